@@ -1,0 +1,1 @@
+//! The commands, one file each: they walk the rooms in order and are the only code that prints.

@@ -1,0 +1,28 @@
+//! packstring turns a program folder (Markdown lessons, one facts file, a roster) into everything
+//! that the program prints and shows, and proves that every figure in print agrees with the facts.
+//!
+//! Data flows one way, from room to room; no room reaches back:
+//!
+//! | room | takes | gives |
+//! | --- | --- | --- |
+//! | [`program`] (read) | a folder | [`program::Program`]: every file as typed data with its places |
+//! | [`understand`] | the program | [`understand::Understood`]: facts with their held values, prose with its figures |
+//! | [`proof`] (check) | what was understood | `Vec<`[`finding::Finding`]`>` |
+//! | [`pieces`] (plan) | what was understood and a [`pieces::Selection`] | `Vec<`[`pieces::Job`]`>`: template, data, path |
+//! | [`press`] (make) | jobs and a theme | bytes, and findings that only laying out can give |
+//! | [`shelf`] (put away) | bytes | whole files under `out/`, and `made.json` |
+//!
+//! [`quantity`] knows nothing of programs: text in, figures out. [`people`] holds what is counted of
+//! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
+
+pub mod commands;
+pub mod finding;
+pub mod people;
+pub mod pieces;
+pub mod place;
+pub mod press;
+pub mod program;
+pub mod proof;
+pub mod quantity;
+pub mod shelf;
+pub mod understand;

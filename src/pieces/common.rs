@@ -1,0 +1,1 @@
+//! What all pieces hand to their templates.

@@ -1,0 +1,154 @@
+//! Plan: which pieces are to be made, and the plain data that each hands to its template.
+//!
+//! A piece is a pure function from what was understood and a [`Selection`] to [`Job`]s. Nothing here
+//! typesets or writes; user text is data from here on and is never parsed as a template's code.
+
+pub mod answer_key;
+pub mod bring_list;
+pub mod certificates;
+pub mod common;
+pub mod deck;
+pub mod drawings;
+pub mod handbook;
+pub mod handout;
+pub mod kit_sheets;
+pub mod presenters_copy;
+pub mod question_sheet;
+pub mod run_sheet;
+pub mod site;
+pub mod tree;
+pub mod wall_chart;
+
+use crate::understand::Understood;
+use serde_json::Value;
+
+/// A thing that gets made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Piece {
+    Handbook,
+    Deck,
+    Handout,
+    WallChart,
+    KitSheets,
+    QuestionSheet,
+    Site,
+    AnswerKey,
+    PresentersCopy,
+    RunSheet,
+    BringList,
+    Certificates,
+}
+
+/// Where pieces go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Shelf {
+    /// For anyone; never holds a name from the roster.
+    Open,
+    /// For the ranger and volunteers.
+    Staff,
+    /// Personal data; owner-only permissions.
+    Private,
+}
+
+/// What to make.
+#[derive(Clone, Debug, Default)]
+pub struct Selection {
+    /// Empty: all of them.
+    pub pieces: Vec<Piece>,
+    /// Only what belongs to this event (by id).
+    pub event: Option<String>,
+    /// Only this participant's certificates (by name as the roster has it).
+    pub participant: Option<String>,
+    pub paper: Option<crate::program::settings::Paper>,
+    pub ink: Ink,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Ink {
+    #[default]
+    Color,
+    /// Saves ink, and says nothing by colour alone.
+    Black,
+}
+
+/// One thing to make: everything that the press needs, and where it goes.
+#[derive(Clone, Debug)]
+pub struct Job {
+    pub piece: Piece,
+    pub shelf: Shelf,
+    /// Below the shelf, with `/`: `handouts/water-and-heat.pdf`.
+    pub path: String,
+    pub make: Make,
+}
+
+/// How a job is made.
+#[derive(Clone, Debug)]
+pub enum Make {
+    /// A PDF from one sheet template of the theme.
+    Sheet(Sheet),
+    /// A PDF that holds the pages of a run: many sheets of one template, each also made by itself.
+    Run(RunOfSheets),
+    /// An SVG from one sheet template: a drawing for pages, the same as the one in print.
+    Drawing(Sheet),
+    /// An HTML page from one page template of the theme.
+    Page { template: String, data: Value },
+    /// A file of the theme or the program, as it is (style sheets, pictures).
+    Copy { bytes: Vec<u8> },
+}
+
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// In the theme's `sheets/`: `handbook.typ`.
+    pub template: String,
+    /// What the template reads from `/data/piece.json`.
+    pub data: Value,
+    /// Large parts kept apart so that a change to one leaves the others' layout standing, by name:
+    /// `/data/NAME.json`. The handbook and the deck have one a lesson.
+    pub parts: Vec<(String, Value)>,
+    /// Pictures of the program that the sheet shows: `pictures/x.svg`, at `/program/pictures/x.svg`.
+    pub pictures: Vec<String>,
+}
+
+/// A run of sheets (certificates): one template, one common part, one entry a person.
+#[derive(Clone, Debug)]
+pub struct RunOfSheets {
+    pub template: String,
+    /// What all entries share, at `/data/piece.json`.
+    pub data: Value,
+    /// One page each; the template reads them from `/data/entries.json`.
+    pub entries: Vec<RunEntry>,
+    pub pictures: Vec<String>,
+}
+
+#[derive(Clone, Debug)]
+pub struct RunEntry {
+    /// Where the page goes by itself, below the shelf.
+    pub path: String,
+    /// The title of the single file.
+    pub title: String,
+    pub data: Value,
+}
+
+/// Every job of a selection, in the order in which pieces are told of.
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let planners: [(Piece, fn(&Understood, &Selection) -> Vec<Job>); 13] = [
+        (Piece::Handbook, handbook::plan),
+        (Piece::Deck, deck::plan),
+        (Piece::Handout, handout::plan),
+        (Piece::WallChart, wall_chart::plan),
+        (Piece::KitSheets, kit_sheets::plan),
+        (Piece::QuestionSheet, question_sheet::plan),
+        (Piece::Site, drawings::plan),
+        (Piece::Site, site::plan),
+        (Piece::AnswerKey, answer_key::plan),
+        (Piece::PresentersCopy, presenters_copy::plan),
+        (Piece::RunSheet, run_sheet::plan),
+        (Piece::BringList, bring_list::plan),
+        (Piece::Certificates, certificates::plan),
+    ];
+    planners
+        .into_iter()
+        .filter(|(piece, _)| selection.pieces.is_empty() || selection.pieces.contains(piece))
+        .flat_map(|(_, plan)| plan(understood, selection))
+        .collect()
+}

@@ -1,0 +1,1 @@
+//! Lesson trees as plain data for templates.

@@ -1,0 +1,1 @@
+//! Make: jobs and a theme become bytes. The only room that typesets.

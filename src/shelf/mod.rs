@@ -1,0 +1,1 @@
+//! Put away: whole files under `out/`, or none. The only room that writes pieces.

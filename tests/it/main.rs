@@ -1,0 +1,1 @@
+//! The one integration test crate: each module holds one room, or the whole, against its promises.
