@@ -3,6 +3,7 @@
 //! A [`Place`] is made once, when a file is read, and carried unchanged to whatever is said about
 //! it. Line and column are worked out only when somebody is told, by [`Sources::line_column`].
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
@@ -11,10 +12,24 @@ use std::sync::Arc;
 pub type FileName = Arc<str>;
 
 /// A range of bytes in one file of the program folder.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Place {
     pub file: FileName,
     pub range: Range<usize>,
+}
+
+/// By file, then in the order of the file.
+impl Ord for Place {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let key = |place: &Self| (place.file.clone(), place.range.start, place.range.end);
+        key(self).cmp(&key(other))
+    }
+}
+
+impl PartialOrd for Place {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
 }
 
 impl Place {
