@@ -90,10 +90,21 @@ pub enum Make {
     Run(RunOfSheets),
     /// An SVG from one sheet template: a drawing for pages, the same as the one in print.
     Drawing(Sheet),
-    /// An HTML page from one page template of the theme.
+    /// An HTML page, or its style sheet, from one template in the theme's `pages/`. The template
+    /// sees the keys of `data`, and beside them `words` (the theme's words in the program's language)
+    /// and `inks` (its `inks.toml`) as they stand in those files. Everything is escaped for HTML.
     Page { template: String, data: Value },
-    /// A file of the theme or the program, as it is (style sheets, pictures).
-    Copy { bytes: Vec<u8> },
+    /// A file as it is. Plans read no files, so they name it and the press fetches its bytes.
+    Copy { of: Original },
+}
+
+/// A file that is put on a shelf unchanged.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Original {
+    /// In the theme's folder: `type/Andika-Regular.ttf`.
+    Theme(String),
+    /// In the program's folder: `pictures/high-line.svg`.
+    Program(String),
 }
 
 #[derive(Clone, Debug)]
