@@ -19,6 +19,7 @@ pub mod site;
 pub mod tree;
 pub mod wall_chart;
 
+use crate::place::Place;
 use crate::understand::Understood;
 use serde_json::Value;
 
@@ -107,7 +108,7 @@ pub enum Original {
     Program(String),
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Sheet {
     /// In the theme's `sheets/`: `handbook.typ`.
     pub template: String,
@@ -118,6 +119,10 @@ pub struct Sheet {
     pub parts: Vec<(String, Value)>,
     /// Pictures of the program that the sheet shows: `pictures/x.svg`, at `/program/pictures/x.svg`.
     pub pictures: Vec<String>,
+    /// Where the parts of the sheet come from, so that what only laying out can tell is reported
+    /// there: by the key that the template gives to a slide (`lesson#section`) or by the picture's
+    /// path.
+    pub places: Vec<(String, Place)>,
 }
 
 /// A run of sheets (certificates): one template, one common part, one entry a person.
@@ -131,13 +136,15 @@ pub struct RunOfSheets {
     pub pictures: Vec<String>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct RunEntry {
     /// Where the page goes by itself, below the shelf.
     pub path: String,
     /// The title of the single file.
     pub title: String,
     pub data: Value,
+    /// The row that the entry comes from.
+    pub place: Option<Place>,
 }
 
 /// Every job of a selection, in the order in which pieces are told of.
