@@ -9,6 +9,7 @@ pub mod certificates;
 pub mod common;
 pub mod deck;
 pub mod drawings;
+pub mod file_name;
 pub mod handbook;
 pub mod handout;
 pub mod kit_sheets;
