@@ -7,16 +7,19 @@
 pub mod facts;
 pub mod kits;
 pub mod lesson;
+pub mod pictures;
 pub mod questions;
 pub mod roster;
 pub mod settings;
 
 use crate::place::Sources;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use facts::Fact;
 pub use kits::Kit;
 pub use lesson::Lesson;
+pub use pictures::PictureFile;
 pub use questions::Questions;
 pub use roster::Roster;
 pub use settings::Settings;
@@ -33,6 +36,8 @@ pub struct Program {
     pub facts: Vec<Fact>,
     /// In the order of the syllabus.
     pub lessons: Vec<Lesson>,
+    /// What is at the path of each picture that the lessons show ([`pictures::look`]).
+    pub pictures: BTreeMap<String, PictureFile>,
     pub questions: Questions,
     pub kits: Vec<Kit>,
     pub roster: Roster,

@@ -7,6 +7,8 @@ use crate::place::Place;
 #[derive(Clone, Debug, Default)]
 pub struct Questions {
     pub passing: Option<Passing>,
+    /// Where the rule for passing stands.
+    pub passing_place: Option<Place>,
     pub list: Vec<Question>,
 }
 
