@@ -1,1 +1,60 @@
-//! What all pieces hand to their templates.
+//! What every piece hands to its template, whatever it is: the head of its data.
+
+use super::tree::Trees;
+use super::{Ink, Selection};
+use crate::program::settings::Paper;
+use crate::understand::Understood;
+use serde_json::{Map, Value, json};
+
+/// The common part of a piece's data; the piece adds its own keys beside.
+pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<String, Value> {
+    let settings = &understood.program.settings;
+    let trees = Trees::new(understood);
+    let contacts: Vec<Value> = settings
+        .contacts
+        .iter()
+        .map(|contact| {
+            json!({
+                "name": contact.name,
+                "for": contact.purpose,
+                "phone": contact.phone,
+                "hours": contact.hours,
+                "email": contact.email,
+                "emergency": contact.emergency,
+            })
+        })
+        .collect();
+    let signatures: Vec<Value> = settings
+        .signatures
+        .iter()
+        .map(|signature| json!({"name": signature.name, "title": signature.title}))
+        .collect();
+    let head = json!({
+        "title": title,
+        "program": {
+            "name": settings.name,
+            "agency": settings.agency,
+            "season": settings.season,
+            "language": settings.language,
+            "summary": settings.summary.as_ref().map(|prose| trees.inlines(&prose.inlines)),
+            "contacts": contacts,
+            "signatures": signatures,
+        },
+        "paper": paper_name(selection.paper.unwrap_or(settings.paper)),
+        "ink": match selection.ink {
+            Ink::Color => "color",
+            Ink::Black => "black",
+        },
+    });
+    match head {
+        Value::Object(map) => map,
+        _ => unreachable!("the head is written as an object above"),
+    }
+}
+
+fn paper_name(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Letter => "letter",
+        Paper::A4 => "a4",
+    }
+}

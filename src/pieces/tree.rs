@@ -1,1 +1,268 @@
 //! Lesson trees as plain data for templates.
+//!
+//! Templates walk this data; nothing in it is ever parsed as their code. What the words leave to the
+//! facts file is filled in here: an open backed figure gets the fact's own wording, a series its
+//! rows. Places are left behind.
+
+use crate::program::facts::{Draw, Fact, Series, Stated};
+use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
+use crate::understand::{Understood, plain_text, series_column};
+use serde_json::{Value, json};
+
+/// Turns trees into data, with the facts and lessons that they point to at hand.
+pub struct Trees<'u> {
+    understood: &'u Understood<'u>,
+}
+
+impl<'u> Trees<'u> {
+    pub fn new(understood: &'u Understood<'u>) -> Self {
+        Self { understood }
+    }
+
+    /// A lesson with everything in it; `number` counts from 1 in the syllabus.
+    pub fn lesson(&self, lesson: &Lesson) -> Value {
+        let syllabus = &self.understood.program.settings.syllabus;
+        let position = syllabus.iter().position(|entry| entry.lesson == lesson.id);
+        let entry = position.map(|at| &syllabus[at]);
+        let sections: Vec<Value> = lesson
+            .sections
+            .iter()
+            .map(|section| {
+                json!({
+                    "id": section.id,
+                    "heading": self.inlines_in(&section.heading, &lesson.id),
+                    "heading_text": plain_text(&section.heading),
+                    "blocks": self.blocks(&section.blocks, &lesson.id),
+                })
+            })
+            .collect();
+        json!({
+            "id": lesson.id,
+            "title": self.inlines_in(&lesson.title, &lesson.id),
+            "title_text": plain_text(&lesson.title),
+            "minutes": entry.map(|entry| entry.minutes),
+            "who": entry.and_then(|entry| entry.who.as_deref()),
+            "number": position.map(|at| at + 1),
+            "opening": self.blocks(&lesson.opening, &lesson.id),
+            "sections": sections,
+        })
+    }
+
+    /// Blocks of the lesson `home`, which links without a lesson's name point into.
+    pub fn blocks(&self, blocks: &[Block], home: &str) -> Value {
+        Value::Array(blocks.iter().map(|block| self.block(block, home)).collect())
+    }
+
+    /// Prose that stands in no lesson.
+    pub fn inlines(&self, inlines: &[Inline]) -> Value {
+        self.inlines_in(inlines, "")
+    }
+
+    pub fn inlines_in(&self, inlines: &[Inline], home: &str) -> Value {
+        Value::Array(inlines.iter().map(|inline| self.inline(inline, home)).collect())
+    }
+
+    fn block(&self, block: &Block, home: &str) -> Value {
+        match block {
+            Block::Heading { level, inlines, .. } => {
+                json!({"kind": "heading", "level": level, "inlines": self.inlines_in(inlines, home)})
+            }
+            Block::Paragraph { inlines, .. } => {
+                json!({"kind": "paragraph", "inlines": self.inlines_in(inlines, home)})
+            }
+            Block::List { start, items, .. } => {
+                let items: Vec<Value> = items
+                    .iter()
+                    .map(|item| json!({"task": item.task, "blocks": self.blocks(&item.blocks, home)}))
+                    .collect();
+                json!({"kind": "list", "start": start, "items": items})
+            }
+            Block::Table { align, head, rows, .. } => {
+                let align: Vec<&str> = align.iter().map(align_name).collect();
+                let cells = |row: &[crate::program::lesson::Cell]| {
+                    Value::Array(row.iter().map(|cell| self.inlines_in(&cell.inlines, home)).collect())
+                };
+                let rows: Vec<Value> = rows.iter().map(|row| cells(row)).collect();
+                json!({"kind": "table", "align": align, "head": cells(head), "rows": rows})
+            }
+            Block::Cue { cue, blocks, .. } => {
+                json!({"kind": "cue", "cue": cue_name(*cue), "blocks": self.blocks(blocks, home)})
+            }
+            Block::Quote { blocks, .. } => json!({"kind": "quote", "blocks": self.blocks(blocks, home)}),
+            Block::Code { text, .. } => json!({"kind": "code", "text": text}),
+            Block::Rule { .. } => json!({"kind": "rule"}),
+            Block::Picture(shown) => picture(shown),
+            Block::Series(view) => self.series_view(view),
+        }
+    }
+
+    fn inline(&self, inline: &Inline, home: &str) -> Value {
+        match inline {
+            Inline::Text { text, .. } => json!({"kind": "text", "text": text}),
+            Inline::Emphasis { inlines } => {
+                json!({"kind": "emphasis", "inlines": self.inlines_in(inlines, home)})
+            }
+            Inline::Strong { inlines } => {
+                json!({"kind": "strong", "inlines": self.inlines_in(inlines, home)})
+            }
+            Inline::Struck { inlines } => {
+                json!({"kind": "struck", "inlines": self.inlines_in(inlines, home)})
+            }
+            Inline::Code { text, .. } => json!({"kind": "code", "text": text}),
+            Inline::Link { target, inlines, .. } => json!({
+                "kind": "link",
+                "to": self.target(target, home),
+                "inlines": self.inlines_in(inlines, home),
+            }),
+            Inline::Backed(backed) => json!({
+                "kind": "figure",
+                "fact": backed.fact,
+                "words": self.words_of(backed),
+            }),
+            Inline::Picture(shown) => picture(shown),
+            Inline::Footnote { blocks, .. } => {
+                json!({"kind": "footnote", "blocks": self.blocks(blocks, home)})
+            }
+            Inline::SoftBreak => json!({"kind": "soft-break"}),
+            Inline::HardBreak => json!({"kind": "hard-break"}),
+        }
+    }
+
+    fn words_of(&self, backed: &Backed) -> String {
+        join_number_and_unit(&self.understood.words_of(backed))
+    }
+
+    fn target(&self, target: &Target, home: &str) -> Value {
+        match target {
+            Target::Address(address) => json!({"address": address}),
+            Target::Lesson { id, section } => json!({
+                "lesson": id,
+                "section": section,
+                "title": self.understood.lesson(id).map(|lesson| plain_text(&lesson.title)),
+            }),
+            Target::Section(section) => json!({
+                "lesson": home,
+                "section": section,
+                "title": self.understood.lesson(home).map(|lesson| plain_text(&lesson.title)),
+            }),
+        }
+    }
+
+    fn series_view(&self, view: &SeriesView) -> Value {
+        let fact = self.understood.fact(&view.fact);
+        match fact.and_then(|fact| as_series(fact).map(|series| (fact, series))) {
+            Some((fact, series)) => series_data(fact, series, &view.title, view.as_table),
+            // Proof tells of it; the words are printed so that nothing is lost.
+            None => json!({"kind": "paragraph", "inlines": [{"kind": "text", "text": view.title}]}),
+        }
+    }
+}
+
+fn as_series(fact: &Fact) -> Option<&Series> {
+    match &fact.stated {
+        Stated::Series(series) => Some(series),
+        Stated::Value(_) | Stated::WorkedFrom(_) => None,
+    }
+}
+
+/// A series as data: for a chart or a table in a piece, and for a drawing by itself.
+pub fn series_data(fact: &Fact, series: &Series, title: &str, as_table: bool) -> Value {
+    let columns: Vec<(String, String)> =
+        series.columns.iter().map(|column| series_column(&column.text)).collect();
+    let rows: Vec<Vec<&str>> =
+        series.rows.iter().map(|row| row.iter().map(|cell| cell.text.as_str()).collect()).collect();
+    json!({
+        "kind": "series",
+        "fact": fact.name,
+        "title": title,
+        "as": if as_table { "table" } else { "chart" },
+        "draw": match series.draw {
+            Draw::Line => "line",
+            Draw::Bars => "bars",
+        },
+        "columns": columns.iter().map(|(name, unit)| json!({"name": name, "unit": unit})).collect::<Vec<_>>(),
+        "rows": rows,
+        "source": fact.source.as_ref().map_or("", |source| source.text.as_str()),
+        "alt": series_in_words(title, &columns, &rows),
+    })
+}
+
+/// The data of a series as a sentence, for who cannot see the drawing.
+fn series_in_words(title: &str, columns: &[(String, String)], rows: &[Vec<&str>]) -> String {
+    let with_unit = |value: &str, unit: &str| {
+        if unit.is_empty() { value.to_owned() } else { format!("{value} {unit}") }
+    };
+    let points: Vec<String> = rows
+        .iter()
+        .map(|row| {
+            let cells: Vec<String> = row
+                .iter()
+                .zip(columns)
+                .map(|(value, (name, unit))| format!("{name} {}", with_unit(value, unit)))
+                .collect();
+            cells.join(", ")
+        })
+        .collect();
+    format!("{title}: {}.", points.join("; "))
+}
+
+fn picture(picture: &Picture) -> Value {
+    json!({"kind": "picture", "file": picture.file, "alt": picture.alt, "caption": picture.caption})
+}
+
+fn align_name(align: &Align) -> &'static str {
+    match align {
+        Align::Start => "start",
+        Align::Center => "center",
+        Align::End => "end",
+    }
+}
+
+/// A cue's name in data: its word in lower case.
+pub fn cue_name(cue: Cue) -> &'static str {
+    match cue {
+        Cue::Say => "say",
+        Cue::Ask => "ask",
+        Cue::Bring => "bring",
+        Cue::Try => "try",
+        Cue::Caution => "caution",
+        Cue::Warning => "warning",
+        Cue::Danger => "danger",
+    }
+}
+
+/// Puts a no-break space between a number in digits and what follows it, so that a line never ends
+/// between the two.
+pub fn join_number_and_unit(words: &str) -> String {
+    let mut joined = String::with_capacity(words.len());
+    let mut chars = words.chars().peekable();
+    let mut last = ' ';
+    while let Some(letter) = chars.next() {
+        let digits_before = last.is_ascii_digit() || matches!(last, '½' | '¼' | '¾' | '⅓' | '⅔');
+        let follows = chars.peek().is_some_and(|next| next.is_alphabetic() || matches!(next, '°' | '%'));
+        joined.push(if letter == ' ' && digits_before && follows { '\u{a0}' } else { letter });
+        last = letter;
+    }
+    joined
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn number_and_unit_stay_together() {
+        assert_eq!(join_number_and_unit("about 22 million pounds"), "about 22\u{a0}million pounds");
+        assert_eq!(join_number_and_unit("5 to 10 gallons"), "5\u{a0}to 10\u{a0}gallons");
+        assert_eq!(join_number_and_unit("ten feet"), "ten feet");
+    }
+
+    #[test]
+    fn a_series_is_told_in_words() {
+        let columns = [("air".to_owned(), "°F".to_owned()), ("asphalt".to_owned(), "°F".to_owned())];
+        assert_eq!(
+            series_in_words("Ground heat", &columns, &[vec!["77", "125"], vec!["86", "135"]]),
+            "Ground heat: air 77 °F, asphalt 125 °F; air 86 °F, asphalt 135 °F."
+        );
+    }
+}

@@ -5,77 +5,125 @@
 //! in it and the facts that back them. Nothing is judged here; what cannot be understood at all (a
 //! value that is no figure, a circle of facts) is a finding that comes with the value.
 
+mod facts;
+mod passages;
+
 use crate::finding::Finding;
-use crate::place::Place;
 use crate::program::Program;
-use crate::program::lesson::Backed;
-use crate::quantity::{Figure, Held};
+use crate::program::facts::{Fact, Series, Stated};
+use crate::program::lesson::{Backed, Inline, Lesson};
+use crate::quantity::{self, Held};
 use std::collections::BTreeMap;
-use std::ops::Range;
+
+pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
+pub use passages::{Carrier, Passage, Run};
 
 /// A program and what it means.
 pub struct Understood<'p> {
     pub program: &'p Program,
-    /// The quantity of each fact, by name. A series or a fact that could not be worked has none.
-    pub held: BTreeMap<&'p str, Held>,
+    /// What each fact is worth, by name. A series, or a fact that could not be worked out, has none.
+    pub worth: BTreeMap<&'p str, Worth>,
+    /// All prose, in the order lessons, questions, kits, settings.
     pub passages: Vec<Passage<'p>>,
     /// What could not be understood.
     pub findings: Vec<Finding>,
 }
 
-/// One run of prose that a reader takes in at once: a paragraph, a heading, a table cell, an item.
-pub struct Passage<'p> {
-    pub place: Place,
-    /// Where it is printed, so that pieces can say which prose they carry.
-    pub carrier: Carrier<'p>,
-    /// The prose without its markup; an open backed figure stands in it by the fact's own wording.
-    pub text: String,
-    /// For each run of `text` that came straight from the file: its range there and where it starts
-    /// in the file. Runs are in order.
-    pub runs: Vec<Run>,
-    /// Every figure that the reader finds in `text`.
-    pub figures: Vec<Figure>,
-    /// The backed figures: where their words stand in `text`.
-    pub backed: Vec<(Range<usize>, &'p Backed)>,
-}
+impl<'p> Understood<'p> {
+    pub fn new(program: &'p Program) -> Self {
+        let mut findings = Vec::new();
+        let worth = facts::work_out(program, &mut findings);
+        let mut understood = Self { program, worth, passages: Vec::new(), findings };
+        understood.passages = passages::gather(&understood);
+        understood
+    }
 
-/// A run of a passage that was taken over from the file as it stands.
-#[derive(Clone, Debug)]
-pub struct Run {
-    pub text: Range<usize>,
-    pub source: Range<usize>,
-}
+    pub fn fact(&self, name: &str) -> Option<&'p Fact> {
+        self.program.facts.iter().find(|fact| fact.name == name)
+    }
 
-/// What a passage belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Carrier<'p> {
-    /// Lesson and section; the section is `None` for the title and the opening.
-    Lesson {
-        lesson: &'p str,
-        section: Option<&'p str>,
-    },
-    Question(&'p str),
-    Kit(&'p str),
-    /// A principle, the summary or the certificate's words in `program.toml`.
-    Settings,
-}
+    pub fn held(&self, name: &str) -> Option<&Held> {
+        self.worth.get(name).map(|worth| &worth.held)
+    }
 
-impl Passage<'_> {
-    /// The place in the file of a range of [`Passage::text`]; the whole passage where the range does
-    /// not lie in text taken over as it stands.
-    pub fn place_of(&self, range: &Range<usize>) -> Place {
-        let source_of = |at: usize, end: bool| {
-            self.runs.iter().find_map(|run| {
-                let inside =
-                    if end { at > run.text.start && at <= run.text.end } else { run.text.contains(&at) };
-                inside.then(|| run.source.start + (at - run.text.start))
-            })
-        };
-        match (source_of(range.start, false), source_of(range.end, true)) {
-            (Some(start), Some(end)) if start <= end => {
-                Place { file: self.place.file.clone(), range: start..end }
-            }
-            _ => self.place.clone(),
+    pub fn lesson(&self, id: &str) -> Option<&'p Lesson> {
+        self.program.lessons.iter().find(|lesson| lesson.id == id)
+    }
+
+    pub fn series(&self, name: &str) -> Option<&'p Series> {
+        match &self.fact(name)?.stated {
+            Stated::Series(series) => Some(series),
+            Stated::Value(_) | Stated::WorkedFrom(_) => None,
         }
+    }
+
+    /// How a fact is printed where the words are left to it: its own wording, its value as written,
+    /// or its computed value said for print. `None` where it has no value.
+    pub fn own_words(&self, name: &str) -> Option<String> {
+        let fact = self.fact(name)?;
+        match (&fact.wording, &fact.stated) {
+            (Some(wording), _) => Some(wording.text.clone()),
+            (None, Stated::Value(value)) => Some(value.text.clone()),
+            (None, Stated::WorkedFrom(_)) => quantity::say(self.held(name)?, None).ok(),
+            (None, Stated::Series(_)) => None,
+        }
+    }
+
+    /// The words that a backed figure prints: its own, or the fact's where it leaves them to it.
+    pub fn words_of(&self, backed: &Backed) -> String {
+        if !backed.is_open() {
+            return backed.words.clone();
+        }
+        let said = match &backed.unit {
+            None => self.own_words(&backed.fact),
+            Some(unit) => self.held(&backed.fact).and_then(|held| {
+                let unit = quantity::unit(unit)?;
+                quantity::say(held, Some(&unit)).ok()
+            }),
+        };
+        said.unwrap_or_else(|| backed.words.clone())
+    }
+}
+
+/// Inlines as a reader would read them out, without markup; breaks are spaces. Open backed figures
+/// stay as they are written.
+pub fn plain_text(inlines: &[Inline]) -> String {
+    let mut text = String::new();
+    push_plain(inlines, &mut text);
+    text
+}
+
+fn push_plain(inlines: &[Inline], text: &mut String) {
+    for inline in inlines {
+        match inline {
+            Inline::Text { text: words, .. } | Inline::Code { text: words, .. } => text.push_str(words),
+            Inline::Emphasis { inlines } | Inline::Strong { inlines } | Inline::Struck { inlines } => {
+                push_plain(inlines, text);
+            }
+            Inline::Link { inlines, .. } => push_plain(inlines, text),
+            Inline::Backed(backed) => text.push_str(&backed.words),
+            Inline::Picture(picture) => text.push_str(&picture.alt),
+            Inline::Footnote { .. } => {}
+            Inline::SoftBreak | Inline::HardBreak => text.push(' '),
+        }
+    }
+}
+
+/// A series column's heading as name and unit: `air temperature (°F)` → `air temperature`, `°F`.
+pub fn series_column(heading: &str) -> (String, String) {
+    match heading.trim().strip_suffix(')').and_then(|rest| rest.rsplit_once('(')) {
+        Some((name, unit)) => (name.trim().to_owned(), unit.trim().to_owned()),
+        None => (heading.trim().to_owned(), String::new()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_column_tells_its_unit() {
+        assert_eq!(series_column("air temperature (°F)"), ("air temperature".into(), "°F".into()));
+        assert_eq!(series_column("camps"), ("camps".into(), String::new()));
     }
 }

@@ -1,0 +1,93 @@
+//! `made.json`: what stands on the shelves and what it was made from.
+
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+/// Raised when a reader of today could misread tomorrow's record.
+const FORMAT: u32 = 1;
+
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct Entry {
+    pub shelf: String,
+    /// Below the shelf.
+    pub path: String,
+    /// The fingerprint of all that it was made from: template, theme, data, pictures, packstring.
+    pub from: String,
+    /// Of its bytes.
+    pub sha256: String,
+    pub bytes: u64,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) struct Record {
+    format: u32,
+    packstring: String,
+    /// The program's files that were read, with the SHA-256 of each.
+    read: BTreeMap<String, String>,
+    made: Vec<Entry>,
+}
+
+impl Default for Record {
+    fn default() -> Self {
+        Self {
+            format: FORMAT,
+            packstring: env!("CARGO_PKG_VERSION").to_owned(),
+            read: BTreeMap::new(),
+            made: Vec::new(),
+        }
+    }
+}
+
+impl Record {
+    /// The record at `file`. None, a damaged one or one of another format only means that everything
+    /// is made anew.
+    pub fn read(file: &Path) -> Self {
+        let record = fs::read(file).ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
+        match record {
+            Some(record) if record.format == FORMAT => Self { made: record.made, ..Self::default() },
+            _ => Self::default(),
+        }
+    }
+
+    pub fn find(&self, shelf: &str, path: &str) -> Option<&Entry> {
+        self.position(shelf, path).ok().map(|at| &self.made[at])
+    }
+
+    pub fn paths<'r>(&'r self, shelf: &'r str) -> impl Iterator<Item = &'r str> {
+        self.made.iter().filter(move |entry| entry.shelf == shelf).map(|entry| entry.path.as_str())
+    }
+
+    pub fn insert(&mut self, entry: Entry) {
+        match self.position(&entry.shelf, &entry.path) {
+            Ok(at) => self.made[at] = entry,
+            Err(at) => self.made.insert(at, entry),
+        }
+    }
+
+    pub fn remove(&mut self, shelf: &str, path: &str) {
+        if let Ok(at) = self.position(shelf, path) {
+            self.made.remove(at);
+        }
+    }
+
+    pub fn read_from(&mut self, file: &str, sha256: String) {
+        self.read.insert(file.to_owned(), sha256);
+    }
+
+    pub fn holds_pieces(&self) -> bool {
+        !self.made.is_empty()
+    }
+
+    pub fn to_json(&self) -> Vec<u8> {
+        let mut json = serde_json::to_vec_pretty(self).expect("strings and numbers only");
+        json.push(b'\n');
+        json
+    }
+
+    /// Entries are kept in the order of shelf and path, so that the record is the same on every run.
+    fn position(&self, shelf: &str, path: &str) -> Result<usize, usize> {
+        self.made.binary_search_by(|entry| (entry.shelf.as_str(), entry.path.as_str()).cmp(&(shelf, path)))
+    }
+}

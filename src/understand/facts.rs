@@ -1,0 +1,190 @@
+//! What each fact is worth: values read, computed facts worked out in the order they need.
+
+use crate::finding::Finding;
+use crate::place::Place;
+use crate::program::Program;
+use crate::program::facts::{Fact, Stated, Written};
+use crate::quantity::{self, Held, Limit, WorkError, Worked};
+use std::collections::BTreeMap;
+
+/// Rule: a fact's value, wording or expression is not a figure that can be read or worked out.
+pub const FACT_UNREADABLE: &str = "fact-unreadable";
+/// Rule: facts are worked from one another in a circle.
+pub const FACT_CIRCLE: &str = "fact-circle";
+
+/// A fact's quantity and what it was worked from.
+#[derive(Clone, Debug)]
+pub struct Worth {
+    pub held: Held,
+    /// The facts that its expression names, in order; empty for a stated value.
+    pub worked_from: Vec<String>,
+}
+
+/// How far the working out of a fact has come.
+enum State {
+    /// Being worked out: meeting it again closes a circle.
+    Open,
+    Failed,
+    Done(Worth),
+}
+
+struct Bench<'p, 'f> {
+    program: &'p Program,
+    states: BTreeMap<&'p str, State>,
+    /// The facts being worked out, outermost first.
+    path: Vec<&'p str>,
+    findings: &'f mut Vec<Finding>,
+}
+
+pub(super) fn work_out<'p>(program: &'p Program, findings: &mut Vec<Finding>) -> BTreeMap<&'p str, Worth> {
+    let mut bench = Bench { program, states: BTreeMap::new(), path: Vec::new(), findings };
+    for fact in &program.facts {
+        bench.visit(fact);
+    }
+    let done = |(name, state)| match state {
+        State::Done(worth) => Some((name, worth)),
+        State::Open | State::Failed => None,
+    };
+    bench.states.into_iter().filter_map(done).collect()
+}
+
+impl<'p> Bench<'p, '_> {
+    fn visit(&mut self, fact: &'p Fact) {
+        match self.states.get(fact.name.as_str()) {
+            Some(State::Done(_) | State::Failed) => return,
+            Some(State::Open) => return self.tell_circle(fact),
+            None => {}
+        }
+        self.states.insert(&fact.name, State::Open);
+        self.path.push(&fact.name);
+        let worth = match &fact.stated {
+            Stated::Value(value) => self.read(fact, value),
+            Stated::WorkedFrom(expression) => self.work(fact, expression),
+            Stated::Series(_) => None,
+        };
+        self.path.pop();
+        self.states.insert(&fact.name, worth.map_or(State::Failed, State::Done));
+    }
+
+    fn read(&mut self, fact: &Fact, value: &Written) -> Option<Worth> {
+        match quantity::read_one(&value.text) {
+            Ok(figure) => {
+                let limit = fact.limit.or(figure.limit).or(figure.hedge.map(|_| Limit::About));
+                let held = Held { quantity: figure.quantity, known_to: None, limit };
+                Some(Worth { held, worked_from: Vec::new() })
+            }
+            Err(reason) => {
+                self.findings.push(
+                    Finding::error(
+                        FACT_UNREADABLE,
+                        value.place.clone(),
+                        format!(
+                            "The value of the fact “{}” cannot be read as one figure: {reason}",
+                            fact.name
+                        ),
+                    )
+                    .says(&value.text)
+                    .mend("Write one figure with its unit, such as \"10 ft\" or \"5 to 10 gallons a day\"."),
+                );
+                None
+            }
+        }
+    }
+
+    fn work(&mut self, fact: &'p Fact, expression: &Written) -> Option<Worth> {
+        let worked = match Worked::parse(&expression.text) {
+            Ok(worked) => worked,
+            Err(error) => return self.tell_unworkable(fact, expression, &error),
+        };
+        let names = worked.names();
+        let mut whole = true;
+        for (name, range) in &names {
+            match self.program.facts.iter().find(|other| &other.name == name) {
+                Some(other) => {
+                    self.visit(other);
+                    whole &= matches!(self.states.get(other.name.as_str()), Some(State::Done(_)));
+                }
+                None => {
+                    whole = false;
+                    self.tell_unknown(fact, expression, name, range.clone());
+                }
+            }
+        }
+        if !whole {
+            return None;
+        }
+        let named = |name: &str| match self.states.get(name) {
+            Some(State::Done(worth)) => worth.held.clone(),
+            _ => unreachable!("every name was worked out above"),
+        };
+        match worked.evaluate(&named) {
+            Ok(mut held) => {
+                held.limit = fact.limit.or(held.limit);
+                Some(Worth { held, worked_from: names.into_iter().map(|(name, _)| name).collect() })
+            }
+            Err(error) => self.tell_unworkable(fact, expression, &error),
+        }
+    }
+
+    fn tell_unworkable(&mut self, fact: &Fact, expression: &Written, error: &WorkError) -> Option<Worth> {
+        self.findings.push(
+            Finding::error(
+                FACT_UNREADABLE,
+                within(expression, error.range.clone()),
+                format!("The fact “{}” cannot be worked out: {}", fact.name, error.message),
+            )
+            .says(&expression.text)
+            .mend("Use fact names, figures with units, + - * / and parentheses, with spaces around a minus."),
+        );
+        None
+    }
+
+    fn tell_unknown(&mut self, fact: &Fact, expression: &Written, name: &str, range: std::ops::Range<usize>) {
+        let names = self.program.facts.iter().map(|fact| fact.name.as_str());
+        let finding = Finding::error(
+            FACT_UNREADABLE,
+            within(expression, range),
+            format!("The fact “{}” is worked from “{name}”, which is not in the facts file.", fact.name),
+        )
+        .says(&expression.text);
+        self.findings.push(match nearest(name, names) {
+            Some(near) => finding.mend(format!("Did you mean “{near}”?")),
+            None => finding.mend(format!("Add a fact [{name}], or correct the name.")),
+        });
+    }
+
+    fn tell_circle(&mut self, fact: &Fact) {
+        let start = self.path.iter().position(|name| *name == fact.name).unwrap_or(0);
+        let mut circle: Vec<&str> = self.path[start..].to_vec();
+        circle.push(&fact.name);
+        self.findings.push(
+            Finding::error(
+                FACT_CIRCLE,
+                fact.place.clone(),
+                format!("These facts are worked from one another in a circle: {}.", circle.join(" → ")),
+            )
+            .says(&fact.name)
+            .mend("Give one of them a value of its own."),
+        );
+    }
+}
+
+/// The place of a range of a written expression; all of it where escapes make the two differ.
+fn within(written: &Written, range: std::ops::Range<usize>) -> Place {
+    let start = written.place.range.start;
+    if written.place.range.len() == written.text.len() && range.end <= written.text.len() {
+        Place { file: written.place.file.clone(), range: start + range.start..start + range.end }
+    } else {
+        written.place.clone()
+    }
+}
+
+/// The known name that is nearest to a mistyped one, if any is near.
+pub(crate) fn nearest<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let most = (name.chars().count() / 3).max(1);
+    known
+        .map(|candidate| (strsim::damerau_levenshtein(name, candidate), candidate))
+        .filter(|(distance, _)| *distance <= most)
+        .min()
+        .map(|(_, candidate)| candidate)
+}

@@ -1,0 +1,201 @@
+//! All prose of a program as passages: text without markup, with a way back to the file.
+
+use super::Understood;
+use crate::place::Place;
+use crate::program::lesson::{Backed, Block, Inline, Lesson, Prose};
+use crate::quantity::{self, Figure};
+use std::ops::Range;
+
+/// One run of prose that a reader takes in at once: a paragraph, a heading, a table cell, an item.
+pub struct Passage<'p> {
+    pub place: Place,
+    pub carrier: Carrier<'p>,
+    /// The prose without its markup; an open backed figure stands in it by the words that it prints.
+    pub text: String,
+    /// What of `text` was taken over from the file as it stands, in order.
+    pub runs: Vec<Run>,
+    /// Every figure that the reader finds in `text`.
+    pub figures: Vec<Figure>,
+    /// The backed figures, and where their words stand in `text`.
+    pub backed: Vec<(Range<usize>, &'p Backed)>,
+}
+
+/// A run of a passage that was taken over from the file as it stands.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// In [`Passage::text`].
+    pub text: Range<usize>,
+    /// In the file.
+    pub source: Range<usize>,
+}
+
+/// What a passage belongs to, so that pieces can say which prose they carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Carrier<'p> {
+    /// Lesson and section; the section is `None` for the title and the opening.
+    Lesson {
+        lesson: &'p str,
+        section: Option<&'p str>,
+    },
+    Question(&'p str),
+    Kit(&'p str),
+    /// A principle, the summary or the certificate's words in `program.toml`.
+    Settings,
+}
+
+impl Passage<'_> {
+    /// The place in the file of a range of [`Passage::text`]; the whole passage where the range does
+    /// not lie in text that was taken over as it stands.
+    pub fn place_of(&self, range: &Range<usize>) -> Place {
+        let start = self.runs.iter().find(|run| run.text.contains(&range.start));
+        let end = self.runs.iter().find(|run| range.end > run.text.start && range.end <= run.text.end);
+        match (start, end) {
+            (Some(first), Some(last)) => {
+                let start = first.source.start + (range.start - first.text.start);
+                let end = last.source.start + (range.end - last.text.start);
+                Place { file: self.place.file.clone(), range: start..end }
+            }
+            _ => self.place.clone(),
+        }
+    }
+}
+
+pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {
+    let program = understood.program;
+    let mut gatherer = Gatherer { understood, passages: Vec::new() };
+    for lesson in &program.lessons {
+        gatherer.lesson(lesson);
+    }
+    for question in &program.questions.list {
+        let carrier = Carrier::Question(&question.id);
+        gatherer.prose(&question.ask, carrier);
+        gatherer.optional(question.because.as_ref(), carrier);
+    }
+    for kit in &program.kits {
+        let carrier = Carrier::Kit(&kit.id);
+        gatherer.optional(kit.purpose.as_ref(), carrier);
+        for item in &kit.items {
+            gatherer.prose(&item.item, carrier);
+            gatherer.optional(item.note.as_ref(), carrier);
+        }
+    }
+    let settings = &program.settings;
+    gatherer.optional(settings.summary.as_ref(), Carrier::Settings);
+    for principle in &settings.principles {
+        gatherer.optional(principle.text.as_ref(), Carrier::Settings);
+    }
+    gatherer.optional(settings.certificate.text.as_ref(), Carrier::Settings);
+    gatherer.passages
+}
+
+struct Gatherer<'u, 'p> {
+    understood: &'u Understood<'p>,
+    passages: Vec<Passage<'p>>,
+}
+
+impl<'p> Gatherer<'_, 'p> {
+    fn lesson(&mut self, lesson: &'p Lesson) {
+        let opening = Carrier::Lesson { lesson: &lesson.id, section: None };
+        self.passage(&lesson.title, &lesson.title_place, opening);
+        self.blocks(&lesson.opening, opening);
+        for section in &lesson.sections {
+            let carrier = Carrier::Lesson { lesson: &lesson.id, section: Some(&section.id) };
+            self.passage(&section.heading, &section.place, carrier);
+            self.blocks(&section.blocks, carrier);
+        }
+    }
+
+    fn optional(&mut self, prose: Option<&'p Prose>, carrier: Carrier<'p>) {
+        if let Some(prose) = prose {
+            self.prose(prose, carrier);
+        }
+    }
+
+    fn prose(&mut self, prose: &'p Prose, carrier: Carrier<'p>) {
+        self.passage(&prose.inlines, &prose.place, carrier);
+    }
+
+    fn blocks(&mut self, blocks: &'p [Block], carrier: Carrier<'p>) {
+        for block in blocks {
+            match block {
+                Block::Heading { inlines, place, .. } | Block::Paragraph { inlines, place } => {
+                    self.passage(inlines, place, carrier);
+                }
+                Block::List { items, .. } => {
+                    for item in items {
+                        self.blocks(&item.blocks, carrier);
+                    }
+                }
+                Block::Table { head, rows, .. } => {
+                    for cell in head.iter().chain(rows.iter().flatten()) {
+                        self.passage(&cell.inlines, &cell.place, carrier);
+                    }
+                }
+                Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => self.blocks(blocks, carrier),
+                Block::Code { .. } | Block::Rule { .. } | Block::Picture(_) | Block::Series(_) => {}
+            }
+        }
+    }
+
+    fn passage(&mut self, inlines: &'p [Inline], place: &Place, carrier: Carrier<'p>) {
+        let mut flat = Flat::default();
+        flat.push(self.understood, inlines);
+        let figures = quantity::read(&flat.text);
+        self.passages.push(Passage {
+            place: place.clone(),
+            carrier,
+            text: flat.text,
+            runs: flat.runs,
+            figures,
+            backed: flat.backed,
+        });
+        for (blocks, carrier) in flat.footnotes.into_iter().map(|blocks| (blocks, carrier)) {
+            self.blocks(blocks, carrier);
+        }
+    }
+}
+
+/// Inlines laid flat.
+#[derive(Default)]
+struct Flat<'p> {
+    text: String,
+    runs: Vec<Run>,
+    backed: Vec<(Range<usize>, &'p Backed)>,
+    /// Passages of their own, told of after the one that holds their mark.
+    footnotes: Vec<&'p [Block]>,
+}
+
+impl<'p> Flat<'p> {
+    fn push(&mut self, understood: &Understood<'p>, inlines: &'p [Inline]) {
+        for inline in inlines {
+            match inline {
+                Inline::Text { text, place } | Inline::Code { text, place } => self.push_text(text, place),
+                Inline::Emphasis { inlines }
+                | Inline::Strong { inlines }
+                | Inline::Struck { inlines }
+                | Inline::Link { inlines, .. } => self.push(understood, inlines),
+                Inline::Backed(backed) => {
+                    let start = self.text.len();
+                    if backed.is_open() {
+                        self.text.push_str(&understood.words_of(backed));
+                    } else {
+                        self.push_text(&backed.words, &backed.words_place);
+                    }
+                    self.backed.push((start..self.text.len(), backed));
+                }
+                Inline::Footnote { blocks, .. } => self.footnotes.push(blocks),
+                Inline::Picture(_) => {}
+                Inline::SoftBreak | Inline::HardBreak => self.text.push(' '),
+            }
+        }
+    }
+
+    /// Text whose source is as long as itself is a run; where entities or escapes were read it is not.
+    fn push_text(&mut self, text: &str, place: &Place) {
+        let start = self.text.len();
+        self.text.push_str(text);
+        if place.range.len() == text.len() && !text.is_empty() {
+            self.runs.push(Run { text: start..self.text.len(), source: place.range.clone() });
+        }
+    }
+}
