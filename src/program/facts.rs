@@ -3,6 +3,7 @@
 //! A [`Fact`] here is what was written, not what it is worth: values are still text, with places, and
 //! become held values in [`crate::understand`].
 
+use super::form::{Form, Value};
 use crate::place::Place;
 use crate::quantity::Limit;
 use jiff::civil::Date;
@@ -60,4 +61,109 @@ pub enum Draw {
     #[default]
     Line,
     Bars,
+}
+
+const LIMITS: [(&str, Limit); 4] = [
+    ("at most", Limit::AtMost),
+    ("at least", Limit::AtLeast),
+    ("about", Limit::About),
+    ("exactly", Limit::Exactly),
+];
+
+/// Reads the facts in the order of the file.
+pub(super) fn read(mut file: Form) -> Vec<Fact> {
+    let mut facts = Vec::new();
+    for (name, value) in file.take_all() {
+        file.check_id(&name, "fact");
+        let should_be = "a table: a fact starts with its name in brackets, such as [rope-length]";
+        if let Some(table) = value.form("fact", should_be) {
+            facts.push(Fact::read(name, table));
+        }
+    }
+    facts
+}
+
+impl Fact {
+    fn read(name: Written, mut table: Form) -> Self {
+        table.place = name.place.clone();
+        let fact = Self {
+            stated: Stated::read(&mut table),
+            limit: table.choice("limit", &LIMITS),
+            called: table.texts("called").into_iter().map(|word| word.text).collect(),
+            wording: table.text("wording"),
+            source: table.text("source"),
+            url: table.text("url").map(|url| url.text),
+            as_of: table.date("as-of").map(|(date, _)| date),
+            review_by: table.date("review-by"),
+            safety: table.flag("safety"),
+            note: table.text("note").map(|note| note.text),
+            name: name.text,
+            place: name.place,
+        };
+        table.finish();
+        fact
+    }
+}
+
+impl Stated {
+    fn read(table: &mut Form) -> Self {
+        let is_series = table.has("rows") || table.has("columns");
+        match [table.has("value"), table.has("worked-from"), is_series].into_iter().filter(|has| *has).count()
+        {
+            0 => table.miss("value", "Add value = \"10 ft\", worked-from = \"…\", or columns and rows."),
+            1 => {}
+            _ => {
+                let message = "The fact has more than one of value, worked-from and rows.";
+                let mend = "Keep the one that the figure is to come from.";
+                table.tell("key-unfit", table.place.clone(), message, mend);
+            }
+        }
+        let value = table.text("value");
+        let worked_from = table.text("worked-from");
+        let series = is_series.then(|| Series::read(table));
+        if !is_series {
+            table.refuse(&["between", "draw"], "The fact is not a series");
+        }
+        match (value, worked_from, series) {
+            (Some(value), _, _) => Self::Value(value),
+            (_, Some(worked_from), _) => Self::WorkedFrom(worked_from),
+            (_, _, Some(series)) => Self::Series(series),
+            _ => Self::Value(Written { text: String::new(), place: table.place.clone() }),
+        }
+    }
+}
+
+impl Series {
+    fn read(table: &mut Form) -> Self {
+        let columns = table.need_texts("columns", "[\"air temperature (°F)\", \"asphalt surface (°F)\"]");
+        if columns.len() == 1 {
+            let message = "A series has two columns or more, and this one has one.";
+            table.tell(
+                "value-unfit",
+                columns[0].place.clone(),
+                message,
+                "Add the heading of the second column.",
+            );
+        }
+        if !table.has("rows") {
+            table.miss("rows", "Add a line such as: rows = [[77, 125], [86, 135]]");
+        }
+        let rows = table.list("rows", "rows, such as [[77, 125], [86, 135]]");
+        Self {
+            rows: rows.into_iter().map(|row| series_row(table, row, columns.len())).collect(),
+            columns,
+            linear: table.choice("between", &[("linear", ())]).is_some(),
+            draw: table.choice("draw", &[("line", Draw::Line), ("bars", Draw::Bars)]).unwrap_or_default(),
+        }
+    }
+}
+
+fn series_row(table: &Form, row: Value, columns: usize) -> Vec<Written> {
+    let place = row.place();
+    let cells = row.list("numbers, one for each column");
+    if cells.len() != columns && columns > 0 && !cells.is_empty() {
+        let message = format!("This row has {} numbers, and the series has {columns} columns.", cells.len());
+        table.tell("row-ragged", place, message, "Give each row one number for each column.");
+    }
+    cells.into_iter().filter_map(Value::decimal).collect()
 }

@@ -1,6 +1,7 @@
 //! `kits.toml`: gear lists in tiers; a bigger kit adds to a smaller one.
 
 use super::facts::Written;
+use super::form::Form;
 use super::lesson::Prose;
 use crate::place::Place;
 
@@ -23,4 +24,43 @@ pub struct KitItem {
     /// Of one, as written: `6 oz`.
     pub weight: Option<Written>,
     pub note: Option<Prose>,
+}
+
+/// Reads the kits in the order of the file.
+pub(super) fn read(mut file: Form) -> Vec<Kit> {
+    let kits = file.forms("kits", "kit").into_iter().map(Kit::read).collect();
+    file.finish();
+    kits
+}
+
+impl Kit {
+    fn read(mut table: Form) -> Self {
+        let id = table.need_id("id", "day-ride");
+        if !table.has("items") && !table.has("adds-to") {
+            table.miss("items", "Add a heading [[kits.items]] with item = \"Hoof pick\" below it.");
+        }
+        let kit = Self {
+            id: id.text,
+            name: table.need_text("name", "Day Ride Kit").text,
+            purpose: table.prose("for"),
+            adds_to: table.text("adds-to"),
+            items: table.forms("items", "kit item").into_iter().map(KitItem::read).collect(),
+            place: id.place,
+        };
+        table.finish();
+        kit
+    }
+}
+
+impl KitItem {
+    fn read(mut table: Form) -> Self {
+        let item = Self {
+            item: table.need_prose("item", "Hoof pick"),
+            count: table.count("count").unwrap_or(1),
+            weight: table.text("weight"),
+            note: table.prose("note"),
+        };
+        table.finish();
+        item
+    }
 }

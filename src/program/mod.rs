@@ -5,16 +5,27 @@
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
 pub mod facts;
+mod files;
+mod form;
 pub mod kits;
 pub mod lesson;
+mod markdown;
+mod mistakes;
+mod offsets;
 pub mod pictures;
 pub mod questions;
 pub mod roster;
 pub mod settings;
+mod syntax;
+mod table;
 
+use crate::finding::Finding;
 use crate::place::Sources;
+use files::{Files, Page, unfit_path};
+use form::{Desk, Form};
+use mistakes::{Mistakes, offer};
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub use facts::Fact;
 pub use kits::Kit;
@@ -41,4 +52,91 @@ pub struct Program {
     pub questions: Questions,
     pub kits: Vec<Kit>,
     pub roster: Roster,
+}
+
+/// A program that cannot be read, and every reason why.
+#[derive(Clone, Debug)]
+pub struct Unread {
+    /// The text of each file that was read.
+    pub sources: Sources,
+    /// By file and place; each is of level error and stops the press.
+    pub mistakes: Vec<Finding>,
+}
+
+/// The nearest folder, from `start` upwards, that holds `program.toml`.
+pub fn find_folder(start: &Path) -> Option<PathBuf> {
+    let start = std::path::absolute(start).ok()?;
+    start.ancestors().find(|folder| folder.join("program.toml").is_file()).map(Path::to_owned)
+}
+
+/// Reads a program folder. Nothing is written.
+///
+/// # Errors
+/// All mistakes of all its files.
+pub fn open(folder: &Path) -> Result<Program, Unread> {
+    let mistakes = Mistakes::default();
+    let mut files = Files::new(folder, &mistakes);
+    let settings = files
+        .need("program.toml", "It says who runs the program, when, and what it is made of.")
+        .map(|page| read_form(&page, &mistakes, "program", Settings::read));
+    let facts = files
+        .need("facts.toml", "It says what each figure is and where it comes from.")
+        .map(|page| read_form(&page, &mistakes, "facts file", facts::read));
+    let questions = optional(&mut files, "questions.toml")
+        .map(|page| read_form(&page, &mistakes, "questions file", Questions::read));
+    let kits =
+        optional(&mut files, "kits.toml").map(|page| read_form(&page, &mistakes, "kits file", kits::read));
+    let roster = optional(&mut files, "people/roster.csv").map(|page| Roster::read(&page, &mistakes));
+    let lessons = settings.as_ref().map(|settings| read_lessons(&mut files, settings, &mistakes));
+    let sources = std::mem::take(&mut files.sources);
+    if let (true, Some(settings), Some(facts), Some(lessons)) =
+        (mistakes.is_empty(), settings, facts, lessons)
+    {
+        let program = Program {
+            folder: folder.to_owned(),
+            sources,
+            settings,
+            facts,
+            pictures: pictures::look(folder, &lessons),
+            lessons,
+            questions: questions.unwrap_or_default(),
+            kits: kits.unwrap_or_default(),
+            roster: roster.unwrap_or_default(),
+        };
+        return Ok(program);
+    }
+    Err(Unread { mistakes: mistakes.into_findings(&sources), sources })
+}
+
+fn optional(files: &mut Files, name: &str) -> Option<Page> {
+    files.has(name).then(|| files.get(name)).flatten()
+}
+
+fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(Form) -> T) -> T {
+    let (table, broken) = syntax::parse(page, mistakes);
+    read(Form::of_file(Desk { page, mistakes, broken }, table, what))
+}
+
+/// The lessons of the syllabus, in its order.
+fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> Vec<Lesson> {
+    let mut lessons = Vec::new();
+    for entry in &settings.syllabus {
+        let name = format!("lessons/{}.md", entry.lesson);
+        if entry.lesson.is_empty() {
+            continue;
+        }
+        if let Some(why) = unfit_path(&entry.lesson) {
+            let mend = "Name the lesson by its file in lessons/, without folder and ending.";
+            mistakes.tell("path-escapes", entry.place.clone(), why, mend);
+        } else if entry.lesson.contains('/') || !files.has(&name) {
+            let known = files.names("lessons", ".md");
+            let bare = entry.lesson.rsplit('/').next().unwrap_or("").trim_end_matches(".md");
+            let mend = offer(bare, known.iter().map(String::as_str), &format!("Add the file {name}."));
+            let message = format!("There is no lesson “{}”.", entry.lesson);
+            mistakes.tell("name-unknown", entry.place.clone(), message, mend);
+        } else if let Some(page) = files.get(&name) {
+            lessons.push(markdown::lesson(&page, &entry.lesson, mistakes));
+        }
+    }
+    lessons
 }

@@ -1,7 +1,9 @@
 //! `questions.toml`: what is asked at the end, and what counts as right.
 
 use super::facts::Written;
+use super::form::{Form, Value};
 use super::lesson::Prose;
+use super::mistakes::offer;
 use crate::place::Place;
 
 #[derive(Clone, Debug, Default)]
@@ -64,4 +66,163 @@ pub enum RightChoice {
     Fact(Written),
     /// The one with these words.
     Words(Written),
+}
+
+/// Every key that belongs to one kind or another.
+const KIND_KEYS: [&str; 7] = ["choices", "right", "fact", "unit", "count", "accept", "look-for"];
+
+impl Questions {
+    pub(super) fn read(mut file: Form) -> Self {
+        let passing = file.text("passing");
+        let list: Vec<Question> =
+            file.forms("questions", "question").into_iter().filter_map(Question::read).collect();
+        let passing_place = passing.as_ref().map(|words| words.place.clone());
+        let passing = passing.and_then(|words| Passing::read(&file, &words, list.len()));
+        file.finish();
+        Self { passing, passing_place, list }
+    }
+}
+
+impl Passing {
+    fn read(file: &Form, words: &Written, questions: usize) -> Option<Self> {
+        if words.text == "answered all" {
+            return Some(Self::AnsweredAll);
+        }
+        let parts: Vec<&str> = words.text.split_whitespace().collect();
+        let counts = match parts[..] {
+            [least, "of", of] => least.parse::<u32>().ok().zip(of.parse::<u32>().ok()),
+            _ => None,
+        };
+        let mend = format!("Write \"{questions} of {questions}\", or \"answered all\".");
+        let Some((least, of)) = counts else {
+            let message = "This is no rule for who passes.";
+            file.tell("value-unfit", words.place.clone(), message, mend);
+            return None;
+        };
+        if of as usize != questions || least > of || least == 0 {
+            let message =
+                format!("The rule for who passes does not fit the {questions} questions of this file.");
+            file.tell("value-unfit", words.place.clone(), message, mend);
+        }
+        Some(Self::Right { least, of })
+    }
+}
+
+impl Question {
+    fn read(mut table: Form) -> Option<Self> {
+        let id = table.need_id("id", "lead-length");
+        let lesson = table.text("lesson");
+        let ask = table.need_prose("ask", "How long may a lead rope be?");
+        let because = table.prose("because");
+        let kind = Kind::read(&mut table);
+        if kind.is_some() {
+            table.finish();
+        }
+        Some(Self { id: id.text, place: id.place, lesson, ask, because, kind: kind? })
+    }
+}
+
+impl Kind {
+    fn read(table: &mut Form) -> Option<Self> {
+        type Reader = fn(&mut Form) -> Kind;
+        let kinds: [(&str, (Reader, &[&str])); 5] = [
+            ("choice", (read_choice, &["choices", "right", "fact"])),
+            ("several", (read_several, &["choices", "right"])),
+            ("figure", (read_figure, &["fact", "unit"])),
+            ("name-some", (read_name_some, &["count", "accept"])),
+            ("open", (read_open, &["look-for"])),
+        ];
+        let (read, own) = table.need_choice("kind", &kinds)?;
+        let foreign: Vec<&'static str> = KIND_KEYS.into_iter().filter(|key| !own.contains(key)).collect();
+        table.refuse(&foreign, "The question is of another kind");
+        Some(read(table))
+    }
+}
+
+fn read_choice(table: &mut Form) -> Kind {
+    let choices = read_choices(table);
+    let (fact, right) = (table.text("fact"), table.text("right"));
+    if let (Some(_), Some(right)) = (&fact, &right) {
+        let message = "The question says twice what is right: by a fact and in words.";
+        table.tell("key-unfit", right.place.clone(), message, "Keep one of the keys “fact” and “right”.");
+    }
+    let right = match (fact, right) {
+        (Some(fact), _) => RightChoice::Fact(fact),
+        (None, Some(right)) => {
+            check_right(table, &choices, &right);
+            RightChoice::Words(right)
+        }
+        (None, None) => {
+            table.miss("right", "Add right = \"…\" with the words of the right choice, or fact = \"…\".");
+            RightChoice::Words(Written { text: String::new(), place: table.place.clone() })
+        }
+    };
+    Kind::Choice { choices, right }
+}
+
+fn read_several(table: &mut Form) -> Kind {
+    let choices = read_choices(table);
+    let right = table.need_texts("right", "[\"…\", \"…\"]");
+    for right in &right {
+        check_right(table, &choices, right);
+    }
+    Kind::Several { choices, right }
+}
+
+fn read_figure(table: &mut Form) -> Kind {
+    let fact = table.need_text("fact", "lead-length");
+    Kind::Figure { fact, unit: table.text("unit").map(|unit| unit.text) }
+}
+
+fn read_name_some(table: &mut Form) -> Kind {
+    let count = table.need_count("count", "3");
+    let place = table.place.clone();
+    if !table.has("accept") {
+        table.miss("accept", "Add a line such as: accept = [\"halter\", [\"lead rope\", \"lead line\"]]");
+    }
+    let of = "answers, such as [\"halter\", [\"lead rope\", \"lead line\"]]";
+    let accept: Vec<Vec<String>> = table.list("accept", of).into_iter().map(wordings).collect();
+    if !accept.is_empty() && accept.len() < count as usize {
+        let message = format!("The question asks for {count} answers but accepts only {}.", accept.len());
+        table.tell("value-unfit", place, message, "Add answers to “accept”, or lower “count”.");
+    }
+    Kind::NameSome { count, accept }
+}
+
+fn read_open(table: &mut Form) -> Kind {
+    let look_for = table.need_texts("look-for", "[\"…\"]");
+    Kind::Open { look_for: look_for.into_iter().map(|point| point.text).collect() }
+}
+
+/// One answer of a list: its words, or a list of wordings.
+fn wordings(answer: Value) -> Vec<String> {
+    let words = if answer.is_list() {
+        answer.list("wordings of one answer").into_iter().filter_map(Value::text).collect()
+    } else {
+        Vec::from_iter(answer.text())
+    };
+    words.into_iter().map(|word| word.text).collect()
+}
+
+fn read_choices(table: &mut Form) -> Vec<Written> {
+    let choices = table.need_texts("choices", "[\"6 feet\", \"10 feet\"]");
+    if choices.len() == 1 {
+        let message = "There is only one answer to choose from.";
+        table.tell("value-unfit", choices[0].place.clone(), message, "Add the other choices.");
+    }
+    for (at, choice) in choices.iter().enumerate() {
+        if choices[..at].iter().any(|other| other.text == choice.text) {
+            let message = "The same choice is given twice.";
+            table.tell("name-doubled", choice.place.clone(), message, "Keep one of the two.");
+        }
+    }
+    choices
+}
+
+fn check_right(table: &Form, choices: &[Written], right: &Written) {
+    if !choices.is_empty() && choices.iter().all(|choice| choice.text != right.text) {
+        let known = choices.iter().map(|choice| choice.text.as_str());
+        let mend = offer(&right.text, known, "Write it with the very words of one of the choices.");
+        table.tell("name-unknown", right.place.clone(), "The right answer is none of the choices.", mend);
+    }
 }

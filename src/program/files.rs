@@ -1,0 +1,169 @@
+//! Files: getting texts out of the program folder and out of nowhere else.
+
+use super::mistakes::Mistakes;
+use crate::place::{FileName, Place, Sources};
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+pub(super) struct Files<'m> {
+    folder: &'m Path,
+    /// The folder with every symbolic link followed.
+    real: Option<PathBuf>,
+    mistakes: &'m Mistakes,
+    pub sources: Sources,
+}
+
+/// A file that was read: its name and its text without a byte order mark.
+pub(super) struct Page {
+    pub file: FileName,
+    text: Arc<str>,
+    /// Bytes of the byte order mark.
+    pub mark: usize,
+}
+
+impl Page {
+    pub fn new(file: FileName, text: Arc<str>) -> Self {
+        let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+        Self { file, text, mark }
+    }
+
+    /// Offsets into it lack [`Page::mark`].
+    pub fn text(&self) -> &str {
+        &self.text[self.mark..]
+    }
+
+    /// The place of a range of [`Page::text`].
+    pub fn place(&self, range: std::ops::Range<usize>) -> Place {
+        Place::new(&self.file, range.start + self.mark..range.end + self.mark)
+    }
+}
+
+impl<'m> Files<'m> {
+    pub fn new(folder: &'m Path, mistakes: &'m Mistakes) -> Self {
+        Self { folder, real: folder.canonicalize().ok(), mistakes, sources: Sources::default() }
+    }
+
+    pub fn has(&self, name: &str) -> bool {
+        self.folder.join(name).symlink_metadata().is_ok()
+    }
+
+    /// The text of a file that must be there; why it is needed stands in `purpose`.
+    pub fn need(&mut self, name: &str, purpose: &str) -> Option<Page> {
+        if !self.has(name) {
+            self.mistakes.tell(
+                "file-missing",
+                Place::whole(name),
+                format!("There is no file {name} in the program folder. {purpose}"),
+                format!("Add {name}; docs/program-folder.md shows its form."),
+            );
+            return None;
+        }
+        self.get(name)
+    }
+
+    /// The text of a file; what hinders reading it is told.
+    pub fn get(&mut self, name: &str) -> Option<Page> {
+        let path = self.folder.join(name);
+        if self.leaves(&path) {
+            self.mistakes.tell(
+                "path-escapes",
+                Place::whole(name),
+                format!("{name} is a link to something outside the program folder."),
+                "Put the file itself into the program folder.",
+            );
+            return None;
+        }
+        let file: FileName = name.into();
+        match fs::read(&path) {
+            Ok(bytes) => self.decode(file, bytes),
+            Err(error) => {
+                let why = match error.kind() {
+                    ErrorKind::PermissionDenied => "this account may not read it",
+                    ErrorKind::IsADirectory => "it is a folder",
+                    ErrorKind::NotFound => "it is a link to something that is not there",
+                    _ => "the disk gave an error",
+                };
+                let message = format!("{name} cannot be read: {why}.");
+                let mend = "Make it a plain file that you may read.";
+                self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
+                None
+            }
+        }
+    }
+
+    /// Whether something that is there lies outside the folder once its links are followed.
+    pub fn leaves(&self, path: &Path) -> bool {
+        match (&self.real, path.canonicalize()) {
+            (Some(folder), Ok(real)) => !real.starts_with(folder),
+            _ => false,
+        }
+    }
+
+    /// Names of the files of a folder that end in `ending`, without it, in order.
+    pub fn names(&self, folder: &str, ending: &str) -> Vec<String> {
+        let Ok(entries) = fs::read_dir(self.folder.join(folder)) else { return Vec::new() };
+        let mut names: Vec<String> = entries
+            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+            .filter_map(|name| name.strip_suffix(ending).map(str::to_owned))
+            .collect();
+        names.sort();
+        names
+    }
+
+    fn decode(&mut self, file: FileName, bytes: Vec<u8>) -> Option<Page> {
+        match String::from_utf8(bytes) {
+            Ok(text) => {
+                let text: Arc<str> = text.into();
+                self.sources.add(file.clone(), text.clone());
+                Some(Page::new(file, text))
+            }
+            Err(error) => {
+                let at = error.utf8_error().valid_up_to();
+                let bytes = error.into_bytes();
+                let is_utf_16 = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
+                let kept = if is_utf_16 { "" } else { &String::from_utf8_lossy(&bytes) };
+                self.sources.add(file.clone(), kept.into());
+                self.mistakes.tell(
+                    "file-unreadable",
+                    Place::new(&file, at..at),
+                    format!("{file} is not plain UTF-8 text: what stands here is no letter."),
+                    "Save the file with the encoding UTF-8.",
+                );
+                None
+            }
+        }
+    }
+}
+
+/// Why a written path cannot be taken as one inside the program folder; `None` if it can.
+pub(super) fn unfit_path(path: &str) -> Option<&'static str> {
+    let bytes = path.as_bytes();
+    if path.contains('\\') {
+        Some("A path in a program file has “/” between its parts, never “\\”.")
+    } else if path.starts_with('/') || (bytes.len() > 1 && bytes[1] == b':') {
+        Some("A path in a program file starts at the program folder, not at the root of the disk.")
+    } else if path.split('/').any(|part| part == "..") {
+        Some("A path in a program file may not climb out of the program folder with “..”.")
+    } else if path.chars().any(char::is_control) {
+        Some("A path in a program file may not hold control characters.")
+    } else {
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unfit_path;
+
+    #[test]
+    fn paths_that_leave_the_folder_are_unfit() {
+        for path in ["../x.svg", "a/../../x", "/etc/passwd", "C:/x", "a\\b.svg", "a\0b"] {
+            assert!(unfit_path(path).is_some(), "{path}");
+        }
+        for path in ["pictures/x.svg", "x", "a..b/c", "pictures/größe.png"] {
+            assert_eq!(unfit_path(path), None, "{path}");
+        }
+    }
+}

@@ -1,0 +1,420 @@
+//! Forms: taking known keys out of a TOML table and telling what is missing, unfit or unknown.
+//!
+//! A reader asks a [`Form`] for each key that its table may have, then calls [`Form::finish`], which
+//! tells the keys that nobody asked for. What is missing or unfit is told, and stands in as an empty
+//! value (see [`super::mistakes`]).
+
+use super::facts::Written;
+use super::files::Page;
+use super::lesson::Prose;
+use super::markdown;
+use super::mistakes::{Mistakes, nearest, offer};
+use super::offsets::{Offsets, of_toml_string};
+use crate::place::Place;
+use jiff::civil::{Date, Time};
+use std::ops::Range;
+use toml::de::{DeTable, DeValue};
+
+/// A file that is being read.
+#[derive(Clone, Copy)]
+pub(super) struct Desk<'p> {
+    pub page: &'p Page,
+    pub mistakes: &'p Mistakes,
+    /// The file is broken, so that what seems to be missing may only have been lost.
+    pub broken: bool,
+}
+
+/// A table whose keys are being taken.
+pub(super) struct Form<'p> {
+    desk: Desk<'p>,
+    /// What the table is, for messages: `syllabus entry`.
+    what: &'static str,
+    /// Where it starts.
+    pub place: Place,
+    entries: Vec<Entry<'p>>,
+    asked: Vec<&'static str>,
+}
+
+struct Entry<'p> {
+    key: String,
+    key_place: Place,
+    value: Value<'p>,
+}
+
+/// A value and where it stands.
+pub(super) struct Value<'p> {
+    desk: Desk<'p>,
+    value: DeValue<'p>,
+    /// In [`Page::text`].
+    range: Range<usize>,
+}
+
+impl<'p> Form<'p> {
+    /// The table of a whole file.
+    pub fn of_file(desk: Desk<'p>, table: DeTable<'p>, what: &'static str) -> Self {
+        Self::new(desk, table, what, Place::whole(&desk.page.file))
+    }
+
+    fn new(desk: Desk<'p>, table: DeTable<'p>, what: &'static str, place: Place) -> Self {
+        let mut entries: Vec<Entry> = table
+            .into_iter()
+            .map(|(key, value)| Entry {
+                key_place: desk.page.place(key.span()),
+                key: key.into_inner().into_owned(),
+                value: Value { desk, range: value.span(), value: value.into_inner() },
+            })
+            .collect();
+        entries.sort_by_key(|entry| entry.key_place.range.start);
+        Self { desk, what, place, entries, asked: Vec::new() }
+    }
+
+    fn take(&mut self, key: &'static str) -> Option<Value<'p>> {
+        self.asked.push(key);
+        let at = self.entries.iter().position(|entry| entry.key == key)?;
+        Some(self.entries.remove(at).value)
+    }
+
+    /// Every entry that is left, in the order of the file: name, its place, the value.
+    pub fn take_all(&mut self) -> Vec<(Written, Value<'p>)> {
+        self.entries
+            .drain(..)
+            .map(|entry| (Written { text: entry.key, place: entry.key_place }, entry.value))
+            .collect()
+    }
+
+    pub fn has(&self, key: &str) -> bool {
+        self.entries.iter().any(|entry| entry.key == key)
+    }
+
+    pub fn tell(
+        &self,
+        rule: &'static str,
+        place: Place,
+        message: impl Into<String>,
+        mend: impl Into<String>,
+    ) {
+        self.desk.mistakes.tell(rule, place, message, mend);
+    }
+
+    /// Tells that a key must be there.
+    pub fn miss(&self, key: &str, mend: impl Into<String>) {
+        if self.desk.broken {
+            return;
+        }
+        let wrong = self.entries.iter().find(|entry| nearest(&entry.key, [key]).is_some());
+        if wrong.is_none() {
+            let message = format!("The {} has no “{key}”.", self.what);
+            self.tell("key-missing", self.place.clone(), message, mend);
+        }
+    }
+
+    fn needed<T>(&mut self, key: &'static str, value: Option<Option<T>>, example: &str) -> Option<T> {
+        if value.is_none() {
+            self.miss(key, format!("Add a line such as: {key} = {example}"));
+        }
+        value.flatten()
+    }
+
+    pub fn text(&mut self, key: &'static str) -> Option<Written> {
+        self.take(key)?.text()
+    }
+
+    pub fn need_text(&mut self, key: &'static str, example: &str) -> Written {
+        let value = self.take(key).map(Value::text);
+        let place = self.place.clone();
+        self.needed(key, value, &format!("\"{example}\"")).unwrap_or(Written { text: String::new(), place })
+    }
+
+    /// Inline CommonMark.
+    pub fn prose(&mut self, key: &'static str) -> Option<Prose> {
+        self.take(key)?.prose()
+    }
+
+    pub fn need_prose(&mut self, key: &'static str, example: &str) -> Prose {
+        let value = self.take(key).map(Value::prose);
+        let place = self.place.clone();
+        self.needed(key, value, &format!("\"{example}\"")).unwrap_or(Prose { inlines: Vec::new(), place })
+    }
+
+    /// A name that is used in addresses and file names: lower case, digits and hyphens.
+    pub fn need_id(&mut self, key: &'static str, example: &str) -> Written {
+        let id = self.need_text(key, example);
+        self.check_id(&id, self.what);
+        id
+    }
+
+    /// One of a few words.
+    pub fn choice<T: Copy>(&mut self, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
+        self.take(key)?.choice(choices)
+    }
+
+    pub fn need_choice<T: Copy>(&mut self, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
+        let value = self.take(key).map(|value| value.choice(choices));
+        let first = choices.first().map_or("", |(word, _)| word);
+        self.needed(key, value, &format!("\"{first}\""))
+    }
+
+    /// A whole number from 1.
+    pub fn count(&mut self, key: &'static str) -> Option<u32> {
+        self.take(key)?.count()
+    }
+
+    pub fn need_count(&mut self, key: &'static str, example: &str) -> u32 {
+        let value = self.take(key).map(Value::count);
+        self.needed(key, value, example).unwrap_or(1)
+    }
+
+    pub fn flag(&mut self, key: &'static str) -> bool {
+        let Some(value) = self.take(key) else { return false };
+        match value.value {
+            DeValue::Boolean(flag) => flag,
+            _ => {
+                value.unfit("true or false, without quotation marks");
+                false
+            }
+        }
+    }
+
+    pub fn date(&mut self, key: &'static str) -> Option<(Date, Place)> {
+        self.take(key)?.date()
+    }
+
+    pub fn need_date(&mut self, key: &'static str, example: &str) -> Date {
+        let value = self.take(key).map(Value::date);
+        self.needed(key, value, example).map_or(Date::default(), |(date, _)| date)
+    }
+
+    pub fn need_time(&mut self, key: &'static str, example: &str) -> Time {
+        let value = self.take(key).map(Value::time);
+        self.needed(key, value, example).unwrap_or_default()
+    }
+
+    /// A list of values; empty where the key is not there.
+    pub fn list(&mut self, key: &'static str, of: &str) -> Vec<Value<'p>> {
+        self.take(key).map(|value| value.list(of)).unwrap_or_default()
+    }
+
+    pub fn texts(&mut self, key: &'static str) -> Vec<Written> {
+        let of = "texts, such as [\"one\", \"two\"]";
+        self.list(key, of).into_iter().filter_map(Value::text).collect()
+    }
+
+    pub fn need_texts(&mut self, key: &'static str, example: &str) -> Vec<Written> {
+        if !self.has(key) {
+            self.miss(key, format!("Add a line such as: {key} = {example}"));
+        }
+        self.texts(key)
+    }
+
+    /// A table `[key]`.
+    pub fn form(&mut self, key: &'static str, what: &'static str) -> Option<Form<'p>> {
+        self.take(key)?.form(what, &format!("a table with the heading [{key}]"))
+    }
+
+    /// The tables `[[key]]`.
+    pub fn forms(&mut self, key: &'static str, what: &'static str) -> Vec<Form<'p>> {
+        let kind = format!("tables, each with a heading [[{key}]]");
+        self.list(key, &kind).into_iter().filter_map(|value| value.form(what, &kind)).collect()
+    }
+
+    /// Tells those of `keys` that are there although `reason`; a sentence without its full stop.
+    pub fn refuse(&mut self, keys: &[&'static str], reason: &str) {
+        for key in keys {
+            let found = self.entries.iter().position(|entry| entry.key == *key);
+            if let Some(at) = found {
+                let entry = self.entries.remove(at);
+                let message = format!("{reason}, so the key “{key}” has no use here.");
+                self.tell("key-unfit", entry.key_place, message, "Take the line out.");
+            }
+        }
+    }
+
+    /// Tells a name that could not stand in an address or a file name.
+    pub fn check_id(&self, id: &Written, what: &str) {
+        let fits = id.text.chars().all(|letter| matches!(letter, 'a'..='z' | '0'..='9' | '-'));
+        let fits = fits && !id.text.starts_with('-') && !id.text.ends_with('-');
+        if !fits {
+            self.tell(
+                "name-unfit",
+                id.place.clone(),
+                format!("The name of a {what} is of lower case letters, digits and hyphens."),
+                match slug(&id.text) {
+                    slug if slug.is_empty() => "Give it such a name.".to_owned(),
+                    slug => format!("Write “{slug}”."),
+                },
+            );
+        }
+    }
+
+    /// Tells every key that was not asked for.
+    pub fn finish(self) {
+        for entry in &self.entries {
+            let message = format!("The {} has a key that packstring does not know.", self.what);
+            let all = format!("It may have: {}.", self.asked.join(", "));
+            let mend = offer(&entry.key, self.asked.iter().copied(), &all);
+            self.tell("key-unknown", entry.key_place.clone(), message, mend);
+        }
+    }
+}
+
+fn slug(text: &str) -> String {
+    let lower = text.to_lowercase();
+    let parts = lower.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join("-")
+}
+
+impl<'p> Value<'p> {
+    pub fn place(&self) -> Place {
+        self.desk.page.place(self.range.clone())
+    }
+
+    /// Tells that the value is not what it should be.
+    pub fn unfit(&self, should_be: &str) {
+        let is = match &self.value {
+            DeValue::String(_) => "text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date or time",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        let message = format!("This value is {is}, which does not fit here.");
+        self.desk.mistakes.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
+    }
+
+    fn string(self) -> Option<(Written, Offsets)> {
+        let DeValue::String(text) = &self.value else {
+            self.unfit("text in quotation marks");
+            return None;
+        };
+        let page = self.desk.page;
+        let source = page.text().get(self.range.clone()).unwrap_or("");
+        let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
+        if text.trim().is_empty() {
+            let message = "There is nothing between the quotation marks.";
+            let mend = "Write the text, or take the line out.";
+            self.desk.mistakes.tell("value-empty", self.place(), message, mend);
+            return None;
+        }
+        Some((Written { text: text.to_string(), place: Place::new(&page.file, inner) }, offsets))
+    }
+
+    pub fn text(self) -> Option<Written> {
+        Some(self.string()?.0)
+    }
+
+    pub fn prose(self) -> Option<Prose> {
+        let (page, mistakes) = (self.desk.page, self.desk.mistakes);
+        let (written, offsets) = self.string()?;
+        Some(markdown::prose(page, &written, offsets, mistakes))
+    }
+
+    fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
+        let mistakes = self.desk.mistakes;
+        let written = self.text()?;
+        let known = choices.iter().find(|(word, _)| *word == written.text);
+        if known.is_none() {
+            let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
+            let message = format!("“{}” is none of the words that may stand here.", written.text);
+            let all = format!("It may be: {}.", words.join(", "));
+            let mend = offer(&written.text, words.iter().copied(), &all);
+            mistakes.tell("value-unfit", written.place, message, mend);
+        }
+        known.map(|(_, value)| *value)
+    }
+
+    fn count(self) -> Option<u32> {
+        let count = match &self.value {
+            DeValue::Integer(whole) if whole.radix() == 10 => {
+                whole.as_str().parse().ok().filter(|count| *count > 0)
+            }
+            _ => None,
+        };
+        if count.is_none() {
+            self.unfit("a whole number from 1, without quotation marks");
+        }
+        count
+    }
+
+    /// The decimal text of a number: `77`, `0.6`.
+    pub fn decimal(self) -> Option<Written> {
+        let text = match &self.value {
+            DeValue::Integer(whole) if whole.radix() == 10 => whole.as_str(),
+            DeValue::Float(number) => number.as_str(),
+            _ => "",
+        };
+        let text = text.strip_prefix('+').unwrap_or(text).to_owned();
+        let is_decimal = text.chars().all(|letter| matches!(letter, '0'..='9' | '.' | '-'));
+        if text.is_empty() || !is_decimal {
+            self.unfit("a number in digits, without quotation marks");
+            return None;
+        }
+        Some(Written { text, place: self.place() })
+    }
+
+    fn date(self) -> Option<(Date, Place)> {
+        let date = match &self.value {
+            DeValue::Datetime(toml::value::Datetime { date: Some(date), time: None, offset: None }) => {
+                Date::new(date.year as i16, date.month as i8, date.day as i8).ok()
+            }
+            _ => None,
+        };
+        if date.is_none() {
+            self.unfit("a date such as 2026-05-16, without quotation marks");
+        }
+        Some((date?, self.place()))
+    }
+
+    fn time(self) -> Option<Time> {
+        let time = match &self.value {
+            DeValue::Datetime(toml::value::Datetime { date: None, time: Some(time), offset: None }) => {
+                Time::new(time.hour as i8, time.minute as i8, time.second.unwrap_or(0) as i8, 0).ok()
+            }
+            _ => None,
+        };
+        if time.is_none() {
+            self.unfit("a time such as 09:00, without quotation marks");
+        }
+        time
+    }
+
+    /// The values of a list of one or more.
+    pub fn list(self, of: &str) -> Vec<Value<'p>> {
+        let desk = self.desk;
+        match self.value {
+            DeValue::Array(items) if !items.is_empty() => items
+                .into_iter()
+                .map(|item| Value { desk, range: item.span(), value: item.into_inner() })
+                .collect(),
+            DeValue::Array(_) => {
+                let message = "This list is empty.";
+                desk.mistakes.tell(
+                    "value-empty",
+                    desk.page.place(self.range),
+                    message,
+                    "Fill it, or take the line out.",
+                );
+                Vec::new()
+            }
+            _ => {
+                self.unfit(&format!("a list of {of}"));
+                Vec::new()
+            }
+        }
+    }
+
+    pub fn is_list(&self) -> bool {
+        matches!(self.value, DeValue::Array(_))
+    }
+
+    pub fn form(self, what: &'static str, should_be: &str) -> Option<Form<'p>> {
+        let place = self.place();
+        match self.value {
+            DeValue::Table(table) => Some(Form::new(self.desk, table, what, place)),
+            _ => {
+                self.unfit(should_be);
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! Mistakes: what is wrong in the input files, gathered while they are read.
+//!
+//! A reader that meets a mistake tells it, puts an empty value in its place and goes on, so that all
+//! mistakes of all files are told at once. A program with a mistake is never handed out, so no such
+//! empty value leaves the room.
+
+use crate::finding::Finding;
+use crate::place::{Place, Sources};
+use std::cell::RefCell;
+
+#[derive(Default)]
+pub(super) struct Mistakes {
+    found: RefCell<Vec<Finding>>,
+}
+
+impl Mistakes {
+    /// Tells a mistake and how to mend it.
+    pub fn tell(
+        &self,
+        rule: &'static str,
+        place: Place,
+        message: impl Into<String>,
+        mend: impl Into<String>,
+    ) {
+        let finding = Finding::error(rule, place, message).mend(mend).stops_press(true);
+        self.found.borrow_mut().push(finding);
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.found.borrow().is_empty()
+    }
+
+    /// All of them by file and place, each with the words that stand there.
+    pub fn into_findings(self, sources: &Sources) -> Vec<Finding> {
+        let mut found = self.found.into_inner();
+        for finding in &mut found {
+            finding.says = excerpt(sources.words(&finding.place));
+        }
+        found.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
+        found.dedup();
+        found
+    }
+}
+
+/// The first line of some words, shortened where it is long.
+fn excerpt(words: &str) -> String {
+    const LONGEST: usize = 80;
+    let words = words.trim();
+    let line = words.lines().next().unwrap_or("").trim_end();
+    let short: String = line.chars().take(LONGEST).collect();
+    if short.len() < words.len() { format!("{} …", short.trim_end()) } else { short }
+}
+
+/// The known name that a mistyped one most likely means.
+pub(super) fn nearest<'n>(word: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
+    let word = word.to_lowercase();
+    let reach = (word.chars().count() / 3).max(1);
+    known
+        .into_iter()
+        .map(|name| (strsim::osa_distance(&word, &name.to_lowercase()), name))
+        .filter(|(distance, name)| *distance <= reach && *distance < name.chars().count())
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, name)| name)
+}
+
+/// A hint for a name that is not known: the nearest one, or else what there is to choose from.
+pub(super) fn offer<'n>(word: &str, known: impl IntoIterator<Item = &'n str>, otherwise: &str) -> String {
+    match nearest(word, known) {
+        Some(name) => format!("Did you mean “{name}”?"),
+        None => otherwise.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_name_is_offered_and_no_far_one() {
+        assert_eq!(nearest("minuts", ["lesson", "minutes", "who"]), Some("minutes"));
+        assert_eq!(nearest("Minutes", ["lesson", "minutes"]), Some("minutes"));
+        assert_eq!(nearest("colour", ["lesson", "minutes"]), None);
+        assert_eq!(nearest("x", ["y"]), None);
+    }
+
+    #[test]
+    fn an_excerpt_is_one_line() {
+        assert_eq!(excerpt("one\ntwo"), "one …");
+        assert_eq!(excerpt(" one "), "one");
+        assert_eq!(excerpt(&"a".repeat(100)).chars().count(), 82);
+    }
+}
