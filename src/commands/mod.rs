@@ -1,5 +1,7 @@
 //! The commands, one file each: they walk the rooms in order and are the only code that prints.
 
+pub mod report;
+
 /// How a command ended; its number is the exit code, and there are no others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Outcome {

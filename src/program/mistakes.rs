@@ -5,6 +5,7 @@
 //! empty value leaves the room.
 
 use crate::finding::Finding;
+use crate::nearest::nearest;
 use crate::place::{Place, Sources};
 use std::cell::RefCell;
 
@@ -51,18 +52,6 @@ fn excerpt(words: &str) -> String {
     if short.len() < words.len() { format!("{} …", short.trim_end()) } else { short }
 }
 
-/// The known name that a mistyped one most likely means.
-pub(super) fn nearest<'n>(word: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
-    let word = word.to_lowercase();
-    let reach = (word.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|name| (strsim::osa_distance(&word, &name.to_lowercase()), name))
-        .filter(|(distance, name)| *distance <= reach && *distance < name.chars().count())
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, name)| name)
-}
-
 /// A hint for a name that is not known: the nearest one, or else what there is to choose from.
 pub(super) fn offer<'n>(word: &str, known: impl IntoIterator<Item = &'n str>, otherwise: &str) -> String {
     match nearest(word, known) {
@@ -74,14 +63,6 @@ pub(super) fn offer<'n>(word: &str, known: impl IntoIterator<Item = &'n str>, ot
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_nearest_name_is_offered_and_no_far_one() {
-        assert_eq!(nearest("minuts", ["lesson", "minutes", "who"]), Some("minutes"));
-        assert_eq!(nearest("Minutes", ["lesson", "minutes"]), Some("minutes"));
-        assert_eq!(nearest("colour", ["lesson", "minutes"]), None);
-        assert_eq!(nearest("x", ["y"]), None);
-    }
 
     #[test]
     fn an_excerpt_is_one_line() {

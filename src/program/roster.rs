@@ -1,8 +1,9 @@
 //! `people/roster.csv`: one row a participant and event.
 
 use super::files::Page;
-use super::mistakes::{Mistakes, nearest};
+use super::mistakes::Mistakes;
 use super::table::{self, Cell};
+use crate::nearest::nearest;
 use crate::place::Place;
 
 #[derive(Clone, Debug, Default)]

@@ -1,4 +1,122 @@
 //! Check: what an editor would find.
 //!
-//! One file a rule. Each takes an [`Understood`](crate::understand::Understood) and gives findings;
-//! none reads files, lays out or prints.
+//! One file a rule (close relatives share one). Each takes the [`Galley`] (what was understood, with
+//! every stated figure already held against its fact) and gives findings; none reads files, lays out
+//! or prints. Every rule stands in [`RULES`]; those of other rooms, which find by reading or by laying
+//! out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
+//!
+//! What is wrong is told once. A stated figure gets exactly one [`Judgement`](galley::Judgement), and
+//! each rule reports the judgements that are its own.
+
+mod called;
+mod galley;
+mod walk;
+
+mod backing_unknown;
+mod dual_apart;
+mod event_overlong;
+mod fact_overdue;
+mod fact_unsourced;
+mod fact_unused;
+mod facts_disagree;
+mod figure_drift;
+mod figure_near_miss;
+mod figure_too_fine;
+mod figure_unbacked;
+mod figure_unbacked_match;
+mod limit_turned;
+mod link_broken;
+mod participant_doubled;
+mod picture_missing;
+mod picture_unworded;
+mod question_key_lost;
+mod question_lesson;
+mod questions_too_few;
+mod series_unread;
+mod slide_bare;
+mod unit_unfit;
+mod wording_unfit;
+
+use crate::finding::{Finding, Level};
+use crate::place::Place;
+use crate::understand::Understood;
+use galley::{Galley, Statement};
+use jiff::civil::Date;
+
+/// A condition that an editor wants to know of.
+pub struct Rule {
+    /// States the condition; its page is `docs/rules/NAME.md`.
+    pub name: &'static str,
+    /// How much its findings weigh as a rule.
+    pub level: Level,
+    /// One line for the list of rules.
+    pub summary: &'static str,
+    find: fn(&Galley) -> Vec<Finding>,
+}
+
+/// Every rule of this room, by name.
+pub const RULES: &[Rule] = &[
+    backing_unknown::RULE,
+    dual_apart::RULE,
+    event_overlong::RULE,
+    fact_overdue::RULE,
+    fact_unsourced::RULE,
+    fact_unused::RULE,
+    facts_disagree::RULE,
+    figure_drift::RULE,
+    figure_near_miss::RULE,
+    figure_too_fine::RULE,
+    figure_unbacked::RULE,
+    figure_unbacked_match::RULE,
+    limit_turned::RULE,
+    link_broken::RULE,
+    participant_doubled::RULE,
+    picture_missing::RULE,
+    picture_unworded::RULE,
+    question_key_lost::RULE,
+    question_lesson::RULE,
+    questions_too_few::RULE,
+    series_unread::RULE,
+    slide_bare::RULE,
+    unit_unfit::RULE,
+    wording_unfit::RULE,
+];
+
+/// The rules whose findings come from other rooms, by name, each with its line for the list.
+pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
+    ("fact-unreadable", Level::Error, "The fact's value is no figure, or cannot be worked out."),
+    ("letter-missing", Level::Error, "No font at hand has a letter that is to be printed."),
+    ("slide-overfull", Level::Warning, "What the section shows does not fit on its slide."),
+];
+
+/// Reads the program as an editor would, on the day `today`.
+///
+/// The findings stand in the order of files, places and rules, and include what could not be
+/// understood.
+pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
+    let galley = Galley::lay_out(understood, today);
+    let mut findings = understood.findings.clone();
+    findings.extend(RULES.iter().flat_map(|rule| (rule.find)(&galley)));
+    in_order(&mut findings);
+    findings
+}
+
+/// Puts findings in the order in which they are told, each once.
+pub fn in_order(findings: &mut Vec<Finding>) {
+    findings.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
+    findings.dedup();
+}
+
+impl Rule {
+    fn finding(&self, place: &Place, message: impl Into<String>) -> Finding {
+        Finding::new(self.name, self.level, place.clone(), message)
+    }
+
+    /// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.
+    fn at(&self, statement: &Statement, message: impl Into<String>) -> Finding {
+        let stops = self.level == Level::Error
+            && statement.backed.is_some()
+            && statement.fact.is_some_and(|fact| fact.safety);
+        self.finding(&statement.place, message).says(&*statement.words).stops_press(stops)
+    }
+}

@@ -1,6 +1,7 @@
 //! What each fact is worth: values read, computed facts worked out in the order they need.
 
 use crate::finding::Finding;
+use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated, Written};
@@ -177,14 +178,4 @@ fn within(written: &Written, range: std::ops::Range<usize>) -> Place {
     } else {
         written.place.clone()
     }
-}
-
-/// The known name that is nearest to a mistyped one, if any is near.
-pub(crate) fn nearest<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let most = (name.chars().count() / 3).max(1);
-    known
-        .map(|candidate| (strsim::damerau_levenshtein(name, candidate), candidate))
-        .filter(|(distance, _)| *distance <= most)
-        .min()
-        .map(|(_, candidate)| candidate)
 }

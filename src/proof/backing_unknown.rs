@@ -1,0 +1,48 @@
+//! A link or a question names a fact that the facts file does not have.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::program::questions::{Kind, RightChoice};
+
+pub const RULE: Rule = Rule {
+    name: "backing-unknown",
+    level: Level::Error,
+    summary: "A link or a question names a fact that is not in the facts file.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        if let (Judgement::UnknownFact, Some(backed)) = (&statement.judgement, statement.backed) {
+            findings.push(unknown(galley, &backed.fact, &statement.place).says(&*statement.words));
+        }
+    }
+    for view in galley.series_views() {
+        if galley.fact(&view.fact).is_none() {
+            findings.push(unknown(galley, &view.fact, &view.place).says(galley.source_words(&view.place)));
+        }
+    }
+    for question in &galley.understood.program.questions.list {
+        let fact = match &question.kind {
+            Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => fact,
+            _ => continue,
+        };
+        if galley.fact(&fact.text).is_none() {
+            findings.push(unknown(galley, &fact.text, &fact.place).says(&*fact.text));
+        }
+    }
+    findings
+}
+
+fn unknown(galley: &Galley, name: &str, place: &Place) -> Finding {
+    let finding = RULE.finding(place, format!("There is no fact “{name}” in facts.toml."));
+    let names = galley.understood.program.facts.iter().map(|fact| fact.name.as_str());
+    match nearest(name, names) {
+        Some(known) => finding.mend(format!("Did you mean “{known}”? Otherwise add the fact to facts.toml.")),
+        None => finding.mend("Add the fact to facts.toml, or correct the name in the link."),
+    }
+}

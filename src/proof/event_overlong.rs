@@ -1,0 +1,36 @@
+//! An event's lessons take longer than the event.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "event-overlong",
+    level: Level::Warning,
+    summary: "An event's lessons take more minutes than the event has.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let settings = &galley.understood.program.settings;
+    let mut findings = Vec::new();
+    for event in &settings.events {
+        let shown = settings.syllabus.iter().filter(|entry| {
+            event.lessons.is_empty() || event.lessons.iter().any(|id| id.text == entry.lesson)
+        });
+        let (count, planned) =
+            shown.fold((0_u32, 0_u32), |(count, sum), entry| (count + 1, sum.saturating_add(entry.minutes)));
+        if planned > event.minutes {
+            let message = format!(
+                "The lessons of {} take {planned} minutes, but the event has {}.",
+                event.name, event.minutes
+            );
+            findings.push(
+                RULE.finding(&event.place, message)
+                    .says(format!("{} minutes for {count} lessons", event.minutes))
+                    .mend("Give the event a shorter syllabus under “lessons”, or more minutes."),
+            );
+        }
+    }
+    findings
+}

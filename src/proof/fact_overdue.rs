@@ -1,0 +1,33 @@
+//! A fact was to be looked at again before today.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "fact-overdue",
+    level: Level::Warning,
+    summary: "The day by which a fact was to be checked again has passed.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for fact in &galley.understood.program.facts {
+        let Some((day, place)) = &fact.review_by else { continue };
+        if *day >= galley.today {
+            continue;
+        }
+        let message = format!("The fact {} was to be checked again by {day}.", fact.name);
+        let mut finding = RULE
+            .finding(place, message)
+            .says(day.to_string())
+            .mend("Look it up at its source, then set as-of to that day and review-by to the next.")
+            .stops_press(fact.safety);
+        if fact.safety {
+            finding.level = Level::Error;
+        }
+        findings.push(finding);
+    }
+    findings
+}

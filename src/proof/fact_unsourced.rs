@@ -1,0 +1,27 @@
+//! A fact does not say where it comes from.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::program::facts::Stated;
+
+pub const RULE: Rule = Rule {
+    name: "fact-unsourced",
+    level: Level::Warning,
+    summary: "A fact that is not worked from others names no source.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let unsourced = galley.understood.program.facts.iter().filter(|fact| {
+        let named = fact.source.as_ref().is_some_and(|source| !source.text.trim().is_empty());
+        !named && !matches!(fact.stated, Stated::WorkedFrom(_))
+    });
+    unsourced
+        .map(|fact| {
+            RULE.finding(&fact.place, format!("The fact {} names no source.", fact.name))
+                .says(&*fact.name)
+                .mend("Add source = \"…\": the document, rule or person that it was taken from.")
+        })
+        .collect()
+}

@@ -1,0 +1,44 @@
+//! Nothing quotes a fact.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::program::facts::Stated;
+use crate::program::questions::{Kind, RightChoice};
+use crate::quantity::Worked;
+use std::collections::BTreeSet;
+
+pub const RULE: Rule = Rule {
+    name: "fact-unused",
+    level: Level::Note,
+    summary: "No prose, chart, question or other fact uses a fact.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let mut used: BTreeSet<String> =
+        galley.statements.iter().filter_map(|statement| Some(statement.backed?.fact.clone())).collect();
+    used.extend(galley.series_views().map(|view| view.fact.clone()));
+    for question in &program.questions.list {
+        if let Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } =
+            &question.kind
+        {
+            used.insert(fact.text.clone());
+        }
+    }
+    for fact in &program.facts {
+        if let Stated::WorkedFrom(expression) = &fact.stated {
+            let names = Worked::parse(&expression.text).map(|worked| worked.names()).unwrap_or_default();
+            used.extend(names.into_iter().map(|(name, _)| name));
+        }
+    }
+    let unused = program.facts.iter().filter(|fact| !used.contains(&fact.name));
+    unused
+        .map(|fact| {
+            RULE.finding(&fact.place, format!("Nothing quotes the fact {}.", fact.name))
+                .says(&*fact.name)
+                .mend("Link to it where its figure is printed, or take it out of the facts file.")
+        })
+        .collect()
+}

@@ -1,0 +1,30 @@
+//! A backed figure is not what its fact rounds to.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "figure-drift",
+    level: Level::Error,
+    summary: "A backed figure is not what its fact rounds to.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Judgement::Off { expected }, Some(_), Some(fact)) =
+            (&statement.judgement, statement.backed, statement.fact)
+        else {
+            continue;
+        };
+        let message = format!("“{}” is not what the fact {} says.", statement.words, fact.name);
+        findings.push(
+            RULE.at(statement, message)
+                .fact_says(galley.quote(fact))
+                .mend(format!("Write “{expected}”, or correct the fact if its source has changed.")),
+        );
+    }
+    findings
+}

@@ -1,0 +1,32 @@
+//! An unbacked figure is named like a fact and has its unit, but another value.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "figure-near-miss",
+    level: Level::Warning,
+    summary: "An unbacked figure is named like a fact, but has another value.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Judgement::Off { expected }, None, Some(fact)) =
+            (&statement.judgement, statement.backed, statement.fact)
+        else {
+            continue;
+        };
+        let message = format!(
+            "“{}” stands in a sentence that names the fact {}, which has another value.",
+            statement.words, fact.name
+        );
+        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(format!(
+            "If this fact is meant, write “[{expected}](fact:{})”; if not, back the figure by its own fact.",
+            fact.name
+        )));
+    }
+    findings
+}

@@ -1,0 +1,31 @@
+//! A figure shows more than its fact is known to.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "figure-too-fine",
+    level: Level::Error,
+    summary: "A figure is stated finer than its fact is known.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Judgement::TooFine { expected }, Some(fact)) = (&statement.judgement, statement.fact) else {
+            continue;
+        };
+        let message = format!("“{}” is finer than the fact {} is known.", statement.words, fact.name);
+        let mut finding = RULE
+            .at(statement, message)
+            .fact_says(galley.quote(fact))
+            .mend(format!("Round it: “{expected}”."));
+        if statement.backed.is_none() {
+            finding.level = Level::Warning;
+        }
+        findings.push(finding);
+    }
+    findings
+}

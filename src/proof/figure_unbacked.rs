@@ -1,0 +1,23 @@
+//! A figure that no fact backs.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "figure-unbacked",
+    level: Level::Note,
+    summary: "No fact backs a figure, and none is named in its sentence.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let unbacked = galley.statements.iter().filter(|statement| statement.judgement == Judgement::Unbacked);
+    unbacked
+        .map(|statement| {
+            RULE.at(statement, format!("No fact backs “{}”.", statement.words)).mend(
+                "Add a fact and link to it, or list the word beside it under [proofread] exempt in program.toml.",
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,29 @@
+//! A figure binds the other way than its fact: "at least" for "at most".
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "limit-turned",
+    level: Level::Error,
+    summary: "A figure binds the other way than its fact, as “at least” for “at most”.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Judgement::LimitTurned, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
+        let message = format!("“{}” turns the limit of the fact {} round.", statement.words, fact.name);
+        let mut finding = RULE
+            .at(statement, message)
+            .fact_says(galley.quote(fact))
+            .mend("Word the limit as the fact does, in the figure and in the sentence around it.");
+        if statement.backed.is_none() {
+            finding.level = Level::Warning;
+        }
+        findings.push(finding);
+    }
+    findings
+}

@@ -1,0 +1,73 @@
+//! A link leads to a lesson or a section that is not there.
+
+use super::galley::Galley;
+use super::{Rule, walk};
+use crate::finding::{Finding, Level};
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::program::Lesson;
+use crate::program::lesson::{Inline, Target};
+
+pub const RULE: Rule = Rule {
+    name: "link-broken",
+    level: Level::Error,
+    summary: "A link leads to a lesson or a section that is not there.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let of_lessons = program
+        .lessons
+        .iter()
+        .flat_map(|lesson| walk::inlines(lesson).into_iter().map(move |inline| (Some(lesson), inline)));
+    let of_prose = walk::prose_inlines(program).into_iter().map(|inline| (None, inline));
+    of_lessons
+        .chain(of_prose)
+        .filter_map(|(home, inline)| match inline {
+            Inline::Link { target, place, .. } => broken(galley, home, target, place),
+            _ => None,
+        })
+        .collect()
+}
+
+/// What is wrong with a link that stands in the lesson `home`, or in a TOML file.
+fn broken(galley: &Galley, home: Option<&Lesson>, target: &Target, place: &Place) -> Option<Finding> {
+    let lessons = &galley.understood.program.lessons;
+    let (lesson, section) = match target {
+        Target::Address(_) => return None,
+        Target::Section(section) => (home?, Some(section)),
+        Target::Lesson { id, section } => match lessons.iter().find(|lesson| lesson.id == *id) {
+            Some(lesson) => (lesson, section.as_ref()),
+            None => {
+                let finding = RULE
+                    .finding(
+                        place,
+                        format!("The link leads to a lesson “{id}” that the syllabus does not have."),
+                    )
+                    .says(galley.source_words(place));
+                let known = nearest(id, lessons.iter().map(|lesson| lesson.id.as_str()));
+                return Some(match known {
+                    Some(known) => finding.mend(format!("Did you mean “{known}.md”?")),
+                    None => {
+                        finding.mend("Add the lesson to the syllabus in program.toml, or correct the link.")
+                    }
+                });
+            }
+        },
+    };
+    let section = section?;
+    if lesson.sections.iter().any(|known| known.id == *section) {
+        return None;
+    }
+    let finding = RULE
+        .finding(place, format!("The lesson {} has no section “#{section}”.", lesson.id))
+        .says(galley.source_words(place));
+    let known = nearest(section, lesson.sections.iter().map(|section| section.id.as_str()));
+    Some(match known {
+        Some(known) => finding.mend(format!("Did you mean “#{known}”?")),
+        None => {
+            finding.mend("A section's address is its heading in lower case, with hyphens: “#on-the-trail”.")
+        }
+    })
+}

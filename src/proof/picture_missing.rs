@@ -1,0 +1,35 @@
+//! A picture is not there, or is not what its name says.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::program::PictureFile;
+
+pub const RULE: Rule = Rule {
+    name: "picture-missing",
+    level: Level::Error,
+    summary: "A picture is not in the program folder, or is not what its name says.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for picture in galley.pictures() {
+        let file = &picture.file;
+        let (message, mend) = match galley.understood.program.pictures.get(file) {
+            // One that the reader did not look at is in prose that no piece prints pictures of.
+            Some(PictureFile::Sound) | None => continue,
+            Some(PictureFile::Missing) => (
+                format!("There is no picture {file} in the program folder."),
+                "Add the file, or correct its name; capital and small letters count.",
+            ),
+            Some(PictureFile::Unfit(why)) => (
+                format!("The picture {file} {why}."),
+                "Save it once more as PNG, JPEG or SVG, and put it there.",
+            ),
+        };
+        findings
+            .push(RULE.finding(&picture.place, message).says(galley.source_words(&picture.place)).mend(mend));
+    }
+    findings
+}

@@ -1,0 +1,27 @@
+//! A picture or a chart has no words for who cannot see it.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "picture-unworded",
+    level: Level::Error,
+    summary: "A picture or a chart has no words for readers who cannot see it.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let pictures = galley.pictures().filter(|picture| picture.alt.trim().is_empty());
+    let pictures = pictures.map(|picture| (&picture.place, format!("The picture {}", picture.file)));
+    let views = galley.series_views().filter(|view| view.title.trim().is_empty());
+    let views = views.map(|view| (&view.place, format!("The chart of the fact {}", view.fact)));
+    pictures
+        .chain(views)
+        .map(|(place, what)| {
+            RULE.finding(place, format!("{what} has no words for readers who cannot see it."))
+                .says(galley.source_words(place))
+                .mend("Say between the brackets what it shows: ![A mule at a high line](…).")
+        })
+        .collect()
+}

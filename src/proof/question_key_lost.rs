@@ -1,0 +1,123 @@
+//! What is right can no longer be told from a question's choices and its fact.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::nearest::nearest;
+use crate::program::Fact;
+use crate::program::facts::{Stated, Written};
+use crate::program::questions::{Kind, Question, RightChoice};
+use crate::quantity::{self, Held, Verdict};
+
+pub const RULE: Rule = Rule {
+    name: "question-key-lost",
+    level: Level::Error,
+    summary: "A question's right answer does not follow from its choices or its fact.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for question in &galley.understood.program.questions.list {
+        match &question.kind {
+            Kind::Choice { choices, right: RightChoice::Fact(fact) } => {
+                findings.extend(by_fact(galley, question, choices, fact));
+            }
+            Kind::Choice { choices, right: RightChoice::Words(words) } => {
+                findings.extend(not_a_choice(question, choices, words));
+            }
+            Kind::Several { choices, right } => {
+                findings.extend(right.iter().filter_map(|words| not_a_choice(question, choices, words)));
+            }
+            Kind::Figure { fact, unit } => findings.extend(figure(galley, question, fact, unit.as_deref())),
+            Kind::NameSome { .. } | Kind::Open { .. } => {}
+        }
+    }
+    findings
+}
+
+/// Of the choices, exactly one must agree with the fact.
+fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Written) -> Option<Finding> {
+    let fact = galley.fact(&name.text)?;
+    let held = match held(galley, question, fact, name) {
+        Ok(held) => held?,
+        Err(finding) => return Some(*finding),
+    };
+    let agreeing: Vec<&Written> = choices.iter().filter(|choice| agrees(choice, held)).collect();
+    let (message, says) = match agreeing[..] {
+        [_] => return None,
+        [] => (
+            format!("No choice of the question {} agrees with the fact {}.", question.id, fact.name),
+            choices.iter().map(|choice| choice.text.as_str()).collect::<Vec<_>>().join(", "),
+        ),
+        _ => (
+            format!(
+                "{} choices of the question {} agree with the fact {}.",
+                agreeing.len(),
+                question.id,
+                fact.name
+            ),
+            agreeing.iter().map(|choice| choice.text.as_str()).collect::<Vec<_>>().join(", "),
+        ),
+    };
+    Some(
+        RULE.finding(&name.place, message)
+            .says(says)
+            .fact_says(galley.quote(fact))
+            .mend("Word the choices so that exactly one is what the fact says."),
+    )
+}
+
+fn agrees(choice: &Written, held: &Held) -> bool {
+    let figures = quantity::read(&choice.text);
+    !figures.is_empty() && figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees)
+}
+
+/// A figure is asked for: the fact must have one, in the unit that is asked.
+fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&str>) -> Option<Finding> {
+    let fact = galley.fact(&name.text)?;
+    let held = match held(galley, question, fact, name) {
+        Ok(held) => held?,
+        Err(finding) => return Some(*finding),
+    };
+    let asked = unit?;
+    let fits = quantity::unit(asked).is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
+    (!fits).then(|| {
+        let message = format!(
+            "The question {} asks for “{asked}”, which the fact {} is not in.",
+            question.id, fact.name
+        );
+        RULE.finding(&question.place, message)
+            .says(asked)
+            .fact_says(galley.quote(fact))
+            .mend("Ask for a unit of the same kind as the fact's.")
+    })
+}
+
+/// The quantity of a question's fact. `None` where it could not be read, which is told at the fact.
+fn held<'g>(
+    galley: &'g Galley,
+    question: &Question,
+    fact: &Fact,
+    name: &Written,
+) -> Result<Option<&'g Held>, Box<Finding>> {
+    if matches!(fact.stated, Stated::Series(_)) {
+        let message = format!("The question {} asks for a series, which has no one figure.", question.id);
+        let finding = RULE.finding(&name.place, message).says(&*name.text).fact_says(galley.quote(fact));
+        return Err(Box::new(finding.mend("Name a fact with one value.")));
+    }
+    Ok(galley.understood.held(&fact.name))
+}
+
+fn not_a_choice(question: &Question, choices: &[Written], words: &Written) -> Option<Finding> {
+    if choices.iter().any(|choice| choice.text == words.text) {
+        return None;
+    }
+    let message = format!("The right answer of the question {} is none of its choices.", question.id);
+    let finding = RULE.finding(&words.place, message).says(&*words.text);
+    let known = nearest(&words.text, choices.iter().map(|choice| choice.text.as_str()));
+    Some(match known {
+        Some(known) => finding.mend(format!("Did you mean “{known}”?")),
+        None => finding.mend("Write it letter by letter as it stands among the choices."),
+    })
+}

@@ -1,0 +1,49 @@
+//! A backed figure is of another dimension than its fact, or holds no figure at all.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+use crate::quantity;
+
+pub const RULE: Rule = Rule {
+    name: "unit-unfit",
+    level: Level::Error,
+    summary: "A backed figure has no unit of its fact's kind, or its words hold no figure.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
+        let held = galley.understood.held(&fact.name);
+        let (message, mend) = match &statement.judgement {
+            // An open link is printed in the fact's own words; a unit that these cannot take on is the
+            // link's mistake.
+            _ if backed.is_open() => match (&backed.unit, held) {
+                (Some(name), Some(held)) => match quantity::unit(name) {
+                    None => {
+                        (format!("“{name}” is no unit that is known."), "Correct the unit after “?unit=”.")
+                    }
+                    Some(unit) if quantity::say(held, Some(&unit)).is_err() => (
+                        format!("The fact {} cannot be stated in “{name}”.", fact.name),
+                        "Ask for a unit of the same kind as the fact's.",
+                    ),
+                    Some(_) => continue,
+                },
+                _ => continue,
+            },
+            Judgement::OtherUnit => (
+                format!("“{}” has no unit of the kind that the fact {} has.", statement.words, fact.name),
+                "State the figure in a unit of the same kind, or link to the fact that is meant.",
+            ),
+            Judgement::NoFigure => (
+                format!("“{}” is backed by the fact {}, but holds no figure.", statement.words, fact.name),
+                "Put the figure with its unit between the brackets, or take the link away.",
+            ),
+            _ => continue,
+        };
+        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(mend));
+    }
+    findings
+}

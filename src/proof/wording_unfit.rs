@@ -1,0 +1,59 @@
+//! A fact's wording does not agree with its value.
+
+use super::Rule;
+use super::galley::{Galley, Judgement};
+use crate::finding::{Finding, Level};
+use crate::quantity;
+
+pub const RULE: Rule = Rule {
+    name: "wording-unfit",
+    level: Level::Error,
+    summary: "A fact's wording does not agree with its value.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for fact in &galley.understood.program.facts {
+        let Some(wording) = &fact.wording else { continue };
+        let Some(held) = galley.understood.held(&fact.name) else { continue };
+        let figures = quantity::read(&wording.text);
+        let mut judgements = figures.iter().map(|figure| Judgement::from(quantity::agree(figure, held)));
+        let unfit = judgements.find(|judgement| *judgement != Judgement::Agrees);
+        let (message, mend) = match unfit {
+            None if figures.is_empty() => (
+                format!("The wording of the fact {} holds no figure.", fact.name),
+                "State the fact's figure in its wording.".to_owned(),
+            ),
+            None => continue,
+            Some(Judgement::Off { expected }) => (
+                format!("The wording of the fact {} is not what its value rounds to.", fact.name),
+                format!("Write “{expected}”, or correct the value."),
+            ),
+            Some(Judgement::TooFine { expected }) => (
+                format!("The wording of the fact {} is finer than its value is known.", fact.name),
+                format!("Round it: “{expected}”."),
+            ),
+            Some(Judgement::LimitTurned) => (
+                format!("The wording of the fact {} turns its limit round.", fact.name),
+                "Word the limit as the fact's “limit” gives it.".to_owned(),
+            ),
+            Some(Judgement::DualApart) => (
+                format!("The wording of the fact {} says two different things in its two units.", fact.name),
+                "Correct the half that is wrong, rounded no finer than the other.".to_owned(),
+            ),
+            Some(_) => (
+                format!("The wording of the fact {} has no unit of the kind that its value has.", fact.name),
+                "State it in a unit of the same kind.".to_owned(),
+            ),
+        };
+        findings.push(
+            RULE.finding(&wording.place, message)
+                .says(&*wording.text)
+                .fact_says(galley.quote(fact))
+                .mend(mend)
+                .stops_press(fact.safety),
+        );
+    }
+    findings
+}
