@@ -24,8 +24,8 @@ pub fn slots<'p>(program: &'p Program, event: &'p Event) -> Vec<Slot<'p>> {
     let entries: Vec<&SyllabusEntry> = if event.lessons.is_empty() {
         syllabus.iter().collect()
     } else {
-        let entry_of = |id: &String| syllabus.iter().find(|entry| entry.lesson == *id);
-        event.lessons.iter().filter_map(entry_of).collect()
+        let entry_of = |id: &str| syllabus.iter().find(|entry| entry.lesson == id);
+        event.lessons.iter().filter_map(|lesson| entry_of(&lesson.text)).collect()
     };
     let mut from = event.start;
     entries

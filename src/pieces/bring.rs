@@ -260,7 +260,8 @@ mod tests {
 
     #[test]
     fn what_follows_the_first_sentence_is_a_remark() {
-        let (things, remark) = things_of(&[text("A packed kit. Let people"), Inline::SoftBreak, text("sort it.")]);
+        let (things, remark) =
+            things_of(&[text("A packed kit. Let people"), Inline::SoftBreak, text("sort it.")]);
         assert_eq!(things.len(), 1);
         assert_eq!(plain_text(&remark.unwrap()), "Let people sort it.");
     }

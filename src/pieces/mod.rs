@@ -3,7 +3,9 @@
 //! A piece is a pure function from what was understood and a [`Selection`] to [`Job`]s. Nothing here
 //! typesets or writes; user text is data from here on and is never parsed as a template's code.
 
+pub mod agenda;
 pub mod answer_key;
+pub mod bring;
 pub mod bring_list;
 pub mod certificates;
 pub mod common;
