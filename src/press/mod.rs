@@ -1,1 +1,413 @@
 //! Make: jobs and a theme become bytes. The only room that typesets.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `theme` | the theme's files, built in and replaced by a folder |
+//! | `engine` | the typesetter over virtual files |
+//! | `letters` | which letters the fonts have |
+//! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
+//! | `pdf` | from pages to a PDF |
+//! | `run` | many sheets of one template, each by itself and all in one file |
+//! | `pages` | HTML |
+//!
+//! A [`Press`] is opened once with a theme and the program's folder. [`Press::outputs`] says which
+//! files a job gives and a fingerprint of all that each is made from; [`Press::make`] makes those
+//! that are wanted and hands each on as soon as it is whole. Nothing here writes to disk.
+//!
+//! What people wrote reaches a template as data in virtual files, never as code.
+
+mod engine;
+mod error;
+mod laid_out;
+mod letters;
+mod pages;
+mod pdf;
+mod run;
+mod theme;
+
+pub use error::{Fault, PressError};
+pub use letters::{Letters, letter_words};
+pub use theme::Theme;
+
+use crate::finding::Finding;
+use crate::pieces::{Job, Make, Original, Sheet};
+use crate::place::Place;
+use engine::{Engine, Root};
+use pages::Pages;
+use serde_json::Value;
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock};
+use theme::{absorb, hex};
+use typst::foundations::Bytes;
+use typst::text::Font;
+use typst_layout::PagedDocument;
+
+/// How long the typesetter remembers what nobody asked for again, in pieces made.
+const REMEMBER: usize = 5;
+
+/// A file that a job gives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Output {
+    /// Below the job's shelf.
+    pub path: String,
+    /// Stands for all that the file is made from: equal fingerprints, equal bytes.
+    pub fingerprint: String,
+}
+
+/// A file that was made.
+pub struct Made<'a> {
+    pub output: &'a Output,
+    pub bytes: &'a [u8],
+}
+
+/// Takes each file as soon as it is whole.
+pub type Put<'a> = &'a mut dyn FnMut(Made) -> io::Result<()>;
+
+/// The press: a theme, its type, and the pictures of one program.
+pub struct Press {
+    theme: Arc<Theme>,
+    sheets_fingerprint: String,
+    pages_fingerprint: String,
+    letters: Letters,
+    pictures: Pictures,
+    /// Kept alive from sheet to sheet, so that a change lays out anew only what it touches.
+    engine: Mutex<Engine>,
+    pages: OnceLock<Pages>,
+    /// How many threads a run may use.
+    threads: usize,
+}
+
+impl Press {
+    /// `program` is the folder that the pictures of jobs are in.
+    pub fn open(theme: Theme, program: &Path) -> Self {
+        let theme = Arc::new(theme);
+        let letters = Letters::new(&theme);
+        Self {
+            sheets_fingerprint: theme.sheets_fingerprint(),
+            pages_fingerprint: theme.pages_fingerprint(),
+            pictures: Pictures { folder: program.to_owned(), read: Mutex::default() },
+            engine: Mutex::new(Engine::new(&theme, letters.theme().to_vec())),
+            pages: OnceLock::new(),
+            threads: std::thread::available_parallelism().map_or(1, usize::from),
+            theme,
+            letters,
+        }
+    }
+
+    /// Lets runs use this many threads instead of one a core. The bytes are the same.
+    pub fn with_threads(mut self, threads: usize) -> Self {
+        self.threads = threads.max(1);
+        self
+    }
+
+    /// Which letters can be printed.
+    pub fn letters(&self) -> &Letters {
+        &self.letters
+    }
+
+    /// The files that a job gives, in the order in which [`Press::make`] hands them on.
+    pub fn outputs(&self, job: &Job) -> Vec<Output> {
+        match &job.make {
+            Make::Run(run) => run::plan(self, job, run).outputs(),
+            make => vec![Output { path: job.path.clone(), fingerprint: self.fingerprint(make) }],
+        }
+    }
+
+    /// Makes those files of a job that are `wanted`. What is wrong with the text comes back as
+    /// findings, and the files concerned are not made; a mistake in the theme is an error.
+    pub fn make(
+        &self,
+        job: &Job,
+        wanted: &dyn Fn(&Output) -> bool,
+        put: Put,
+    ) -> Result<Vec<Finding>, PressError> {
+        if let Make::Run(run) = &job.make {
+            return run::make(self, job, run, wanted, put);
+        }
+        let output = Output { path: job.path.clone(), fingerprint: self.fingerprint(&job.make) };
+        if !wanted(&output) {
+            return Ok(Vec::new());
+        }
+        let (bytes, findings) = match &job.make {
+            Make::Sheet(sheet) => self.sheet(job, sheet, pdf_bytes)?,
+            Make::Drawing(sheet) => self.sheet(job, sheet, svg_bytes)?,
+            Make::Page { template, data } => {
+                (Some(self.pages()?.render(&self.theme, &job.path, template, data)?), Vec::new())
+            }
+            Make::Copy { of } => (Some(self.original(job, of)?), Vec::new()),
+            Make::Run(_) => unreachable!("runs are made above"),
+        };
+        if let Some(bytes) = bytes {
+            put(Made { output: &output, bytes: &bytes })
+                .map_err(|error| PressError::Put { path: job.path.clone(), error })?;
+        }
+        Ok(findings)
+    }
+
+    /// Lays a sheet out and gives only what that tells, for proofreading.
+    pub fn measure(&self, job: &Job) -> Result<Vec<Finding>, PressError> {
+        match &job.make {
+            Make::Sheet(sheet) | Make::Drawing(sheet) => {
+                Ok(self.sheet(job, sheet, |_, _, _| Ok(Vec::new()))?.1)
+            }
+            _ => Ok(Vec::new()),
+        }
+    }
+
+    fn sheet(
+        &self,
+        job: &Job,
+        sheet: &Sheet,
+        write: Write,
+    ) -> Result<(Option<Vec<u8>>, Vec<Finding>), PressError> {
+        let pictures = match self.pictures(&sheet.pictures, &sheet.places) {
+            Ok(pictures) => pictures,
+            Err(findings) => return Ok((None, findings)),
+        };
+        let values = || std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part));
+        let helpers = self.letters.helpers(self.letters.outside_theme(values().flat_map(strings)));
+        let with_helpers;
+        let kept;
+        let engine: &Engine = if helpers.is_empty() {
+            kept = self.engine.lock().unwrap();
+            &kept
+        } else {
+            with_helpers = self.engine_with(helpers);
+            &with_helpers
+        };
+
+        engine.clear();
+        engine.place(Root::Common, "data/piece.json", json(&sheet.data));
+        for (name, part) in &sheet.parts {
+            engine.place(Root::Common, &format!("data/{name}.json"), json(part));
+        }
+        for (name, bytes) in &pictures {
+            engine.place(Root::Common, &format!("program/{name}"), bytes.clone());
+        }
+        let template = format!("sheets/{}", sheet.template);
+        let laid_out = engine.lay_out(Root::Common, &template);
+        comemo::evict(REMEMBER);
+
+        let failed = |faults| PressError::Template { path: job.path.clone(), faults };
+        let document = match laid_out {
+            Ok(document) => document,
+            Err(faults) => {
+                let unreadable = unreadable_pictures(engine, &pictures, &sheet.places);
+                return if unreadable.is_empty() { Err(failed(faults)) } else { Ok((None, unreadable)) };
+            }
+        };
+
+        let here = Place::whole(&job.path);
+        let mut findings = laid_out::overfull(&document, &sheet.places, &here);
+        let empty: std::collections::BTreeSet<_> =
+            document.pages().iter().flat_map(laid_out::empty_letters).collect();
+        if !empty.is_empty() {
+            findings.extend(
+                empty.iter().map(|found| {
+                    laid_out::letter_missing(found.letter, &found.words, here.clone(), &job.path)
+                }),
+            );
+            return Ok((None, findings));
+        }
+        let bytes = write(engine, &template, (&document, &job.path)).map_err(failed)?;
+        Ok((Some(bytes), findings))
+    }
+
+    fn pages(&self) -> Result<&Pages, PressError> {
+        if self.pages.get().is_none() {
+            let pages = Pages::new(&self.theme)?;
+            self.pages.get_or_init(|| pages);
+        }
+        Ok(self.pages.get().expect("set just above"))
+    }
+
+    fn original(&self, job: &Job, of: &Original) -> Result<Vec<u8>, PressError> {
+        let (name, bytes) = match of {
+            Original::Theme(name) => (name, self.theme.file(name).cloned()),
+            Original::Program(name) => (name, self.pictures.get(name)),
+        };
+        bytes
+            .map(|bytes| bytes.to_vec())
+            .ok_or_else(|| PressError::Missing { path: job.path.clone(), file: name.clone() })
+    }
+
+    /// A typesetter that also has fonts of this machine.
+    fn engine_with(&self, helpers: Vec<Font>) -> Engine {
+        let fonts = self.letters.theme().iter().cloned().chain(helpers).collect();
+        Engine::new(&self.theme, fonts)
+    }
+
+    /// The pictures of a job, or a finding for each that cannot be read.
+    fn pictures(
+        &self,
+        names: &[String],
+        places: &[(String, Place)],
+    ) -> Result<Vec<(String, Bytes)>, Vec<Finding>> {
+        let mut found = Vec::new();
+        let mut findings = Vec::new();
+        for name in names {
+            match self.pictures.get(name) {
+                Some(bytes) => found.push((name.clone(), bytes)),
+                None => findings.push(picture_unreadable(name, places, "is not there or cannot be read")),
+            }
+        }
+        if findings.is_empty() { Ok(found) } else { Err(findings) }
+    }
+
+    fn fingerprint(&self, make: &Make) -> String {
+        let mut hash = self.fresh_fingerprint();
+        match make {
+            Make::Sheet(sheet) => self.absorb_sheet(&mut hash, "sheet", sheet),
+            Make::Drawing(sheet) => self.absorb_sheet(&mut hash, "drawing", sheet),
+            Make::Page { template, data } => {
+                for part in ["page", &self.pages_fingerprint, template] {
+                    absorb(&mut hash, part.as_bytes());
+                }
+                absorb(&mut hash, &json(data));
+            }
+            Make::Copy { of: Original::Theme(name) } => {
+                absorb(&mut hash, self.theme.file(name).map_or(b"", |bytes| bytes.as_slice()));
+            }
+            Make::Copy { of: Original::Program(name) } => {
+                absorb(&mut hash, self.pictures.get(name).as_deref().unwrap_or_default());
+            }
+            Make::Run(_) => unreachable!("the files of a run have fingerprints of their own"),
+        }
+        hex(hash)
+    }
+
+    fn fresh_fingerprint(&self) -> Sha256 {
+        let mut hash = Sha256::new();
+        absorb(&mut hash, env!("CARGO_PKG_VERSION").as_bytes());
+        hash
+    }
+
+    fn absorb_sheet(&self, hash: &mut Sha256, kind: &str, sheet: &Sheet) {
+        self.absorb_template(hash, kind, &sheet.template, &sheet.data, &sheet.pictures);
+        for (name, part) in &sheet.parts {
+            absorb(hash, name.as_bytes());
+            absorb(hash, &json(part));
+        }
+        let values = std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part));
+        self.absorb_helpers(hash, values.flat_map(strings));
+    }
+
+    fn absorb_template(
+        &self,
+        hash: &mut Sha256,
+        kind: &str,
+        template: &str,
+        data: &Value,
+        pictures: &[String],
+    ) {
+        for part in [kind, &self.sheets_fingerprint, template] {
+            absorb(hash, part.as_bytes());
+        }
+        absorb(hash, &json(data));
+        for name in pictures {
+            absorb(hash, name.as_bytes());
+            absorb(hash, self.pictures.get(name).as_deref().unwrap_or_default());
+        }
+    }
+
+    /// Fonts of this machine change what is made where the theme lacks a letter.
+    fn absorb_helpers<'a>(&self, hash: &mut Sha256, texts: impl Iterator<Item = &'a str>) {
+        for font in self.letters.helpers(self.letters.outside_theme(texts)) {
+            absorb(hash, font.data());
+        }
+    }
+}
+
+/// Turns a laid-out document, with the path it will have, into the bytes of a file.
+type Write = fn(&Engine, &str, (&PagedDocument, &str)) -> Result<Vec<u8>, Vec<Fault>>;
+
+fn pdf_bytes(
+    engine: &Engine,
+    template: &str,
+    (document, path): (&PagedDocument, &str),
+) -> Result<Vec<u8>, Vec<Fault>> {
+    pdf::write(document, path).map_err(|errors| engine.faults(Root::Common, template, &errors))
+}
+
+fn svg_bytes(
+    _: &Engine,
+    template: &str,
+    (document, _): (&PagedDocument, &str),
+) -> Result<Vec<u8>, Vec<Fault>> {
+    match document.pages() {
+        [page] => Ok(typst_svg::svg(page, &typst_svg::SvgOptions::default()).into_bytes()),
+        pages => Err(vec![Fault {
+            file: Some(template.to_owned()),
+            line: 1,
+            column: 1,
+            message: format!("a drawing is one page, and this gives {}", pages.len()),
+            hints: Vec::new(),
+        }]),
+    }
+}
+
+/// After a failure: which pictures are to blame, found by setting each by itself.
+fn unreadable_pictures(
+    engine: &Engine,
+    pictures: &[(String, Bytes)],
+    places: &[(String, Place)],
+) -> Vec<Finding> {
+    let trial = "data/picture.typ";
+    engine.place(Root::Common, trial, Bytes::from_string("#image(json(\"picture.json\"))"));
+    pictures
+        .iter()
+        .filter_map(|(name, _)| {
+            engine.place(Root::Common, "data/picture.json", json(&Value::String(format!("/program/{name}"))));
+            let faults = engine.lay_out(Root::Common, trial).err()?;
+            let why = faults.first().map_or("cannot be read", |fault| fault.message.as_str());
+            Some(picture_unreadable(name, places, why))
+        })
+        .collect()
+}
+
+fn picture_unreadable(name: &str, places: &[(String, Place)], why: &str) -> Finding {
+    let place = places.iter().find(|(key, _)| key == name).map(|(_, place)| place.clone());
+    Finding::error(
+        "picture-unreadable",
+        place.unwrap_or_else(|| Place::whole(name)),
+        format!("the picture {name} cannot be printed: {why}"),
+    )
+    .says(name)
+    .mend("save the picture again as PNG, JPEG or SVG")
+}
+
+/// The pictures of a program, each read once.
+struct Pictures {
+    folder: PathBuf,
+    read: Mutex<BTreeMap<String, Option<Bytes>>>,
+}
+
+impl Pictures {
+    /// Nothing outside the program's folder is ever read, whatever the name says.
+    fn get(&self, name: &str) -> Option<Bytes> {
+        let below = Path::new(name).components().all(|part| matches!(part, std::path::Component::Normal(_)));
+        let mut read = self.read.lock().unwrap();
+        read.entry(name.to_owned())
+            .or_insert_with(|| {
+                below.then(|| std::fs::read(self.folder.join(name)).ok().map(Bytes::new)).flatten()
+            })
+            .clone()
+    }
+}
+
+fn json(value: &Value) -> Bytes {
+    Bytes::new(serde_json::to_vec(value).expect("a value is always JSON"))
+}
+
+/// Every string in a value, but not the names of its keys.
+fn strings(value: &Value) -> Vec<&str> {
+    match value {
+        Value::String(text) => vec![text],
+        Value::Array(values) => values.iter().flat_map(strings).collect(),
+        Value::Object(map) => map.values().flat_map(strings).collect(),
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,133 @@
+//! What only laying out can tell: parts that take more than a page, letters that came out empty.
+//!
+//! A template marks what must fit:
+//! - `#metadata((key: "water#on-the-trail", …)) <slide>` on the first page of each slide. A slide
+//!   reaches to the page before the next one; more than one page is `slide-overfull`.
+//! - `#metadata((key: "water", pages: 1)) <sheet-end>` at the end of a part that must fit on so many
+//!   pages (1 where `pages` is not given). The part starts on the page after the one before ended, or
+//!   on the first; more pages are `sheet-overfull`.
+//!
+//! `key` is looked up among the places of the [`Sheet`](crate::pieces::Sheet), so that the finding
+//! stands at the lesson's line.
+
+use super::letters::letter_words;
+use crate::finding::Finding;
+use crate::place::Place;
+use std::collections::BTreeSet;
+use typst::foundations::{Label, Selector, Value};
+use typst::introspection::{Introspector, MetadataElem};
+use typst::layout::{Frame, FrameItem};
+use typst::utils::PicoStr;
+use typst_layout::{Page, PagedDocument};
+
+/// Every part that takes more pages than it may. `unplaced` is where a key without a place is told.
+pub(super) fn overfull(
+    document: &PagedDocument,
+    places: &[(String, Place)],
+    unplaced: &Place,
+) -> Vec<Finding> {
+    let place_of = |key: &str| {
+        places
+            .iter()
+            .find(|(name, _)| name == key)
+            .map_or_else(|| unplaced.clone(), |(_, place)| place.clone())
+    };
+    let mut findings = Vec::new();
+
+    let slides = marks(document, "slide");
+    let starts = slides.iter().map(|mark| mark.page);
+    let ends = starts.clone().skip(1).chain([document.pages().len() + 1]);
+    for (slide, (start, end)) in slides.iter().zip(starts.zip(ends)) {
+        if end > start + 1 {
+            let message = format!("this slide does not fit: it runs over {} pages", end - start);
+            findings.push(
+                Finding::warning("slide-overfull", place_of(&slide.key), message)
+                    .mend("shorten its lists, or part the section in two with another “##” heading"),
+            );
+        }
+    }
+
+    let mut ended = 0;
+    for part in marks(document, "sheet-end") {
+        let taken = part.page - ended;
+        ended = part.page;
+        if taken > part.pages {
+            let may = if part.pages == 1 { "one page".to_owned() } else { format!("{} pages", part.pages) };
+            let message = format!("this must fit on {may} and takes {taken}");
+            findings.push(
+                Finding::warning("sheet-overfull", place_of(&part.key), message)
+                    .mend("shorten what stands on it"),
+            );
+        }
+    }
+    findings
+}
+
+/// A mark that a template set.
+struct Mark {
+    key: String,
+    page: usize,
+    /// How many pages the part may take.
+    pages: usize,
+}
+
+/// The marks of a label, in the order of their pages.
+fn marks(document: &PagedDocument, label: &str) -> Vec<Mark> {
+    let Some(label) = Label::new(PicoStr::intern(label)) else { return Vec::new() };
+    let introspector = document.introspector();
+    introspector
+        .query(&Selector::Label(label))
+        .iter()
+        .filter_map(|content| {
+            let page = introspector.page(content.location()?)?.get();
+            let Value::Dict(dict) = &content.to_packed::<MetadataElem>()?.value else { return None };
+            let key = match dict.get("key") {
+                Ok(Value::Str(key)) => key.to_string(),
+                _ => String::new(),
+            };
+            let pages = match dict.get("pages") {
+                Ok(&Value::Int(pages)) => usize::try_from(pages).unwrap_or(1),
+                _ => 1,
+            };
+            Some(Mark { key, page, pages })
+        })
+        .collect()
+}
+
+/// A letter that came out as an empty box, and the words that it stands in.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct EmptyLetter {
+    pub letter: char,
+    pub words: String,
+}
+
+/// Every letter of a page that the fonts in use had no shape for.
+pub(super) fn empty_letters(page: &Page) -> BTreeSet<EmptyLetter> {
+    let mut found = BTreeSet::new();
+    walk_text(&page.frame, &mut |item| {
+        for glyph in item.glyphs.iter().filter(|glyph| glyph.id == 0) {
+            let letter = item.text.get(glyph.range()).and_then(|text| text.chars().next());
+            found.extend(letter.map(|letter| EmptyLetter { letter, words: item.text.to_string() }));
+        }
+    });
+    found
+}
+
+/// Calls for every run of text in a frame, in the order of painting.
+pub(super) fn walk_text(frame: &Frame, call: &mut dyn FnMut(&typst::text::TextItem)) {
+    for (_, item) in frame.items() {
+        match item {
+            FrameItem::Group(group) => walk_text(&group.frame, call),
+            FrameItem::Text(text) => call(text),
+            _ => {}
+        }
+    }
+}
+
+/// The finding for a letter that cannot be printed, and what it keeps from being made.
+pub(super) fn letter_missing(letter: char, words: &str, place: Place, held: &str) -> Finding {
+    let message = format!("no font has the letter {} in “{words}”, so {held} is held", letter_words(letter));
+    Finding::error("letter-missing", place, message)
+        .says(words)
+        .mend("write it with another letter, or put a font that has it into the theme's type folder")
+}

@@ -1,0 +1,24 @@
+use super::*;
+use crate::pieces::RunOfSheets;
+
+pub(super) struct Plan;
+
+impl Plan {
+    pub fn outputs(self) -> Vec<Output> {
+        todo!()
+    }
+}
+
+pub(super) fn plan(_: &Press, _: &Job, _: &RunOfSheets) -> Plan {
+    Plan
+}
+
+pub(super) fn make(
+    _: &Press,
+    _: &Job,
+    _: &RunOfSheets,
+    _: &dyn Fn(&Output) -> bool,
+    _: Put,
+) -> Result<Vec<Finding>, PressError> {
+    todo!()
+}

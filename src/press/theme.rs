@@ -1,0 +1,168 @@
+//! The theme: templates, inks, words and type that give pieces their look.
+//!
+//! The built-in theme stands in the binary. A folder of the program may replace single files of it:
+//! a file of the same name takes the place of the built-in one, and new files come beside.
+
+use super::error::PressError;
+use include_dir::{Dir, include_dir};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::path::Path;
+use typst::foundations::Bytes;
+
+static PLAIN: Dir = include_dir!("$CARGO_MANIFEST_DIR/themes/plain");
+
+/// The files of a theme by their path in its folder: `sheets/handbook.typ`.
+#[derive(Clone, Debug)]
+pub struct Theme {
+    files: BTreeMap<String, Bytes>,
+}
+
+impl Theme {
+    /// The theme that is built in.
+    pub fn plain() -> Self {
+        let mut files = BTreeMap::new();
+        gather(&PLAIN, &mut files);
+        Self { files }
+    }
+
+    /// The built-in theme with the files of `folder` in place of its own.
+    pub fn with_folder(folder: &Path) -> Result<Self, PressError> {
+        let unreadable = |path: &Path, why: String| PressError::Theme {
+            file: path.display().to_string(),
+            message: format!("the theme's folder could not be read: {why}"),
+        };
+        let mut theme = Self::plain();
+        for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
+            let entry = entry.map_err(|error| {
+                unreadable(
+                    error.path().unwrap_or(folder),
+                    error.into_io_error().map_or(String::new(), |e| e.to_string()),
+                )
+            })?;
+            if !entry.file_type().is_file() || entry.file_name().to_string_lossy().starts_with('.') {
+                continue;
+            }
+            let bytes =
+                std::fs::read(entry.path()).map_err(|error| unreadable(entry.path(), error.to_string()))?;
+            let below = entry.path().strip_prefix(folder).unwrap_or(entry.path());
+            let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
+            theme.files.insert(parts.join("/"), Bytes::new(bytes));
+        }
+        Ok(theme)
+    }
+
+    /// A theme of just these files; for trying a template by itself.
+    pub fn of_files<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> Self {
+        let files =
+            files.into_iter().map(|(name, bytes)| (name.to_owned(), Bytes::new(bytes.to_vec()))).collect();
+        Self { files }
+    }
+
+    /// This theme with one file replaced or added.
+    pub fn with_file(mut self, name: &str, bytes: &[u8]) -> Self {
+        self.files.insert(name.to_owned(), Bytes::new(bytes.to_vec()));
+        self
+    }
+
+    pub fn file(&self, name: &str) -> Option<&Bytes> {
+        self.files.get(name)
+    }
+
+    /// Every file, in the order of their names.
+    pub fn files(&self) -> impl Iterator<Item = (&str, &Bytes)> {
+        self.files.iter().map(|(name, bytes)| (name.as_str(), bytes))
+    }
+
+    /// The files in one folder of the theme and below it, by their path in the theme.
+    pub fn folder(&self, folder: &str) -> impl Iterator<Item = (&str, &Bytes)> {
+        self.files()
+            .filter(move |(name, _)| name.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/')))
+    }
+
+    /// The words of the theme in a language, or English ones where the theme has none of that
+    /// language: `es-MX` looks for `words/es-MX.toml`, then `words/es.toml`, then `words/en.toml`.
+    pub fn words(&self, language: &str) -> Option<(String, &Bytes)> {
+        let short = language.split('-').next().unwrap_or(language);
+        [language, short, "en"].into_iter().find_map(|name| {
+            let path = format!("words/{name}.toml");
+            self.file(&path).map(|bytes| (path.clone(), bytes))
+        })
+    }
+
+    /// A fingerprint of all that a sheet template can see.
+    pub fn sheets_fingerprint(&self) -> String {
+        self.fingerprint_of(&["sheets", "words", "type"])
+    }
+
+    /// A fingerprint of all that a page template can see.
+    pub fn pages_fingerprint(&self) -> String {
+        self.fingerprint_of(&["pages", "words"])
+    }
+
+    fn fingerprint_of(&self, folders: &[&str]) -> String {
+        let mut hash = Sha256::new();
+        let chosen = self.files().filter(|(name, _)| {
+            *name == "inks.toml" || folders.iter().any(|folder| name.split('/').next() == Some(folder))
+        });
+        for (name, bytes) in chosen {
+            absorb(&mut hash, name.as_bytes());
+            absorb(&mut hash, bytes);
+        }
+        hex(hash)
+    }
+}
+
+/// Takes a part into a fingerprint with its length before it, so that no two lists of parts run
+/// together into the same bytes.
+pub(super) fn absorb(hash: &mut Sha256, part: &[u8]) {
+    hash.update((part.len() as u64).to_le_bytes());
+    hash.update(part);
+}
+
+pub(super) fn hex(hash: Sha256) -> String {
+    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn gather(folder: &'static Dir, files: &mut BTreeMap<String, Bytes>) {
+    for file in folder.files() {
+        let parts: Vec<_> = file.path().iter().map(|part| part.to_string_lossy()).collect();
+        files.insert(parts.join("/"), Bytes::new(file.contents()));
+    }
+    for inner in folder.dirs() {
+        gather(inner, files);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_replaces_single_files_and_adds_new_ones() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::create_dir_all(folder.path().join("sheets")).unwrap();
+        std::fs::write(folder.path().join("inks.toml"), "[color]\n").unwrap();
+        std::fs::write(folder.path().join("sheets/ours.typ"), "hello").unwrap();
+        let plain = Theme::plain();
+        let ours = Theme::with_folder(folder.path()).unwrap();
+        assert_eq!(ours.file("inks.toml").unwrap().as_slice(), b"[color]\n");
+        assert_eq!(ours.file("sheets/ours.typ").unwrap().as_slice(), b"hello");
+        assert_eq!(ours.file("words/en.toml"), plain.file("words/en.toml"));
+        assert_ne!(ours.sheets_fingerprint(), plain.sheets_fingerprint());
+        assert_eq!(plain.sheets_fingerprint(), Theme::plain().sheets_fingerprint());
+    }
+
+    #[test]
+    fn a_folder_that_is_not_there_is_told() {
+        assert!(Theme::with_folder(Path::new("no/such/theme")).is_err());
+    }
+
+    #[test]
+    fn pages_and_sheets_have_fingerprints_of_their_own() {
+        let plain = Theme::plain();
+        let other = plain.clone().with_file("pages/new.html", b"x");
+        assert_eq!(plain.sheets_fingerprint(), other.sheets_fingerprint());
+        assert_ne!(plain.pages_fingerprint(), other.pages_fingerprint());
+    }
+}
