@@ -5,7 +5,7 @@ pub(super) struct Plan;
 
 impl Plan {
     pub fn outputs(self) -> Vec<Output> {
-        todo!()
+        Vec::new()
     }
 }
 
@@ -20,5 +20,5 @@ pub(super) fn make(
     _: &dyn Fn(&Output) -> bool,
     _: Put,
 ) -> Result<Vec<Finding>, PressError> {
-    todo!()
+    Err(PressError::Theme { file: "sheets".into(), message: "runs are not made yet".into() })
 }

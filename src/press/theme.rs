@@ -35,10 +35,8 @@ impl Theme {
         let mut theme = Self::plain();
         for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
             let entry = entry.map_err(|error| {
-                unreadable(
-                    error.path().unwrap_or(folder),
-                    error.into_io_error().map_or(String::new(), |e| e.to_string()),
-                )
+                let path = error.path().unwrap_or(folder).to_owned();
+                unreadable(&path, error.to_string())
             })?;
             if !entry.file_type().is_file() || entry.file_name().to_string_lossy().starts_with('.') {
                 continue;
