@@ -1,24 +1,338 @@
+//! Runs: many sheets of one template, each in a file of its own and all in one to print.
+//!
+//! Each entry is laid out once, and its page goes both into its own file and into the common one. The
+//! entries go through the typesetter in chunks, on every core, and what it remembers of a chunk is
+//! thrown out soon after, so that memory does not grow with the run. The common file holds its pages
+//! until it is written; a run longer than [`VOLUME`] is therefore written in volumes: `names-1.pdf`,
+//! `names-2.pdf`. What is made, and in which order, does not depend on which thread was faster.
+//!
+//! The template reads `/data/piece.json` and `/data/entries.json`, a list of the entries' data, and
+//! gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
+
+use super::engine::STACK;
 use super::*;
-use crate::pieces::RunOfSheets;
+use crate::pieces::{RunEntry, RunOfSheets};
+use std::ops::Range;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc;
+use typst::ecow::EcoVec;
+use typst::model::{Document, DocumentInfo};
+use typst_layout::Page;
 
-pub(super) struct Plan;
+/// Entries that are laid out together. More share the template's cost, fewer take less memory.
+const CHUNK: usize = 100;
+/// Pages that one common file holds at most.
+const VOLUME: usize = 1500;
 
-impl Plan {
+/// What is to be made of a run, before anything is laid out.
+pub(super) struct Plan<'r> {
+    entries: Vec<Ready<'r>>,
+    volumes: Vec<Volume>,
+    /// Why the others are held.
+    held: Vec<Finding>,
+}
+
+/// An entry whose letters can all be printed.
+struct Ready<'r> {
+    entry: &'r RunEntry,
+    output: Output,
+    /// Fonts of this machine that it needs beside the theme's.
+    helpers: Vec<Font>,
+}
+
+/// A common file and the entries that it holds, counted among those that are ready.
+struct Volume {
+    output: Output,
+    entries: Range<usize>,
+}
+
+impl Plan<'_> {
     pub fn outputs(self) -> Vec<Output> {
-        Vec::new()
+        let mut singles = self.entries.into_iter().map(|ready| ready.output);
+        let mut outputs = Vec::new();
+        for volume in self.volumes {
+            outputs.extend(singles.by_ref().take(volume.entries.len()));
+            outputs.push(volume.output);
+        }
+        outputs
     }
 }
 
-pub(super) fn plan(_: &Press, _: &Job, _: &RunOfSheets) -> Plan {
-    Plan
+pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> Plan<'r> {
+    let mut common = press.fresh_fingerprint();
+    press.absorb_template(&mut common, "run", &run.template, &run.data, &run.pictures);
+
+    let mut held = Vec::new();
+    let mut entries = Vec::new();
+    for entry in &run.entries {
+        let missing = missing_letters(press, job, entry);
+        if !missing.is_empty() {
+            held.extend(missing);
+            continue;
+        }
+        let outside = press.letters.outside_theme(strings(&entry.data));
+        let helpers = press.letters.helpers(outside);
+        let mut hash = common.clone();
+        absorb(&mut hash, entry.title.as_bytes());
+        absorb(&mut hash, &json(&entry.data));
+        for font in &helpers {
+            absorb(&mut hash, font.data());
+        }
+        let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
+        entries.push(Ready { entry, output, helpers });
+    }
+    Plan { volumes: volumes(&job.path, &entries), entries, held }
+}
+
+fn volumes(path: &str, entries: &[Ready]) -> Vec<Volume> {
+    let in_one = entries.len() <= VOLUME;
+    entries
+        .chunks(VOLUME)
+        .enumerate()
+        .map(|(number, held)| {
+            let path = if in_one { path.to_owned() } else { volume_path(path, number + 1) };
+            let mut hash = Sha256::new();
+            held.iter().for_each(|ready| absorb(&mut hash, ready.output.fingerprint.as_bytes()));
+            let start = number * VOLUME;
+            Volume { output: Output { path, fingerprint: hex(hash) }, entries: start..start + held.len() }
+        })
+        .collect()
+}
+
+/// `north-camp.pdf` becomes `north-camp-2.pdf`.
+fn volume_path(path: &str, number: usize) -> String {
+    let (stem, ending) = path.rsplit_once('.').unwrap_or((path, "pdf"));
+    format!("{stem}-{number}.{ending}")
+}
+
+fn missing_letters(press: &Press, job: &Job, entry: &RunEntry) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for text in strings(&entry.data) {
+        for letter in press.letters.missing(text) {
+            findings.push(held_for(letter, text, job, entry));
+        }
+    }
+    findings
+}
+
+fn held_for(letter: char, words: &str, job: &Job, entry: &RunEntry) -> Finding {
+    let place = entry.place.clone().unwrap_or_else(|| Place::whole(&job.path));
+    laid_out::letter_missing(letter, words, place, &entry.path)
 }
 
 pub(super) fn make(
-    _: &Press,
-    _: &Job,
-    _: &RunOfSheets,
-    _: &dyn Fn(&Output) -> bool,
-    _: Put,
+    press: &Press,
+    job: &Job,
+    run: &RunOfSheets,
+    wanted: &dyn Fn(&Output) -> bool,
+    put: Put,
 ) -> Result<Vec<Finding>, PressError> {
-    Err(PressError::Theme { file: "sheets".into(), message: "runs are not made yet".into() })
+    let plan = plan(press, job, run);
+    let mut findings = plan.held;
+    let pictures = match press.pictures(&run.pictures, &[]) {
+        Ok(pictures) => pictures,
+        Err(unreadable) => {
+            findings.extend(unreadable);
+            return Ok(findings);
+        }
+    };
+    let shop = Shop { press, job, run, pictures };
+    for volume in &plan.volumes {
+        let together = wanted(&volume.output);
+        let work: Vec<_> = plan.entries[volume.entries.clone()]
+            .iter()
+            .map(|ready| Work { ready, alone: wanted(&ready.output) })
+            .filter(|work| together || work.alone)
+            .collect();
+        findings.extend(shop.volume(&work, together.then_some(&volume.output), put)?);
+    }
+    Ok(findings)
+}
+
+/// An entry to be laid out.
+struct Work<'p, 'r> {
+    ready: &'p Ready<'r>,
+    /// Whether its own file is wanted too.
+    alone: bool,
+}
+
+/// What came of one chunk.
+struct Chunk {
+    /// One page an entry that was not held, and its own file where that is wanted.
+    pages: Vec<(Page, Option<Vec<u8>>)>,
+    /// Which entries those are, counted in the chunk.
+    made: Vec<usize>,
+    info: DocumentInfo,
+    findings: Vec<Finding>,
+}
+
+/// All that the threads of a run share.
+struct Shop<'a> {
+    press: &'a Press,
+    job: &'a Job,
+    run: &'a RunOfSheets,
+    pictures: Vec<(String, Bytes)>,
+}
+
+impl Shop<'_> {
+    /// Makes the entries of one volume, and the volume itself where it is wanted.
+    fn volume(&self, work: &[Work], together: Option<&Output>, put: Put) -> Result<Vec<Finding>, PressError> {
+        let chunks = chunks(work);
+        let mut pages = EcoVec::new();
+        let mut info = None;
+        let mut findings = Vec::new();
+        self.in_order(&chunks, |number, chunk| {
+            for ((page, single), at) in chunk.pages.into_iter().zip(chunk.made) {
+                if let Some(bytes) = single {
+                    self.put(put, &chunks[number][at].ready.output, &bytes)?;
+                }
+                if together.is_some() {
+                    pages.push(page);
+                }
+            }
+            info.get_or_insert(chunk.info);
+            findings.extend(chunk.findings);
+            Ok(())
+        })?;
+        if let (Some(output), Some(info), false) = (together, info, pages.is_empty()) {
+            let bytes = self.write(&PagedDocument::new(pages, info), &output.path)?;
+            self.put(put, output, &bytes)?;
+        }
+        Ok(findings)
+    }
+
+    /// Makes chunks on every thread and takes them in their order.
+    fn in_order(
+        &self,
+        chunks: &[&[Work]],
+        mut take: impl FnMut(usize, Chunk) -> Result<(), PressError>,
+    ) -> Result<(), PressError> {
+        let next = AtomicUsize::new(0);
+        std::thread::scope(|scope| {
+            let (done, coming) = mpsc::sync_channel(0);
+            for _ in 0..self.press.threads.min(chunks.len()) {
+                let (done, next) = (done.clone(), &next);
+                let work = move || {
+                    let mut engine = None;
+                    loop {
+                        let number = next.fetch_add(1, Ordering::Relaxed);
+                        let Some(chunk) = chunks.get(number) else { return };
+                        // Nobody listens any more once an earlier chunk has failed.
+                        if done.send((number, self.chunk(&mut engine, number, chunk))).is_err() {
+                            return;
+                        }
+                    }
+                };
+                let spawned = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work);
+                spawned.expect("the system gives a thread");
+            }
+            drop(done);
+            let mut early = BTreeMap::new();
+            for number in 0..chunks.len() {
+                while !early.contains_key(&number) {
+                    let (number, chunk) = coming.recv().expect("every chunk is made by some thread");
+                    early.insert(number, chunk);
+                }
+                take(number, early.remove(&number).expect("it has just come")?)?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Lays out one chunk. `engine` is what this thread used before, with the fonts that it has.
+    fn chunk(
+        &self,
+        engine: &mut Option<(Engine, Vec<Font>)>,
+        number: usize,
+        work: &[Work],
+    ) -> Result<Chunk, PressError> {
+        let helpers = &work[0].ready.helpers;
+        if engine.as_ref().is_none_or(|(_, fonts)| fonts != helpers) {
+            *engine = Some((self.press.engine_with(helpers.clone()), helpers.clone()));
+        }
+        let (engine, _) = engine.as_ref().expect("set just above");
+        let root = Root::Chunk(number as u32);
+        engine.clear();
+        engine.place(root, "data/piece.json", json(&self.run.data));
+        let entries = work.iter().map(|work| work.ready.entry.data.clone()).collect();
+        engine.place(root, "data/entries.json", json(&Value::Array(entries)));
+        for (name, bytes) in &self.pictures {
+            engine.place(root, &format!("program/{name}"), bytes.clone());
+        }
+        let template = format!("sheets/{}", self.run.template);
+        let document = engine.lay_out(root, &template).map_err(|faults| self.failed(faults))?;
+        let chunk = self.part(&document, work);
+        drop(document);
+        comemo::evict(REMEMBER);
+        chunk
+    }
+
+    /// Parts a laid-out chunk into its entries.
+    fn part(&self, document: &PagedDocument, work: &[Work]) -> Result<Chunk, PressError> {
+        let pages = document.pages();
+        if pages.len() != work.len() {
+            let message = format!("every entry must take one page: {} took {}", work.len(), pages.len());
+            let file = Some(format!("sheets/{}", self.run.template));
+            return Err(self.failed(vec![Fault { file, line: 1, column: 1, message, hints: Vec::new() }]));
+        }
+        let info = document.info().clone();
+        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings: Vec::new() };
+        for (at, (page, work)) in pages.iter().zip(work).enumerate() {
+            let entry = work.ready.entry;
+            let empty = laid_out::empty_letters(page);
+            if !empty.is_empty() {
+                let held = empty.iter().map(|found| held_for(found.letter, &found.words, self.job, entry));
+                chunk.findings.extend(held);
+                continue;
+            }
+            let single = if work.alone {
+                let mut alone = PagedDocument::new([page.clone()].into_iter().collect(), chunk.info.clone());
+                alone.info_mut().title = Some(entry.title.as_str().into());
+                Some(self.write(&alone, &entry.path)?)
+            } else {
+                None
+            };
+            chunk.pages.push((page.clone(), single));
+            chunk.made.push(at);
+        }
+        Ok(chunk)
+    }
+
+    fn write(&self, document: &PagedDocument, path: &str) -> Result<Vec<u8>, PressError> {
+        pdf::write(document, path).map_err(|errors| {
+            // The world of the chunk is gone, so the message stands without its line.
+            let template = format!("sheets/{}", self.run.template);
+            let fault = |message: String| Fault {
+                file: Some(template.clone()),
+                line: 1,
+                column: 1,
+                message,
+                hints: Vec::new(),
+            };
+            self.failed(errors.iter().map(|error| fault(error.message.to_string())).collect())
+        })
+    }
+
+    fn put(&self, put: Put, output: &Output, bytes: &[u8]) -> Result<(), PressError> {
+        put(Made { output, bytes }).map_err(|error| PressError::Put { path: output.path.clone(), error })
+    }
+
+    fn failed(&self, faults: Vec<Fault>) -> PressError {
+        PressError::Template { path: self.job.path.clone(), faults }
+    }
+}
+
+/// Parts a run where a chunk is full or the fonts change.
+fn chunks<'w, 'p, 'r>(work: &'w [Work<'p, 'r>]) -> Vec<&'w [Work<'p, 'r>]> {
+    work.chunk_by(|a, b| a.ready.helpers == b.ready.helpers).flat_map(|alike| alike.chunks(CHUNK)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_volume_is_named_before_its_ending() {
+        assert_eq!(volume_path("certificates/north.camp.pdf", 2), "certificates/north.camp-2.pdf");
+    }
 }
