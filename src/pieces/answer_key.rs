@@ -1,6 +1,252 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! The answer key: each question with what is right, worked out from the facts file at each making,
+//! so that the key follows when a fact changes.
+//!
+//! Where the facts file does not decide (no choice agrees with the fact, or two do), nothing is
+//! marked right and the sheet says so; proofreading reports it with its place.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::question_sheet::{kind_name, letter, passing};
+use super::tree::{Trees, join_number_and_unit};
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::program::facts::{Stated, Written};
+use crate::program::lesson::Inline;
+use crate::program::questions::{Kind, Question, RightChoice};
+use crate::quantity::{self, Amount, Exact, Held, Verdict, Worked};
+use crate::understand::Understood;
+use num_bigint::BigInt;
+use num_traits::Signed;
+use serde_json::{Value, json};
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let questions = &understood.program.questions;
+    if questions.list.is_empty() {
+        return Vec::new();
+    }
+    let list: Vec<Value> = questions
+        .list
+        .iter()
+        .enumerate()
+        .map(|(at, question)| answered(understood, at + 1, question))
+        .collect();
+    let mut data = common::head(understood, selection, "Answer Key");
+    data.insert("passing".into(), questions.passing.map_or(Value::Null, passing));
+    data.insert("questions".into(), Value::Array(list));
+    vec![Job {
+        piece: Piece::AnswerKey,
+        shelf: Shelf::Staff,
+        path: "answer-key.pdf".into(),
+        make: Make::Sheet(Sheet {
+            template: "answer-key.typ".into(),
+            data: Value::Object(data),
+            ..Sheet::default()
+        }),
+    }]
+}
+
+fn answered(understood: &Understood, number: usize, question: &Question) -> Value {
+    let trees = Trees::new(understood);
+    let mut answered = json!({
+        "number": number,
+        "kind": kind_name(&question.kind),
+        "ask": trees.inlines(&question.ask.inlines),
+        "because": question.because.as_ref().map(|prose| trees.inlines(&prose.inlines)),
+        "lesson": question.lesson.as_ref().and_then(|lesson| lesson_data(understood, &trees, &lesson.text)),
+        "backing": backing(understood, question),
+    });
+    let key = match &question.kind {
+        Kind::Choice { choices, right } => choice_key(choices, &right_choices(understood, choices, right)),
+        Kind::Several { choices, right } => {
+            let is_right = |choice: &&Written| right.iter().any(|right| right.text == choice.text);
+            choice_key(choices, &choices.iter().map(|choice| is_right(&choice)).collect::<Vec<_>>())
+        }
+        Kind::Figure { fact, unit } => figure_key(understood, &fact.text, unit.as_deref()),
+        Kind::NameSome { count, accept } => json!({"count": count, "accept": accept}),
+        Kind::Open { look_for } => json!({"look_for": look_for}),
+    };
+    answered["key"] = key;
+    answered
+}
+
+fn lesson_data(understood: &Understood, trees: &Trees, id: &str) -> Option<Value> {
+    let syllabus = &understood.program.settings.syllabus;
+    let number = syllabus.iter().position(|entry| entry.lesson == id)? + 1;
+    let lesson = understood.lesson(id)?;
+    Some(json!({"number": number, "title": trees.inlines_in(&lesson.title, id)}))
+}
+
+fn choice_key(choices: &[Written], right: &[bool]) -> Value {
+    let marked = choices.iter().zip(right).enumerate();
+    let choices: Vec<Value> = marked
+        .map(|(at, (choice, right))| json!({"letter": letter(at), "words": choice.text, "right": right}))
+        .collect();
+    json!({"choices": choices, "decided": right.contains(&true)})
+}
+
+/// Which choices are right: the one with the words, or the one that agrees with the fact. None where
+/// the fact does not tell exactly one.
+fn right_choices(understood: &Understood, choices: &[Written], right: &RightChoice) -> Vec<bool> {
+    let marks: Vec<bool> = match right {
+        RightChoice::Words(words) => choices.iter().map(|choice| choice.text == words.text).collect(),
+        RightChoice::Fact(fact) => {
+            let held = understood.held(&fact.text);
+            choices.iter().map(|choice| held.is_some_and(|held| agrees(&choice.text, held))).collect()
+        }
+    };
+    let is_one = marks.iter().filter(|right| **right).count() == 1;
+    if is_one { marks } else { vec![false; choices.len()] }
+}
+
+fn agrees(words: &str, held: &Held) -> bool {
+    let figures = quantity::read(words);
+    !figures.is_empty() && figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees)
+}
+
+/// The fact's own words, and the same figure in other units in which it may well be answered.
+fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
+    let own = understood.own_words(fact);
+    let held = understood.held(fact);
+    let also = held.map(|held| other_units(held, own.as_deref().unwrap_or(""), asked)).unwrap_or_default();
+    json!({
+        "figure": own.map(|words| join_number_and_unit(&words)),
+        "asked": asked,
+        "also": also,
+    })
+}
+
+/// Units in which people answer, by what they measure.
+const ANSWER_UNITS: [&str; 35] = [
+    "inches",
+    "feet",
+    "yards",
+    "miles",
+    "centimeters",
+    "meters",
+    "kilometers",
+    "ounces",
+    "pounds",
+    "tons",
+    "grams",
+    "kilograms",
+    "pints",
+    "quarts",
+    "gallons",
+    "liters",
+    "square feet",
+    "acres",
+    "square meters",
+    "hectares",
+    "°F",
+    "°C",
+    "seconds",
+    "minutes",
+    "hours",
+    "days",
+    "weeks",
+    "miles an hour",
+    "kilometers an hour",
+    "pounds a day",
+    "kilograms a day",
+    "tons a year",
+    "pounds a year",
+    "gallons a day",
+    "liters a day",
+];
+
+fn other_units(held: &Held, own: &str, asked: Option<&str>) -> Vec<String> {
+    let mut also: Vec<String> = Vec::new();
+    for name in asked.into_iter().chain(ANSWER_UNITS) {
+        let Some(unit) = quantity::unit(name) else { continue };
+        let Ok(words) = quantity::say(held, Some(&unit)) else { continue };
+        // Said and read back, it must still be the fact; and it must be a number that one would say.
+        let usual = quantity::read_one(&words).is_ok_and(|figure| {
+            quantity::agree(&figure, held) == Verdict::Agrees && is_usual(&figure.quantity.amount)
+        });
+        let same_unit = quantity::read_one(own).is_ok_and(|figure| figure.quantity.unit == unit);
+        let words = join_number_and_unit(&words);
+        if usual && !same_unit && !also.contains(&words) {
+            also.push(words);
+        }
+    }
+    also
+}
+
+/// Nobody answers "0.002 miles" or "864,000 seconds".
+fn is_usual(amount: &Amount) -> bool {
+    let usual = |value: &Exact| {
+        let size = value.abs();
+        size >= Exact::new(BigInt::from(1), BigInt::from(4)) && size < Exact::from_integer(BigInt::from(5000))
+    };
+    match amount {
+        Amount::One(value) => usual(value),
+        Amount::Range(low, high) => usual(low) && usual(high),
+    }
+}
+
+/// The facts that the key rests on: the question's own, then those that its reason quotes.
+fn backing(understood: &Understood, question: &Question) -> Vec<Value> {
+    let mut facts: Vec<&str> = Vec::new();
+    match &question.kind {
+        Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => {
+            facts.push(&fact.text);
+        }
+        _ => {}
+    }
+    if let Some(because) = &question.because {
+        quoted(&because.inlines, &mut facts);
+    }
+    facts.into_iter().filter_map(|fact| backing_of(understood, fact)).collect()
+}
+
+fn quoted<'q>(inlines: &'q [Inline], facts: &mut Vec<&'q str>) {
+    for inline in inlines {
+        match inline {
+            Inline::Backed(backed) if !facts.contains(&backed.fact.as_str()) => facts.push(&backed.fact),
+            Inline::Emphasis { inlines }
+            | Inline::Strong { inlines }
+            | Inline::Struck { inlines }
+            | Inline::Link { inlines, .. } => quoted(inlines, facts),
+            _ => {}
+        }
+    }
+}
+
+fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
+    let fact = understood.fact(name)?;
+    let worked_from = match &fact.stated {
+        Stated::WorkedFrom(expression) => Some(&expression.text),
+        Stated::Value(_) | Stated::Series(_) => None,
+    };
+    let mut sources = Vec::new();
+    gather_sources(understood, name, &mut Vec::new(), &mut sources);
+    Some(json!({
+        "words": understood.own_words(name).map(|words| join_number_and_unit(&words)),
+        "worked_from": worked_from,
+        "sources": sources,
+    }))
+}
+
+/// The source and date of a fact, or of all the facts that it is worked from, each once.
+fn gather_sources<'u>(
+    understood: &'u Understood,
+    name: &str,
+    seen: &mut Vec<String>,
+    sources: &mut Vec<Value>,
+) {
+    if seen.iter().any(|known| known == name) {
+        return;
+    }
+    seen.push(name.to_owned());
+    let Some(fact) = understood.fact(name) else { return };
+    if let Some(source) = &fact.source {
+        let source = json!({"source": source.text, "as_of": fact.as_of.map(|date| date.to_string())});
+        if !sources.contains(&source) {
+            sources.push(source);
+        }
+    }
+    if let Stated::WorkedFrom(expression) = &fact.stated
+        && let Ok(worked) = Worked::parse(&expression.text)
+    {
+        for (name, _) in worked.names() {
+            gather_sources(understood, &name, seen, sources);
+        }
+    }
 }

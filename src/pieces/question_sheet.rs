@@ -1,6 +1,89 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! The question sheet: what participants fill in by hand.
+//!
+//! Open to anyone, so its data holds nothing of the key: no fact, no right choice, no accepted
+//! answer. What is asked for is described by its kind alone.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::tree::Trees;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::program::questions::{Kind, Passing, Question};
+use crate::understand::Understood;
+use serde_json::{Value, json};
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let questions = &understood.program.questions;
+    if questions.list.is_empty() {
+        return Vec::new();
+    }
+    let trees = Trees::new(understood);
+    let list: Vec<Value> =
+        questions.list.iter().enumerate().map(|(at, question)| asked(&trees, at + 1, question)).collect();
+    let mut data = common::head(understood, selection, "Question Sheet");
+    data.insert("passing".into(), questions.passing.map_or(Value::Null, passing));
+    data.insert("questions".into(), Value::Array(list));
+    vec![Job {
+        piece: Piece::QuestionSheet,
+        shelf: Shelf::Open,
+        path: "question-sheet.pdf".into(),
+        make: Make::Sheet(Sheet {
+            template: "question-sheet.typ".into(),
+            data: Value::Object(data),
+            ..Sheet::default()
+        }),
+    }]
+}
+
+/// The rule for passing: `{"rule": "all"}`, or `right` with how many of how many.
+pub fn passing(passing: Passing) -> Value {
+    match passing {
+        Passing::AnsweredAll => json!({"rule": "all"}),
+        Passing::Right { least, of } => json!({"rule": "right", "least": least, "of": of}),
+    }
+}
+
+/// A question without its key.
+fn asked(trees: &Trees, number: usize, question: &Question) -> Value {
+    let mut asked = json!({
+        "number": number,
+        "kind": kind_name(&question.kind),
+        "ask": trees.inlines(&question.ask.inlines),
+    });
+    match &question.kind {
+        Kind::Choice { choices, .. } | Kind::Several { choices, .. } => {
+            asked["choices"] = choices
+                .iter()
+                .enumerate()
+                .map(|(at, choice)| json!({"letter": letter(at), "words": choice.text}))
+                .collect();
+        }
+        Kind::Figure { unit, .. } => asked["unit"] = json!(unit),
+        Kind::NameSome { count, .. } => asked["count"] = json!(count),
+        Kind::Open { .. } => {}
+    }
+    asked
+}
+
+pub fn kind_name(kind: &Kind) -> &'static str {
+    match kind {
+        Kind::Choice { .. } => "choice",
+        Kind::Several { .. } => "several",
+        Kind::Figure { .. } => "figure",
+        Kind::NameSome { .. } => "name-some",
+        Kind::Open { .. } => "open",
+    }
+}
+
+/// A choice's letter: A to Z, then AA, AB and on.
+pub fn letter(at: usize) -> String {
+    let last = char::from(b'A' + (at % 26) as u8);
+    if at < 26 { last.to_string() } else { format!("{}{last}", letter(at / 26 - 1)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn choices_have_letters_however_many_there_are() {
+        assert_eq!([0, 25, 26, 52].map(letter), ["A", "Z", "AA", "BA"]);
+    }
 }

@@ -1,6 +1,73 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! Run sheets: one an event, for who keeps the time. When each lesson starts, who gives it, what to
+//! have at hand, and whether it all fits.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::agenda::{Slot, after, clock, slots};
+use super::tree::Trees;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, bring, common, file_name};
+use crate::program::settings::{Event, EventForm};
+use crate::understand::Understood;
+use serde_json::{Value, json};
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let events = understood.program.settings.events.iter();
+    events
+        .filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id))
+        .map(|event| job(understood, selection, event))
+        .collect()
+}
+
+fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
+    let slots = slots(understood.program, event);
+    let planned: u32 = slots.iter().map(|slot| slot.entry.minutes).sum();
+    let rows: Vec<Value> = slots.iter().map(|slot| row(understood, slot)).collect();
+    let mut data = common::head(understood, selection, &format!("Run Sheet: {}", event.name));
+    data.insert("event".into(), event_data(event));
+    data.insert("rows".into(), Value::Array(rows));
+    data.insert("planned".into(), json!(planned));
+    data.insert("planned_end".into(), json!(clock(after(event.start, planned))));
+    data.insert("spare".into(), json!(event.minutes.saturating_sub(planned)));
+    data.insert("over".into(), json!(planned.saturating_sub(event.minutes)));
+    Job {
+        piece: Piece::RunSheet,
+        shelf: Shelf::Staff,
+        path: format!("run-sheets/{}.pdf", file_name::of_id(&event.id)),
+        make: Make::Sheet(Sheet {
+            template: "run-sheet.typ".into(),
+            data: Value::Object(data),
+            ..Sheet::default()
+        }),
+    }
+}
+
+/// An event as sheets for the staff show it. `weekday` counts from 1, Monday.
+pub fn event_data(event: &Event) -> Value {
+    json!({
+        "name": event.name,
+        "date": event.date.to_string(),
+        "weekday": event.date.weekday().to_monday_one_offset(),
+        "start": clock(event.start),
+        "end": clock(after(event.start, event.minutes)),
+        "minutes": event.minutes,
+        "place": event.venue,
+        "form": match event.form {
+            EventForm::InPerson => "in-person",
+            EventForm::Video => "video",
+        },
+    })
+}
+
+fn row(understood: &Understood, slot: &Slot) -> Value {
+    let trees = Trees::new(understood);
+    let props = bring::of_lesson(slot.lesson);
+    let things: Vec<Value> =
+        props.things.iter().map(|thing| trees.inlines_in(thing, &slot.lesson.id)).collect();
+    json!({
+        "from": clock(slot.from),
+        "to": clock(slot.to),
+        "number": slot.number,
+        "title": trees.inlines_in(&slot.lesson.title, &slot.lesson.id),
+        "minutes": slot.entry.minutes,
+        "who": slot.entry.who,
+        "bring": things,
+    })
 }
