@@ -1,6 +1,17 @@
 //! The commands, one file each: they walk the rooms in order and are the only code that prints.
 
+mod arguments;
+pub mod make;
 pub mod report;
+
+use crate::program::{self, Program, Unread};
+use jiff::civil::Date;
+use report::{As, Report};
+use std::io::{self, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+pub use arguments::{Arguments, Command};
 
 /// How a command ended; its number is the exit code, and there are no others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,8 +24,95 @@ pub enum Outcome {
     NotDone = 2,
 }
 
-impl From<Outcome> for std::process::ExitCode {
+impl From<Outcome> for ExitCode {
     fn from(outcome: Outcome) -> Self {
         Self::from(outcome as u8)
     }
+}
+
+/// What comes in from outside, through one door: the day, the current folder, the terminal.
+pub struct Desk {
+    pub today: Date,
+    pub folder: PathBuf,
+    /// Whether standard output is a terminal that may be written on in bold.
+    pub terminal: bool,
+}
+
+impl Desk {
+    pub fn here() -> io::Result<Self> {
+        Ok(Self {
+            today: jiff::Zoned::now().date(),
+            folder: std::env::current_dir()?,
+            terminal: io::stdout().is_terminal(),
+        })
+    }
+}
+
+/// Why a command could not do its work, in words for the person at the keyboard.
+#[derive(Debug)]
+pub enum Trouble {
+    /// The program folder has mistakes: all of them.
+    Unread(Unread),
+    /// Anything else, in sentences that say what to do.
+    Said(String),
+}
+
+impl<E: std::error::Error> From<E> for Trouble {
+    fn from(error: E) -> Self {
+        Self::Said(error.to_string())
+    }
+}
+
+impl Trouble {
+    pub fn said(sentence: impl Into<String>) -> Self {
+        Self::Said(sentence.into())
+    }
+}
+
+/// Does what the arguments ask, printing on standard output; troubles go to standard error.
+pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
+    let mut out = io::stdout().lock();
+    let done = match arguments.command {
+        Command::Make(asked) => make::run(&asked, desk, &mut out),
+        _ => Err(Trouble::said("not wired yet")),
+    };
+    match done {
+        Ok(outcome) => outcome,
+        Err(trouble) => {
+            if let Err(error) = tell_trouble(&trouble, desk, &mut out) {
+                eprintln!("{error}");
+            }
+            Outcome::NotDone
+        }
+    }
+}
+
+fn tell_trouble(trouble: &Trouble, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {
+    match trouble {
+        Trouble::Said(sentence) => writeln!(io::stderr(), "{sentence}"),
+        Trouble::Unread(unread) => {
+            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            report.write(As::Text, desk.terminal, out)
+        }
+    }
+}
+
+/// Opens the program folder: the one that was named, or the nearest at or above the current one.
+pub fn open_program(named: Option<&Path>, desk: &Desk) -> Result<Program, Trouble> {
+    let folder = match named {
+        Some(folder) if folder.join("program.toml").is_file() => folder.to_owned(),
+        Some(folder) => {
+            return Err(Trouble::said(format!(
+                "{} is no program folder: there is no program.toml in it. Name the folder that holds it, or lay out a new one with `packstring begin DIR`.",
+                folder.display()
+            )));
+        }
+        None => program::find_folder(&desk.folder).ok_or_else(|| {
+            Trouble::said(format!(
+                "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
+                desk.folder.display()
+            ))
+        })?,
+    };
+    program::open(&folder).map_err(Trouble::Unread)
 }

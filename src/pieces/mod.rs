@@ -24,23 +24,51 @@ pub mod wall_chart;
 
 use crate::place::Place;
 use crate::understand::Understood;
+use clap::ValueEnum;
 use serde_json::Value;
 
 /// A thing that gets made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, ValueEnum)]
 pub enum Piece {
     Handbook,
     Deck,
+    /// One a lesson
+    #[value(name = "handouts")]
     Handout,
     WallChart,
     KitSheets,
     QuestionSheet,
+    /// Lesson pages and the facts page
     Site,
     AnswerKey,
     PresentersCopy,
+    /// One an event
+    #[value(name = "run-sheets")]
     RunSheet,
+    /// One for the program and one an event
+    #[value(name = "bring-lists")]
     BringList,
     Certificates,
+}
+
+impl Piece {
+    /// How it is called at the head of a line.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Handbook => "Handbook",
+            Self::Deck => "Deck",
+            Self::Handout => "Handouts",
+            Self::WallChart => "Wall chart",
+            Self::KitSheets => "Kit sheets",
+            Self::QuestionSheet => "Question sheet",
+            Self::Site => "Site",
+            Self::AnswerKey => "Answer key",
+            Self::PresentersCopy => "Presenter's copy",
+            Self::RunSheet => "Run sheets",
+            Self::BringList => "Bring lists",
+            Self::Certificates => "Certificates",
+        }
+    }
 }
 
 /// Where pieces go.
@@ -67,12 +95,19 @@ pub struct Selection {
     pub ink: Ink,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, ValueEnum)]
 pub enum Ink {
     #[default]
     Color,
     /// Saves ink, and says nothing by colour alone.
     Black,
+}
+
+impl Selection {
+    /// Whether nothing is left out, so that what is not planned is no longer wanted at all.
+    pub fn is_everything(&self) -> bool {
+        self.pieces.is_empty() && self.event.is_none() && self.participant.is_none()
+    }
 }
 
 /// One thing to make: everything that the press needs, and where it goes.

@@ -29,7 +29,7 @@ pub struct Settings {
     pub exempt: Vec<String>,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
 pub enum Paper {
     Letter,
     A4,

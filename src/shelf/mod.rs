@@ -133,6 +133,11 @@ impl Shelves {
         Ok(())
     }
 
+    /// Lets a file be made again by the next run, though nothing that it is made from may change.
+    pub fn make_again(&mut self, shelf: Shelf, path: &str) {
+        self.record_mut(shelf).unsettle(shelf.name(), path);
+    }
+
     /// Takes away what an earlier run put here and this one neither made nor kept. Gives how many.
     pub fn clear_rest(&mut self) -> Result<usize, ShelfError> {
         let mut cleared = 0;

@@ -66,6 +66,13 @@ impl Record {
         }
     }
 
+    /// Forgets what an entry was made from, so that nothing matches it.
+    pub fn unsettle(&mut self, shelf: &str, path: &str) {
+        if let Ok(at) = self.position(shelf, path) {
+            self.made[at].from.clear();
+        }
+    }
+
     pub fn remove(&mut self, shelf: &str, path: &str) {
         if let Ok(at) = self.position(shelf, path) {
             self.made.remove(at);

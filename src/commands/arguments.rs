@@ -1,0 +1,105 @@
+//! The words of the command line.
+
+use super::report::As;
+use crate::pieces::{Ink, Piece, Selection};
+use crate::program::settings::Paper;
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Turns a program's lessons, its facts file and its roster into everything that it prints and
+/// shows, and proves that every figure in print agrees with the facts file.
+#[derive(Debug, Parser)]
+#[command(name = "packstring", version, disable_help_subcommand = true, max_term_width = 100)]
+#[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing to report, 1 findings, \
+2 it could not be done.")]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Lay out a new program folder: a short working example with comments
+    Begin {
+        /// The folder to lay out; it must be empty or not there yet
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
+    },
+    /// Make the pieces: handbook, deck, certificates and the rest
+    Make(MakeArguments),
+    /// Read everything as an editor would, and tell what does not hold
+    Proofread {
+        #[command(flatten)]
+        program: ProgramFolder,
+        /// How findings are told
+        #[arg(long = "as", value_enum, default_value_t = As::Text, value_name = "FORM")]
+        tell_as: As,
+        /// Before printing: a warning also fails
+        #[arg(long)]
+        for_press: bool,
+    },
+    /// List every figure that stands in a text, with its value, unit and place
+    Figures {
+        /// The texts to read
+        #[arg(value_name = "FILE", required_unless_present = "jsonl", conflicts_with = "jsonl")]
+        files: Vec<PathBuf>,
+        /// Read {"id","text"} lines on standard input and answer {"id","figures"} lines
+        #[arg(long)]
+        jsonl: bool,
+    },
+    /// Tell where a fact comes from, what is worked from it, and every sentence and piece that quotes it
+    Backing {
+        #[command(flatten)]
+        program: ProgramFolder,
+        /// The fact's name in facts.toml
+        #[arg(value_name = "FACT", required_unless_present = "due")]
+        fact: Option<String>,
+        /// List what to hold against its source again, soonest first
+        #[arg(long)]
+        due: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub struct ProgramFolder {
+    /// The program folder; otherwise the current one, or the nearest above it with program.toml
+    #[arg(long = "program", value_name = "DIR")]
+    pub folder: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct MakeArguments {
+    #[command(flatten)]
+    pub program: ProgramFolder,
+    /// Only these pieces, with commas between them
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "PIECES")]
+    pub pieces: Vec<Piece>,
+    /// Only what belongs to this event, by its id
+    #[arg(long, value_name = "NAME")]
+    pub event: Option<String>,
+    /// Only this participant's certificates, by the name in the roster
+    #[arg(long, value_name = "NAME")]
+    pub participant: Option<String>,
+    /// Where the pieces go; `out` in the program folder otherwise
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+    /// The paper; as program.toml says otherwise
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Full color, or black that saves ink and says nothing by color alone
+    #[arg(long, value_enum, default_value_t = Ink::Color)]
+    pub ink: Ink,
+}
+
+impl MakeArguments {
+    pub fn selection(&self) -> Selection {
+        Selection {
+            pieces: self.pieces.clone(),
+            event: self.event.clone(),
+            participant: self.participant.clone(),
+            paper: self.paper,
+            ink: self.ink,
+        }
+    }
+}
+

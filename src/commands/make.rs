@@ -1,0 +1,208 @@
+//! `make`: the whole flow, from the program folder to files on their shelves.
+//!
+//! Nothing is written before the program was read and proofread. What already stands on its shelf,
+//! made from the same things, is kept.
+
+use super::arguments::MakeArguments;
+use super::report::{As, Looked, Report};
+use super::{Desk, Outcome, Trouble, open_program};
+use crate::finding::{Finding, Level};
+use crate::people;
+use crate::pieces::{self, Job, Piece, Selection};
+use crate::press::{Output, Press, Theme};
+use crate::program::Program;
+use crate::proof;
+use crate::shelf::Shelves;
+use crate::understand::Understood;
+use indicatif::{ProgressBar, ProgressStyle};
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::{self, Write};
+use std::path::Path;
+
+pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let program = open_program(asked.program.folder.as_deref(), desk)?;
+    let selection = asked.selection();
+    check_selection(&program, &selection)?;
+    let understood = Understood::new(&program);
+    let mut findings = proof::proofread(&understood, desk.today);
+    if findings.iter().any(|finding| finding.stops_press) {
+        findings.retain(|finding| finding.stops_press);
+        tell(&findings, &understood, desk, out)?;
+        writeln!(out, "Nothing was made: a safety fact must be right before anything is printed.")?;
+        return Ok(Outcome::Findings);
+    }
+
+    let into = asked.into.clone().unwrap_or_else(|| program.folder.join("out"));
+    let press = open_press(&program)?;
+    let mut shelves = Shelves::open(&into)?;
+    let jobs = pieces::plan(&understood, &selection);
+    let mut count = Count::default();
+    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
+    if made.is_ok() && selection.is_everything() {
+        count.cleared = shelves.clear_rest()?;
+    }
+    // What was put away before a trouble is recorded, so that the next run need not make it again.
+    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
+    findings.extend(made?);
+
+    count.tell(&into, out)?;
+    findings.retain(|finding| finding.level > Level::Note);
+    if findings.is_empty() {
+        return Ok(Outcome::Clear);
+    }
+    proof::in_order(&mut findings);
+    writeln!(out)?;
+    tell(&findings, &understood, desk, out)?;
+    Ok(Outcome::Findings)
+}
+
+fn tell(findings: &[Finding], understood: &Understood, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {
+    let report =
+        Report { findings, sources: &understood.program.sources, looked: Some(Looked::at(understood)) };
+    report.write(As::Text, desk.terminal, out)
+}
+
+/// The press with the program's theme and pictures.
+pub(super) fn open_press(program: &Program) -> Result<Press, Trouble> {
+    let theme = match &program.settings.theme {
+        Some(folder) => Theme::with_folder(&program.folder.join(folder))?,
+        None => Theme::plain(),
+    };
+    Ok(Press::open(theme, &program.folder))
+}
+
+/// An event or a participant that is not there is a slip of the keyboard; the nearest one is offered.
+fn check_selection(program: &Program, selection: &Selection) -> Result<(), Trouble> {
+    if let Some(event) = &selection.event
+        && !program.settings.events.iter().any(|known| known.id == *event)
+    {
+        let known: Vec<&str> = program.settings.events.iter().map(|event| event.id.as_str()).collect();
+        return Err(Trouble::said(format!(
+            "There is no event “{event}” in program.toml. The events are: {}.",
+            known.join(", ")
+        )));
+    }
+    if let Some(name) = &selection.participant {
+        find_participant(program, name)?;
+    }
+    Ok(())
+}
+
+fn find_participant(program: &Program, name: &str) -> Result<(), Trouble> {
+    if !people::find(program, name).is_empty() {
+        return Ok(());
+    }
+    let near = people::nearest_names(program, name, 3);
+    let offer = if near.is_empty() {
+        "Write the name as the roster has it.".to_owned()
+    } else {
+        format!("Did you mean {}?", near.join(" or "))
+    };
+    Err(Trouble::said(format!("There is no participant “{name}” in the roster. {offer}")))
+}
+
+/// Makes what is not current and puts it away. Gives what only laying out could tell.
+fn make_all(
+    jobs: &[Job],
+    press: &Press,
+    shelves: &mut Shelves,
+    desk: &Desk,
+    count: &mut Count,
+) -> Result<Vec<Finding>, Trouble> {
+    let planned: Vec<Vec<Output>> = jobs.iter().map(|job| press.outputs(job)).collect();
+    let bar = progress_bar(planned.iter().map(Vec::len).sum(), desk);
+    let mut findings = Vec::new();
+    for (job, outputs) in jobs.iter().zip(&planned) {
+        bar.set_message(job.path.clone());
+        let told = make_one(job, outputs, press, shelves, count, &bar)?;
+        if !told.is_empty() {
+            // A file that was made with something to mend is made again until it is mended, so that
+            // it is told of each time.
+            outputs.iter().for_each(|output| shelves.make_again(job.shelf, &output.path));
+        }
+        findings.extend(told);
+    }
+    bar.finish_and_clear();
+    Ok(findings)
+}
+
+fn make_one(
+    job: &Job,
+    outputs: &[Output],
+    press: &Press,
+    shelves: &mut Shelves,
+    count: &mut Count,
+    bar: &ProgressBar,
+) -> Result<Vec<Finding>, Trouble> {
+    let stale: BTreeSet<&str> = outputs
+        .iter()
+        .filter(|output| !shelves.is_current(job.shelf, &output.path, &output.fingerprint))
+        .map(|output| output.path.as_str())
+        .collect();
+    for output in outputs.iter().filter(|output| !stale.contains(output.path.as_str())) {
+        shelves.keep(job.shelf, &output.path);
+        count.kept(job.piece);
+        bar.inc(1);
+    }
+    if stale.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut trouble = None;
+    let told = press.make(job, &|output| stale.contains(output.path.as_str()), &mut |made| {
+        bar.inc(1);
+        count.made(job.piece);
+        shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes).map_err(|error| {
+            trouble = Some(error);
+            io::Error::other("the shelf is in trouble")
+        })
+    });
+    match trouble {
+        Some(trouble) => Err(trouble.into()),
+        None => Ok(told?),
+    }
+}
+
+/// A bar on a terminal, nothing elsewhere; standard error, so that output can be kept in a file.
+fn progress_bar(files: usize, desk: &Desk) -> ProgressBar {
+    if !desk.terminal {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("{pos} of {len}  {wide_bar}  {msg}")
+        .expect("the template is written above");
+    ProgressBar::new(files as u64).with_style(style)
+}
+
+/// How many files of each piece were made and kept.
+#[derive(Default)]
+struct Count {
+    pieces: BTreeMap<Piece, (usize, usize)>,
+    cleared: usize,
+}
+
+impl Count {
+    fn made(&mut self, piece: Piece) {
+        self.pieces.entry(piece).or_default().0 += 1;
+    }
+
+    fn kept(&mut self, piece: Piece) {
+        self.pieces.entry(piece).or_default().1 += 1;
+    }
+
+    fn tell(&self, into: &Path, out: &mut dyn Write) -> io::Result<()> {
+        for (piece, &(made, kept)) in &self.pieces {
+            let name = piece.title();
+            match (made, kept) {
+                (made, 0) => writeln!(out, "{name}: made {made}.")?,
+                (0, kept) => writeln!(out, "{name}: kept {kept}.")?,
+                (made, kept) => writeln!(out, "{name}: made {made}, kept {kept}.")?,
+            }
+        }
+        let made: usize = self.pieces.values().map(|(made, _)| made).sum();
+        let kept: usize = self.pieces.values().map(|(_, kept)| kept).sum();
+        write!(out, "In all: made {made}, kept {kept}")?;
+        if self.cleared > 0 {
+            write!(out, ", took away {} no longer in the program", self.cleared)?;
+        }
+        writeln!(out, ". They are in {}.", into.display())
+    }
+}
