@@ -7,7 +7,7 @@ pub mod report;
 use crate::program::{self, Program, Unread};
 use jiff::civil::Date;
 use report::{As, Report};
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -41,9 +41,9 @@ pub struct Desk {
 impl Desk {
     pub fn here() -> io::Result<Self> {
         Ok(Self {
-            today: jiff::Zoned::now().date(),
+            today: jiff::ZonedDateTime::now().date(),
             folder: std::env::current_dir()?,
-            terminal: io::stdout().is_terminal(),
+            terminal: report::bold_on_stdout(),
         })
     }
 }

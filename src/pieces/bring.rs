@@ -20,8 +20,8 @@ pub struct Props {
 /// Everything that the lesson's `Bring:` cues name, in the order of the lesson, each thing once.
 pub fn of_lesson(lesson: &Lesson) -> Props {
     let mut props = Props::default();
-    let blocks = lesson.opening.iter().chain(lesson.sections.iter().flat_map(|section| &section.blocks));
-    gather(blocks, &mut props);
+    gather(&lesson.opening, &mut props);
+    lesson.sections.iter().for_each(|section| gather(&section.blocks, &mut props));
     let mut seen = std::collections::BTreeSet::new();
     props.things.retain(|thing| seen.insert(key(thing)));
     props
@@ -35,12 +35,12 @@ pub fn key(thing: &[Inline]) -> String {
     bare.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn gather<'l>(blocks: impl IntoIterator<Item = &'l Block>, props: &mut Props) {
+fn gather(blocks: &[Block], props: &mut Props) {
     for block in blocks {
         match block {
             Block::Cue { cue: Cue::Bring, blocks, .. } => read_cue(blocks, props),
             Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => gather(blocks, props),
-            Block::List { items, .. } => gather(items.iter().flat_map(|item| &item.blocks), props),
+            Block::List { items, .. } => items.iter().for_each(|item| gather(&item.blocks, props)),
             _ => {}
         }
     }

@@ -62,9 +62,15 @@ fn is_sample(path: &str) -> bool {
         "staff/bring-list.pdf",
         "private/made.json",
     ];
-    const FOLDERS: [&str; 5] =
-        ["open/kit-sheets/", "open/site/drawings/", "open/site/pictures/", "staff/run-sheets/", "private/certificates/"];
-    let folder = FOLDERS.iter().any(|folder| path.strip_prefix(folder).is_some_and(|rest| !rest.contains('/')));
+    const FOLDERS: [&str; 5] = [
+        "open/kit-sheets/",
+        "open/site/drawings/",
+        "open/site/pictures/",
+        "staff/run-sheets/",
+        "private/certificates/",
+    ];
+    let folder =
+        FOLDERS.iter().any(|folder| path.strip_prefix(folder).is_some_and(|rest| !rest.contains('/')));
     WHOLE.contains(&path) || folder
 }
 
@@ -86,7 +92,10 @@ fn output_sample_is_what_the_demo_gives() {
     assert!(kept.len() > 15, "the sample is not there");
     assert_eq!(kept.keys().collect::<Vec<_>>(), made.keys().collect::<Vec<_>>());
     for (name, path) in &kept {
-        assert!(fs::read(path).unwrap() == fs::read(&made[name]).unwrap(), "output-sample/{name} is out of step");
+        assert!(
+            fs::read(path).unwrap() == fs::read(&made[name]).unwrap(),
+            "output-sample/{name} is out of step"
+        );
     }
     let size: u64 = kept.values().map(|path| path.metadata().unwrap().len()).sum();
     assert!(size < 4_000_000, "the sample has {size} bytes");
@@ -120,7 +129,9 @@ fn a_second_making_keeps_everything_and_a_changed_word_remakes_only_what_carries
         .collect();
     assert!(changed.iter().any(|name| name == "open/site/lessons/wildlife.html"), "{changed:?}");
     assert!(
-        !changed.iter().any(|name| name.contains("certificates") || name.contains("kit") || name.contains("run-sheet")),
+        !changed
+            .iter()
+            .any(|name| name.contains("certificates") || name.contains("kit") || name.contains("run-sheet")),
         "{changed:?}"
     );
 }
@@ -206,11 +217,18 @@ fn a_safety_fact_that_is_off_stops_the_press() {
     let safety = facts.find("safety = true").expect("the demo has safety facts");
     let review = facts[..safety].rfind("review-by = ").expect("each has a review date");
     let end = review + facts[review..].find('\n').unwrap();
-    fs::write(program.join("facts.toml"), format!("{}review-by = 2020-01-01{}", &facts[..review], &facts[end..]))
-        .unwrap();
+    fs::write(
+        program.join("facts.toml"),
+        format!("{}review-by = 2020-01-01{}", &facts[..review], &facts[end..]),
+    )
+    .unwrap();
     let output = packstring(&["make", "--program", program.to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(1), "{}", said(&output));
-    assert!(said(&output).contains("fact-overdue") && said(&output).contains("Nothing was made"), "{}", said(&output));
+    assert!(
+        said(&output).contains("fact-overdue") && said(&output).contains("Nothing was made"),
+        "{}",
+        said(&output)
+    );
     assert!(!program.join("out").exists(), "something was written");
 }
 
