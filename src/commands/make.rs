@@ -4,7 +4,7 @@
 //! made from the same things, is kept.
 
 use super::arguments::MakeArguments;
-use super::report::{As, Looked, Report};
+use super::report::{As, Looked, Report, counted};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::{Finding, Level};
 use crate::people;
@@ -43,17 +43,30 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     }
     // What was put away before a trouble is recorded, so that the next run need not make it again.
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
-    findings.extend(made?);
-
+    let held_back = made?;
     count.tell(&into, out)?;
-    findings.retain(|finding| finding.level > Level::Note);
-    if findings.is_empty() {
-        return Ok(Outcome::Clear);
+    tell_rest(&findings, &held_back, &understood, desk, out)
+}
+
+/// Tells what the press found, in full, and of what proofreading found only that it did: the pieces are
+/// made, and the rest is for `proofread`.
+fn tell_rest(
+    proofread: &[Finding],
+    pressed: &[Finding],
+    understood: &Understood,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    if !pressed.is_empty() {
+        writeln!(out)?;
+        tell(pressed, understood, desk, out)?;
     }
-    proof::in_order(&mut findings);
-    writeln!(out)?;
-    tell(&findings, &understood, desk, out)?;
-    Ok(Outcome::Findings)
+    let wrong = proofread.iter().filter(|finding| finding.level > Level::Note).count();
+    if wrong > 0 {
+        let findings = counted(wrong, "finding");
+        writeln!(out, "Proofreading has {findings} that did not stop the press: see `packstring proofread`.")?;
+    }
+    Ok(if wrong > 0 || !pressed.is_empty() { Outcome::Findings } else { Outcome::Clear })
 }
 
 fn tell(findings: &[Finding], understood: &Understood, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {

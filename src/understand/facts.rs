@@ -85,6 +85,7 @@ impl<'p> Bench<'p, '_> {
                         ),
                     )
                     .says(&value.text)
+                    .stops_press(fact.safety)
                     .mend("Write one figure with its unit, such as \"10 ft\" or \"5 to 10 gallons a day\"."),
                 );
                 None
@@ -135,6 +136,7 @@ impl<'p> Bench<'p, '_> {
                 format!("The fact “{}” cannot be worked out: {}", fact.name, error.message),
             )
             .says(&expression.text)
+            .stops_press(fact.safety)
             .mend("Use fact names, figures with units, + - * / and parentheses, with spaces around a minus."),
         );
         None
@@ -147,7 +149,8 @@ impl<'p> Bench<'p, '_> {
             within(expression, range),
             format!("The fact “{}” is worked from “{name}”, which is not in the facts file.", fact.name),
         )
-        .says(&expression.text);
+        .says(&expression.text)
+        .stops_press(fact.safety);
         self.findings.push(match nearest(name, names) {
             Some(near) => finding.mend(format!("Did you mean “{near}”?")),
             None => finding.mend(format!("Add a fact [{name}], or correct the name.")),
@@ -165,6 +168,7 @@ impl<'p> Bench<'p, '_> {
                 format!("These facts are worked from one another in a circle: {}.", circle.join(" → ")),
             )
             .says(&fact.name)
+            .stops_press(fact.safety)
             .mend("Give one of them a value of its own."),
         );
     }
