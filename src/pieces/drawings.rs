@@ -1,6 +1,41 @@
-use super::{Job, Selection};
+//! Drawings: each fact series that a lesson draws, as an SVG for pages, the same as the one in print.
+
+use super::tree::series_data;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name};
 use crate::understand::Understood;
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+/// Where the drawing of a series goes, below the open shelf.
+pub fn path(fact: &str) -> String {
+    format!("site/drawings/{}.svg", file_name::of_id(fact))
+}
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let mut drawn: Vec<&str> = Vec::new();
+    let mut jobs = Vec::new();
+    for lesson in &understood.program.lessons {
+        excerpt::walk_lesson(lesson, &mut |met| {
+            let excerpt::Met::Series(view) = met else { return };
+            let (Some(fact), Some(series)) = (understood.fact(&view.fact), understood.series(&view.fact))
+            else {
+                return;
+            };
+            if view.as_table || drawn.contains(&fact.name.as_str()) {
+                return;
+            }
+            drawn.push(&fact.name);
+            let mut data = common::head(understood, selection, &view.title);
+            data.insert("series".into(), series_data(fact, series, &view.title, false));
+            jobs.push(Job {
+                piece: Piece::Site,
+                shelf: Shelf::Open,
+                path: path(&fact.name),
+                make: Make::Drawing(Sheet {
+                    template: "drawing.typ".into(),
+                    data: data.into(),
+                    ..Sheet::default()
+                }),
+            });
+        });
+    }
+    jobs
 }

@@ -1,6 +1,164 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! The handbook: every lesson, all cautions in one place, and where the figures come from.
+//!
+//! The presenter's own cues stay out. Each lesson is a part of its own, so that a changed word lays
+//! out one lesson again and not all.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::excerpt::{self, Met};
+use super::tree::Trees;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::program::Fact;
+use crate::program::facts::Stated;
+use crate::program::lesson::{Cue, Lesson};
+use crate::understand::Understood;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+/// Cues that are for the presenter alone.
+pub const PRESENTERS_CUES: [Cue; 2] = [Cue::Say, Cue::Bring];
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let settings = &understood.program.settings;
+    let lessons: Vec<Lesson> = understood
+        .program
+        .lessons
+        .iter()
+        .map(|lesson| excerpt::lesson(lesson, |blocks| excerpt::without(blocks, &PRESENTERS_CUES)))
+        .collect();
+
+    let trees = Trees::new(understood);
+    let mut parts: Vec<(String, Value)> = lessons
+        .iter()
+        .enumerate()
+        .map(|(at, lesson)| (format!("lesson-{}", at + 1), trees.lesson(lesson)))
+        .collect();
+    let cautions = gather_cautions(&mut parts);
+
+    let title = format!("{}: handbook, {}", settings.name, settings.season);
+    let mut data = common::head(understood, selection, &title);
+    data.insert("lessons".into(), parts.iter().map(|(part, lesson)| outline(part, lesson)).collect());
+    data.insert("cautions".into(), cautions.into());
+    data.insert("sources".into(), sources(understood, &lessons).into());
+
+    let pictures = excerpt::pictures(&lessons);
+    vec![Job {
+        piece: Piece::Handbook,
+        shelf: Shelf::Open,
+        path: "handbook.pdf".into(),
+        make: Make::Sheet(Sheet {
+            template: "handbook.typ".into(),
+            data: data.into(),
+            parts,
+            pictures: pictures.files,
+            places: [pictures.places, excerpt::places(&lessons)].concat(),
+        }),
+    }]
+}
+
+/// What the rest of the handbook must know of a lesson: its names, to link to them.
+fn outline(part: &str, lesson: &Value) -> Value {
+    let sections: Vec<Value> =
+        lesson["sections"].as_array().into_iter().flatten().map(|section| section["id"].clone()).collect();
+    json!({"part": part, "id": lesson["id"], "number": lesson["number"], "sections": sections})
+}
+
+/// All signal boxes, the worst first and else as they stand. Each gets a name under which its page
+/// can be told, in the lesson and in the list.
+fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
+    let mut found: Vec<(usize, Value)> = Vec::new();
+    for (_, lesson) in parts {
+        let title = lesson["title_text"].clone();
+        let mut meet = |cue: &mut Value| {
+            let Some(rank) = ["danger", "warning", "caution"].iter().position(|word| cue["cue"] == *word)
+            else {
+                return;
+            };
+            cue["anchor"] = format!("signal {}", found.len() + 1).into();
+            let mut listed = cue.clone();
+            listed["lesson_title"] = title.clone();
+            found.push((rank, listed));
+        };
+        each_cue(&mut lesson["opening"], &mut meet);
+        for section in lesson["sections"].as_array_mut().into_iter().flatten() {
+            each_cue(&mut section["blocks"], &mut meet);
+        }
+    }
+    found.sort_by_key(|(rank, _)| *rank);
+    found.into_iter().map(|(_, cue)| cue).collect()
+}
+
+fn each_cue(blocks: &mut Value, meet: &mut dyn FnMut(&mut Value)) {
+    for block in blocks.as_array_mut().into_iter().flatten() {
+        if block["kind"] == "cue" {
+            meet(block);
+        }
+        if let Some(inner) = block.get_mut("blocks") {
+            each_cue(inner, meet);
+        }
+        for item in block.get_mut("items").and_then(Value::as_array_mut).into_iter().flatten() {
+            each_cue(&mut item["blocks"], meet);
+        }
+    }
+}
+
+/// The facts that are quoted, and those from which they are worked, in the order of the facts file.
+fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
+    let mut quoted: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    let mut meet = |met: Met<'_>| {
+        let (fact, words) = match met {
+            Met::Backed(backed) => (&backed.fact, understood.words_of(backed)),
+            Met::Series(view) => (&view.fact, view.title.clone()),
+            Met::Picture(_) => return,
+        };
+        let Some(fact) = understood.fact(fact) else { return };
+        let printed = quoted.entry(&fact.name).or_default();
+        if !printed.contains(&words) {
+            printed.push(words);
+        }
+    };
+    if let Some(summary) = &understood.program.settings.summary {
+        excerpt::walk_inlines(&summary.inlines, &mut meet);
+    }
+    lessons.iter().for_each(|lesson| excerpt::walk_lesson(lesson, &mut meet));
+
+    let mut waiting: Vec<&str> = quoted.keys().copied().collect();
+    while let Some(name) = waiting.pop() {
+        for base in worked_from(understood, name) {
+            if let Some(fact) = understood.fact(base)
+                && !quoted.contains_key(fact.name.as_str())
+            {
+                quoted.insert(&fact.name, Vec::new());
+                waiting.push(&fact.name);
+            }
+        }
+    }
+    let facts = understood.program.facts.iter();
+    facts
+        .filter_map(|fact| quoted.get(fact.name.as_str()).map(|words| source_entry(understood, fact, words)))
+        .collect()
+}
+
+fn worked_from<'u>(understood: &'u Understood, fact: &str) -> &'u [String] {
+    understood.worth.get(fact).map_or(&[], |worth| &worth.worked_from)
+}
+
+fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value {
+    // A fact that only others are worked from is told by its own words.
+    let own = || understood.own_words(&fact.name).into_iter().collect();
+    let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
+    let bases: Vec<String> = worked_from(understood, &fact.name).iter().map(|name| readable(name)).collect();
+    let computed = matches!(fact.stated, Stated::WorkedFrom(_));
+    json!({
+        "fact": fact.name,
+        "name": readable(&fact.name),
+        "words": words,
+        "source": fact.source.as_ref().map(|source| &source.text),
+        "url": fact.url,
+        "as_of": fact.as_of.map(|date| date.to_string()),
+        "worked_from": if computed { bases } else { Vec::new() },
+    })
+}
+
+/// A fact's name as words: `lead-length` → `lead length`.
+fn readable(name: &str) -> String {
+    name.replace('-', " ")
 }

@@ -1,6 +1,73 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! Handouts: one sheet a lesson, to take home. Lists, tables, checklists, signal boxes and pictures,
+//! and the first paragraph of the lesson and of each section.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::tree::Trees;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name};
+use crate::program::lesson::{Block, Cue, Lesson};
+use crate::understand::{Understood, plain_text};
+
+/// Charts are for the handbook: a sheet has no room for them. A series set as a table stays.
+fn kept(blocks: &[Block]) -> Vec<Block> {
+    let mut paragraphs = 0;
+    let kept: Vec<Block> = blocks
+        .iter()
+        .filter(|block| match block {
+            Block::Paragraph { .. } => {
+                paragraphs += 1;
+                paragraphs == 1
+            }
+            Block::List { .. } | Block::Table { .. } | Block::Picture(_) => true,
+            Block::Series(view) => view.as_table,
+            Block::Cue { cue, .. } => cue.is_signal(),
+            Block::Heading { .. } | Block::Quote { .. } | Block::Code { .. } | Block::Rule { .. } => false,
+        })
+        .cloned()
+        .collect();
+    excerpt::without(&kept, &[Cue::Say, Cue::Ask, Cue::Bring, Cue::Try])
+}
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let program = understood.program;
+    let event = program.settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
+    excerpt::syllabus(program, event)
+        .into_iter()
+        .map(|lesson| job(understood, selection, &excerpt::lesson(lesson, kept)))
+        .collect()
+}
+
+fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
+    let title = format!("{}: handout of {}", plain_text(&lesson.title), understood.program.settings.name);
+    let mut data = common::head(understood, selection, &title);
+    data.insert("lesson".into(), Trees::new(understood).lesson(lesson));
+    let pictures = excerpt::pictures([lesson]);
+    Job {
+        piece: Piece::Handout,
+        shelf: Shelf::Open,
+        path: format!("handouts/{}.pdf", file_name::of_id(&lesson.id)),
+        make: Make::Sheet(Sheet {
+            template: "handout.typ".into(),
+            data: data.into(),
+            parts: Vec::new(),
+            pictures: pictures.files,
+            places: [pictures.places, excerpt::places([lesson])].concat(),
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::place::Place;
+    use crate::program::lesson::SeriesView;
+
+    #[test]
+    fn only_the_first_paragraph_and_no_chart() {
+        let place = || Place::whole("lessons/a.md");
+        let paragraph = || Block::Paragraph { inlines: vec![], place: place() };
+        let series = |as_table| {
+            Block::Series(SeriesView { fact: "heat".into(), title: "Heat".into(), as_table, place: place() })
+        };
+        let blocks = [paragraph(), paragraph(), series(false), series(true)];
+        assert_eq!(kept(&blocks), [paragraph(), series(true)]);
+    }
 }

@@ -11,6 +11,7 @@ pub mod certificates;
 pub mod common;
 pub mod deck;
 pub mod drawings;
+pub mod excerpt;
 pub mod file_name;
 pub mod handbook;
 pub mod handout;

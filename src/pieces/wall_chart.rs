@@ -1,6 +1,54 @@
-use super::{Job, Selection};
-use crate::understand::Understood;
+//! The wall chart: the program's principles as a poster, and whom to call.
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+use super::tree::Trees;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt};
+use crate::understand::Understood;
+use serde_json::{Value, json};
+
+/// No wall chart where the program names no principles.
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let settings = &understood.program.settings;
+    if settings.principles.is_empty() {
+        return Vec::new();
+    }
+    let trees = Trees::new(understood);
+    let principles: Vec<Value> = settings
+        .principles
+        .iter()
+        .map(|principle| {
+            json!({
+                "words": principle.words,
+                "text": principle.text.as_ref().map(|text| trees.inlines(&text.inlines)),
+            })
+        })
+        .collect();
+    let title = format!("{}: wall chart, {}", settings.name, settings.season);
+    let mut data = common::head(understood, selection, &title);
+    data.insert("principles".into(), principles.into());
+
+    let mut pictures = Vec::new();
+    for text in settings.principles.iter().filter_map(|principle| principle.text.as_ref()) {
+        excerpt::walk_inlines(&text.inlines, &mut |met| {
+            if let excerpt::Met::Picture(picture) = met {
+                pictures.push(picture.file.clone());
+            }
+        });
+    }
+    vec![Job {
+        piece: Piece::WallChart,
+        shelf: Shelf::Open,
+        path: "wall-chart.pdf".into(),
+        make: Make::Sheet(Sheet {
+            template: "wall-chart.typ".into(),
+            data: data.into(),
+            pictures,
+            places: settings
+                .principles
+                .iter()
+                .enumerate()
+                .map(|(at, principle)| (format!("principle-{}", at + 1), principle.place.clone()))
+                .collect(),
+            ..Sheet::default()
+        }),
+    }]
 }

@@ -1,0 +1,188 @@
+//! Excerpts: what of a lesson a piece carries, and what stands in what it carries.
+//!
+//! Pieces choose from typed lessons here, before [`super::tree`] turns what is left into data.
+
+use crate::place::Place;
+use crate::program::Program;
+use crate::program::facts::Written;
+use crate::program::lesson::{Backed, Block, Cue, Inline, Lesson, Picture, Section, SeriesView};
+use crate::program::settings::Event;
+
+/// A copy of a lesson with each run of blocks, that of the opening and of each section, as `choose`
+/// gives it back.
+pub fn lesson(lesson: &Lesson, choose: impl Fn(&[Block]) -> Vec<Block>) -> Lesson {
+    let section = |section: &Section| Section { blocks: choose(&section.blocks), ..section.clone() };
+    Lesson {
+        opening: choose(&lesson.opening),
+        sections: lesson.sections.iter().map(section).collect(),
+        ..lesson.clone()
+    }
+}
+
+/// The blocks without some of the cues, however deep they stand.
+pub fn without(blocks: &[Block], left_out: &[Cue]) -> Vec<Block> {
+    let inner = |blocks: &[Block]| without(blocks, left_out);
+    blocks
+        .iter()
+        .filter(|block| !matches!(block, Block::Cue { cue, .. } if left_out.contains(cue)))
+        .map(|block| match block.clone() {
+            Block::Cue { cue, blocks, place } => Block::Cue { cue, blocks: inner(&blocks), place },
+            Block::Quote { blocks, place } => Block::Quote { blocks: inner(&blocks), place },
+            Block::List { start, mut items, place } => {
+                for item in &mut items {
+                    item.blocks = inner(&item.blocks);
+                }
+                Block::List { start, items, place }
+            }
+            other => other,
+        })
+        .collect()
+}
+
+/// The lessons of an event in its order, each with its number there; of the whole program where
+/// there is no event.
+pub fn syllabus<'p>(program: &'p Program, event: Option<&Event>) -> Vec<&'p Lesson> {
+    match event {
+        Some(event) if !event.lessons.is_empty() => {
+            let named = |id: &Written| program.lessons.iter().find(|lesson| lesson.id == id.text);
+            event.lessons.iter().filter_map(named).collect()
+        }
+        _ => program.lessons.iter().collect(),
+    }
+}
+
+/// Something met on a walk through a tree.
+pub enum Met<'t> {
+    Picture(&'t Picture),
+    Backed(&'t Backed),
+    Series(&'t SeriesView),
+}
+
+/// Meets everything in a lesson in reading order, titles and headings too.
+pub fn walk_lesson<'t>(lesson: &'t Lesson, meet: &mut dyn FnMut(Met<'t>)) {
+    walk_inlines(&lesson.title, meet);
+    walk(&lesson.opening, meet);
+    for section in &lesson.sections {
+        walk_inlines(&section.heading, meet);
+        walk(&section.blocks, meet);
+    }
+}
+
+pub fn walk<'t>(blocks: &'t [Block], meet: &mut dyn FnMut(Met<'t>)) {
+    for block in blocks {
+        match block {
+            Block::Heading { inlines, .. } | Block::Paragraph { inlines, .. } => walk_inlines(inlines, meet),
+            Block::List { items, .. } => items.iter().for_each(|item| walk(&item.blocks, meet)),
+            Block::Table { head, rows, .. } => {
+                let cells = head.iter().chain(rows.iter().flatten());
+                cells.for_each(|cell| walk_inlines(&cell.inlines, meet));
+            }
+            Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => walk(blocks, meet),
+            Block::Picture(picture) => meet(Met::Picture(picture)),
+            Block::Series(view) => meet(Met::Series(view)),
+            Block::Code { .. } | Block::Rule { .. } => {}
+        }
+    }
+}
+
+pub fn walk_inlines<'t>(inlines: &'t [Inline], meet: &mut dyn FnMut(Met<'t>)) {
+    for inline in inlines {
+        match inline {
+            Inline::Emphasis { inlines }
+            | Inline::Strong { inlines }
+            | Inline::Struck { inlines }
+            | Inline::Link { inlines, .. } => walk_inlines(inlines, meet),
+            Inline::Backed(backed) => meet(Met::Backed(backed)),
+            Inline::Picture(picture) => meet(Met::Picture(picture)),
+            Inline::Footnote { blocks, .. } => walk(blocks, meet),
+            Inline::Text { .. } | Inline::Code { .. } | Inline::SoftBreak | Inline::HardBreak => {}
+        }
+    }
+}
+
+/// The pictures of some lessons, each file once, with where it first stands.
+#[derive(Debug, Default)]
+pub struct Pictures {
+    pub files: Vec<String>,
+    pub places: Vec<(String, Place)>,
+}
+
+pub fn pictures<'l>(lessons: impl IntoIterator<Item = &'l Lesson>) -> Pictures {
+    let mut pictures = Pictures::default();
+    for lesson in lessons {
+        walk_lesson(lesson, &mut |met| {
+            if let Met::Picture(picture) = met
+                && !pictures.files.contains(&picture.file)
+            {
+                pictures.files.push(picture.file.clone());
+                pictures.places.push((picture.file.clone(), picture.place.clone()));
+            }
+        });
+    }
+    pictures
+}
+
+/// Where each lesson and section stands, by the names that templates give them.
+pub fn places<'l>(lessons: impl IntoIterator<Item = &'l Lesson>) -> Vec<(String, Place)> {
+    let mut places = Vec::new();
+    for lesson in lessons {
+        places.push((lesson.id.clone(), lesson.title_place.clone()));
+        for section in &lesson.sections {
+            places.push((format!("{}#{}", lesson.id, section.id), section.place.clone()));
+        }
+    }
+    places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::program::lesson::Item;
+
+    fn cue(cue: Cue, blocks: Vec<Block>) -> Block {
+        Block::Cue { cue, blocks, place: Place::whole("a.md") }
+    }
+
+    fn picture(file: &str) -> Block {
+        Block::Picture(Picture {
+            file: file.into(),
+            alt: "a mule".into(),
+            caption: None,
+            place: Place::whole("a.md"),
+        })
+    }
+
+    #[test]
+    fn cues_are_left_out_however_deep_they_stand() {
+        let item = Item {
+            task: None,
+            blocks: vec![cue(Cue::Say, vec![]), picture("a.svg")],
+            place: Place::whole("a.md"),
+        };
+        let list = Block::List { start: None, items: vec![item], place: Place::whole("a.md") };
+        let quote = Block::Quote { blocks: vec![list], place: Place::whole("a.md") };
+        let left = without(&[cue(Cue::Say, vec![]), quote, cue(Cue::Danger, vec![])], &[Cue::Say]);
+        assert_eq!(left.len(), 2);
+        let Block::Quote { blocks, .. } = &left[0] else { panic!("the quote stays") };
+        let Block::List { items, .. } = &blocks[0] else { panic!("the list stays") };
+        assert_eq!(items[0].blocks, vec![picture("a.svg")]);
+    }
+
+    #[test]
+    fn a_picture_shown_twice_is_asked_for_once() {
+        let lesson = Lesson {
+            id: "a".into(),
+            file: "lessons/a.md".into(),
+            title: vec![],
+            title_place: Place::whole("lessons/a.md"),
+            opening: vec![picture("pictures/a.svg")],
+            sections: vec![Section {
+                id: "s".into(),
+                heading: vec![],
+                place: Place::whole("lessons/a.md"),
+                blocks: vec![picture("pictures/b.svg"), cue(Cue::Danger, vec![picture("pictures/a.svg")])],
+            }],
+        };
+        assert_eq!(pictures([&lesson]).files, ["pictures/a.svg", "pictures/b.svg"]);
+    }
+}
