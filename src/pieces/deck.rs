@@ -54,7 +54,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     for (at, lesson) in lessons.iter().enumerate() {
         let mut data = trees.lesson(lesson);
         // An event may have a shorter syllabus: the trail counts its lessons.
-        data["number"] = (at + 1).into();
+        data["turn"] = (at + 1).into();
         data["slide"] = next_slide();
         for section in data["sections"].as_array_mut().into_iter().flatten() {
             section["slide"] = next_slide();

@@ -3,8 +3,10 @@
 //! One for each event, by its clock and its lessons; one that counts from zero where the program has
 //! no event.
 
+use super::agenda::{self, Slot};
 use super::tree::Trees;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, deck, excerpt, file_name};
+use crate::program::Program;
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::program::settings::Event;
 use crate::understand::Understood;
@@ -23,36 +25,55 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .collect()
 }
 
+/// A lesson on the clock.
+struct Turn<'p> {
+    lesson: &'p Lesson,
+    number: usize,
+    from: Time,
+    minutes: u32,
+}
+
+/// The lessons of an event by its clock, or all of them counted from zero.
+fn turns<'p>(program: &'p Program, event: Option<&'p Event>) -> Vec<Turn<'p>> {
+    let turn = |slot: Slot<'p>| Turn {
+        lesson: slot.lesson,
+        number: slot.number,
+        from: slot.from,
+        minutes: slot.entry.minutes,
+    };
+    match event {
+        Some(event) => agenda::slots(program, event).into_iter().map(turn).collect(),
+        None => {
+            let mut from = Time::midnight();
+            let count = |(at, lesson): (usize, &'p Lesson)| {
+                let planned = program.settings.syllabus.iter().find(|entry| entry.lesson == lesson.id);
+                let minutes = planned.map_or(0, |entry| entry.minutes);
+                let turn = Turn { lesson, number: at + 1, from, minutes };
+                from = agenda::after(from, minutes);
+                turn
+            };
+            program.lessons.iter().enumerate().map(count).collect()
+        }
+    }
+}
+
 fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) -> Job {
     let program = understood.program;
-    let lessons = excerpt::syllabus(program, event);
-    let mut minutes = 0;
-    let mut parts = Vec::new();
-    for (at, lesson) in lessons.iter().enumerate() {
-        let planned = planned_minutes(understood, lesson);
-        let mut data = script(understood, lesson, event.map(|event| event.start), minutes, planned);
-        data["number"] = (at + 1).into();
-        minutes += planned;
-        parts.push((format!("lesson-{}", at + 1), data));
-    }
+    let turns = turns(program, event);
+    let parts: Vec<(String, Value)> = turns
+        .iter()
+        .enumerate()
+        .map(|(at, turn)| (format!("lesson-{}", at + 1), script(understood, turn)))
+        .collect();
 
     let whose = event.map_or(program.settings.season.as_str(), |event| event.name.as_str());
     let title = format!("{}: presenter’s copy, {whose}", program.settings.name);
     let mut data = common::head(understood, selection, &title);
-    data.insert(
-        "event".into(),
-        event.map_or(Value::Null, |event| {
-            json!({
-                "name": event.name,
-                "date": event.date.to_string(),
-                "place": event.venue,
-                "minutes": event.minutes,
-            })
-        }),
-    );
-    data.insert("minutes".into(), minutes.into());
+    data.insert("event".into(), event.map_or(Value::Null, event_data));
+    data.insert("minutes".into(), turns.iter().map(|turn| turn.minutes).sum::<u32>().into());
     data.insert("parts".into(), parts.iter().map(|(part, _)| Value::from(part.as_str())).collect());
-    let pictures = excerpt::pictures(lessons.iter().copied());
+    let lessons = || turns.iter().map(|turn| turn.lesson);
+    let pictures = excerpt::pictures(lessons());
     Job {
         piece: Piece::PresentersCopy,
         shelf: Shelf::Staff,
@@ -65,35 +86,47 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
             data: data.into(),
             parts,
             pictures: pictures.files,
-            places: [pictures.places, excerpt::places(lessons.iter().copied())].concat(),
+            places: [pictures.places, excerpt::places(lessons())].concat(),
         }),
     }
 }
 
-fn planned_minutes(understood: &Understood, lesson: &Lesson) -> u32 {
-    let syllabus = &understood.program.settings.syllabus;
-    syllabus.iter().find(|entry| entry.lesson == lesson.id).map_or(0, |entry| entry.minutes)
+fn event_data(event: &Event) -> Value {
+    json!({
+        "name": event.name,
+        "date": event.date.to_string(),
+        "place": event.venue,
+        "minutes": event.minutes,
+    })
 }
 
 /// A lesson with the script and the slide of each section, apart, and the clock. The lesson's minutes
 /// are shared out evenly among its sections.
-fn script(understood: &Understood, lesson: &Lesson, start: Option<Time>, before: u32, planned: u32) -> Value {
+fn script(understood: &Understood, turn: &Turn) -> Value {
     let trees = Trees::new(understood);
+    let lesson = turn.lesson;
+    let clock = |minutes| agenda::clock(agenda::after(turn.from, minutes));
+    let count = lesson.sections.len().max(1);
+    let sections: Vec<Value> = lesson
+        .sections
+        .iter()
+        .enumerate()
+        .map(|(at, section)| {
+            json!({
+                "id": section.id,
+                "heading": trees.inlines_in(&section.heading, &lesson.id),
+                "clock": clock((turn.minutes as usize * at / count) as u32),
+                "shown": trees.blocks(&deck::shown(&section.blocks), &lesson.id),
+                "script": trees.blocks(&cues(&section.blocks), &lesson.id),
+            })
+        })
+        .collect();
     let mut data = trees.lesson(lesson);
-    let clock = |minutes: u32| clock_words(start, before + minutes);
+    data["number"] = turn.number.into();
     data["from"] = clock(0).into();
-    data["until"] = clock(planned).into();
+    data["until"] = clock(turn.minutes).into();
     data["opening"] = trees.blocks(&cues(&lesson.opening), &lesson.id);
-    let count = lesson.sections.len().max(1) as u32;
-    let sections = data["sections"].as_array_mut().into_iter().flatten();
-    for ((at, section), shown) in sections.enumerate().zip(&lesson.sections) {
-        section["clock"] = clock(planned * at as u32 / count).into();
-        section["shown"] = trees.blocks(&deck::shown(&shown.blocks), &lesson.id);
-        section["script"] = trees.blocks(&cues(&shown.blocks), &lesson.id);
-        if let Some(section) = section.as_object_mut() {
-            section.remove("blocks");
-        }
-    }
+    data["sections"] = sections.into();
     data
 }
 
@@ -113,22 +146,19 @@ fn cues(blocks: &[Block]) -> Vec<Block> {
     found
 }
 
-/// `9:15`, by the event's clock; `0:15`, from its start, where there is no event.
-fn clock_words(start: Option<Time>, minutes: u32) -> String {
-    let from = start.map_or(0, |start| start.hour() as u32 * 60 + start.minute() as u32);
-    let at = (from + minutes) % (24 * 60);
-    format!("{}:{:02}", at / 60, at % 60)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::place::Place;
+    use crate::program::lesson::Item;
 
     #[test]
-    fn the_clock_runs_from_the_events_start() {
-        let start = jiff::civil::time(9, 0, 0, 0);
-        assert_eq!(clock_words(Some(start), 75), "10:15");
-        assert_eq!(clock_words(Some(jiff::civil::time(23, 50, 0, 0)), 15), "0:05");
-        assert_eq!(clock_words(None, 75), "1:15");
+    fn the_script_holds_cues_however_deep_they_stand_and_no_signal_box() {
+        let place = || Place::whole("lessons/a.md");
+        let cue = |cue| Block::Cue { cue, blocks: vec![], place: place() };
+        let item = Item { task: None, blocks: vec![cue(Cue::Bring)], place: place() };
+        let list = Block::List { start: None, items: vec![item], place: place() };
+        let blocks = [cue(Cue::Say), cue(Cue::Danger), list, cue(Cue::Try)];
+        assert_eq!(cues(&blocks), [cue(Cue::Say), cue(Cue::Bring), cue(Cue::Try)]);
     }
 }
