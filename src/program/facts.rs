@@ -162,7 +162,10 @@ fn series_row(table: &Form, row: Value, columns: usize) -> Vec<Written> {
     let place = row.place();
     let cells = row.list("numbers, one for each column");
     if cells.len() != columns && columns > 0 && !cells.is_empty() {
-        let message = format!("This row has {} numbers, and the series has {columns} columns.", cells.len());
+        let message = format!(
+            "The series has {columns} columns, but the count of numbers in this row is {}.",
+            cells.len()
+        );
         table.tell("row-ragged", place, message, "Give each row one number for each column.");
     }
     cells.into_iter().filter_map(Value::decimal).collect()

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 pub(super) struct Files<'m> {
-    folder: &'m Path,
+    pub folder: &'m Path,
     /// The folder with every symbolic link followed.
     real: Option<PathBuf>,
     mistakes: &'m Mistakes,
@@ -56,11 +56,16 @@ impl<'m> Files<'m> {
                 "file-missing",
                 Place::whole(name),
                 format!("There is no file {name} in the program folder. {purpose}"),
-                format!("Add {name}; docs/program-folder.md shows its form."),
+                format!("Add {name}; the example that “packstring begin” lays out shows its form."),
             );
             return None;
         }
         self.get(name)
+    }
+
+    /// The text of a file that may be there or not.
+    pub fn find(&mut self, name: &str) -> Option<Page> {
+        self.has(name).then(|| self.get(name)).flatten()
     }
 
     /// The text of a file; what hinders reading it is told.

@@ -10,10 +10,13 @@ use super::lesson::Prose;
 use super::markdown;
 use super::mistakes::{Mistakes, offer};
 use super::offsets::{Offsets, of_toml_string};
+use super::syntax::Broken;
 use crate::nearest::nearest;
 use crate::place::Place;
 use jiff::civil::{Date, Time};
 use std::ops::Range;
+use std::rc::Rc;
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// A file that is being read.
@@ -21,8 +24,16 @@ use toml::de::{DeTable, DeValue};
 pub(super) struct Desk<'p> {
     pub page: &'p Page,
     pub mistakes: &'p Mistakes,
-    /// The file is broken, so that what seems to be missing may only have been lost.
-    pub broken: bool,
+    pub broken: &'p Broken,
+}
+
+impl Desk<'_> {
+    /// Tells a mistake, except where the page is not TOML at all, which was told already.
+    fn tell(&self, rule: &'static str, place: Place, message: impl Into<String>, mend: impl Into<String>) {
+        if !self.broken.holds(place.range.start.saturating_sub(self.page.mark)) {
+            self.mistakes.tell(rule, place, message, mend);
+        }
+    }
 }
 
 /// A table whose keys are being taken.
@@ -45,6 +56,8 @@ struct Entry<'p> {
 /// A value and where it stands.
 pub(super) struct Value<'p> {
     desk: Desk<'p>,
+    /// What it is, at the start of a message: `“minutes”`, `An entry of “rows”`.
+    title: Rc<str>,
     value: DeValue<'p>,
     /// In [`Page::text`].
     range: Range<usize>,
@@ -59,10 +72,11 @@ impl<'p> Form<'p> {
     fn new(desk: Desk<'p>, table: DeTable<'p>, what: &'static str, place: Place) -> Self {
         let mut entries: Vec<Entry> = table
             .into_iter()
-            .map(|(key, value)| Entry {
-                key_place: desk.page.place(key.span()),
-                key: key.into_inner().into_owned(),
-                value: Value { desk, range: value.span(), value: value.into_inner() },
+            .map(|(key, value)| {
+                let key_place = desk.page.place(key.span());
+                let key = key.into_inner().into_owned();
+                let (title, range) = (format!("“{key}”").into(), value.span());
+                Entry { key_place, key, value: Value { desk, title, range, value: value.into_inner() } }
             })
             .collect();
         entries.sort_by_key(|entry| entry.key_place.range.start);
@@ -94,12 +108,12 @@ impl<'p> Form<'p> {
         message: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        self.desk.mistakes.tell(rule, place, message, mend);
+        self.desk.tell(rule, place, message, mend);
     }
 
     /// Tells that a key must be there.
     pub fn miss(&self, key: &str, mend: impl Into<String>) {
-        if self.desk.broken {
+        if !self.desk.broken.is_empty() {
             return;
         }
         let wrong = self.entries.iter().find(|entry| nearest(&entry.key, [key]).is_some());
@@ -218,7 +232,7 @@ impl<'p> Form<'p> {
         self.list(key, &kind).into_iter().filter_map(|value| value.form(what, &kind)).collect()
     }
 
-    /// Tells those of `keys` that are there although `reason`; a sentence without its full stop.
+    /// Tells those of `keys` that are there; `reason` is a sentence without its full stop.
     pub fn refuse(&mut self, keys: &[&'static str], reason: &str) {
         for key in keys {
             let found = self.entries.iter().position(|entry| entry.key == *key);
@@ -238,7 +252,7 @@ impl<'p> Form<'p> {
             self.tell(
                 "name-unfit",
                 id.place.clone(),
-                format!("The name of a {what} is of lower case letters, digits and hyphens."),
+                format!("The name of this {what} holds something else than lower case letters, digits and hyphens."),
                 match slug(&id.text) {
                     slug if slug.is_empty() => "Give it such a name.".to_owned(),
                     slug => format!("Write “{slug}”."),
@@ -279,8 +293,8 @@ impl<'p> Value<'p> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
-        let message = format!("This value is {is}, which does not fit here.");
-        self.desk.mistakes.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
+        let message = format!("{} is given as {is}, which does not fit.", self.title);
+        self.desk.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
     }
 
     fn string(self) -> Option<(Written, Offsets)> {
@@ -292,9 +306,9 @@ impl<'p> Value<'p> {
         let source = page.text().get(self.range.clone()).unwrap_or("");
         let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
         if text.trim().is_empty() {
-            let message = "There is nothing between the quotation marks.";
+            let message = format!("{} has nothing between its quotation marks.", self.title);
             let mend = "Write the text, or take the line out.";
-            self.desk.mistakes.tell("value-empty", self.place(), message, mend);
+            self.desk.tell("value-empty", self.place(), message, mend);
             return None;
         }
         Some((Written { text: text.to_string(), place: Place::new(&page.file, inner) }, offsets))
@@ -311,15 +325,15 @@ impl<'p> Value<'p> {
     }
 
     fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
-        let mistakes = self.desk.mistakes;
+        let (desk, title) = (self.desk, self.title.clone());
         let written = self.text()?;
         let known = choices.iter().find(|(word, _)| *word == written.text);
         if known.is_none() {
             let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
-            let message = format!("“{}” is none of the words that may stand here.", written.text);
+            let message = format!("{title} cannot be “{}”.", written.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&written.text, words.iter().copied(), &all);
-            mistakes.tell("value-unfit", written.place, message, mend);
+            desk.tell("value-unfit", written.place, message, mend);
         }
         known.map(|(_, value)| *value)
     }
@@ -381,15 +395,24 @@ impl<'p> Value<'p> {
 
     /// The values of a list of one or more.
     pub fn list(self, of: &str) -> Vec<Value<'p>> {
-        let desk = self.desk;
+        let (desk, title) = (self.desk, self.title.clone());
         match self.value {
-            DeValue::Array(items) if !items.is_empty() => items
-                .into_iter()
-                .map(|item| Value { desk, range: item.span(), value: item.into_inner() })
-                .collect(),
+            DeValue::Array(items) if !items.is_empty() => {
+                let title = match title.starts_with('“') {
+                    true => format!("An entry of {title}").into(),
+                    false => title,
+                };
+                let entry = |item: Spanned<DeValue<'p>>| Value {
+                    desk,
+                    title: Rc::clone(&title),
+                    range: item.span(),
+                    value: item.into_inner(),
+                };
+                items.into_iter().map(entry).collect()
+            }
             DeValue::Array(_) => {
-                let message = "This list is empty.";
-                desk.mistakes.tell(
+                let message = format!("{title} is an empty list.");
+                desk.tell(
                     "value-empty",
                     desk.page.place(self.range),
                     message,

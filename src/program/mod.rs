@@ -11,6 +11,7 @@ pub mod kits;
 pub mod lesson;
 mod markdown;
 mod mistakes;
+mod names;
 mod offsets;
 pub mod pictures;
 pub mod questions;
@@ -24,8 +25,10 @@ use crate::place::Sources;
 use files::{Files, Page, unfit_path};
 use form::{Desk, Form};
 use mistakes::{Mistakes, offer};
+use names::Named;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use toml::de::DeTable;
 
 pub use facts::Fact;
 pub use kits::Kit;
@@ -76,45 +79,67 @@ pub fn find_folder(start: &Path) -> Option<PathBuf> {
 pub fn open(folder: &Path) -> Result<Program, Unread> {
     let mistakes = Mistakes::default();
     let mut files = Files::new(folder, &mistakes);
-    let settings = files
-        .need("program.toml", "It says who runs the program, when, and what it is made of.")
-        .map(|page| read_form(&page, &mistakes, "program", Settings::read));
-    let facts = files
-        .need("facts.toml", "It says what each figure is and where it comes from.")
-        .map(|page| read_form(&page, &mistakes, "facts file", facts::read));
-    let questions = optional(&mut files, "questions.toml")
-        .map(|page| read_form(&page, &mistakes, "questions file", Questions::read));
-    let kits =
-        optional(&mut files, "kits.toml").map(|page| read_form(&page, &mistakes, "kits file", kits::read));
-    let roster = optional(&mut files, "people/roster.csv").map(|page| Roster::read(&page, &mistakes));
-    let lessons = settings.as_ref().map(|settings| read_lessons(&mut files, settings, &mistakes));
-    let sources = std::mem::take(&mut files.sources);
-    if let (true, Some(settings), Some(facts), Some(lessons)) =
-        (mistakes.is_empty(), settings, facts, lessons)
-    {
-        let program = Program {
-            folder: folder.to_owned(),
-            sources,
-            settings,
-            facts,
-            pictures: pictures::look(folder, &lessons),
-            lessons,
-            questions: questions.unwrap_or_default(),
-            kits: kits.unwrap_or_default(),
-            roster: roster.unwrap_or_default(),
-        };
-        return Ok(program);
+    let read = read(&mut files, &mistakes);
+    let sources = files.sources;
+    match read {
+        Some(mut program) if mistakes.is_empty() => {
+            program.sources = sources;
+            Ok(program)
+        }
+        _ => Err(Unread { mistakes: mistakes.into_findings(&sources), sources }),
     }
-    Err(Unread { mistakes: mistakes.into_findings(&sources), sources })
 }
 
-fn optional(files: &mut Files, name: &str) -> Option<Page> {
-    files.has(name).then(|| files.get(name)).flatten()
+/// Reads every file; the program is whole only if no mistake was told.
+fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
+    let settings = files.need("program.toml", "It says who runs the program, when, and what it is made of.");
+    let settings = settings.map(|page| read_form(&page, mistakes, "program", Settings::read));
+    let facts = files.need("facts.toml", "It says what each figure is and where it comes from.");
+    let facts = facts.map(|page| read_form(&page, mistakes, "facts file", facts::read));
+    let questions = files.find("questions.toml");
+    let questions = questions.map(|page| read_form(&page, mistakes, "questions file", Questions::read));
+    let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
+    let roster = files.find("people/roster.csv").map(|page| Roster::read(&page, mistakes));
+    let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
+    let named = Named {
+        settings: settings.as_ref().and_then(Read::sound),
+        questions: questions.as_ref().and_then(Read::sound),
+        kits: kits.as_ref().and_then(Read::sound).map(Vec::as_slice),
+        roster: roster.as_ref(),
+    };
+    names::check(&named, mistakes);
+    let lessons = lessons?;
+    Some(Program {
+        folder: files.folder.to_owned(),
+        sources: Sources::default(),
+        settings: settings?.value,
+        facts: facts?.value,
+        pictures: pictures::look(files.folder, &lessons),
+        lessons,
+        questions: questions.map(|read| read.value).unwrap_or_default(),
+        kits: kits.map(|read| read.value).unwrap_or_default(),
+        roster: roster.unwrap_or_default(),
+    })
 }
 
-fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(Form) -> T) -> T {
-    let (table, broken) = syntax::parse(page, mistakes);
-    read(Form::of_file(Desk { page, mistakes, broken }, table, what))
+/// What was read of a TOML file.
+struct Read<T> {
+    value: T,
+    /// The file is not TOML throughout, so that something may be lost.
+    broken: bool,
+}
+
+impl<T> Read<T> {
+    fn sound(&self) -> Option<&T> {
+        (!self.broken).then_some(&self.value)
+    }
+}
+
+fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(Form) -> T) -> Read<T> {
+    let (text, broken) = syntax::sound_text(page, mistakes);
+    let (table, _) = DeTable::parse_recoverable(&text);
+    let desk = Desk { page, mistakes, broken: &broken };
+    Read { value: read(Form::of_file(desk, table.into_inner(), what)), broken: !broken.is_empty() }
 }
 
 /// The lessons of the syllabus, in its order.

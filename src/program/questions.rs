@@ -125,16 +125,17 @@ impl Question {
 impl Kind {
     fn read(table: &mut Form) -> Option<Self> {
         type Reader = fn(&mut Form) -> Kind;
-        let kinds: [(&str, (Reader, &[&str])); 5] = [
-            ("choice", (read_choice, &["choices", "right", "fact"])),
-            ("several", (read_several, &["choices", "right"])),
-            ("figure", (read_figure, &["fact", "unit"])),
-            ("name-some", (read_name_some, &["count", "accept"])),
-            ("open", (read_open, &["look-for"])),
+        type Known = (&'static str, Reader, &'static [&'static str]);
+        const KINDS: [Known; 5] = [
+            ("choice", read_choice, &["choices", "right", "fact"]),
+            ("several", read_several, &["choices", "right"]),
+            ("figure", read_figure, &["fact", "unit"]),
+            ("name-some", read_name_some, &["count", "accept"]),
+            ("open", read_open, &["look-for"]),
         ];
-        let (read, own) = table.need_choice("kind", &kinds)?;
+        let (kind, read, own) = table.need_choice("kind", &KINDS.map(|known| (known.0, known)))?;
         let foreign: Vec<&'static str> = KIND_KEYS.into_iter().filter(|key| !own.contains(key)).collect();
-        table.refuse(&foreign, "The question is of another kind");
+        table.refuse(&foreign, &format!("The question is of kind “{kind}”"));
         Some(read(table))
     }
 }

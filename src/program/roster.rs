@@ -119,7 +119,11 @@ struct RowReader<'m> {
 }
 
 impl RowReader<'_> {
-    fn participant(&self, row: Vec<Cell>) -> Option<Participant> {
+    fn participant(&self, mut row: Vec<Cell>) -> Option<Participant> {
+        // Spreadsheets like to export empty cells to the right of the table.
+        while row.len() > self.width && row.last().is_some_and(|cell| cell.text.trim().is_empty()) {
+            row.pop();
+        }
         if row.len() != self.width {
             let place = row.first()?.place.clone();
             let message =

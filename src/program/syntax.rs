@@ -2,93 +2,287 @@
 
 use super::files::Page;
 use super::mistakes::Mistakes;
+use std::borrow::Cow;
+use std::ops::Range;
 use toml::de::{DeTable, Error};
 
-/// Parses a page; what breaks the form of TOML is told. The flag says whether anything did: then the
-/// table may lack keys that stand in the file.
-pub(super) fn parse<'p>(page: &'p Page, mistakes: &Mistakes) -> (DeTable<'p>, bool) {
-    let (table, errors) = DeTable::parse_recoverable(page.text());
-    let mut lines = Vec::new();
-    for error in &errors {
-        let at = error.span().unwrap_or(page.text().len()..page.text().len());
-        // One slip makes the parser stumble several times; the first in a line is the true one.
-        let line = page.text()[..floor(page.text(), at.start)].matches('\n').count();
-        if lines.contains(&line) {
-            continue;
+/// Where a page is not TOML. What seems to be missing from such a page may only have been lost.
+#[derive(Default)]
+pub(super) struct Broken {
+    /// The bytes of the lines that were passed over.
+    parts: Vec<Range<usize>>,
+}
+
+impl Broken {
+    pub fn is_empty(&self) -> bool {
+        self.parts.is_empty()
+    }
+
+    /// Whether a byte of the page's text was passed over.
+    pub fn holds(&self, at: usize) -> bool {
+        self.parts.iter().any(|part| part.contains(&at))
+    }
+}
+
+/// The text of a page with blanks in place of every line that breaks the form of TOML; each such line
+/// is told. Bytes keep their places.
+///
+/// A parser gives up on what follows some slips, so that it must be asked again once the lines in
+/// which it stumbled are out of its way.
+pub(super) fn sound_text<'p>(page: &'p Page, mistakes: &Mistakes) -> (Cow<'p, str>, Broken) {
+    const ROUNDS: usize = 100;
+    let mut text = Cow::Borrowed(page.text());
+    let mut broken = Broken::default();
+    for _ in 0..ROUNDS {
+        let (_, errors) = DeTable::parse_recoverable(&text);
+        let slips: Vec<Slip> = errors.iter().map(|error| Slip::of(error, &text)).collect();
+        if slips.is_empty() {
+            return (text, broken);
         }
-        lines.push(line);
-        let (rule, message, mend) = plain(error);
-        mistakes.tell(rule, page.place(at), message, mend);
+        // What was never closed swallows what follows it: that is for the next round.
+        let swallowed = slips.iter().filter(|slip| slip.swallows).map(|slip| slip.part.end).min();
+        let told = broken.parts.len();
+        for slip in slips {
+            // One slip makes the parser stumble several times; the first is the true one.
+            let is_sure = swallowed.is_none_or(|end| slip.part.end <= end);
+            if is_sure && !broken.holds(slip.at.start) {
+                mistakes.tell(slip.rule, page.place(slip.at), slip.message, slip.mend);
+                blank(text.to_mut(), &slip.part);
+                broken.parts.push(slip.part);
+            }
+        }
+        if broken.parts.len() == told {
+            break;
+        }
     }
-    (table.into_inner(), !errors.is_empty())
+    (Cow::Owned(" ".repeat(page.text().len())), broken)
 }
 
-fn floor(text: &str, at: usize) -> usize {
-    (0..=at.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
+/// Puts blanks in place of a part of a text, line ends kept.
+fn blank(text: &mut String, part: &Range<usize>) {
+    let end = part.end.min(text.len());
+    let blanks: String =
+        text[part.start..end].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
+    text.replace_range(part.start..end, &blanks);
 }
 
-/// Rule, message and mend for a parser's error.
-fn plain(error: &Error) -> (&'static str, &'static str, &'static str) {
-    let said = error.message();
-    let told = |message, mend| ("syntax", message, mend);
-    let has = |part: &str| said.contains(part);
-    if has("duplicate key") {
-        return (
-            "name-doubled",
-            "The same name is given twice.",
-            "Keep one of the two, or give the second another name.",
-        );
+/// What breaks the form of TOML.
+struct Slip {
+    rule: &'static str,
+    at: Range<usize>,
+    /// What is passed over for its sake: whole lines.
+    part: Range<usize>,
+    /// Whether it was never closed, so that the parser took what follows for a part of it.
+    swallows: bool,
+    message: String,
+    mend: &'static str,
+}
+
+impl Slip {
+    fn of(error: &Error, text: &str) -> Self {
+        let at = error.span().unwrap_or(text.len()..text.len());
+        let line = line_of(text, at.start);
+        let part = match text[line.start..line.end.min(text.len())].trim_start().starts_with('[') {
+            // What stands below a heading that is broken or doubled would count to the heading before.
+            true => line.start..heading_after(text, line.end).max(line.end),
+            false => line,
+        };
+        let slip =
+            |rule, at, part, message: String, mend| Self { rule, at, part, swallows: false, message, mend };
+        if error.message().contains("duplicate key") {
+            let message = format!("The name “{}” is given twice.", &text[at.clone()]);
+            return slip("name-doubled", at, part, message, "Take one out, or give it another name.");
+        }
+        if let Some(list) = open_list(error, text, at.start) {
+            let end = list.start + text[list.clone()].trim_end().len();
+            let message = "The bracket that closes this list is missing.".to_owned();
+            let slip = slip("syntax", end..end, list, message, "Add “]” after its last entry.");
+            return Self { swallows: true, ..slip };
+        }
+        if let Some(start) = open_long_string(error, text) {
+            let message = "The three quotation marks that close this text are missing.".to_owned();
+            let part = line_of(text, start).start..text.len() + 1;
+            let slip = slip("syntax", start..start + 3, part, message, "Add them where the text ends.");
+            return Self { swallows: true, ..slip };
+        }
+        let (message, mend) = plain(error.message(), &text[at.clone()]);
+        slip("syntax", at, part, message.to_owned(), mend)
     }
-    if has("string values must be quoted") {
-        told("Text must stand in quotation marks.", "Put straight quotation marks around it: \"…\".")
-    } else if has("invalid basic string") || has("basic string") || has("literal string") || has("quote") {
-        told(
-            "The quotation mark that closes this text is missing.",
-            "Add a straight quotation mark (\") at the end.",
-        )
-    } else if has("escape") || has("unicode") {
-        told(
-            "A backslash in quotation marks starts a sign that is not known.",
-            "Write two backslashes for one that is to be seen.",
-        )
-    } else if has("unclosed array table") || has("unclosed table") {
-        told(
-            "The bracket that closes this heading is missing.",
-            "End the heading with as many “]” as it has “[”.",
-        )
-    } else if has("comma") {
-        told("A comma is missing or stands where none belongs.", "Put one comma between two entries.")
-    } else if has("unclosed array") || has("missing array") {
-        told("The bracket that closes this list is missing.", "Add “]” after the last entry of the list.")
-    } else if has("inline table") {
-        told("The brace that closes this table is missing.", "Add “}” after its last entry.")
-    } else if has("no value") || has("missing value") || has("missing assignment") {
-        told("A key stands here without its value.", "Write it as: key = \"value\".")
-    } else if has("assignment") || has("`=`") {
-        told("There is one equals sign too many.", "Write one key and its value in each line.")
-    } else if has("leading zero")
-        || has("digit")
-        || has("number")
-        || has("sign")
-        || has("radix")
-        || has("prefix")
-    {
-        told(
-            "This is not written as a number.",
-            "Write it with digits alone, or in quotation marks if it is text.",
-        )
-    } else if has("recurs") {
-        told("Lists or tables lie too deep in one another.", "Write it flatter.")
-    } else if has("extend value") {
-        told("This heading names something that already has a value.", "Give the heading another name.")
-    } else if has("carriage return") || has("comment character") {
-        told(
-            "There is a control character here that no text file should hold.",
-            "Delete it and type the line anew.",
-        )
-    } else if has("key") {
-        told("This is not the name of a key.", "A key is of letters, digits and hyphens.")
+}
+
+/// Where a text in three quotation marks starts that was never closed.
+fn open_long_string(error: &Error, text: &str) -> Option<usize> {
+    if !error.message().contains("multi-line") {
+        return None;
+    }
+    text.rfind("\"\"\"").max(text.rfind("'''"))
+}
+
+/// The lines of a list that was never closed, where the parser stumbled only over what follows it.
+fn open_list(error: &Error, text: &str, at: usize) -> Option<Range<usize>> {
+    if !["comma", "array"].iter().any(|part| error.message().contains(part)) {
+        return None;
+    }
+    let here = line_of(text, at);
+    let is_next = |line: &str| line.trim_start().starts_with('[') || assigned(line).is_some();
+    let stumbled = here.start == text.len() || is_next(&text[here.start..here.end.min(text.len())]);
+    let before = &text[..here.start];
+    let start = before.split_inclusive('\n').scan(0, |start, line| {
+        let from = *start;
+        *start += line.len();
+        Some((from, line))
+    });
+    let (start, last) = start.filter(|(_, line)| assigned(line).is_some()).last()?;
+    (stumbled && assigned(last)?.starts_with('[')).then_some(start..here.start)
+}
+
+/// What stands after the equals sign of a line that starts with a key.
+fn assigned(line: &str) -> Option<&str> {
+    let (key, value) = line.split_once('=')?;
+    let key = key.trim();
+    let is_key =
+        !key.is_empty() && key.chars().all(|letter| letter.is_ascii_alphanumeric() || "-_".contains(letter));
+    is_key.then(|| value.trim())
+}
+
+/// The line that holds a byte, with its line end, or one byte more than the text at its very end.
+fn line_of(text: &str, at: usize) -> Range<usize> {
+    let bytes = text.as_bytes();
+    let at = at.min(bytes.len());
+    let start = bytes[..at].iter().rposition(|byte| *byte == b'\n').map_or(0, |before| before + 1);
+    let end = bytes[at..].iter().position(|byte| *byte == b'\n').map_or(bytes.len(), |length| at + length);
+    start..end + 1
+}
+
+/// Where the next line that starts with a bracket starts.
+fn heading_after(text: &str, from: usize) -> usize {
+    let rest = text.get(from..).unwrap_or("");
+    let lengths = rest.split_inclusive('\n').take_while(|line| !line.trim_start().starts_with('['));
+    from + lengths.map(str::len).sum::<usize>()
+}
+
+/// What the parser says, the first that is part of its message counts; what a ranger is told; the mend.
+const SAID: [(&str, &str, &str); 25] = [
+    (
+        "must be quoted",
+        "Text must stand in quotation marks.",
+        "Put straight quotation marks around it: \"…\".",
+    ),
+    ("invalid date", "There is no such date.", "Write year, month and day, such as 2026-05-16."),
+    ("invalid time", "There is no such time.", "Write hours and minutes, such as 09:00."),
+    ("invalid boolean", "This is neither true nor false.", "Write true or false, without quotation marks."),
+    (
+        "escape",
+        "A backslash in quotation marks starts a sign that is not known.",
+        "Write two backslashes for one that is to be seen.",
+    ),
+    (
+        "unicode",
+        "A backslash in quotation marks starts a sign that is not known.",
+        "Write two backslashes for one that is to be seen.",
+    ),
+    (
+        "string",
+        "The quotation mark that closes this text is missing.",
+        "Add a straight quotation mark at the end; use \\\" for one inside the text.",
+    ),
+    (
+        "unclosed array table",
+        "The brackets that close this heading are missing.",
+        "End the heading with “]]”.",
+    ),
+    ("unclosed table", "The bracket that closes this heading is missing.", "End the heading with “]”."),
+    ("missing comma", "A comma is missing here, or the bracket that closes the list.", "Add it."),
+    ("extra comma", "There is one comma too many.", "Put one comma between two entries."),
+    ("array", "The bracket that closes this list is missing.", "Add “]” after the last entry of the list."),
+    ("inline table", "The brace that closes this table is missing.", "Add “}” after its last entry."),
+    ("no value", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    (
+        "missing value",
+        "This key has no value.",
+        "Write the value after the equals sign, or take the line out.",
+    ),
+    ("missing assignment", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    ("extra", "There is one equals sign too many.", "Write one key and its value in each line."),
+    (
+        "unexpected key or value",
+        "Something stands here that the line has no place for.",
+        "Take it out, or start a new line before it.",
+    ),
+    (
+        "unexpected content",
+        "Something stands here that the line has no place for.",
+        "Take it out, or start a new line before it.",
+    ),
+    ("recurs", "Lists or tables lie too deep in one another.", "Write it flatter."),
+    (
+        "extend value",
+        "This heading names something that already has a value.",
+        "Give the heading another name.",
+    ),
+    ("carriage return", "There is a control character here that no text file should hold.", "Delete it."),
+    ("comment", "There is a control character here that no text file should hold.", "Delete it."),
+    ("key", "This is not the name of a key.", "A key is of letters, digits and hyphens: key = \"value\"."),
+    (
+        "",
+        "This is not written as a number.",
+        "Write it with digits alone (7, not 07), or in quotation marks if it is text.",
+    ),
+];
+
+/// Message and mend for what the parser says of the words where it stumbled.
+fn plain(said: &str, words: &str) -> (&'static str, &'static str) {
+    let said = if words.trim().is_empty() {
+        said.replace("string values must be quoted", "missing value")
     } else {
-        told("This line is not written as TOML.", "Write it as: key = \"value\", or [heading].")
+        said.to_owned()
+    };
+    let said = said.split(", expected").next().unwrap_or("");
+    SAID.iter().find(|(part, _, _)| said.contains(part)).map_or(
+        ("This line is not written as TOML.", "Write it as: key = \"value\"."),
+        |(_, message, mend)| (message, mend),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn slips(text: &str) -> Vec<(usize, String)> {
+        let mistakes = Mistakes::default();
+        let page = Page::new("kits.toml".into(), text.into());
+        let (sound, _) = sound_text(&page, &mistakes);
+        assert_eq!(sound.len(), text.len());
+        assert!(DeTable::parse(&sound).is_ok());
+        let mut sources = crate::place::Sources::default();
+        sources.add(page.file.clone(), text.into());
+        let told = mistakes.into_findings(&sources);
+        told.into_iter().map(|slip| (sources.line_column(&slip.place).line, slip.message)).collect()
+    }
+
+    fn lines(text: &str) -> Vec<usize> {
+        slips(text).into_iter().map(|(line, _)| line).collect()
+    }
+
+    #[test]
+    fn every_slip_is_told_once() {
+        assert_eq!(
+            lines("a = 1\nb = 07\nc =\nd = x\ne = 1\ne = 2\nf \ng = 2026-02-30\n"),
+            [2, 3, 4, 6, 7, 8]
+        );
+        assert_eq!(lines("[[a]\nb = 1\n[[a]]\nb = \"x\n[[a]]\nb = [1 2]\nc = tru\n"), [1, 4, 6, 7]);
+        assert_eq!(lines("ä = 1\n“x” = 2\nü = ü\n"), [1, 2, 3]);
+    }
+
+    #[test]
+    fn an_open_list_is_told_where_it_stands() {
+        let message = "The bracket that closes this list is missing.".to_owned();
+        assert_eq!(slips("a = [1,\n  2\n\n[b]\nc = 1\n"), [(2, message.clone())]);
+        let long = "The three quotation marks that close this text are missing.".to_owned();
+        assert_eq!(
+            slips("a = 07\nb = \"\"\"x\nc = 08\n[d]\n"),
+            [(1, slips("a = 07")[0].1.clone()), (2, long)]
+        );
+        assert_eq!(slips("a = [1, 2\nb = 3\nc = [\"x\"\n"), [(1, message.clone()), (3, message)]);
     }
 }

@@ -99,8 +99,9 @@ impl Reader<'_> {
     }
 
     fn heading(&mut self, level: HeadingLevel, range: Range<usize>) -> Block {
+        let is_empty = matches!(self.peek(), Some(Event::End(_)));
         let inlines = self.inside(range.clone(), Self::words);
-        if inlines.is_empty() {
+        if is_empty {
             self.tell(
                 "heading-empty",
                 range.clone(),

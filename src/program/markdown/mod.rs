@@ -237,6 +237,11 @@ impl<'a> Reader<'a> {
     }
 
     fn tell_unknown_footnote(&self, label: &str, range: Range<usize>) {
+        if !self.in_lesson {
+            let mend = "Put the note into the text.";
+            self.tell("footnote-unknown", range, "Only lessons can have footnotes.", mend);
+            return;
+        }
         let message = format!("There is no footnote [^{label}].");
         let known = self.footnotes.keys().map(String::as_str);
         let otherwise = format!("Add a line that starts with [^{label}]: and the note.");

@@ -1,0 +1,127 @@
+//! Names: whether what one file calls something is what another file calls it.
+//!
+//! Held here: lessons, events and kits, which must resolve for a program to make sense at all. Facts
+//! that prose and questions name are held by [`crate::proof`].
+
+use super::facts::Written;
+use super::kits::Kit;
+use super::mistakes::{Mistakes, offer};
+use super::questions::Questions;
+use super::roster::Roster;
+use super::settings::Settings;
+use crate::place::Place;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What was read and can be held against one another; a file that is not there is empty, and one that
+/// was broken is `None`, for then a name that seems to be missing may only have been lost.
+pub(super) struct Named<'r> {
+    pub settings: Option<&'r Settings>,
+    pub questions: Option<&'r Questions>,
+    pub kits: Option<&'r [Kit]>,
+    pub roster: Option<&'r Roster>,
+}
+
+pub(super) fn check(named: &Named, mistakes: &Mistakes) {
+    if let Some(settings) = named.settings {
+        check_settings(settings, mistakes);
+        let lessons: Vec<&str> = settings.syllabus.iter().map(|entry| entry.lesson.as_str()).collect();
+        if let Some(questions) = named.questions {
+            for lesson in questions.list.iter().filter_map(|question| question.lesson.as_ref()) {
+                check_lesson(lesson, &lessons, mistakes);
+            }
+        }
+        if let Some(roster) = named.roster {
+            check_roster(roster, settings, mistakes);
+        }
+    }
+    if let Some(questions) = named.questions {
+        let ids = questions.list.iter().map(|question| (question.id.as_str(), &question.place));
+        tell_doubled("question", ids, mistakes);
+    }
+    if let Some(kits) = named.kits {
+        check_kits(kits, mistakes);
+    }
+}
+
+fn check_settings(settings: &Settings, mistakes: &Mistakes) {
+    let syllabus = settings.syllabus.iter().map(|entry| (entry.lesson.as_str(), &entry.place));
+    tell_doubled("syllabus entry for the lesson", syllabus.clone(), mistakes);
+    let lessons: Vec<&str> = syllabus.map(|(lesson, _)| lesson).collect();
+    let events = settings.events.iter().map(|event| (event.id.as_str(), &event.place));
+    tell_doubled("event", events, mistakes);
+    for event in &settings.events {
+        event.lessons.iter().for_each(|lesson| check_lesson(lesson, &lessons, mistakes));
+        let named = event.lessons.iter().map(|lesson| (lesson.text.as_str(), &lesson.place));
+        tell_doubled("entry for the lesson", named, mistakes);
+    }
+    for lesson in settings.principles.iter().filter_map(|principle| principle.lesson.as_ref()) {
+        check_lesson(lesson, &lessons, mistakes);
+    }
+}
+
+/// Tells a lesson that is not in the syllabus.
+fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
+    if syllabus.is_empty() || syllabus.contains(&lesson.text.as_str()) {
+        return;
+    }
+    let message = format!("The syllabus has no lesson “{}”.", lesson.text);
+    let mend =
+        offer(&lesson.text, syllabus.iter().copied(), "Name a lesson of the syllabus in program.toml.");
+    mistakes.tell("name-unknown", lesson.place.clone(), message, mend);
+}
+
+fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
+    let events: BTreeSet<&str> = settings.events.iter().map(|event| event.id.as_str()).collect();
+    for row in roster.rows.iter().filter(|row| !row.event.is_empty() && !events.contains(row.event.as_str()))
+    {
+        let message = format!("There is no event “{}”.", row.event);
+        let otherwise = "Write the id of an event of program.toml, or add the event there.";
+        let mend = offer(&row.event, events.iter().copied(), otherwise);
+        mistakes.tell("name-unknown", row.event_place.clone(), message, mend);
+    }
+}
+
+fn check_kits(kits: &[Kit], mistakes: &Mistakes) {
+    tell_doubled("kit", kits.iter().map(|kit| (kit.id.as_str(), &kit.place)), mistakes);
+    let by_id: BTreeMap<&str, &Kit> = kits.iter().map(|kit| (kit.id.as_str(), kit)).collect();
+    for kit in kits {
+        let Some(smaller) = &kit.adds_to else { continue };
+        if !by_id.contains_key(smaller.text.as_str()) {
+            let message = format!("There is no kit “{}” that this one could add to.", smaller.text);
+            let mend =
+                offer(&smaller.text, by_id.keys().copied(), "Write the id of another kit of this file.");
+            mistakes.tell("name-unknown", smaller.place.clone(), message, mend);
+        } else if let Some(path) = circle(kit, &by_id) {
+            let message = format!("These kits add to one another in a circle: {}.", path.join(", "));
+            let mend = "Let the smallest of them add to nothing.";
+            mistakes.tell("names-in-circle", smaller.place.clone(), message, mend);
+        }
+    }
+}
+
+/// The kits from one back to itself by what each adds to, if it comes back.
+fn circle<'k>(kit: &'k Kit, by_id: &BTreeMap<&str, &'k Kit>) -> Option<Vec<&'k str>> {
+    let mut path = vec![kit.id.as_str()];
+    let mut at = kit;
+    loop {
+        at = by_id.get(at.adds_to.as_ref()?.text.as_str())?;
+        if at.id == kit.id {
+            path.push(&kit.id);
+            return Some(path);
+        }
+        if path.contains(&at.id.as_str()) {
+            return None;
+        }
+        path.push(&at.id);
+    }
+}
+
+fn tell_doubled<'n>(what: &str, names: impl Iterator<Item = (&'n str, &'n Place)>, mistakes: &Mistakes) {
+    let mut seen = BTreeSet::new();
+    for (name, place) in names.filter(|(name, _)| !name.is_empty()) {
+        if !seen.insert(name) {
+            let message = format!("There is more than one {what} “{name}”.");
+            mistakes.tell("name-doubled", place.clone(), message, "Take one out, or give it another name.");
+        }
+    }
+}
