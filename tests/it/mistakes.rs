@@ -102,9 +102,12 @@ fn windows_line_ends_and_a_byte_order_mark_change_no_place() {
     let plain = sound_program();
     let windows = sound_program();
     let lesson = "# Water\n\n## One\n\nText <b>here</b>.\n\n> Sya: two\n";
-    let settings = fs::read_to_string(plain.path().join("program.toml")).unwrap() + "\n[certificate]\ntitel = \"x\"\n";
+    let settings =
+        fs::read_to_string(plain.path().join("program.toml")).unwrap() + "\n[certificate]\ntitel = \"x\"\n";
     let roster = "event,name,attended\nnorth,\"A\nB\",yes\nnorht,C,maybe\n";
-    for (name, text) in [("lessons/water.md", lesson), ("program.toml", &settings), ("people/roster.csv", roster)] {
+    for (name, text) in
+        [("lessons/water.md", lesson), ("program.toml", &settings), ("people/roster.csv", roster)]
+    {
         fs::write(plain.path().join(name), text).unwrap();
         fs::write(windows.path().join(name), format!("\u{feff}{}", text.replace('\n', "\r\n"))).unwrap();
     }
@@ -143,7 +146,12 @@ fn links_that_lead_out_of_the_folder_are_not_followed() {
 #[test]
 fn deep_nesting_is_told_and_overflows_nothing() {
     let folder = sound_program();
-    for deep in ["> ".repeat(3000), "- ".repeat(3000), "*a ".repeat(20_000) + &"b* ".repeat(20_000), "[".repeat(50_000)] {
+    for deep in [
+        "> ".repeat(3000),
+        "- ".repeat(3000),
+        "*a ".repeat(20_000) + &"b* ".repeat(20_000),
+        "[".repeat(50_000),
+    ] {
         fs::write(folder.path().join("lessons/water.md"), format!("# Water\n\n{deep}x\n")).unwrap();
         for rule in rules(folder.path()) {
             assert!(rule.ends_with(" nested-too-deep"), "{rule}");
