@@ -1,7 +1,9 @@
 //! The commands, one file each: they walk the rooms in order and are the only code that prints.
 
 mod arguments;
+pub mod backing;
 pub mod make;
+pub mod proofread;
 pub mod report;
 
 use crate::program::{self, Program, Unread};
@@ -74,6 +76,12 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     let mut out = io::stdout().lock();
     let done = match arguments.command {
         Command::Make(asked) => make::run(&asked, desk, &mut out),
+        Command::Proofread { program, tell_as, for_press } => {
+            proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
+        }
+        Command::Backing { program, fact, due } => {
+            backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
+        }
         _ => Err(Trouble::said("not wired yet")),
     };
     match done {

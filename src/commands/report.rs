@@ -103,10 +103,7 @@ impl Report<'_> {
         let LineColumn { line, column } = self.sources.line_column(&finding.place);
         let place = format!("{}:{line}:{column}", finding.place.file);
         writeln!(out, "{label}{place}{label:#}  {}", plain(&finding.message))?;
-        let mut labelled = |name: &str, words: &str| {
-            let gap = " ".repeat(15 - name.len());
-            writeln!(out, "  {label}{name}{label:#}{gap}{words}")
-        };
+        let mut labelled = |name: &str, words: &str| labelled(out, bold, name, words);
         if !finding.says.trim().is_empty() {
             labelled("It says", &shortened(&finding.says))?;
         }
@@ -222,6 +219,12 @@ impl Report<'_> {
 pub fn bold_on_stdout() -> bool {
     let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
     io::stdout().is_terminal() && set("NO_COLOR").is_none() && set("TERM").is_none_or(|term| term != "dumb")
+}
+
+/// A line of a label and its words, which stand one below the other.
+pub fn labelled(out: &mut dyn Write, bold: bool, label: &str, words: &str) -> io::Result<()> {
+    let style = if bold { Style::new().bold() } else { Style::new() };
+    writeln!(out, "  {style}{label}{style:#}{:gap$}{words}", "", gap = 15 - label.len())
 }
 
 /// `1 lesson`, `2 lessons`.

@@ -39,10 +39,10 @@ pub(super) fn overfull(
     let ends = starts.clone().skip(1).chain([document.pages().len() + 1]);
     for (slide, (start, end)) in slides.iter().zip(starts.zip(ends)) {
         if end > start + 1 {
-            let message = format!("this slide does not fit: it runs over {} pages", end - start);
+            let message = format!("This slide does not fit: it runs over {} pages.", end - start);
             findings.push(
                 Finding::warning("slide-overfull", place_of(&slide.key), message)
-                    .mend("shorten its lists, or part the section in two with another “##” heading"),
+                    .mend("Shorten its lists, or part the section in two with another “##” heading."),
             );
         }
     }
@@ -53,10 +53,10 @@ pub(super) fn overfull(
         ended = part.page;
         if taken > part.pages {
             let may = if part.pages == 1 { "one page".to_owned() } else { format!("{} pages", part.pages) };
-            let message = format!("this must fit on {may} and takes {taken}");
+            let message = format!("This must fit on {may} and takes {taken}.");
             findings.push(
                 Finding::warning("sheet-overfull", place_of(&part.key), message)
-                    .mend("shorten what stands on it"),
+                    .mend("Shorten what stands on it."),
             );
         }
     }
@@ -126,8 +126,9 @@ pub(super) fn walk_text(frame: &Frame, call: &mut dyn FnMut(&typst::text::TextIt
 
 /// The finding for a letter that cannot be printed, and what it keeps from being made.
 pub(super) fn letter_missing(letter: char, words: &str, place: Place, held: &str) -> Finding {
-    let message = format!("no font has the letter {} in “{words}”, so {held} is held", letter_words(letter));
+    // A roster's names are not repeated in the message, which goes further than the words do.
+    let message = format!("No font has the letter {}, so {held} is held.", letter_words(letter));
     Finding::error("letter-missing", place, message)
         .says(words)
-        .mend("write it with another letter, or put a font that has it into the theme's type folder")
+        .mend("Put a font that has it into the theme's type folder, or write the word with another letter.")
 }

@@ -153,7 +153,8 @@ impl Press {
             Make::Sheet(sheet) | Make::Drawing(sheet) => {
                 Ok(self.sheet(job, sheet, |_, _, _| Ok(Vec::new()))?.1)
             }
-            _ => Ok(Vec::new()),
+            Make::Run(run) => Ok(run::plan(self, job, run).held),
+            Make::Page { .. } | Make::Copy { .. } => Ok(Vec::new()),
         }
     }
 
@@ -373,10 +374,10 @@ fn picture_unreadable(name: &str, places: &[(String, Place)], why: &str) -> Find
     Finding::error(
         "picture-unreadable",
         place.unwrap_or_else(|| Place::whole(name)),
-        format!("the picture {name} cannot be printed: {why}"),
+        format!("The picture {name} cannot be printed: {why}."),
     )
     .says(name)
-    .mend("save the picture again as PNG, JPEG or SVG")
+    .mend("Save the picture again as PNG, JPEG or SVG.")
 }
 
 /// The pictures of a program, each read once.

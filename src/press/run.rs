@@ -29,7 +29,7 @@ pub(super) struct Plan<'r> {
     entries: Vec<Ready<'r>>,
     volumes: Vec<Volume>,
     /// Why the others are held.
-    held: Vec<Finding>,
+    pub held: Vec<Finding>,
 }
 
 /// An entry whose letters can all be printed.
@@ -117,7 +117,7 @@ fn missing_letters(press: &Press, job: &Job, entry: &RunEntry) -> Vec<Finding> {
 
 fn held_for(letter: char, words: &str, job: &Job, entry: &RunEntry) -> Finding {
     let place = entry.place.clone().unwrap_or_else(|| Place::whole(&job.path));
-    laid_out::letter_missing(letter, words, place, &entry.path)
+    laid_out::letter_missing(letter, words, place, "this sheet")
 }
 
 pub(super) fn make(

@@ -8,13 +8,14 @@
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](galley::Judgement), and
 //! each rule reports the judgements that are its own.
 
-mod called;
+pub(crate) mod called;
 mod galley;
-mod walk;
+pub(crate) mod walk;
 
 mod backing_unknown;
 mod dual_apart;
 mod event_overlong;
+mod event_unknown;
 mod fact_overdue;
 mod fact_unsourced;
 mod fact_unused;
@@ -24,14 +25,15 @@ mod figure_near_miss;
 mod figure_too_fine;
 mod figure_unbacked;
 mod figure_unbacked_match;
+mod kit_circle;
+mod kit_unknown;
+mod lesson_unknown;
 mod limit_turned;
 mod link_broken;
 mod participant_doubled;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
-mod question_lesson;
-mod questions_too_few;
 mod series_unread;
 mod slide_bare;
 mod unit_unfit;
@@ -59,6 +61,7 @@ pub const RULES: &[Rule] = &[
     backing_unknown::RULE,
     dual_apart::RULE,
     event_overlong::RULE,
+    event_unknown::RULE,
     fact_overdue::RULE,
     fact_unsourced::RULE,
     fact_unused::RULE,
@@ -68,14 +71,15 @@ pub const RULES: &[Rule] = &[
     figure_too_fine::RULE,
     figure_unbacked::RULE,
     figure_unbacked_match::RULE,
+    kit_circle::RULE,
+    kit_unknown::RULE,
+    lesson_unknown::RULE,
     limit_turned::RULE,
     link_broken::RULE,
     participant_doubled::RULE,
     picture_missing::RULE,
     picture_unworded::RULE,
     question_key_lost::RULE,
-    question_lesson::RULE,
-    questions_too_few::RULE,
     series_unread::RULE,
     slide_bare::RULE,
     unit_unfit::RULE,

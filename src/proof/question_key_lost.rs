@@ -3,7 +3,6 @@
 use super::Rule;
 use super::galley::Galley;
 use crate::finding::{Finding, Level};
-use crate::nearest::nearest;
 use crate::program::Fact;
 use crate::program::facts::{Stated, Written};
 use crate::program::questions::{Kind, Question, RightChoice};
@@ -23,14 +22,9 @@ fn find(galley: &Galley) -> Vec<Finding> {
             Kind::Choice { choices, right: RightChoice::Fact(fact) } => {
                 findings.extend(by_fact(galley, question, choices, fact));
             }
-            Kind::Choice { choices, right: RightChoice::Words(words) } => {
-                findings.extend(not_a_choice(question, choices, words));
-            }
-            Kind::Several { choices, right } => {
-                findings.extend(right.iter().filter_map(|words| not_a_choice(question, choices, words)));
-            }
             Kind::Figure { fact, unit } => findings.extend(figure(galley, question, fact, unit.as_deref())),
-            Kind::NameSome { .. } | Kind::Open { .. } => {}
+            // Right words that are none of the choices are told when the file is read.
+            Kind::Choice { .. } | Kind::Several { .. } | Kind::NameSome { .. } | Kind::Open { .. } => {}
         }
     }
     findings
@@ -107,17 +101,4 @@ fn held<'g>(
         return Err(Box::new(finding.mend("Name a fact with one value.")));
     }
     Ok(galley.understood.held(&fact.name))
-}
-
-fn not_a_choice(question: &Question, choices: &[Written], words: &Written) -> Option<Finding> {
-    if choices.iter().any(|choice| choice.text == words.text) {
-        return None;
-    }
-    let message = format!("The right answer of the question {} is none of its choices.", question.id);
-    let finding = RULE.finding(&words.place, message).says(&*words.text);
-    let known = nearest(&words.text, choices.iter().map(|choice| choice.text.as_str()));
-    Some(match known {
-        Some(known) => finding.mend(format!("Did you mean “{known}”?")),
-        None => finding.mend("Write it letter by letter as it stands among the choices."),
-    })
 }

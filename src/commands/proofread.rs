@@ -1,0 +1,54 @@
+//! `packstring proofread`: reads everything as an editor would, and says what is to be mended.
+
+use super::make::open_press;
+use super::report::{As, Looked, Report};
+use super::{Desk, Outcome, Trouble, open_program};
+use crate::finding::Finding;
+use crate::pieces::{self, Piece, Selection};
+use crate::proof;
+use crate::understand::Understood;
+use std::io::Write;
+use std::path::Path;
+
+/// The pieces that are laid out to be proofread: those whose parts must fit on a page, and those
+/// that carry names.
+const LAID_OUT: [Piece; 5] =
+    [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets, Piece::Certificates];
+
+/// Proofreads a program and tells what was found; with `for_press` a warning also fails.
+pub fn run(
+    folder: Option<&Path>,
+    form: As,
+    for_press: bool,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let program = match open_program(folder, desk) {
+        Ok(program) => program,
+        Err(Trouble::Unread(unread)) => {
+            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            report.write(form, desk.terminal, out)?;
+            return Ok(report.outcome(for_press));
+        }
+        Err(trouble) => return Err(trouble),
+    };
+    let understood = Understood::new(&program);
+    let mut findings = proof::proofread(&understood, desk.today);
+    findings.extend(found_by_laying_out(&understood)?);
+    proof::in_order(&mut findings);
+    let looked = Some(Looked::at(&understood));
+    let report = Report { findings: &findings, sources: &program.sources, looked };
+    report.write(form, desk.terminal, out)?;
+    Ok(report.outcome(for_press))
+}
+
+/// Slides and sheets that do not fit, and letters that no font has.
+fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble> {
+    let press = open_press(understood.program)?;
+    let selection = Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() };
+    let mut findings = Vec::new();
+    for job in pieces::plan(understood, &selection) {
+        findings.extend(press.measure(&job)?);
+    }
+    Ok(findings)
+}
