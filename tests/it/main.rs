@@ -1,5 +1,7 @@
 //! The one integration test crate: each module holds one room, or the whole, against its promises.
+
 mod mistakes;
 mod press;
 mod reading;
+mod site;
 mod whole;

@@ -1,0 +1,115 @@
+//! What a reader can take away from the site: the printed pieces of the open shelf.
+
+use super::pages::PageAddress;
+use crate::pieces::{
+    Job, Make, Piece, Selection, Shelf, deck, handbook, handout, kit_sheets, question_sheet, wall_chart,
+};
+use crate::understand::Understood;
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+
+/// A printed piece.
+#[derive(Clone, Debug)]
+pub struct Download {
+    piece: Piece,
+    /// Below the open shelf.
+    path: String,
+    title: String,
+    /// Whether it is the only one of its piece, so that the piece's name tells it.
+    alone: bool,
+    /// The facts that it prints.
+    pub facts: BTreeSet<String>,
+}
+
+impl Download {
+    pub fn data(&self, page: &PageAddress) -> Value {
+        json!({
+            "piece": piece_name(self.piece),
+            "title": self.title,
+            "alone": self.alone,
+            "href": page.link_to_shelf(&self.path),
+        })
+    }
+
+    /// Whether it is the handout of a lesson: these bear its name.
+    pub fn is_handout_of(&self, lesson: &str) -> bool {
+        let file = self.path.rsplit('/').next().unwrap_or_default();
+        self.piece == Piece::Handout && file.strip_suffix(".pdf") == Some(lesson)
+    }
+}
+
+/// Every open PDF that the program gives, also where only the site is being made: what was made
+/// before lies beside it.
+pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
+    let all = Selection { pieces: Vec::new(), ..selection.clone() };
+    let planners =
+        [handbook::plan, handout::plan, wall_chart::plan, kit_sheets::plan, deck::plan, question_sheet::plan];
+    let mut downloads: Vec<Download> =
+        planners.iter().flat_map(|plan| plan(understood, &all)).filter_map(download).collect();
+    let pieces: Vec<Piece> = downloads.iter().map(|download| download.piece).collect();
+    for download in &mut downloads {
+        download.alone = pieces.iter().filter(|piece| **piece == download.piece).count() == 1;
+    }
+    downloads
+}
+
+fn download(job: Job) -> Option<Download> {
+    let Make::Sheet(sheet) = job.make else { return None };
+    if job.shelf != Shelf::Open {
+        return None;
+    }
+    let mut facts = BTreeSet::new();
+    facts_in(&sheet.data, &mut facts);
+    sheet.parts.iter().for_each(|(_, part)| facts_in(part, &mut facts));
+    let title = sheet.data["title"].as_str().unwrap_or(&job.path).to_owned();
+    Some(Download { piece: job.piece, path: job.path, title, alone: false, facts })
+}
+
+/// The facts that a piece's data quotes, wherever in it they stand.
+fn facts_in(data: &Value, facts: &mut BTreeSet<String>) {
+    match data {
+        Value::Object(node) => {
+            let quotes = matches!(node.get("kind").and_then(Value::as_str), Some("figure" | "series"));
+            if let (true, Some(Value::String(fact))) = (quotes, node.get("fact")) {
+                facts.insert(fact.clone());
+            }
+            node.values().for_each(|value| facts_in(value, facts));
+        }
+        Value::Array(values) => values.iter().for_each(|value| facts_in(value, facts)),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+}
+
+/// The key of a piece among the theme's words.
+fn piece_name(piece: Piece) -> &'static str {
+    match piece {
+        Piece::Handbook => "handbook",
+        Piece::Deck => "deck",
+        Piece::Handout => "handout",
+        Piece::WallChart => "wall_chart",
+        Piece::KitSheets => "kit_sheets",
+        Piece::QuestionSheet => "question_sheet",
+        Piece::Site => "site",
+        Piece::AnswerKey => "answer_key",
+        Piece::PresentersCopy => "presenters_copy",
+        Piece::RunSheet => "run_sheet",
+        Piece::BringList => "bring_list",
+        Piece::Certificates => "certificates",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quoted_facts_are_found_at_any_depth() {
+        let mut facts = BTreeSet::new();
+        facts_in(
+            &json!({"rows": [[{"kind": "figure", "fact": "a", "words": "6 ft"}]],
+                    "chart": {"kind": "series", "fact": "b"}, "other": {"kind": "text", "fact": "c"}}),
+            &mut facts,
+        );
+        assert_eq!(facts.into_iter().collect::<Vec<_>>(), ["a", "b"]);
+    }
+}

@@ -1,0 +1,328 @@
+//! The site: its pages lead only to what is there, and what a program says stays letters.
+
+use packstring::pieces::{self, Job, Make, Original, Piece, Selection, Shelf};
+use packstring::program::{self, Program};
+use packstring::understand::Understood;
+use percent_encoding::percent_decode_str;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+const SETTINGS: &str = r#"
+[program]
+name = "Trail <i>Rider</i> Stewards"
+agency = "Juniper Basin & Sons"
+season = "2026"
+language = "en"
+summary = "Keep the lead to [ten feet](fact:lead-length)."
+
+[[contacts]]
+name = "Basin Dispatch"
+for = "Injury or fire"
+phone = "555-0100"
+emergency = true
+
+[[contacts]]
+name = "Office"
+for = "All else"
+phone = "ask at the desk"
+email = "desk@basin.example"
+
+[[syllabus]]
+lesson = "ropes"
+minutes = 12
+who = "Ines Calloway"
+
+[[syllabus]]
+lesson = "hot ground"
+minutes = 8
+"#;
+
+const FACTS: &str = r#"
+[lead-length]
+value = "10 ft"
+limit = "at most"
+called = ["lead rope"]
+source = 'Rule "4.2" <script>alert(1)</script> {% raw %}'
+url = "https://basin.example/rules?a=1&b=2"
+as-of = 2026-03-01
+review-by = 2027-03-01
+safety = true
+
+[twice-length]
+worked-from = "lead-length * 2"
+wording = "20 feet"
+
+[ground-heat]
+columns = ["air temperature (°F)", "asphalt (°F)"]
+rows = [[77, 125], [86, 135]]
+source = "Field notes"
+as-of = 2026-03-01
+"#;
+
+const ROPES: &str = r#"# Ropes \<b\>bold\</b\> {{ 7*7 }} & "knots"
+
+Opening words.[^first]
+
+## On the trail
+
+Keep the lead to [ten feet](fact:lead-length), and never to [20 feet](fact:twice-length). See
+[Hot ground](<hot ground.md#feel it first>) and [the rules](https://basin.example/a?b=1&c="2").
+
+> Say: Only the presenter says this.
+
+> Ask: What would you do?
+
+> Danger: A rope around a hand takes the hand. Keep to [ten feet](fact:lead-length).
+
+- [ ] Check the `{{ knot }}`
+- [x] Wear gloves
+
+| Knot | Use |
+| :-- | --: |
+| Quick release | Tying up |
+
+## On the trail
+
+1. One
+   - Two
+     - Three
+
+[^first]: A note with [ten feet](fact:lead-length) in it.
+"#;
+
+const HOT_GROUND: &str = r#"# Hot ground
+
+## Feel it first
+
+![Ground heat](fact:ground-heat)
+
+![A hand on the ground](pictures/hand.svg "Five seconds")
+"#;
+
+const PICTURE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"/>"#;
+
+fn with_small_program(look: impl FnOnce(&Understood)) {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |file: &str, text: &str| {
+        let path = folder.path().join(file);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    write("program.toml", SETTINGS);
+    write("facts.toml", FACTS);
+    write("lessons/ropes.md", ROPES);
+    write("lessons/hot ground.md", HOT_GROUND);
+    write("pictures/hand.svg", PICTURE);
+    look(&Understood::new(&open(folder.path())));
+}
+
+fn open(folder: &Path) -> Program {
+    program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+}
+
+fn demo() -> Program {
+    open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"))
+}
+
+/// The pages of the site as text, by their path on the open shelf.
+fn pages(understood: &Understood) -> BTreeMap<String, String> {
+    let selection = Selection { pieces: vec![Piece::Site], ..Selection::default() };
+    let theme = Path::new(env!("CARGO_MANIFEST_DIR")).join("themes/plain");
+    let table =
+        |file: &str| -> toml::Table { fs::read_to_string(theme.join(file)).unwrap().parse().unwrap() };
+    let mut tera = tera::Tera::new();
+    tera.autoescape_on([""]);
+    let files: Vec<(String, String)> = fs::read_dir(theme.join("pages"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .map(|path| {
+            (path.file_name().unwrap().to_str().unwrap().to_owned(), fs::read_to_string(path).unwrap())
+        })
+        .collect();
+    tera.add_raw_templates(files).unwrap_or_else(|error| panic!("{error}"));
+    tera.global_context().insert("words", &table("words/en.toml"));
+    tera.global_context().insert("inks", &table("inks.toml"));
+    pieces::plan(understood, &selection)
+        .into_iter()
+        .filter_map(|job| match job.make {
+            Make::Page { template, data } => {
+                let context = tera::Context::from_serialize(&data).unwrap();
+                let page =
+                    tera.render(&template, &context).unwrap_or_else(|error| panic!("{}: {error}", job.path));
+                Some((job.path, page))
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// The values of an attribute in a page. A program's text never holds a bare quotation mark.
+fn attributes(page: &str, name: &str) -> Vec<String> {
+    let start = format!(" {name}=\"");
+    page.split(&start).skip(1).map(|rest| letters(rest.split('"').next().unwrap())).collect()
+}
+
+fn letters(escaped: &str) -> String {
+    let named = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
+    named.iter().fold(escaped.to_owned(), |text, (entity, letter)| text.replace(entity, letter))
+}
+
+fn is_elsewhere(href: &str) -> bool {
+    ["https://", "http://", "mailto:", "tel:", "data:,"].iter().any(|start| href.starts_with(start))
+}
+
+/// Where a relative link on the page at `page` leads, as path and fragment on the open shelf.
+fn resolve(page: &str, href: &str) -> (String, Option<String>) {
+    let (path, fragment) = match href.split_once('#') {
+        Some((path, fragment)) => (path, Some(decoded(fragment))),
+        None => (href, None),
+    };
+    if path.is_empty() {
+        return (page.to_owned(), fragment);
+    }
+    let mut parts: Vec<&str> = page.split('/').collect();
+    parts.pop();
+    for part in path.split('/') {
+        match part {
+            ".." => assert!(parts.pop().is_some(), "{href} on {page} leaves the open shelf"),
+            part => parts.push(part),
+        }
+    }
+    (decoded(&parts.join("/")), fragment)
+}
+
+fn decoded(encoded: &str) -> String {
+    percent_decode_str(encoded).decode_utf8().unwrap().into_owned()
+}
+
+/// Holds every link and picture of the pages against the jobs of the open shelf and the pages' ids.
+fn links_lead_somewhere(understood: &Understood) {
+    let pages = pages(understood);
+    let jobs = pieces::plan(understood, &Selection::default());
+    let open: BTreeSet<&str> =
+        jobs.iter().filter(|job| job.shelf == Shelf::Open).map(|job| job.path.as_str()).collect();
+    let ids: BTreeMap<&str, BTreeSet<String>> = pages
+        .iter()
+        .map(|(path, page)| {
+            let all = attributes(page, "id");
+            let ids: BTreeSet<String> = all.iter().cloned().collect();
+            assert_eq!(ids.len(), all.len(), "{path} has an id twice: {all:?}");
+            (path.as_str(), ids)
+        })
+        .collect();
+    for (path, page) in &pages {
+        for href in attributes(page, "href").iter().chain(&attributes(page, "src")) {
+            if is_elsewhere(href) {
+                continue;
+            }
+            let (target, fragment) = resolve(path, href);
+            assert!(open.contains(target.as_str()), "{href} on {path} leads to {target}, which is not made");
+            if let Some(fragment) = fragment {
+                assert!(ids[target.as_str()].contains(&fragment), "{href} on {path}: no such id");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_link_of_a_small_program_leads_somewhere() {
+    with_small_program(links_lead_somewhere);
+}
+
+#[test]
+fn every_link_of_the_demo_leads_somewhere() {
+    links_lead_somewhere(&Understood::new(&demo()));
+}
+
+#[test]
+fn what_a_program_says_stays_letters() {
+    with_small_program(|understood| {
+        let pages = pages(understood);
+        let lesson = &pages["site/lessons/ropes.html"];
+        let title = "Ropes &lt;b&gt;bold&lt;/b&gt; {{ 7*7 }} &amp; &quot;knots&quot;";
+        assert!(lesson.contains(&format!("<h1>{title}</h1>")), "{lesson}");
+        assert!(lesson.contains(&format!("<title>{title} · Trail &lt;i&gt;Rider")), "{lesson}");
+        assert!(lesson.contains("<code>{{ knot }}</code>"), "{lesson}");
+        let facts = &pages["site/facts.html"];
+        let source = "Rule &quot;4.2&quot; &lt;script&gt;alert(1)&lt;/script&gt; {% raw %}";
+        assert!(facts.contains(source), "{facts}");
+        for (path, page) in &pages {
+            for tag in ["<script", "<b>", "<i>", "javascript:"] {
+                assert!(!page.contains(tag), "{path} holds {tag}");
+            }
+        }
+    });
+}
+
+#[test]
+fn pages_are_for_anyone() {
+    with_small_program(|understood| {
+        for (path, page) in pages(understood) {
+            assert!(!page.contains("Only the presenter"), "{path}");
+            assert!(!page.contains("Ines Calloway"), "{path}");
+        }
+    });
+}
+
+#[test]
+fn facts_and_quotes_lead_to_each_other() {
+    with_small_program(|understood| {
+        let pages = pages(understood);
+        let facts = attributes(&pages["site/facts.html"], "href");
+        for (page, id) in [
+            ("site/lessons/ropes.html", "quote.lead-length.1"),
+            ("site/lessons/ropes.html", "quote.lead-length.3"),
+            ("site/index.html", "quote.lead-length.1"),
+            ("site/lessons/hot ground.html", "quote.ground-heat.1"),
+        ] {
+            let leads =
+                |href: &String| resolve("site/facts.html", href) == (page.to_owned(), Some(id.to_owned()));
+            assert!(facts.iter().any(leads), "no link to {id} on {page}");
+        }
+        let lesson = attributes(&pages["site/lessons/ropes.html"], "href");
+        assert!(lesson.contains(&"../facts.html#lead-length".to_owned()));
+    });
+}
+
+#[test]
+fn pages_are_light_and_ask_for_nothing() {
+    let program = demo();
+    for (path, page) in pages(&Understood::new(&program)) {
+        assert!(page.len() < 100_000, "{path} has {} bytes", page.len());
+        for address in attributes(&page, "src") {
+            assert!(!address.contains(':'), "{path} fetches {address}");
+        }
+        for word in ["@import", "url(", "<script", "<iframe"] {
+            assert!(!page.contains(word), "{path} holds {word}");
+        }
+    }
+}
+
+#[test]
+fn pictures_are_copied_from_the_program() {
+    with_small_program(|understood| {
+        let jobs = pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() });
+        let copied: Vec<(&str, &Original)> = jobs
+            .iter()
+            .filter_map(|Job { path, make, .. }| match make {
+                Make::Copy { of } => Some((path.as_str(), of)),
+                _ => None,
+            })
+            .collect();
+        let picture = Original::Program("pictures/hand.svg".into());
+        assert_eq!(copied, [("site/pictures/hand.svg", &picture)]);
+    });
+}
+
+#[test]
+fn the_data_of_a_lesson_page() {
+    with_small_program(|understood| {
+        let jobs = pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() });
+        let data = jobs.iter().find_map(|job| match &job.make {
+            Make::Page { data, .. } if job.path == "site/lessons/ropes.html" => Some(data),
+            _ => None,
+        });
+        insta::assert_json_snapshot!(data.unwrap());
+    });
+}
