@@ -66,7 +66,8 @@ fn tell_rest(
         let findings = counted(wrong, "finding");
         writeln!(out, "Proofreading has {findings} that did not stop the press: see `packstring proofread`.")?;
     }
-    Ok(if wrong > 0 || !pressed.is_empty() { Outcome::Findings } else { Outcome::Clear })
+    let wrong = proofread.iter().chain(pressed).any(|finding| finding.level == Level::Error);
+    Ok(if wrong { Outcome::Findings } else { Outcome::Clear })
 }
 
 fn tell(findings: &[Finding], understood: &Understood, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {

@@ -82,6 +82,12 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
         Command::Backing { program, fact, due } => {
             backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
         }
+        Command::Proofread { program, tell_as, for_press } => {
+            proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
+        }
+        Command::Backing { program, fact, due } => {
+            backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
+        }
         _ => Err(Trouble::said("not wired yet")),
     };
     match done {
