@@ -4,6 +4,27 @@
 //! bytes of the text that was handed in. All arithmetic is on rational numbers; there is no floating
 //! point between the page and the verdict.
 
+mod agree;
+mod asides;
+mod hedges;
+mod measure;
+mod noun;
+mod number;
+mod numeral;
+mod reader;
+mod say;
+mod tokens;
+mod unit;
+mod words;
+mod worked;
+
+pub use agree::{agree, halves_agree};
+pub use number::{Half, plain, round_to, rounds_to};
+pub use reader::read;
+pub use say::say;
+pub use unit::{Atom, Unit};
+pub use worked::{WorkError, Worked};
+
 use num_rational::BigRational;
 use std::ops::Range;
 
@@ -16,10 +37,19 @@ pub struct Figure {
     /// From the number or currency sign to the end of the unit; of a dual statement, to the end of
     /// its second half.
     pub span: Range<usize>,
+    /// The span without the second half of a dual statement.
+    pub alone: Range<usize>,
+    /// The number's own words (of a range, both numbers): what a restatement changes.
+    pub number: Range<usize>,
+    /// The span with the words that loosen or bind it: `no more than 6 feet`.
+    pub reach: Range<usize>,
     pub quantity: Quantity,
     /// The place at which the statement is rounded: 1 for `22`, 1,000,000 for `22 million`,
     /// 1/10 for `1.5`, 100 for `200` (trailing zeros of a whole number are not shown to be exact).
     pub shown_to: Exact,
+    /// The place of the last digit that is written: 1 for `22` and for `200`, 1,000,000 for
+    /// `20 million`, 1/2 for `two and a half`.
+    pub written_to: Exact,
     pub hedge: Option<Hedge>,
     /// Never `Limit::About`: that is a hedge.
     pub limit: Option<Limit>,
@@ -40,10 +70,6 @@ pub enum Amount {
     /// Low first.
     Range(Exact, Exact),
 }
-
-/// A product of powers of units, such as pound per day. Nouns that are counted are units too.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Unit {/* for the room's owner */}
 
 /// Words that loosen a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +100,24 @@ pub struct Held {
     /// The finest place at which it is known; a statement may not show more. `None`: exact.
     pub known_to: Option<Exact>,
     pub limit: Option<Limit>,
+    /// For a total worked over a span of time (`* 365 days`): that span in seconds. Prose may then
+    /// state the total as a rate for the span (`a year`).
+    pub over: Option<Exact>,
+}
+
+impl Held {
+    /// A quantity that is known exactly.
+    pub fn new(quantity: Quantity, limit: Option<Limit>) -> Self {
+        Self { quantity, known_to: None, limit, over: None }
+    }
+
+    /// The quantity that a fact's value states, with the fact's own limit where it has one. What is
+    /// stated as about so much is known to the last digit that is written.
+    pub fn stated(figure: &Figure, limit: Option<Limit>) -> Self {
+        let limit = limit.or(figure.limit).or(figure.hedge.map(|_| Limit::About));
+        let known_to = (limit == Some(Limit::About)).then(|| figure.written_to.clone());
+        Self { quantity: figure.quantity.clone(), known_to, limit, over: None }
+    }
 }
 
 /// What comes of holding a stated figure against a held one.
@@ -96,58 +140,46 @@ pub enum Verdict {
     DualDisagrees,
 }
 
-/// Every figure in a text, in order; spans do not overlap.
-pub fn read(_text: &str) -> Vec<Figure> {
-    Vec::new()
-}
-
 /// The one figure that a text consists of (`at most 10 ft`): for facts' values and given answers.
 /// The error is a sentence that says why it is not one figure.
-pub fn read_one(_text: &str) -> Result<Figure, String> {
-    Err("not built yet".into())
-}
-
-/// Holds a stated figure against a held one.
-pub fn agree(_stated: &Figure, _held: &Held) -> Verdict {
-    Verdict::Agrees
-}
-
-/// Writes a held quantity for print: `about 22 million pounds a year`, `3 m`.
-/// `unit` asks for another unit of the same dimension, rounded so that [`agree`] takes it.
-/// The error is a sentence.
-pub fn say(_held: &Held, _unit: Option<&Unit>) -> Result<String, String> {
-    Err("not built yet".into())
+pub fn read_one(text: &str) -> Result<Figure, String> {
+    let mut figures = read(text);
+    let Some(figure) = figures.pop() else {
+        return Err(if text.trim().is_empty() {
+            "It is empty; a number with its unit belongs here, such as “10 ft”.".into()
+        } else {
+            format!("No figure can be read in “{}”; write a number with its unit, such as “10 ft”.", text.trim())
+        });
+    };
+    if let Some(first) = figures.first() {
+        return Err(format!(
+            "There is more than one figure in it: “{}” and “{}”.",
+            &text[first.span.clone()],
+            &text[figure.span.clone()]
+        ));
+    }
+    let article = |word: &str| ["", "a", "an", "the"].contains(&word.trim().to_lowercase().as_str());
+    let (before, after) = (&text[..figure.reach.start], &text[figure.reach.end.max(figure.span.end)..]);
+    let left = [before, after].map(|rest| rest.trim().trim_matches(['.', ',', ';', ':', '!']).trim());
+    match left.iter().find(|rest| !article(rest)) {
+        Some(rest) => Err(format!(
+            "“{rest}” is left over beside “{}”; write nothing but the figure.",
+            &text[figure.span.clone()]
+        )),
+        None => Ok(figure),
+    }
 }
 
 /// Reads the name of a unit: `ft`, `square feet`, `lb/day`, `gallons per horse per day`.
-pub fn unit(_name: &str) -> Option<Unit> {
-    None
-}
-
-/// An expression over named quantities: `horses * manure-daily * 365 days`.
-#[derive(Clone, Debug)]
-pub struct Worked {/* for the room's owner */}
-
-/// Why an expression cannot be worked, in a sentence, and where in its text.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WorkError {
-    pub range: Range<usize>,
-    pub message: String,
-}
-
-impl Worked {
-    pub fn parse(_text: &str) -> Result<Self, WorkError> {
-        Ok(Self {})
-    }
-
-    /// The names it needs, each once, with where it first stands.
-    pub fn names(&self) -> Vec<(String, Range<usize>)> {
-        Vec::new()
-    }
-
-    /// Works it out; `named` gives the quantity of a name, which was checked to be known.
-    /// What is known only to some place makes the result known only to a place.
-    pub fn evaluate(&self, _named: &dyn Fn(&str) -> Held) -> Result<Held, WorkError> {
-        Err(WorkError { range: 0..0, message: "not built yet".into() })
-    }
+pub fn unit(name: &str) -> Option<Unit> {
+    let text = tokens::Text::new(name.trim());
+    let two = number::whole(2);
+    let (unit, next) = match measure::simple(&text, 0, true, &two, true) {
+        Some((atom, next)) => measure::rates(&text, Unit::of(atom), next),
+        None => {
+            let (noun, next) = measure::noun_unit(&text, 0)?;
+            measure::rates(&text, noun, next)
+        }
+    };
+    (next == text.tokens.len()).then_some(unit)
 }

@@ -1,0 +1,373 @@
+//! Whether a stated figure says what a fact holds.
+//!
+//! - The held quantity is converted exactly to the unit that the prose uses.
+//! - Without a hedge, the statement must be the fact itself, or what the fact rounds to at the last digit
+//!   that is written (halves may go either way). Zeros at the end of a whole number count as written, so
+//!   that 200 does not stand for 150. After a conversion they need not be meant: 60 m stands for 200 ft.
+//! - With a hedge, the statement may also be rounded to its last digit that is not zero, as long as it
+//!   is out by no more than one part in fifty ("about 50" for 51, and not "about 20" for 22).
+//! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
+//!   by one part in twenty at most.
+//! - A limit must not be turned round. Where the fact itself is a limit, "more than" and "less than"
+//!   are limits too.
+//! - A total over a span of time may be stated as a rate for that span, and a rate without its period,
+//!   which prose often gives elsewhere ("drinks 10 gallons on each day"). A year is 365 days or 365.25.
+
+use super::number::{magnitude, ratio, round_to, rounds_to, ten_to, whole};
+use super::say::{convert, expected};
+use super::unit::{Unit, year_readings};
+use super::{Amount, Exact, Figure, Half, Hedge, Held, Limit, Verdict};
+use num_traits::{One, Signed, Zero};
+
+/// Holds a stated figure against a held one.
+pub fn agree(stated: &Figure, held: &Held) -> Verdict {
+    let first = agree_half(stated, held);
+    let (Verdict::Agrees, Some(dual)) = (&first, &stated.dual) else { return first };
+    let mut second = (**dual).clone();
+    second.hedge = second.hedge.or(stated.hedge);
+    second.limit = second.limit.or(stated.limit);
+    match agree_half(&second, held) {
+        Verdict::Agrees => Verdict::Agrees,
+        Verdict::TooFine { .. } => Verdict::Agrees,
+        _ => Verdict::DualDisagrees,
+    }
+}
+
+/// Whether the two halves of a dual statement are the same quantity, as far as they show: one is what
+/// the other rounds to. True for a figure without a second half.
+pub fn halves_agree(stated: &Figure) -> bool {
+    let Some(dual) = &stated.dual else { return true };
+    let one_way = |a: &Figure, b: &Figure| {
+        convert(&a.quantity.amount, &a.quantity.unit, &b.quantity.unit)
+            .is_some_and(|amount| same_amount(&b.quantity.amount, &amount, |stated, value| {
+                rounds_to(value, stated, &b.written_to) || rounds_to(value, stated, &b.shown_to)
+            }))
+    };
+    one_way(stated, dual) || one_way(dual, stated)
+}
+
+fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> bool) -> bool {
+    match (stated, held) {
+        (Amount::One(stated), Amount::One(held)) => fits(stated, held),
+        (Amount::Range(low, high), Amount::Range(held_low, held_high)) => {
+            fits(low, held_low) && fits(high, held_high)
+        }
+        _ => false,
+    }
+}
+
+/// A held amount in the unit of the statement.
+struct Seen {
+    amount: Amount,
+    unit: Unit,
+    /// Another unit than the fact's own.
+    converted: bool,
+    /// How many of the statement's units one of the fact's is: what a place of the fact is worth.
+    factor: Exact,
+}
+
+fn agree_half(stated: &Figure, held: &Held) -> Verdict {
+    let readings = seen(&stated.quantity.unit, held);
+    let Some(first) = readings.first() else { return Verdict::OtherUnit };
+    if limit_turned(stated, held) {
+        return Verdict::LimitTurned;
+    }
+    let fits = |seen: &Seen| amount_fits(stated, held, seen);
+    if !readings.iter().any(fits) {
+        let amount = end_that_is_meant(stated, &first.amount);
+        return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to) };
+    }
+    if let Some(known) = &held.known_to {
+        let allowance = if first.converted { ratio(1, 5) } else { Exact::one() };
+        let place = known * &first.factor * allowance;
+        if stated.shown_to < place {
+            let place = known * &first.factor;
+            let place = if first.converted { ten_to(magnitude(&place).unwrap_or(0)) } else { place };
+            return Verdict::TooFine { expected: expected(&first.amount, &first.unit, &place) };
+        }
+    }
+    Verdict::Agrees
+}
+
+/// The held quantity as the statement's unit can mean it; none where the units are of another kind.
+fn seen(unit: &Unit, held: &Held) -> Vec<Seen> {
+    let own = &held.quantity.unit;
+    let amount = &held.quantity.amount;
+    if let Some(scale) = own.temperature() {
+        return temperature(unit, own, amount, scale.factor.clone());
+    }
+    let mut readings = in_unit(unit, own, amount);
+    if readings.is_empty() && let Some((_, rest)) = own.split_period() {
+        // the period stands elsewhere in the sentence
+        readings = in_unit(unit, &rest, amount);
+    }
+    if readings.is_empty()
+        && let (Some(over), Some((period, rest))) = (&held.over, unit.split_period())
+        && same_span(over, &period)
+    {
+        // a total over 365 days, stated by the year
+        readings = in_unit(&rest, own, amount);
+        for reading in &mut readings {
+            reading.unit = unit.clone();
+        }
+    }
+    readings
+}
+
+fn in_unit(unit: &Unit, own: &Unit, amount: &Amount) -> Vec<Seen> {
+    if !unit.same_dimension(own) || (unit.is_none() && is_share(own)) || shares_differ(unit, own) {
+        return Vec::new();
+    }
+    let Some(converted) = convert(amount, own, unit) else { return Vec::new() };
+    let changed = unit.factor() != own.factor();
+    let factor = own.factor() / unit.factor();
+    let mut readings = vec![Seen { amount: converted, unit: unit.clone(), converted: changed, factor: factor.clone() }];
+    if changed && (has_year(unit) != has_year(own)) {
+        for year in &year_readings()[1..] {
+            let times = if per_year(unit) || (has_year(own) && !per_year(own)) { Exact::one() / year } else { year.clone() };
+            let scaled = match &readings[0].amount {
+                Amount::One(value) => Amount::One(value * &times),
+                Amount::Range(low, high) => Amount::Range(low * &times, high * &times),
+            };
+            // the year of 365 days comes first: it is the one that prose is worked with
+            let reading = Seen { amount: scaled, unit: unit.clone(), converted: changed, factor: factor.clone() };
+            readings.insert(0, reading);
+        }
+    }
+    readings
+}
+
+fn temperature(unit: &Unit, own: &Unit, amount: &Amount, scale: Exact) -> Vec<Seen> {
+    // "77 degrees" is on the fact's own scale
+    let unit = if *unit == Unit::named("degree") { own.clone() } else { unit.clone() };
+    if unit.temperature().is_none() || (unit.is_difference() && !own.is_difference()) {
+        return Vec::new();
+    }
+    let unit = if own.is_difference() { unit.as_difference() } else { unit };
+    let Some(converted) = convert(amount, own, &unit) else { return Vec::new() };
+    let factor = scale / unit.factor();
+    let changed = factor != Exact::one();
+    vec![Seen { amount: converted, converted: changed, factor, unit }]
+}
+
+/// Percent: a share, which a bare number does not state.
+fn is_share(unit: &Unit) -> bool {
+    *unit == Unit::named("percent")
+}
+
+/// A share against a count of things.
+fn shares_differ(a: &Unit, b: &Unit) -> bool {
+    (is_share(a) && b.counted().is_some()) || (is_share(b) && a.counted().is_some())
+}
+
+fn has_year(unit: &Unit) -> bool {
+    unit.factors().iter().any(|(atom, _)| is_long(atom))
+}
+
+fn per_year(unit: &Unit) -> bool {
+    unit.factors().iter().any(|(atom, power)| is_long(atom) && *power < 0)
+}
+
+fn is_long(atom: &super::Atom) -> bool {
+    atom.known().is_some_and(|known| ["month", "year", "decade", "century"].contains(&known.name.as_str()))
+}
+
+/// Whether a span in seconds is one of that unit of time: 365, 365.25 or 366 days for a year.
+fn same_span(over: &Exact, period: &Unit) -> bool {
+    let factor = period.factor();
+    if *over == factor {
+        return true;
+    }
+    let days = over / whole(86_400);
+    has_year(period)
+        && period.name() == "year"
+        && (days == whole(365) || days == whole(366))
+        || period.name() == "month" && (days == whole(30) || days == whole(31))
+}
+
+fn limit_turned(stated: &Figure, held: &Held) -> bool {
+    let up = stated.limit == Some(Limit::AtLeast) || stated.hedge == Some(Hedge::Over);
+    let down = stated.limit == Some(Limit::AtMost) || stated.hedge == Some(Hedge::Under);
+    match held.limit {
+        Some(Limit::AtMost) => up || stated.limit == Some(Limit::Exactly),
+        Some(Limit::AtLeast) => down || stated.limit == Some(Limit::Exactly),
+        Some(Limit::Exactly) => matches!(stated.limit, Some(Limit::AtLeast | Limit::AtMost)),
+        Some(Limit::About) | None => false,
+    }
+}
+
+fn amount_fits(stated: &Figure, held: &Held, seen: &Seen) -> bool {
+    let fits = |value: &Exact, fact: &Exact| value_fits(value, fact, stated, held, seen);
+    match (&stated.quantity.amount, &seen.amount) {
+        (Amount::One(value), Amount::One(fact)) => fits(value, fact),
+        (Amount::Range(low, high), Amount::Range(fact_low, fact_high)) => fits(low, fact_low) && fits(high, fact_high),
+        (Amount::One(value), Amount::Range(..)) => match end_that_is_meant(stated, &seen.amount) {
+            Amount::One(end) => fits(value, &end),
+            Amount::Range(..) => false,
+        },
+        (Amount::Range(low, high), Amount::One(fact)) => {
+            // "26 to 27 pounds" for 26 2/3: the two neighbors at the place shown
+            let step = high - low;
+            low < fact && fact < high && step <= stated.shown_to
+        }
+    }
+}
+
+/// The end of a held range that "up to" or "at least" speaks of.
+fn end_that_is_meant(stated: &Figure, held: &Amount) -> Amount {
+    let Amount::Range(low, high) = held else { return held.clone() };
+    if matches!(stated.quantity.amount, Amount::Range(..)) {
+        return held.clone();
+    }
+    match (stated.limit, stated.hedge) {
+        (Some(Limit::AtMost), _) | (_, Some(Hedge::Under)) => Amount::One(high.clone()),
+        (Some(Limit::AtLeast), _) => Amount::One(low.clone()),
+        _ => held.clone(),
+    }
+}
+
+fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &Seen) -> bool {
+    let known = held.known_to.as_ref().map(|known| round_to(fact, &(known * &seen.factor), Half::Even));
+    let same = value == fact || known.as_ref() == Some(value);
+    let rounds = |place: &Exact| rounds_to(fact, value, place);
+    let bound = matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast));
+    let out_by = (value - fact).abs();
+    let within = |parts: i64| &out_by * whole(parts) <= fact.abs();
+    // what shows a decimal or a scale is rounded there; a fraction stands for itself
+    let written = is_decimal(&stated.written_to) && rounds(&stated.written_to);
+    let coarse = rounds(&stated.shown_to);
+    let plain = same || written || (seen.converted && coarse);
+    match stated.hedge {
+        None => plain,
+        Some(Hedge::About) => plain || (coarse && within(50)),
+        Some(Hedge::Nearly) => fact < value && (plain || (near(stated, &out_by) && within(20))),
+        Some(Hedge::Under) if bound => plain,
+        Some(Hedge::Over) if bound => plain,
+        Some(Hedge::Under) => fact < value && near(stated, &out_by) && within(20),
+        Some(Hedge::Over) => fact > value && near(stated, &out_by) && within(20),
+    }
+}
+
+fn near(stated: &Figure, out_by: &Exact) -> bool {
+    *out_by < stated.shown_to
+}
+
+fn is_decimal(place: &Exact) -> bool {
+    !place.is_zero() && magnitude(place).is_some_and(|power| ten_to(power) == *place)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::read_one;
+    use super::*;
+
+    fn held(text: &str, limit: Option<Limit>) -> Held {
+        Held::stated(&read_one(text).unwrap(), limit)
+    }
+
+    fn verdict(stated: &str, fact: &Held) -> Verdict {
+        agree(&read_one(stated).unwrap_or_else(|error| panic!("{error}")), fact)
+    }
+
+    fn agrees(stated: &str, fact: &Held) -> bool {
+        verdict(stated, fact) == Verdict::Agrees
+    }
+
+    #[test]
+    fn every_changed_digit_is_seen() {
+        let fact = held("150 ft", None);
+        assert!(agrees("150 feet", &fact));
+        assert!(agrees("one hundred and fifty feet", &fact));
+        for wrong in ["151 ft", "160 ft", "140 ft", "250 ft", "200 ft", "two hundred feet", "50 ft", "about 200 ft"] {
+            assert!(matches!(verdict(wrong, &fact), Verdict::Off { .. }), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn what_is_expected_is_told_in_the_statement_s_unit() {
+        let fact = held("200 ft", None);
+        assert_eq!(verdict("50 m", &fact), Verdict::Off { expected: "61 m".into() });
+        assert_eq!(verdict("250 ft", &fact), Verdict::Off { expected: "200 feet".into() });
+        let year = held("54,750,000 lb", None);
+        assert_eq!(verdict("54 million pounds", &year), Verdict::Off { expected: "55 million pounds".into() });
+    }
+
+    #[test]
+    fn limits_must_not_be_turned_round() {
+        let fact = held("6 ft", Some(Limit::AtMost));
+        for right in ["six feet", "at most six feet", "up to 6 ft", "no more than six feet", "within 6 feet", "less than 6 feet"] {
+            assert!(agrees(right, &fact), "{right}");
+        }
+        for turned in ["at least six feet", "more than 6 feet", "6 feet or more", "no less than 6 ft"] {
+            assert_eq!(verdict(turned, &fact), Verdict::LimitTurned, "{turned}");
+        }
+        let least = held("200 feet", Some(Limit::AtLeast));
+        assert!(agrees("at least 200 feet", &least));
+        assert!(agrees("no closer than 200 feet", &least));
+        assert_eq!(verdict("within 200 feet", &least), Verdict::LimitTurned);
+        assert_eq!(verdict("no more than 200 feet", &least), Verdict::LimitTurned);
+    }
+
+    #[test]
+    fn hedges_widen_or_turn_the_rule() {
+        let fact = held("21,900,000 lb", None);
+        for right in ["about 22 million pounds", "22 million pounds", "nearly 22 million pounds", "over 21 million pounds"] {
+            assert!(agrees(right, &fact), "{right}");
+        }
+        for wrong in ["about 21 million pounds", "about 20 million pounds", "over 22 million pounds", "nearly 21 million pounds"] {
+            assert!(!agrees(wrong, &fact), "{wrong}");
+        }
+        assert!(agrees("about 50 lb", &held("51 lb", None)));
+    }
+
+    #[test]
+    fn conversions_may_drop_trailing_zeros() {
+        let fact = held("200 ft", None);
+        for right in ["60 m", "61 m", "200 ft (60 m)", "60 m, or 200 feet"] {
+            assert!(agrees(right, &fact), "{right}");
+        }
+        assert_eq!(verdict("200 ft (50 m)", &fact), Verdict::DualDisagrees);
+        assert_eq!(verdict("6 ft (1.9 m)", &held("6 ft", None)), Verdict::DualDisagrees);
+        assert!(agrees("68,000 kg", &held("150,000 lb", None)));
+    }
+
+    #[test]
+    fn ranges_against_ranges_and_values() {
+        let fact = held("5 to 10 gallons a day", None);
+        for right in ["5–10 gallons a day", "five to ten gallons", "up to 10 gallons a day", "at least 5 gallons a day", "19 to 38 L a day"] {
+            assert!(agrees(right, &fact), "{right}");
+        }
+        for wrong in ["5 to 12 gallons", "10 gallons a day", "up to 12 gallons"] {
+            assert!(!agrees(wrong, &fact), "{wrong}");
+        }
+        assert!(agrees("26 to 27 pounds", &Held::new(super::super::Quantity { amount: Amount::One(ratio(80, 3)), unit: Unit::named("pound") }, None)));
+    }
+
+    #[test]
+    fn units_of_another_kind() {
+        let fact = held("10 ft", None);
+        assert_eq!(verdict("10 pounds", &fact), Verdict::OtherUnit);
+        assert_eq!(verdict("10", &fact), Verdict::OtherUnit);
+        assert!(agrees("13", &held("13 camps", None)));
+        assert!(agrees("18,250 pounds a year", &held("50 lb/day", None)));
+        assert!(!agrees("18,400 pounds a year", &held("50 lb/day", None)));
+    }
+
+    #[test]
+    fn temperatures_and_their_differences() {
+        assert!(agrees("25 °C", &held("77 °F", None)));
+        assert!(agrees("77 degrees", &held("77 °F", None)));
+        let rise = held("48 °F difference", None);
+        assert!(agrees("27 °C hotter", &rise));
+        assert!(!agrees("9 °C hotter", &rise));
+    }
+
+    #[test]
+    fn nothing_finer_than_is_known() {
+        let mut fact = held("54,750,000 lb", None);
+        fact.known_to = Some(whole(1_000_000));
+        assert_eq!(verdict("54.75 million pounds", &fact), Verdict::TooFine { expected: "55 million pounds".into() });
+        assert!(agrees("55 million pounds", &fact));
+        assert!(agrees("about 55,000,000 pounds", &fact));
+    }
+}

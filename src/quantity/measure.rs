@@ -1,0 +1,410 @@
+//! A number with its unit: `6 ft`, `six-foot`, `$1.5 million`, `50 lb per horse per day`, `13 camps`.
+
+use super::Exact;
+use super::noun;
+use super::number::whole;
+use super::numeral::{self, Setting};
+use super::tokens::{Kind, Text};
+use super::unit::{Atom, TABLE, Unit};
+use num_traits::One;
+
+/// A number and its unit, by the tokens that they take.
+#[derive(Clone, Debug)]
+pub(super) struct Measure {
+    pub first: usize,
+    /// After the number and before its unit.
+    pub number_end: usize,
+    pub next: usize,
+    pub value: Exact,
+    pub shown: Exact,
+    pub written: Exact,
+    pub unit: Unit,
+    /// The unit hangs on a hyphen: `six-foot`.
+    pub joined: bool,
+    /// Digits alone: what years and list numbers look like.
+    pub bare_digits: bool,
+    /// The unit stands before the number: `$5`.
+    pub sign_first: bool,
+}
+
+/// Reads a number with its unit at a token. Quotation marks that are open there close, and are no
+/// marks for feet and inches.
+pub(super) fn read(text: &Text, at: usize, setting: Setting, quotes: Quotes) -> Option<Measure> {
+    if let Some((atom, start)) = currency_before(text, at) {
+        let setting = Setting { money: true, ..setting };
+        let numeral = numeral::read(text, start, setting)?;
+        let mut measure = made(at, numeral, Unit::of(atom));
+        measure.sign_first = true;
+        measure.bare_digits = false;
+        let (unit, next) = rates(text, measure.unit.clone(), measure.next);
+        (measure.unit, measure.next) = (unit, next);
+        return Some(measure);
+    }
+    let numeral = numeral::read(text, at, setting)?;
+    let mut measure = made(at, numeral, Unit::default());
+    let end = measure.number_end;
+    if let Some((atom, next)) = mark_unit(text, end, quotes) {
+        (measure.unit, measure.next) = (Unit::of(atom), next);
+        return Some(measure);
+    }
+    let plain = measure.bare_digits;
+    let found = if text.is_hyphen(end) && text.glued(end) && text.glued(end + 1) {
+        measure.joined = true;
+        simple(text, end + 1, plain, &measure.value, true)
+    } else {
+        simple(text, after_of_a(text, end, &measure.value), plain, &measure.value, false)
+    };
+    match found {
+        Some((atom, next)) => {
+            let (unit, next) = rates(text, Unit::of(atom), next);
+            (measure.unit, measure.next) = (unit, next);
+        }
+        None => {
+            measure.joined = false;
+            let (unit, next) = rates(text, Unit::default(), end);
+            if !unit.is_none() && text.mark(end) != '/' && text.is(end, "per") {
+                (measure.unit, measure.next) = (unit, next);
+            }
+        }
+    }
+    Some(measure)
+}
+
+fn made(first: usize, numeral: numeral::Numeral, unit: Unit) -> Measure {
+    Measure {
+        first,
+        number_end: numeral.next,
+        next: numeral.next,
+        value: numeral.value,
+        shown: numeral.shown,
+        written: numeral.written,
+        unit,
+        joined: false,
+        bare_digits: numeral.bare_digits,
+        sign_first: false,
+    }
+}
+
+/// `a month`, `an hour`: one of a unit, told by its article.
+pub(super) fn article(text: &Text, at: usize) -> Option<Measure> {
+    if !text.is_any(at, &["a", "an"]) {
+        return None;
+    }
+    let one = Exact::one();
+    let (atom, next) = simple(text, at + 1, false, &one, false)?;
+    Some(Measure {
+        first: at,
+        number_end: at + 1,
+        next,
+        value: one.clone(),
+        shown: one.clone(),
+        written: one,
+        unit: Unit::of(atom),
+        joined: false,
+        bare_digits: false,
+        sign_first: false,
+    })
+}
+
+/// Quotation marks that were opened before and not closed.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Quotes {
+    pub single: bool,
+    pub double: bool,
+}
+
+/// Feet and inches by their marks: `6'`, `10"`, `5''`.
+fn mark_unit(text: &Text, at: usize, quotes: Quotes) -> Option<(Atom, usize)> {
+    let inch = || TABLE.named("inch");
+    if text.glued(at) && matches!(text.mark(at), '\'' | '’' | '′') {
+        let second = text.glued(at + 1) && text.mark(at + 1) == text.mark(at);
+        if second {
+            return Some((inch(), at + 2));
+        }
+        // 1970's, and the end of a quotation
+        let letter = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
+        if letter || (quotes.single && text.mark(at) != '′') {
+            return None;
+        }
+        return Some((TABLE.named("foot"), at + 1));
+    }
+    let double = matches!(text.mark(at), '"' | '”' | '″');
+    if double && (!quotes.double || text.mark(at) == '″') {
+        let word_follows = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
+        if text.glued(at) && !word_follows || is_extent(text, at + 1) {
+            return Some((inch(), at + 1));
+        }
+    }
+    None
+}
+
+/// Words that tell of a length: `2 in thick`.
+fn is_extent(text: &Text, at: usize) -> bool {
+    text.is_any(at, &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"])
+}
+
+/// A currency sign or code that stands before its number, and where the number starts.
+fn currency_before(text: &Text, at: usize) -> Option<(Atom, usize)> {
+    let name = match text.mark(at) {
+        '$' => "dollar",
+        '€' => "euro",
+        '£' => "pound sterling",
+        '¥' => "yen",
+        _ => {
+            let dollar = text.mark(at + 1) == '$' && text.glued(at + 1);
+            let name = match text.word(at).to_ascii_uppercase().as_str() {
+                "US" if dollar => "dollar",
+                "C" | "CA" if dollar => "Canadian dollar",
+                "A" | "AU" if dollar => "Australian dollar",
+                "USD" => "dollar",
+                "CAD" => "Canadian dollar",
+                "AUD" => "Australian dollar",
+                "EUR" => "euro",
+                "GBP" => "pound sterling",
+                "JPY" => "yen",
+                _ => return None,
+            };
+            let start = at + 1 + usize::from(dollar);
+            return (text.kind(start) == Some(Kind::Digits)).then(|| (TABLE.named(name), start));
+        }
+    };
+    let number = text.kind(at + 1) == Some(Kind::Digits);
+    number.then(|| (TABLE.named(name), at + 1))
+}
+
+pub(super) fn may_be_currency(text: &Text, at: usize) -> bool {
+    match text.kind(at) {
+        Some(Kind::Mark) => matches!(text.mark(at), '$' | '€' | '£' | '¥'),
+        Some(Kind::Word) => text.get(at).is_some_and(|token| token.end - token.start <= 3) && currency_before(text, at).is_some(),
+        _ => false,
+    }
+}
+
+/// `half an hour`, `a quarter of a mile`: the words between a share and its unit.
+fn after_of_a(text: &Text, at: usize, value: &Exact) -> usize {
+    if *value >= Exact::one() {
+        return at;
+    }
+    let of = usize::from(text.is(at, "of"));
+    if text.is_any(at + of, &["a", "an", "one"]) { at + of + 1 } else { at }
+}
+
+/// A unit of the table at a token: the longest form that fits.
+pub(super) fn simple(text: &Text, at: usize, plain: bool, value: &Exact, joined: bool) -> Option<(Atom, usize)> {
+    let mut form = String::new();
+    let mut found = None;
+    for next in at..at + 4 {
+        let mark = text.mark(next);
+        match text.kind(next)? {
+            Kind::Word => {}
+            Kind::Digits if next > at && text.glued(next) && matches!(text.str(next), "2" | "3") => {}
+            Kind::Mark if matches!(mark, '°' | 'º' | '˚' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³') => {}
+            Kind::Mark if next > at && matches!(mark, '.' | '^' | '-') && text.glued(next) => {}
+            _ => break,
+        }
+        if next > at && text.spaced(next) {
+            form.push(' ');
+        }
+        match mark {
+            'º' | '˚' => form.push('°'),
+            _ => form.push_str(text.str(next)),
+        }
+        let whole_word = !(text.glued(next + 1)
+            && match text.kind(next + 1) {
+                Some(Kind::Word) => true,
+                Some(Kind::Digits) => text.kind(next) == Some(Kind::Word),
+                _ => false,
+            });
+        if whole_word
+            && let Some(atom) = TABLE.find(&form)
+            && fits(text, at, next + 1, &form, plain, value, joined)
+        {
+            found = Some((atom, next + 1));
+        }
+        if text.kind(next + 1).is_none() {
+            break;
+        }
+    }
+    found
+}
+
+/// Whether a form that is also an everyday word or letter is meant as a unit.
+fn fits(text: &Text, at: usize, next: usize, form: &str, plain: bool, value: &Exact, joined: bool) -> bool {
+    let glued = text.glued(at);
+    if form.len() == 1 && form.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        let exact = TABLE.find(form).and_then(|atom| atom.known().map(|known| known.symbol == form || form == "l" || matches!(form, "F" | "C" | "d" | "y" | "c")));
+        let alone = !(glued || joined) && matches!(form, "F" | "C" | "c" | "d" | "y" | "t" | "s" | "V" | "W");
+        let named = matches!(form, "F" | "C") && text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
+        return exact == Some(true) && (plain || glued) && !named && (!alone || (matches!(form, "s" | "t" | "V" | "W") && plain));
+    }
+    match form.to_ascii_lowercase().as_str() {
+        "in" => glued || joined || is_extent(text, next) || ends_phrase(text, next),
+        "second" => plain || joined || *value == Exact::one() || text.is_any(at.wrapping_sub(1), &["a", "an"]),
+        "time" => *value == Exact::one() && !joined || text.is(next, "per"),
+        "count" | "hand" => false,
+        "hands" => text.is_any(next, &["high", "tall"]),
+        "st" | "pt" | "ac" | "mo" | "cal" | "kn" | "kt" | "ha" | "um" => plain,
+        "am" | "pm" => false,
+        _ => true,
+    }
+}
+
+/// Whether nothing goes on here that a preposition could stand before.
+fn ends_phrase(text: &Text, at: usize) -> bool {
+    match text.kind(at) {
+        None => true,
+        Some(Kind::Mark) => !matches!(text.mark(at), '"' | '“' | '‘' | '\'' | '(' | '[' | '-' | '$' | '*'),
+        Some(Kind::Word) => text.is_any(at, &["of", "and", "or", "more", "to", "per"]),
+        _ => false,
+    }
+}
+
+/// Takes what a unit is per: `lb/day`, `gallons per horse per day`, `miles an hour`, `$ a head`,
+/// `50 lb of manure a day`.
+pub(super) fn rates(text: &Text, unit: Unit, next: usize) -> (Unit, usize) {
+    let (mut unit, mut next) = (unit, next);
+    for _ in 0..3 {
+        let start = past_stop(text, next);
+        let Some((per, after)) = one_rate(text, &unit, start).or_else(|| rate_after_of(text, &unit, start)) else {
+            break;
+        };
+        unit = unit.times(&per, -1);
+        next = after;
+    }
+    (unit, next)
+}
+
+/// Past the stop of an abbreviation (`gal. per day`) where a rate follows.
+fn past_stop(text: &Text, at: usize) -> usize {
+    let stop = text.mark(at) == '.' && text.glued(at) && text.is_any(at + 1, &["per", "a", "an", "each"]);
+    if stop { at + 1 } else { at }
+}
+
+fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
+    if text.mark(at) == '/' && text.glued(at) && text.glued(at + 1) && !unit.is_none() {
+        return denominator(text, at + 1, true).filter(|_| text.kind(at + 1) == Some(Kind::Word));
+    }
+    let hyphen = usize::from(text.is_hyphen(at) && text.glued(at));
+    if text.is(at + hyphen, "per") {
+        let start = at + hyphen + 1;
+        let start = start + usize::from(text.is_hyphen(start));
+        return denominator(text, start, true);
+    }
+    if unit.is_none() {
+        return None;
+    }
+    if let Some(period) = period_word(text.word(at)) {
+        return Some((Unit::named(period), at + 1));
+    }
+    // "0.6 lb each a day": what each is stays unsaid
+    let each = usize::from(text.is_any(at, &["each", "apiece"]) && text.is_any(at + 1, &["a", "an", "per", "every"]));
+    let at = at + each;
+    if each == 1 && text.is(at, "per") {
+        return denominator(text, at + 1, true);
+    }
+    if !text.is_any(at, &["a", "an", "each", "every"]) {
+        return None;
+    }
+    if let Some((atom, next)) = simple(text, at + 1, false, &Exact::one(), false) {
+        let period = atom.dimension() == "time" && !follows_as_time(text, next);
+        return (period || is_money(unit)).then(|| (Unit::of(atom), next));
+    }
+    let word = text.word(at + 1).to_lowercase();
+    let counted = ["head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag", "bale", "ride", "trip"];
+    (counted.contains(&word.as_str()) || (is_money(unit) && noun::may_stand(&word)))
+        .then(|| (Unit::noun(&noun::singular(&word)), at + 2))
+}
+
+/// `$1.17 billion a year earlier`, `stocks a week before`: a time, not a rate.
+fn follows_as_time(text: &Text, at: usize) -> bool {
+    text.is_any(at, &["earlier", "later", "before", "after", "ago", "old", "and"])
+}
+
+fn is_money(unit: &Unit) -> bool {
+    unit.single().is_some_and(|atom| atom.dimension().starts_with("money"))
+}
+
+fn period_word(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "hourly" => "hour",
+        "daily" => "day",
+        "weekly" => "week",
+        "monthly" => "month",
+        "yearly" | "annually" => "year",
+        _ => return None,
+    })
+}
+
+/// What stands below the line: a unit of the table or a thing counted.
+fn denominator(text: &Text, at: usize, plain: bool) -> Option<(Unit, usize)> {
+    if let Some((atom, next)) = simple(text, at, plain, &Exact::one(), false) {
+        return Some((Unit::of(atom), next));
+    }
+    let word = text.word(at).to_lowercase();
+    let thing = noun::may_stand(&word) && !matches!(word.as_str(), "se" | "capita" | "unit");
+    if word == "capita" {
+        return Some((Unit::noun("person"), at + 1));
+    }
+    thing.then(|| (Unit::noun(&noun::singular(&word)), at + 1))
+}
+
+/// `50 lb of manure per horse per day`: the rate that stands behind what is measured.
+fn rate_after_of(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
+    if !text.is(at, "of") || unit.is_count() {
+        return None;
+    }
+    for words in 1..=3 {
+        let after = at + 1 + words;
+        if text.word(at + words).is_empty() {
+            return None;
+        }
+        if text.is_any(after, &["per", "a", "an", "each", "every"]) {
+            let (per, next) = one_rate(text, unit, after)?;
+            let sure = text.is(after, "per") || per.single().is_some_and(|atom| atom.dimension() == "time");
+            return sure.then_some((per, next));
+        }
+    }
+    None
+}
+
+/// The noun that is counted after a bare number: `13 camps`, `12 wild horses`. The noun and the token
+/// after it.
+pub(super) fn counted(text: &Text, at: usize, value: &Exact) -> Option<(String, usize)> {
+    if text.is_hyphen(at) && text.glued(at) && text.glued(at + 1) {
+        // "a 13-camp circuit"
+        let word = text.word(at + 1).to_lowercase();
+        return (noun::may_stand(&word) && word.len() > 2).then(|| (noun::singular(&word), at + 2));
+    }
+    if text.glued(at) {
+        return None;
+    }
+    let one = *value == whole(1);
+    for next in at..at + 3 {
+        let word = text.word(next);
+        if word.is_empty() || (next > at && text.glued(next)) {
+            return None;
+        }
+        let lower = word.to_lowercase();
+        let proper = next > at && word.starts_with(|c: char| c.is_uppercase());
+        if proper || !noun::may_stand(&lower) {
+            return None;
+        }
+        let hyphen = text.is_hyphen(next + 1) && text.glued(next + 1);
+        if !one && noun::is_plural(&lower) && !hyphen {
+            return Some((noun::singular(&lower), next + 1));
+        }
+        if one {
+            return (!hyphen && lower.len() > 2).then_some((lower, next + 1));
+        }
+    }
+    None
+}
+
+/// A noun on its own as a unit: `camps`, or the head of `wild horses`.
+pub(super) fn noun_unit(text: &Text, at: usize) -> Option<(Unit, usize)> {
+    let (noun, next) = counted(text, at, &whole(2)).or_else(|| {
+        let word = text.word(at).to_lowercase();
+        noun::may_stand(&word).then(|| (word, at + 1))
+    })?;
+    Some((Unit::noun(&noun), next))
+}

@@ -1,0 +1,374 @@
+//! Numbers as they stand in prose: digits, fractions, mixed forms, and number words.
+
+use super::Exact;
+use super::number::{last_place, parse, ratio, ten_to, whole};
+use super::tokens::{Kind, Text};
+use super::words::{self, Word, classify};
+use num_traits::{One, Signed};
+
+/// A number and the tokens it takes.
+#[derive(Clone, Debug)]
+pub(super) struct Numeral {
+    pub value: Exact,
+    /// The place of its last digit that is not a trailing zero of a whole number.
+    pub shown: Exact,
+    /// The place of its last digit.
+    pub written: Exact,
+    pub first: usize,
+    pub next: usize,
+    /// In digits, without a fraction or a scale word: what dates, years and lists are made of.
+    pub bare_digits: bool,
+}
+
+/// What is known of the surroundings.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Setting {
+    /// After "between", where "and" parts two numbers.
+    pub between: bool,
+    /// After a currency sign, where `M`, `B` and `T` are scales.
+    pub money: bool,
+    /// Beside other temperatures, where `K` is the kelvin and not a thousand.
+    pub kelvin: bool,
+}
+
+/// Reads the number that starts at a token.
+pub(super) fn read(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
+    if let Some(start) = negative(text, at) {
+        let mut numeral = read(text, start, setting).filter(|numeral| !numeral.value.is_negative())?;
+        numeral.value = -numeral.value;
+        numeral.first = at;
+        return Some(numeral);
+    }
+    match text.kind(at)? {
+        Kind::Digits => in_digits(text, at, setting),
+        Kind::Word => in_words(text, at, setting),
+        Kind::Mark => vulgar(text.mark(at)).map(|(n, d)| {
+            let numeral = fraction(at, at + 1, ratio(n, d), d);
+            with_dozen(text, numeral)
+        }),
+        _ => None,
+    }
+}
+
+/// The token after a minus sign or word, where one stands at `at`.
+fn negative(text: &Text, at: usize) -> Option<usize> {
+    if text.is_any(at, &["minus", "negative"]) {
+        let follows = text.kind(at + 1) == Some(Kind::Digits) || classify(text.word(at + 1)).is_some();
+        return follows.then_some(at + 1);
+    }
+    if !matches!(text.mark(at), '-' | '−' | '–') || text.kind(at + 1) != Some(Kind::Digits) || !text.glued(at + 1) {
+        return None;
+    }
+    let free = at == 0
+        || text.spaced(at)
+        || matches!(text.mark(at - 1), '(' | '[' | '~' | '∼' | '≤' | '≥' | '<' | '>' | '=' | '/' | ':' | '"' | '“');
+    // "2 -7 l" is a range with a careless space
+    let after_number = at > 0 && text.kind(at - 1) == Some(Kind::Digits);
+    (free && !after_number).then_some(at + 1)
+}
+
+fn fraction(first: usize, next: usize, value: Exact, parts: i64) -> Numeral {
+    let place = ratio(1, parts);
+    Numeral { value, shown: place.clone(), written: place, first, next, bare_digits: false }
+}
+
+fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
+    let (value, mut written, mut next) = digits(text, at)?;
+    let decimal = written < Exact::one();
+    let mut shown = if decimal { written.clone() } else { ten_to(last_place(&value).unwrap_or(0).max(0)) };
+    if let Some((n, d, after)) = slash(text, at) {
+        // 3/4
+        if d == 0 || n >= d.max(1) * 4 {
+            return None;
+        }
+        return Some(with_dozen(text, fraction(at, after, ratio(n, d), d)));
+    }
+    if !decimal && let Some((part, parts, after)) = fraction_after(text, next) {
+        // 1 1/2, 2½, 5 and a half
+        let mut numeral = fraction(at, after, value + part, parts);
+        scale_fraction(text, &mut numeral);
+        return Some(with_dozen(text, numeral));
+    }
+    let mut bare_digits = true;
+    let mut value = value;
+    if let Some(spoken) = words::scaled(text, &value, &written, next, setting.between) {
+        shown = spoken_shown(&spoken.value, &(&shown * (&spoken.written / &written)), decimal);
+        (value, written, next, bare_digits) = (spoken.value, spoken.written, spoken.next, false);
+    } else if let Some(power) = letter_scale(text, next, setting) {
+        value *= ten_to(power);
+        shown *= ten_to(power);
+        written *= ten_to(power);
+        next += 1;
+        bare_digits = false;
+    } else if text.is(next, "point") && text.kind(next + 1) == Some(Kind::Digits) && !decimal {
+        // 1 point 1
+        let tail = text.str(next + 1);
+        value = parse(&format!("{value}.{tail}"))?;
+        written = ten_to(-(tail.len() as i32));
+        shown = written.clone();
+        next += 2;
+    }
+    Some(with_dozen(text, Numeral { value, shown, written, first: at, next, bare_digits }))
+}
+
+fn spoken_shown(value: &Exact, scaled: &Exact, decimal: bool) -> Exact {
+    if decimal { scaled.clone() } else { ten_to(last_place(value).unwrap_or(0)) }
+}
+
+/// The value of digits at a token, the place of their last one, and the token after.
+fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, usize)> {
+    let token = text.str(at);
+    let mut figures = token.replace(',', "");
+    let decimals = figures.split_once('.').map_or(0, |(_, tail)| tail.len() as i32);
+    let mut next = at + 1;
+    if decimals == 0 && token.len() <= 3 {
+        next = spaced_groups(text, at, &mut figures);
+    }
+    let mut value = parse(&figures)?;
+    let mut written = ten_to(-decimals);
+    if text.glued(next) && text.is(next, "e") {
+        // 1e-3
+        let minus = usize::from(text.is_dash(next + 1) && text.glued(next + 1));
+        let power = next + 1 + minus;
+        if text.glued(power) && text.kind(power) == Some(Kind::Digits) && text.str(power).len() <= 2 {
+            let power_of: i32 = text.str(power).parse().ok()?;
+            let factor = ten_to(if minus == 1 { -power_of } else { power_of });
+            value *= &factor;
+            written *= &factor;
+            next = power + 1;
+        }
+    }
+    Some((value, written, next))
+}
+
+/// `1 234 567`: groups of three parted by spaces; a single group only where the space is a thin or
+/// no-break one, as `5 100-mile rides` would be read wrong otherwise.
+fn spaced_groups(text: &Text, at: usize, figures: &mut String) -> usize {
+    let mut next = at + 1;
+    let mut thin = true;
+    let mut groups = String::new();
+    while let Some(token) = text.get(next).filter(|token| token.kind == Kind::Digits && token.spaced) {
+        let group = text.str(next);
+        if group.len() != 3 || !group.bytes().all(|byte| byte.is_ascii_digit()) || next - at > 8 {
+            break;
+        }
+        let gap = &text.text[text.tokens[next - 1].end..token.start];
+        if gap.chars().count() != 1 || gap == "\n" || gap == "\t" {
+            break;
+        }
+        thin &= gap != " ";
+        groups.push_str(group);
+        next += 1;
+    }
+    if next - at > 2 || (next - at == 2 && thin) {
+        figures.push_str(&groups);
+        return next;
+    }
+    at + 1
+}
+
+/// `n/d` in digits: both, and the token after.
+fn slash(text: &Text, at: usize) -> Option<(i64, i64, usize)> {
+    let glued = text.glued(at + 1) && text.glued(at + 2);
+    let whole = |at| {
+        let token = text.str(at);
+        (text.kind(at) == Some(Kind::Digits) && token.len() <= 4).then(|| token.parse::<i64>().ok()).flatten()
+    };
+    if !matches!(text.mark(at + 1), '/' | '⁄') || !glued {
+        return None;
+    }
+    let (n, d) = (whole(at)?, whole(at + 2)?);
+    // 3/4/2026 and 22/10a are no fractions
+    let goes_on = text.glued(at + 3) && (text.mark(at + 3) == '/' && text.kind(at + 4) == Some(Kind::Digits));
+    (!goes_on).then_some((n, d, at + 3))
+}
+
+/// The fraction that follows a whole number: `1/2`, `½`, `and a half`. Its value, its parts, the
+/// token after.
+fn fraction_after(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
+    if let Some((n, d)) = vulgar(text.mark(at)) {
+        return Some((ratio(n, d), d, at + 1));
+    }
+    let hyphen = usize::from(text.is_hyphen(at) && text.glued(at) && text.glued(at + 1));
+    if text.kind(at + hyphen) == Some(Kind::Digits)
+        && let Some((n, d, next)) = slash(text, at + hyphen)
+    {
+        return (0 < n && n < d && d <= 64).then(|| (ratio(n, d), d, next));
+    }
+    if text.is(at, "and") || text.mark(at) == '&' {
+        return fraction_words(text, at + 1).or_else(|| {
+            let (n, d, next) = slash(text, at + 1)?;
+            (0 < n && n < d && d <= 64).then(|| (ratio(n, d), d, next))
+        });
+    }
+    None
+}
+
+/// `a half`, `three quarters`, `fifty-four hundredths`, as they follow "and".
+pub(super) fn fraction_words(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
+    if text.is(at, "half") {
+        return Some((ratio(1, 2), 2, at + 1));
+    }
+    let (n, next) = if text.is_any(at, &["a", "one"]) || text.str(at) == "1" { (1, at + 1) } else { small(text, at)? };
+    let next = next + usize::from(text.is_hyphen(next));
+    let (of, many) = words::part(text.word(next))?;
+    (many == (n > 1)).then(|| (words::parts(n, of), of.into(), next + 1))
+}
+
+/// A number word below 100 and the token after.
+fn small(text: &Text, at: usize) -> Option<(u32, usize)> {
+    match classify(text.word(at))? {
+        Word::One(n) | Word::Teen(n) => Some((n, at + 1)),
+        Word::Ten(n) => {
+            let ones = at + 1 + usize::from(text.is_hyphen(at + 1));
+            match classify(text.word(ones)) {
+                Some(Word::One(one)) => Some((n + one, ones + 1)),
+                _ => Some((n, at + 1)),
+            }
+        }
+        _ => None,
+    }
+}
+
+fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
+    if text.is(at, "a") && text.are(at + 1, &["couple", "of"]) || text.is(at, "couple") && text.is(at + 1, "of") {
+        // "a couple of hundred"; "a couple of days" names no number
+        let scale = at + 2 + usize::from(text.is(at, "a"));
+        let spoken = words::scaled(text, &whole(2), &whole(1), scale, true)?;
+        return Some(spoken_numeral(at, spoken));
+    }
+    if let Some(numeral) = share(text, at) {
+        return Some(with_dozen(text, numeral));
+    }
+    if text.is_any(at, &["a", "an"]) && is_dozen(text.word(at + 1)) {
+        return Some(dozen(at, at + 2, whole(1)));
+    }
+    let spoken = words::whole_number(text, at, setting.between)?;
+    if !spoken.fine && let Some((part, parts, next)) = fraction_after(text, spoken.next)
+        && (text.is(spoken.next, "and") || text.mark(spoken.next) == '&')
+    {
+        let mut numeral = fraction(at, next, spoken.value + part, parts);
+        scale_fraction(text, &mut numeral);
+        return Some(with_dozen(text, numeral));
+    }
+    Some(with_dozen(text, spoken_numeral(at, spoken)))
+}
+
+fn spoken_numeral(first: usize, spoken: words::Spoken) -> Numeral {
+    let shown = if spoken.fine { spoken.written.clone() } else { ten_to(last_place(&spoken.value).unwrap_or(0)) };
+    Numeral { value: spoken.value, shown, written: spoken.written, first, next: spoken.next, bare_digits: false }
+}
+
+/// `half`, `a quarter`, `two thirds`, `half a million`: a share on its own.
+fn share(text: &Text, at: usize) -> Option<Numeral> {
+    let bare = text.is_any(at, &["half", "quarter"]);
+    let (value, parts, next) = if bare {
+        let parts = if text.is(at, "half") { 2 } else { 4 };
+        (ratio(1, parts), parts, at + 1)
+    } else {
+        fraction_words(text, at)?
+    };
+    let mut numeral = fraction(at, next, value, parts);
+    let article = usize::from(text.is_any(next, &["a", "of"])) + usize::from(text.are(next, &["of", "a"]));
+    if let Some(Word::Scale(_) | Word::Hundred) = classify(text.word(next + article)) {
+        numeral.next += article;
+        scale_fraction(text, &mut numeral);
+    } else if is_dozen(text.word(next + article)) {
+        numeral.next += article;
+    }
+    Some(numeral)
+}
+
+/// `half a million`, `two and a half thousand`.
+fn scale_fraction(text: &Text, numeral: &mut Numeral) {
+    let factor = match classify(text.word(numeral.next)) {
+        Some(Word::Scale(power)) => ten_to(power),
+        Some(Word::Hundred) => ten_to(2),
+        _ => return,
+    };
+    numeral.value *= &factor;
+    numeral.shown *= &factor;
+    numeral.written *= &factor;
+    numeral.next += 1;
+}
+
+fn is_dozen(word: &str) -> bool {
+    ["dozen", "dozens", "doz", "dozs"].iter().any(|dozen| word.eq_ignore_ascii_case(dozen))
+}
+
+fn dozen(first: usize, next: usize, value: Exact) -> Numeral {
+    let value = value * whole(12);
+    Numeral { value, shown: whole(1), written: whole(1), first, next, bare_digits: false }
+}
+
+fn with_dozen(text: &Text, numeral: Numeral) -> Numeral {
+    if is_dozen(text.word(numeral.next)) {
+        dozen(numeral.first, numeral.next + 1, numeral.value)
+    } else {
+        numeral
+    }
+}
+
+/// `10k`, `1.5K`, `$2.174T`: the power of ten of a letter that stands at the digits.
+fn letter_scale(text: &Text, at: usize, setting: Setting) -> Option<i32> {
+    if !text.glued(at) {
+        return None;
+    }
+    match text.word(at) {
+        "k" => Some(3),
+        "K" if !setting.kelvin => Some(3),
+        "m" | "M" | "mn" if setting.money => Some(6),
+        "b" | "B" | "bn" if setting.money => Some(9),
+        "T" | "tn" if setting.money => Some(12),
+        _ => None,
+    }
+}
+
+fn vulgar(mark: char) -> Option<(i64, i64)> {
+    Some(match mark {
+        '½' => (1, 2),
+        '⅓' => (1, 3),
+        '⅔' => (2, 3),
+        '¼' => (1, 4),
+        '¾' => (3, 4),
+        '⅕' => (1, 5),
+        '⅖' => (2, 5),
+        '⅗' => (3, 5),
+        '⅘' => (4, 5),
+        '⅙' => (1, 6),
+        '⅚' => (5, 6),
+        '⅐' => (1, 7),
+        '⅛' => (1, 8),
+        '⅜' => (3, 8),
+        '⅝' => (5, 8),
+        '⅞' => (7, 8),
+        '⅑' => (1, 9),
+        '⅒' => (1, 10),
+        _ => return None,
+    })
+}
+
+/// Whether a number may start at a token, so that the reader looks closer.
+pub(super) fn may_start(text: &Text, at: usize) -> bool {
+    match text.kind(at) {
+        Some(Kind::Digits) => true,
+        Some(Kind::Mark) => {
+            vulgar(text.mark(at)).is_some() || (text.is_dash(at) && text.kind(at + 1) == Some(Kind::Digits))
+        }
+        Some(Kind::Word) => {
+            let word = text.word(at);
+            classify(word).is_some()
+                || match word.len() {
+                    1 => text.is(at, "a"),
+                    2 => text.is(at, "an"),
+                    4 => text.is(at, "half"),
+                    5 => text.is(at, "minus"),
+                    6 => text.is(at, "couple"),
+                    7 => text.is(at, "quarter"),
+                    8 => text.is(at, "negative"),
+                    _ => false,
+                }
+        }
+        _ => false,
+    }
+}

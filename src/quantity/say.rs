@@ -1,0 +1,163 @@
+//! Writing quantities for print, in American English: `about 22 million pounds a year`, `3 m`, `$5 a head`.
+
+use super::number::{last_place, magnitude, round_to, ten_to, whole, written};
+use super::{Amount, Exact, Half, Held, Limit, Unit};
+use num_traits::{One, Signed, Zero};
+
+/// Writes a held quantity for print: `about 22 million pounds a year`, `3 m`.
+///
+/// `unit` asks for another unit of the same dimension. The number is then rounded to as few digits
+/// (two or more) as [`super::agree`] takes and as keep a limit on its safe side: `at most` is never
+/// rounded up, `at least` never down. The error is a sentence.
+pub fn say(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
+    let own = &held.quantity.unit;
+    let unit = unit.unwrap_or(own);
+    let target = if own.is_difference() { unit.clone().as_difference() } else { unit.clone() };
+    let Some(amount) = convert(&held.quantity.amount, own, &target) else {
+        return Err(format!(
+            "A {} cannot be given in {}, which is a {}.",
+            own.kind_in_words(),
+            unit.in_print(false),
+            unit.kind_in_words()
+        ));
+    };
+    let converted = target != *own;
+    let round = |value: &Exact| rounded(value, held, own, &target, converted);
+    let amount = match &amount {
+        Amount::One(value) => Amount::One(round(value)),
+        Amount::Range(low, high) => Amount::Range(round(low), round(high)),
+    };
+    let inexact = held.known_to.is_some() && held.over.is_some();
+    let before = match held.limit {
+        Some(Limit::AtMost) => "at most ",
+        Some(Limit::AtLeast) => "at least ",
+        Some(Limit::About) => "about ",
+        Some(Limit::Exactly) | None if inexact => "about ",
+        Some(Limit::Exactly) | None => "",
+    };
+    Ok(format!("{before}{}", in_print(&amount, &target)))
+}
+
+/// A quantity in another unit; `None` where the dimensions differ.
+pub(super) fn convert(amount: &Amount, from: &Unit, to: &Unit) -> Option<Amount> {
+    Some(match amount {
+        Amount::One(value) => Amount::One(from.convert(value, to)?),
+        Amount::Range(low, high) => Amount::Range(from.convert(low, to)?, from.convert(high, to)?),
+    })
+}
+
+/// The value to print: exact where it has an end as a decimal and was not converted, else rounded.
+fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: bool) -> Exact {
+    if value.is_zero() {
+        return value.clone();
+    }
+    if let Some(known) = &held.known_to {
+        let place = known * own.factor() / target.factor();
+        let place = if converted { ten_to(magnitude(&place).unwrap_or(0)) } else { place };
+        return round_to(value, &place, Half::Even);
+    }
+    let decimals = last_place(value);
+    if !converted && decimals.is_some_and(|place| place >= -3) {
+        return value.clone();
+    }
+    let first = magnitude(value).unwrap_or(0);
+    for digits in 2..=6 {
+        let place = ten_to((first - digits + 1).min(if target.temperature().is_some() { 0 } else { i32::MAX }));
+        let rounded = round_to(value, &place, Half::Even);
+        let safe = match held.limit {
+            Some(Limit::AtMost) => rounded <= *value,
+            Some(Limit::AtLeast) => rounded >= *value,
+            _ => true,
+        };
+        if safe {
+            return rounded;
+        }
+    }
+    round_to(value, &ten_to(first - 5), Half::Even)
+}
+
+/// An amount with its unit: `5 to 10 gallons a day`, `$5`, `22 million pounds`.
+pub(super) fn in_print(amount: &Amount, unit: &Unit) -> String {
+    let one = match amount {
+        Amount::One(value) => value.abs() <= Exact::one() && !value.is_zero(),
+        Amount::Range(..) => false,
+    };
+    let number = |value: &Exact| number_in_print(value);
+    let words = unit.in_print(one);
+    let (sign, words) = match words.strip_prefix(['$', '€']) {
+        Some(rest) => (&words[..words.len() - rest.len()], rest.trim_start()),
+        None => ("", words.as_str()),
+    };
+    let numbers = match amount {
+        Amount::One(value) => format!("{sign}{}", number(value)),
+        Amount::Range(low, high) => format!("{sign}{} to {sign}{}", number(low), number(high)),
+    };
+    match words {
+        "" => numbers,
+        "°" => format!("{numbers}°"),
+        words => format!("{numbers} {words}"),
+    }
+}
+
+/// `22 million`, `54,750,000`, `1.5`, `2/3`.
+fn number_in_print(value: &Exact) -> String {
+    for (power, word) in [(12, "trillion"), (9, "billion"), (6, "million")] {
+        let scaled = value / ten_to(power);
+        if scaled.abs() >= Exact::one() && last_place(&scaled).is_some_and(|place| place >= -2) {
+            return format!("{} {word}", written(&scaled));
+        }
+    }
+    written(value)
+}
+
+/// What a statement would have to be, in its own unit and at its own precision.
+pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact) -> String {
+    let fit = |value: &Exact| {
+        let rounded = round_to(value, place, Half::Even);
+        if !rounded.is_zero() || value.is_zero() {
+            let error = (&rounded - value).abs();
+            if error * whole(20) <= value.abs() {
+                return rounded;
+            }
+        }
+        let first = magnitude(value).unwrap_or(0);
+        round_to(value, &ten_to(first - 1), Half::Even)
+    };
+    let amount = match amount {
+        Amount::One(value) => Amount::One(fit(value)),
+        Amount::Range(low, high) => Amount::Range(fit(low), fit(high)),
+    };
+    in_print(&amount, unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{read_one, unit};
+    use super::*;
+
+    fn held(text: &str, limit: Option<Limit>) -> Held {
+        Held::stated(&read_one(text).unwrap(), limit)
+    }
+
+    #[test]
+    fn says_a_fact_in_its_own_words_and_in_another_unit() {
+        let meter = unit("m").unwrap();
+        assert_eq!(say(&held("10 ft", None), None).unwrap(), "10 feet");
+        assert_eq!(say(&held("10 ft", None), Some(&meter)).unwrap(), "3 m");
+        assert_eq!(say(&held("200 ft", None), Some(&meter)).unwrap(), "61 m");
+        assert_eq!(say(&held("100 ft", Some(Limit::AtLeast)), Some(&meter)).unwrap(), "at least 30.5 m");
+        assert_eq!(say(&held("6 ft", Some(Limit::AtMost)), Some(&meter)).unwrap(), "at most 1.8 m");
+        assert_eq!(say(&held("125 °F", None), unit("°C").as_ref()).unwrap(), "52 °C");
+        assert_eq!(say(&held("5 to 10 gallons a day", None), None).unwrap(), "5 to 10 gallons a day");
+        assert_eq!(say(&held("about 22 million pounds a year", None), None).unwrap(), "about 22 million pounds a year");
+        assert_eq!(say(&held("$5 a head", None), None).unwrap(), "$5 a head");
+        assert_eq!(say(&held("13 camps", None), None).unwrap(), "13 camps");
+        assert_eq!(say(&held("1 mile", None), None).unwrap(), "1 mile");
+    }
+
+    #[test]
+    fn a_unit_of_another_kind_is_refused_in_words() {
+        let error = say(&held("10 ft", None), unit("lb").as_ref()).unwrap_err();
+        assert_eq!(error, "A length cannot be given in pounds, which is a mass.");
+    }
+}
