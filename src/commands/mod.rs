@@ -2,6 +2,7 @@
 
 mod arguments;
 pub mod backing;
+pub mod figures;
 pub mod make;
 pub mod proofread;
 pub mod report;

@@ -5,7 +5,6 @@ use super::{Rule, called};
 use crate::finding::{Finding, Level};
 use crate::program::Fact;
 use crate::quantity::{self, Figure, Held, Verdict};
-use num_traits::Zero;
 
 pub const RULE: Rule = Rule {
     name: "facts-disagree",
@@ -56,12 +55,5 @@ fn disagree(a: &Held, b: &Held) -> bool {
 
 /// A held quantity as if it stood in prose, to the place to which it is known.
 fn as_stated(held: &Held) -> Figure {
-    Figure {
-        span: 0..0,
-        quantity: held.quantity.clone(),
-        shown_to: held.known_to.clone().unwrap_or_else(quantity::Exact::zero),
-        hedge: None,
-        limit: held.limit,
-        dual: None,
-    }
+    Figure::stating(held)
 }

@@ -283,14 +283,12 @@ fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
 
 /// Whether the halves of a dual statement are not the same quantity.
 fn dual_is_apart(figure: &Figure) -> bool {
-    let itself = Held { quantity: figure.quantity.clone(), known_to: None, limit: None };
-    let plain = Figure { hedge: None, limit: None, ..figure.clone() };
-    figure.dual.is_some() && quantity::agree(&plain, &itself) == Verdict::DualDisagrees
+    !quantity::halves_agree(figure)
 }
 
 fn cell_agrees(figure: &Figure, cell: &str, unit: &str) -> bool {
     quantity::read_one(format!("{cell} {unit}").trim()).is_ok_and(|held| {
-        let held = Held { quantity: held.quantity, known_to: None, limit: None };
+        let held = Held::new(held.quantity, None);
         quantity::agree(figure, &held) == Verdict::Agrees
     })
 }

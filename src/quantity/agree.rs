@@ -38,10 +38,11 @@ pub fn agree(stated: &Figure, held: &Held) -> Verdict {
 pub fn halves_agree(stated: &Figure) -> bool {
     let Some(dual) = &stated.dual else { return true };
     let one_way = |a: &Figure, b: &Figure| {
-        convert(&a.quantity.amount, &a.quantity.unit, &b.quantity.unit)
-            .is_some_and(|amount| same_amount(&b.quantity.amount, &amount, |stated, value| {
+        convert(&a.quantity.amount, &a.quantity.unit, &b.quantity.unit).is_some_and(|amount| {
+            same_amount(&b.quantity.amount, &amount, |stated, value| {
                 rounds_to(value, stated, &b.written_to) || rounds_to(value, stated, &b.shown_to)
-            }))
+            })
+        })
     };
     one_way(stated, dual) || one_way(dual, stated)
 }
@@ -97,7 +98,9 @@ fn seen(unit: &Unit, held: &Held) -> Vec<Seen> {
         return temperature(unit, own, amount, scale.factor.clone());
     }
     let mut readings = in_unit(unit, own, amount);
-    if readings.is_empty() && let Some((_, rest)) = own.split_period() {
+    if readings.is_empty()
+        && let Some((_, rest)) = own.split_period()
+    {
         // the period stands elsewhere in the sentence
         readings = in_unit(unit, &rest, amount);
     }
@@ -121,16 +124,22 @@ fn in_unit(unit: &Unit, own: &Unit, amount: &Amount) -> Vec<Seen> {
     let Some(converted) = convert(amount, own, unit) else { return Vec::new() };
     let changed = unit.factor() != own.factor();
     let factor = own.factor() / unit.factor();
-    let mut readings = vec![Seen { amount: converted, unit: unit.clone(), converted: changed, factor: factor.clone() }];
+    let mut readings =
+        vec![Seen { amount: converted, unit: unit.clone(), converted: changed, factor: factor.clone() }];
     if changed && (has_year(unit) != has_year(own)) {
         for year in &year_readings()[1..] {
-            let times = if per_year(unit) || (has_year(own) && !per_year(own)) { Exact::one() / year } else { year.clone() };
+            let times = if per_year(unit) || (has_year(own) && !per_year(own)) {
+                Exact::one() / year
+            } else {
+                year.clone()
+            };
             let scaled = match &readings[0].amount {
                 Amount::One(value) => Amount::One(value * &times),
                 Amount::Range(low, high) => Amount::Range(low * &times, high * &times),
             };
             // the year of 365 days comes first: it is the one that prose is worked with
-            let reading = Seen { amount: scaled, unit: unit.clone(), converted: changed, factor: factor.clone() };
+            let reading =
+                Seen { amount: scaled, unit: unit.clone(), converted: changed, factor: factor.clone() };
             readings.insert(0, reading);
         }
     }
@@ -179,9 +188,7 @@ fn same_span(over: &Exact, period: &Unit) -> bool {
         return true;
     }
     let days = over / whole(86_400);
-    has_year(period)
-        && period.name() == "year"
-        && (days == whole(365) || days == whole(366))
+    has_year(period) && period.name() == "year" && (days == whole(365) || days == whole(366))
         || period.name() == "month" && (days == whole(30) || days == whole(31))
 }
 
@@ -200,7 +207,9 @@ fn amount_fits(stated: &Figure, held: &Held, seen: &Seen) -> bool {
     let fits = |value: &Exact, fact: &Exact| value_fits(value, fact, stated, held, seen);
     match (&stated.quantity.amount, &seen.amount) {
         (Amount::One(value), Amount::One(fact)) => fits(value, fact),
-        (Amount::Range(low, high), Amount::Range(fact_low, fact_high)) => fits(low, fact_low) && fits(high, fact_high),
+        (Amount::Range(low, high), Amount::Range(fact_low, fact_high)) => {
+            fits(low, fact_low) && fits(high, fact_high)
+        }
         (Amount::One(value), Amount::Range(..)) => match end_that_is_meant(stated, &seen.amount) {
             Amount::One(end) => fits(value, &end),
             Amount::Range(..) => false,
@@ -278,7 +287,9 @@ mod tests {
         let fact = held("150 ft", None);
         assert!(agrees("150 feet", &fact));
         assert!(agrees("one hundred and fifty feet", &fact));
-        for wrong in ["151 ft", "160 ft", "140 ft", "250 ft", "200 ft", "two hundred feet", "50 ft", "about 200 ft"] {
+        for wrong in
+            ["151 ft", "160 ft", "140 ft", "250 ft", "200 ft", "two hundred feet", "50 ft", "about 200 ft"]
+        {
             assert!(matches!(verdict(wrong, &fact), Verdict::Off { .. }), "{wrong}");
         }
     }
@@ -289,13 +300,23 @@ mod tests {
         assert_eq!(verdict("50 m", &fact), Verdict::Off { expected: "61 m".into() });
         assert_eq!(verdict("250 ft", &fact), Verdict::Off { expected: "200 feet".into() });
         let year = held("54,750,000 lb", None);
-        assert_eq!(verdict("54 million pounds", &year), Verdict::Off { expected: "55 million pounds".into() });
+        assert_eq!(
+            verdict("54 million pounds", &year),
+            Verdict::Off { expected: "55 million pounds".into() }
+        );
     }
 
     #[test]
     fn limits_must_not_be_turned_round() {
         let fact = held("6 ft", Some(Limit::AtMost));
-        for right in ["six feet", "at most six feet", "up to 6 ft", "no more than six feet", "within 6 feet", "less than 6 feet"] {
+        for right in [
+            "six feet",
+            "at most six feet",
+            "up to 6 ft",
+            "no more than six feet",
+            "within 6 feet",
+            "less than 6 feet",
+        ] {
             assert!(agrees(right, &fact), "{right}");
         }
         for turned in ["at least six feet", "more than 6 feet", "6 feet or more", "no less than 6 ft"] {
@@ -311,10 +332,20 @@ mod tests {
     #[test]
     fn hedges_widen_or_turn_the_rule() {
         let fact = held("21,900,000 lb", None);
-        for right in ["about 22 million pounds", "22 million pounds", "nearly 22 million pounds", "over 21 million pounds"] {
+        for right in [
+            "about 22 million pounds",
+            "22 million pounds",
+            "nearly 22 million pounds",
+            "over 21 million pounds",
+        ] {
             assert!(agrees(right, &fact), "{right}");
         }
-        for wrong in ["about 21 million pounds", "about 20 million pounds", "over 22 million pounds", "nearly 21 million pounds"] {
+        for wrong in [
+            "about 21 million pounds",
+            "about 20 million pounds",
+            "over 22 million pounds",
+            "nearly 21 million pounds",
+        ] {
             assert!(!agrees(wrong, &fact), "{wrong}");
         }
         assert!(agrees("about 50 lb", &held("51 lb", None)));
@@ -334,13 +365,25 @@ mod tests {
     #[test]
     fn ranges_against_ranges_and_values() {
         let fact = held("5 to 10 gallons a day", None);
-        for right in ["5–10 gallons a day", "five to ten gallons", "up to 10 gallons a day", "at least 5 gallons a day", "19 to 38 L a day"] {
+        for right in [
+            "5–10 gallons a day",
+            "five to ten gallons",
+            "up to 10 gallons a day",
+            "at least 5 gallons a day",
+            "19 to 38 L a day",
+        ] {
             assert!(agrees(right, &fact), "{right}");
         }
         for wrong in ["5 to 12 gallons", "10 gallons a day", "up to 12 gallons"] {
             assert!(!agrees(wrong, &fact), "{wrong}");
         }
-        assert!(agrees("26 to 27 pounds", &Held::new(super::super::Quantity { amount: Amount::One(ratio(80, 3)), unit: Unit::named("pound") }, None)));
+        assert!(agrees(
+            "26 to 27 pounds",
+            &Held::new(
+                super::super::Quantity { amount: Amount::One(ratio(80, 3)), unit: Unit::named("pound") },
+                None
+            )
+        ));
     }
 
     #[test]
@@ -366,7 +409,10 @@ mod tests {
     fn nothing_finer_than_is_known() {
         let mut fact = held("54,750,000 lb", None);
         fact.known_to = Some(whole(1_000_000));
-        assert_eq!(verdict("54.75 million pounds", &fact), Verdict::TooFine { expected: "55 million pounds".into() });
+        assert_eq!(
+            verdict("54.75 million pounds", &fact),
+            Verdict::TooFine { expected: "55 million pounds".into() }
+        );
         assert!(agrees("55 million pounds", &fact));
         assert!(agrees("about 55,000,000 pounds", &fact));
     }

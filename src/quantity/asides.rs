@@ -4,25 +4,158 @@
 use super::tokens::{Kind, Text};
 
 const MONTHS: &[&str] = &[
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
-    "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+    "jan",
+    "feb",
+    "mar",
+    "apr",
+    "jun",
+    "jul",
+    "aug",
+    "sep",
+    "sept",
+    "oct",
+    "nov",
+    "dec",
 ];
 
 /// Words that turn the number after them into a name.
 const LABELS: &[&str] = &[
-    "page", "pages", "section", "sections", "chapter", "chapters", "figure", "figures", "fig", "figs", "table",
-    "tables", "step", "steps", "rule", "rules", "part", "parts", "item", "items", "question", "questions", "number",
-    "numbers", "nos", "volume", "vol", "version", "versions", "route", "highway", "hwy", "interstate", "road",
-    "exit", "room", "grade", "class", "phase", "phases", "stage", "type", "lesson", "unit", "channel", "appendix",
-    "article", "paragraph", "line", "lines", "column", "panel", "marker", "post", "gate", "site", "loop", "box",
-    "suite", "apt", "form", "note", "notes", "slide", "slides", "case", "example", "equation", "eq", "ref", "refs",
-    "claim", "claims", "study", "group", "day", "week", "year", "model", "zone", "sample", "experiment", "isbn",
-    "trail", "no", "pp", "sec", "ch", "hole", "score", "level", "tier", "category", "platform", "track", "lot",
+    "page",
+    "pages",
+    "section",
+    "sections",
+    "chapter",
+    "chapters",
+    "figure",
+    "figures",
+    "fig",
+    "figs",
+    "table",
+    "tables",
+    "step",
+    "steps",
+    "rule",
+    "rules",
+    "part",
+    "parts",
+    "item",
+    "items",
+    "question",
+    "questions",
+    "number",
+    "numbers",
+    "nos",
+    "volume",
+    "vol",
+    "version",
+    "versions",
+    "route",
+    "highway",
+    "hwy",
+    "interstate",
+    "road",
+    "exit",
+    "room",
+    "grade",
+    "class",
+    "phase",
+    "phases",
+    "stage",
+    "type",
+    "lesson",
+    "unit",
+    "channel",
+    "appendix",
+    "article",
+    "paragraph",
+    "line",
+    "lines",
+    "column",
+    "panel",
+    "marker",
+    "post",
+    "gate",
+    "site",
+    "loop",
+    "box",
+    "suite",
+    "apt",
+    "form",
+    "note",
+    "notes",
+    "slide",
+    "slides",
+    "case",
+    "example",
+    "equation",
+    "eq",
+    "ref",
+    "refs",
+    "claim",
+    "claims",
+    "study",
+    "group",
+    "day",
+    "week",
+    "year",
+    "model",
+    "zone",
+    "sample",
+    "experiment",
+    "isbn",
+    "trail",
+    "no",
+    "pp",
+    "sec",
+    "ch",
+    "hole",
+    "score",
+    "level",
+    "tier",
+    "category",
+    "platform",
+    "track",
+    "lot",
 ];
 
 const STREETS: &[&str] = &[
-    "street", "st", "road", "rd", "avenue", "ave", "lane", "ln", "drive", "dr", "boulevard", "blvd", "court", "ct",
-    "way", "highway", "hwy", "circle", "place", "pl", "parkway", "pkwy", "terrace", "square", "trail",
+    "street",
+    "st",
+    "road",
+    "rd",
+    "avenue",
+    "ave",
+    "lane",
+    "ln",
+    "drive",
+    "dr",
+    "boulevard",
+    "blvd",
+    "court",
+    "ct",
+    "way",
+    "highway",
+    "hwy",
+    "circle",
+    "place",
+    "pl",
+    "parkway",
+    "pkwy",
+    "terrace",
+    "square",
+    "trail",
 ];
 
 /// The token after a number that starts at `at` and is no figure.
@@ -55,7 +188,9 @@ fn glued_name(text: &Text, at: usize) -> Option<usize> {
         }
         Kind::Mark => {
             matches!(text.mark(before), '#' | '§' | '_' | '\\')
-                || (text.mark(before) == '/' && text.glued(before) && text.kind(before.wrapping_sub(1)) == Some(Kind::Word))
+                || (text.mark(before) == '/'
+                    && text.glued(before)
+                    && text.kind(before.wrapping_sub(1)) == Some(Kind::Word))
         }
         _ => false,
     };
@@ -79,19 +214,26 @@ fn list_number(text: &Text, at: usize) -> Option<usize> {
     let token = text.get(at)?;
     let short = token.end - token.start <= 3;
     let stop = text.glued(at + 1) && matches!(text.mark(at + 1), '.' | ')');
-    let item = text.kind(at + 2).is_some() && text.spaced(at + 2) && text.get(at + 2).is_some_and(|next| !next.first_of_line);
+    let item = text.kind(at + 2).is_some()
+        && text.spaced(at + 2)
+        && text.get(at + 2).is_some_and(|next| !next.first_of_line);
     (token.first_of_line && short && stop && item).then_some(at + 2)
 }
 
 /// `2:30`, `2:30:15`, `2pm`, `2.13 am`, `10 o'clock`; also scales such as `1:50,000`.
 fn clock(text: &Text, at: usize) -> Option<usize> {
     let mut next = at + 1;
-    while text.mark(next) == ':' && text.glued(next) && text.kind(next + 1) == Some(Kind::Digits) && text.glued(next + 1) {
+    while text.mark(next) == ':'
+        && text.glued(next)
+        && text.kind(next + 1) == Some(Kind::Digits)
+        && text.glued(next + 1)
+    {
         next += 2;
     }
     let colon = next > at + 1;
     let hour = is_half_of_day(text, next).or_else(|| {
-        let oclock = text.is(next, "o") && matches!(text.mark(next + 1), '\'' | '’') && text.is(next + 2, "clock");
+        let oclock =
+            text.is(next, "o") && matches!(text.mark(next + 1), '\'' | '’') && text.is(next + 2, "clock");
         oclock.then_some(next + 3)
     });
     // the first half of "10 to 11 a.m."
@@ -113,7 +255,10 @@ fn is_half_of_day(text: &Text, at: usize) -> Option<usize> {
     if text.is_any(at, &["am", "pm"]) {
         return Some(at + 1);
     }
-    let stops = text.is_any(at, &["a", "p"]) && text.mark(at + 1) == '.' && text.is(at + 2, "m") && text.glued(at + 2);
+    let stops = text.is_any(at, &["a", "p"])
+        && text.mark(at + 1) == '.'
+        && text.is(at + 2, "m")
+        && text.glued(at + 2);
     stops.then(|| at + 3 + usize::from(text.mark(at + 3) == '.'))
 }
 
@@ -122,12 +267,21 @@ fn digit_groups(text: &Text, at: usize) -> Option<usize> {
     let mut groups = vec![text.str(at)];
     let mut next = at + 1;
     // (555) 555-0100
-    if text.mark(at.wrapping_sub(1)) == '(' && text.mark(next) == ')' && groups[0].len() == 3 && text.kind(next + 1) == Some(Kind::Digits)
-        && text.is_hyphen(next + 2) && text.str(next + 3).len() == 4
+    if text.mark(at.wrapping_sub(1)) == '('
+        && text.mark(next) == ')'
+        && groups[0].len() == 3
+        && text.kind(next + 1) == Some(Kind::Digits)
+        && text.is_hyphen(next + 2)
+        && text.str(next + 3).len() == 4
     {
         return Some(next + 4);
     }
-    while groups.len() < 8 && text.is_dash(next) && text.glued(next) && text.glued(next + 1) && text.kind(next + 1) == Some(Kind::Digits) {
+    while groups.len() < 8
+        && text.is_dash(next)
+        && text.glued(next)
+        && text.glued(next + 1)
+        && text.kind(next + 1) == Some(Kind::Digits)
+    {
         groups.push(text.str(next + 1));
         next += 2;
     }
@@ -138,7 +292,10 @@ fn digit_groups(text: &Text, at: usize) -> Option<usize> {
     let lengths: Vec<_> = groups.iter().map(|group| group.len()).collect();
     let whole = groups.iter().all(|group| group.bytes().all(|byte| byte.is_ascii_digit()));
     let phone = lengths == [3, 4] && groups[1].starts_with('0');
-    let years = lengths[0] == 4 && groups[0].starts_with(['1', '2']) && lengths[1] == 2 && groups[1] > &groups[0][2..];
+    let years = lengths[0] == 4
+        && groups[0].starts_with(['1', '2'])
+        && lengths[1] == 2
+        && groups[1] > &groups[0][2..];
     (whole && (groups.len() > 2 || phone || (years && text.word(next).is_empty()))).then_some(next)
 }
 
@@ -148,7 +305,11 @@ fn date(text: &Text, at: usize) -> Option<usize> {
     if !digits.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
-    if text.mark(at + 1) == '/' && text.glued(at + 1) && text.kind(at + 2) == Some(Kind::Digits) && text.glued(at + 2) {
+    if text.mark(at + 1) == '/'
+        && text.glued(at + 1)
+        && text.kind(at + 2) == Some(Kind::Digits)
+        && text.glued(at + 2)
+    {
         let next = end_of_run(text, at);
         let parts = [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 32, 64, 100];
         let fraction = text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
@@ -181,26 +342,36 @@ fn date(text: &Text, at: usize) -> Option<usize> {
     }
     let after_year_word = text.is_any(
         at.wrapping_sub(1),
-        &["in", "since", "during", "until", "till", "year", "early", "late", "spring", "summer", "fall", "autumn", "winter", "season", "©", "circa", "of"],
+        &[
+            "in", "since", "during", "until", "till", "year", "early", "late", "spring", "summer", "fall",
+            "autumn", "winter", "season", "©", "circa", "of",
+        ],
     ) || is_month(text, at.wrapping_sub(1))
         || (text.mark(at.wrapping_sub(1)) == ',' && text.kind(at.wrapping_sub(2)) == Some(Kind::Digits));
     let measured = super::measure::simple(text, next, true, &super::number::whole(2), false).is_some();
     let word = text.word(next).to_lowercase();
     let counted = super::noun::is_plural(&word) && !after_year_word;
-    let goes_on = text.is_hyphen(next) && text.glued(next) || text.glued(next) && text.kind(next) == Some(Kind::Word)
+    let goes_on = text.is_hyphen(next) && text.glued(next)
+        || text.glued(next) && text.kind(next) == Some(Kind::Word)
         || super::words::classify(&word).is_some();
     let range = text.is_dash(next) || text.is(next, "to");
-    (!measured && !counted && !goes_on && !(range && text.kind(next + 1) == Some(Kind::Digits))).then_some(next)
+    (!measured && !counted && !goes_on && !(range && text.kind(next + 1) == Some(Kind::Digits)))
+        .then_some(next)
 }
 
 pub(super) fn is_year(digits: &str) -> bool {
-    digits.len() == 4 && digits.bytes().all(|byte| byte.is_ascii_digit()) && ("1500".."2100").contains(&digits)
+    digits.len() == 4
+        && digits.bytes().all(|byte| byte.is_ascii_digit())
+        && ("1500".."2100").contains(&digits)
 }
 
 fn is_month(text: &Text, at: usize) -> bool {
     let word = text.word(at);
-    word.starts_with(|c: char| c.is_uppercase()) && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month))
-        || (word.len() > 3 && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month)) && !text.is(at, "march"))
+    word.starts_with(|c: char| c.is_uppercase())
+        && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month))
+        || (word.len() > 3
+            && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month))
+            && !text.is(at, "march"))
 }
 
 /// `123 Random Street`, `PA 23456`.
@@ -250,7 +421,9 @@ fn ordinal(text: &Text, at: usize) -> Option<usize> {
 /// part of a name: `page 12`, `Section 4.2`, `Voyager 2`, `No. 7`.
 pub(super) fn is_label(text: &Text, at: usize) -> bool {
     let Some(before) = at.checked_sub(1) else { return false };
-    if text.kind(at) != Some(Kind::Digits) && !text.is_any(before, &["version", "step", "chapter", "part", "lesson", "phase", "stage"]) {
+    if text.kind(at) != Some(Kind::Digits)
+        && !text.is_any(before, &["version", "step", "chapter", "part", "lesson", "phase", "stage"])
+    {
         return false;
     }
     let label_at = |at: usize| LABELS.iter().any(|label| text.is(at, label));
@@ -274,20 +447,26 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
         return None;
     }
     const BEFORE: &[&str] = &[
-        "the", "this", "that", "no", "any", "every", "each", "another", "which", "some", "other", "new", "old", "fresh",
-        "good", "first", "last", "next", "second", "right", "wrong", "big", "small", "optimal", "years", "someone",
+        "the", "this", "that", "no", "any", "every", "each", "another", "which", "some", "other", "new",
+        "old", "fresh", "good", "first", "last", "next", "second", "right", "wrong", "big", "small",
+        "optimal", "years", "someone",
     ];
     const AFTER: &[&str] = &[
-        "another", "who", "that", "is", "can", "may", "must", "should", "could", "would", "has", "might", "will",
-        "you", "ignores", "does", "was", "of", "at", "by", "with", "to", "should", "needs", "usually",
+        "another", "who", "that", "is", "can", "may", "must", "should", "could", "would", "has", "might",
+        "will", "you", "ignores", "does", "was", "of", "at", "by", "with", "to", "should", "needs",
+        "usually",
     ];
     let fraction = super::numeral::fraction_words(text, at).is_some();
     let pronoun = BEFORE.iter().any(|word| text.is(at.wrapping_sub(1), word)) && !counts(text, at + 1)
-        || AFTER.iter().any(|word| text.is(at + 1, word)) && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some())
+        || AFTER.iter().any(|word| text.is(at + 1, word))
+            && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some())
         || text.word_before(at) == "the"
         || (text.is(at + 1, "day") && text.mark(at + 2) == ',');
     let one_by_one = text.are(at, &["one", "by", "one"]) || text.are(at, &["one", "at", "a", "time"]);
-    let scale = matches!(super::words::classify(text.word(at + 1)), Some(super::words::Word::Hundred | super::words::Word::Scale(_)));
+    let scale = matches!(
+        super::words::classify(text.word(at + 1)),
+        Some(super::words::Word::Hundred | super::words::Word::Scale(_))
+    );
     if fraction || scale {
         return None;
     }

@@ -140,7 +140,10 @@ fn mark_unit(text: &Text, at: usize, quotes: Quotes) -> Option<(Atom, usize)> {
 
 /// Words that tell of a length: `2 in thick`.
 fn is_extent(text: &Text, at: usize) -> bool {
-    text.is_any(at, &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"])
+    text.is_any(
+        at,
+        &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"],
+    )
 }
 
 /// A currency sign or code that stands before its number, and where the number starts.
@@ -175,7 +178,10 @@ fn currency_before(text: &Text, at: usize) -> Option<(Atom, usize)> {
 pub(super) fn may_be_currency(text: &Text, at: usize) -> bool {
     match text.kind(at) {
         Some(Kind::Mark) => matches!(text.mark(at), '$' | '€' | '£' | '¥'),
-        Some(Kind::Word) => text.get(at).is_some_and(|token| token.end - token.start <= 3) && currency_before(text, at).is_some(),
+        Some(Kind::Word) => {
+            text.get(at).is_some_and(|token| token.end - token.start <= 3)
+                && currency_before(text, at).is_some()
+        }
         _ => false,
     }
 }
@@ -190,7 +196,13 @@ fn after_of_a(text: &Text, at: usize, value: &Exact) -> usize {
 }
 
 /// A unit of the table at a token: the longest form that fits.
-pub(super) fn simple(text: &Text, at: usize, plain: bool, value: &Exact, joined: bool) -> Option<(Atom, usize)> {
+pub(super) fn simple(
+    text: &Text,
+    at: usize,
+    plain: bool,
+    value: &Exact,
+    joined: bool,
+) -> Option<(Atom, usize)> {
     let mut form = String::new();
     let mut found = None;
     for next in at..at + 4 {
@@ -198,7 +210,11 @@ pub(super) fn simple(text: &Text, at: usize, plain: bool, value: &Exact, joined:
         match text.kind(next)? {
             Kind::Word => {}
             Kind::Digits if next > at && text.glued(next) && matches!(text.str(next), "2" | "3") => {}
-            Kind::Mark if matches!(mark, '°' | 'º' | '˚' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³') => {}
+            Kind::Mark
+                if matches!(
+                    mark,
+                    '°' | 'º' | '˚' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³'
+                ) => {}
             Kind::Mark if next > at && matches!(mark, '.' | '^' | '-') && text.glued(next) => {}
             _ => break,
         }
@@ -232,14 +248,24 @@ pub(super) fn simple(text: &Text, at: usize, plain: bool, value: &Exact, joined:
 fn fits(text: &Text, at: usize, next: usize, form: &str, plain: bool, value: &Exact, joined: bool) -> bool {
     let glued = text.glued(at);
     if form.len() == 1 && form.bytes().all(|byte| byte.is_ascii_alphabetic()) {
-        let exact = TABLE.find(form).and_then(|atom| atom.known().map(|known| known.symbol == form || form == "l" || matches!(form, "F" | "C" | "d" | "y" | "c")));
+        let exact = TABLE.find(form).and_then(|atom| {
+            atom.known().map(|known| {
+                known.symbol == form || form == "l" || matches!(form, "F" | "C" | "d" | "y" | "c")
+            })
+        });
         let alone = !(glued || joined) && matches!(form, "F" | "C" | "c" | "d" | "y" | "t" | "s" | "V" | "W");
-        let named = matches!(form, "F" | "C") && text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
-        return exact == Some(true) && (plain || glued) && !named && (!alone || (matches!(form, "s" | "t" | "V" | "W") && plain));
+        let named = matches!(form, "F" | "C")
+            && text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
+        return exact == Some(true)
+            && (plain || glued)
+            && !named
+            && (!alone || (matches!(form, "s" | "t" | "V" | "W") && plain));
     }
     match form.to_ascii_lowercase().as_str() {
         "in" => glued || joined || is_extent(text, next) || ends_phrase(text, next),
-        "second" => plain || joined || *value == Exact::one() || text.is_any(at.wrapping_sub(1), &["a", "an"]),
+        "second" => {
+            plain || joined || *value == Exact::one() || text.is_any(at.wrapping_sub(1), &["a", "an"])
+        }
         "time" => *value == Exact::one() && !joined || text.is(next, "per"),
         "count" | "hand" => false,
         "hands" => text.is_any(next, &["high", "tall"]),
@@ -265,7 +291,8 @@ pub(super) fn rates(text: &Text, unit: Unit, next: usize) -> (Unit, usize) {
     let (mut unit, mut next) = (unit, next);
     for _ in 0..3 {
         let start = past_stop(text, next);
-        let Some((per, after)) = one_rate(text, &unit, start).or_else(|| rate_after_of(text, &unit, start)) else {
+        let Some((per, after)) = one_rate(text, &unit, start).or_else(|| rate_after_of(text, &unit, start))
+        else {
             break;
         };
         unit = unit.times(&per, -1);
@@ -297,7 +324,9 @@ fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
         return Some((Unit::named(period), at + 1));
     }
     // "0.6 lb each a day": what each is stays unsaid
-    let each = usize::from(text.is_any(at, &["each", "apiece"]) && text.is_any(at + 1, &["a", "an", "per", "every"]));
+    let each = usize::from(
+        text.is_any(at, &["each", "apiece"]) && text.is_any(at + 1, &["a", "an", "per", "every"]),
+    );
     let at = at + each;
     if each == 1 && text.is(at, "per") {
         return denominator(text, at + 1, true);
@@ -310,7 +339,10 @@ fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
         return (period || is_money(unit)).then(|| (Unit::of(atom), next));
     }
     let word = text.word(at + 1).to_lowercase();
-    let counted = ["head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag", "bale", "ride", "trip"];
+    let counted = [
+        "head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag",
+        "bale", "ride", "trip",
+    ];
     (counted.contains(&word.as_str()) || (is_money(unit) && noun::may_stand(&word)))
         .then(|| (Unit::noun(&noun::singular(&word)), at + 2))
 }

@@ -26,6 +26,7 @@ pub use unit::{Atom, Unit};
 pub use worked::{WorkError, Worked};
 
 use num_rational::BigRational;
+use num_traits::Zero;
 use std::ops::Range;
 
 /// An exact number.
@@ -48,13 +49,32 @@ pub struct Figure {
     /// 1/10 for `1.5`, 100 for `200` (trailing zeros of a whole number are not shown to be exact).
     pub shown_to: Exact,
     /// The place of the last digit that is written: 1 for `22` and for `200`, 1,000,000 for
-    /// `20 million`, 1/2 for `two and a half`.
+    /// `20 million`, 1/2 for `two and a half`. Zero, here and in `shown_to`: exact.
     pub written_to: Exact,
     pub hedge: Option<Hedge>,
     /// Never `Limit::About`: that is a hedge.
     pub limit: Option<Limit>,
     /// The second half of `200 ft (60 m)`.
     pub dual: Option<Box<Figure>>,
+}
+
+impl Figure {
+    /// A held quantity as if it stood in prose, to the place to which it is known.
+    pub fn stating(held: &Held) -> Self {
+        let place = held.known_to.clone().unwrap_or_else(Exact::zero);
+        Self {
+            span: 0..0,
+            alone: 0..0,
+            number: 0..0,
+            reach: 0..0,
+            quantity: held.quantity.clone(),
+            shown_to: place.clone(),
+            written_to: place,
+            hedge: None,
+            limit: held.limit.filter(|limit| *limit != Limit::About),
+            dual: None,
+        }
+    }
 }
 
 /// One value or a range, with its unit.
@@ -148,7 +168,10 @@ pub fn read_one(text: &str) -> Result<Figure, String> {
         return Err(if text.trim().is_empty() {
             "It is empty; a number with its unit belongs here, such as “10 ft”.".into()
         } else {
-            format!("No figure can be read in “{}”; write a number with its unit, such as “10 ft”.", text.trim())
+            format!(
+                "No figure can be read in “{}”; write a number with its unit, such as “10 ft”.",
+                text.trim()
+            )
         });
     };
     if let Some(first) = figures.first() {

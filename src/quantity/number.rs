@@ -42,8 +42,11 @@ pub enum Half {
     Up,
 }
 
-/// The multiple of `place` that is nearest to `value`. `place` must be above zero.
+/// The multiple of `place` that is nearest to `value`; the value itself where `place` is zero.
 pub fn round_to(value: &Exact, place: &Exact, half: Half) -> Exact {
+    if place.is_zero() {
+        return value.clone();
+    }
     let steps = value.abs() / place;
     let below = steps.floor();
     let rest = &steps - &below;
@@ -150,9 +153,7 @@ pub(super) fn with_decimals(value: &Exact, decimals: usize) -> String {
 /// As plain digits without thousands marks (`54750000`, `1.5`), or `n/d` where no decimal is exact.
 pub fn plain(value: &Exact) -> String {
     match last_place(value) {
-        Some(place) => {
-            with_decimals(value, usize::try_from(-place).unwrap_or(0)).replace(',', "")
-        }
+        Some(place) => with_decimals(value, usize::try_from(-place).unwrap_or(0)).replace(',', ""),
         None if value.is_zero() => "0".into(),
         None => format!("{}/{}", value.numer(), value.denom()),
     }
@@ -177,9 +178,13 @@ mod tests {
 
     #[test]
     fn numbers_are_written_for_people() {
-        for (value, text) in
-            [("54750000", "54,750,000"), ("1.5", "1.5"), ("-40", "-40"), ("155/3", "51 2/3"), ("0.05", "0.05")]
-        {
+        for (value, text) in [
+            ("54750000", "54,750,000"),
+            ("1.5", "1.5"),
+            ("-40", "-40"),
+            ("155/3", "51 2/3"),
+            ("0.05", "0.05"),
+        ] {
             assert_eq!(written(&n(value)), text);
         }
         assert_eq!(plain(&n("54750000")), "54750000");

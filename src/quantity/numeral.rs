@@ -56,12 +56,18 @@ fn negative(text: &Text, at: usize) -> Option<usize> {
         let follows = text.kind(at + 1) == Some(Kind::Digits) || classify(text.word(at + 1)).is_some();
         return follows.then_some(at + 1);
     }
-    if !matches!(text.mark(at), '-' | '−' | '–') || text.kind(at + 1) != Some(Kind::Digits) || !text.glued(at + 1) {
+    if !matches!(text.mark(at), '-' | '−' | '–')
+        || text.kind(at + 1) != Some(Kind::Digits)
+        || !text.glued(at + 1)
+    {
         return None;
     }
     let free = at == 0
         || text.spaced(at)
-        || matches!(text.mark(at - 1), '(' | '[' | '~' | '∼' | '≤' | '≥' | '<' | '>' | '=' | '/' | ':' | '"' | '“');
+        || matches!(
+            text.mark(at - 1),
+            '(' | '[' | '~' | '∼' | '≤' | '≥' | '<' | '>' | '=' | '/' | ':' | '"' | '“'
+        );
     // "2 -7 l" is a range with a careless space
     let after_number = at > 0 && text.kind(at - 1) == Some(Kind::Digits);
     (free && !after_number).then_some(at + 1)
@@ -209,7 +215,8 @@ pub(super) fn fraction_words(text: &Text, at: usize) -> Option<(Exact, i64, usiz
     if text.is(at, "half") {
         return Some((ratio(1, 2), 2, at + 1));
     }
-    let (n, next) = if text.is_any(at, &["a", "one"]) || text.str(at) == "1" { (1, at + 1) } else { small(text, at)? };
+    let (n, next) =
+        if text.is_any(at, &["a", "one"]) || text.str(at) == "1" { (1, at + 1) } else { small(text, at)? };
     let next = next + usize::from(text.is_hyphen(next));
     let (of, many) = words::part(text.word(next))?;
     (many == (n > 1)).then(|| (words::parts(n, of), of.into(), next + 1))
@@ -231,7 +238,9 @@ fn small(text: &Text, at: usize) -> Option<(u32, usize)> {
 }
 
 fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
-    if text.is(at, "a") && text.are(at + 1, &["couple", "of"]) || text.is(at, "couple") && text.is(at + 1, "of") {
+    if text.is(at, "a") && text.are(at + 1, &["couple", "of"])
+        || text.is(at, "couple") && text.is(at + 1, "of")
+    {
         // "a couple of hundred"; "a couple of days" names no number
         let scale = at + 2 + usize::from(text.is(at, "a"));
         let spoken = words::scaled(text, &whole(2), &whole(1), scale, true)?;
@@ -244,7 +253,8 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         return Some(dozen(at, at + 2, whole(1)));
     }
     let spoken = words::whole_number(text, at, setting.between)?;
-    if !spoken.fine && let Some((part, parts, next)) = fraction_after(text, spoken.next)
+    if !spoken.fine
+        && let Some((part, parts, next)) = fraction_after(text, spoken.next)
         && (text.is(spoken.next, "and") || text.mark(spoken.next) == '&')
     {
         let mut numeral = fraction(at, next, spoken.value + part, parts);
@@ -255,8 +265,16 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
 }
 
 fn spoken_numeral(first: usize, spoken: words::Spoken) -> Numeral {
-    let shown = if spoken.fine { spoken.written.clone() } else { ten_to(last_place(&spoken.value).unwrap_or(0)) };
-    Numeral { value: spoken.value, shown, written: spoken.written, first, next: spoken.next, bare_digits: false }
+    let shown =
+        if spoken.fine { spoken.written.clone() } else { ten_to(last_place(&spoken.value).unwrap_or(0)) };
+    Numeral {
+        value: spoken.value,
+        shown,
+        written: spoken.written,
+        first,
+        next: spoken.next,
+        bare_digits: false,
+    }
 }
 
 /// `half`, `a quarter`, `two thirds`, `half a million`: a share on its own.

@@ -69,7 +69,8 @@ struct Walk<'t> {
 
 impl Walk<'_> {
     fn see_quotes(&mut self, at: usize) {
-        let opens = self.text.glued(at + 1) && (self.text.spaced(at) || at == 0 || self.text.mark(at - 1) == '(');
+        let opens =
+            self.text.glued(at + 1) && (self.text.spaced(at) || at == 0 || self.text.mark(at - 1) == '(');
         match self.text.mark(at) {
             '"' => self.quotes.double = !self.quotes.double,
             '“' => self.quotes.double = true,
@@ -107,8 +108,11 @@ impl Walk<'_> {
             if asides::is_label(text, core.first) || is_lone_share(text, &core) {
                 return Step::Past(core.next);
             }
-            if core.bare_digits && text.kind(core.first) == Some(Kind::Digits) && asides::is_year(text.str(core.first))
-                && !matches!(core.amount, Amount::One(_)) && is_years(&core.amount)
+            if core.bare_digits
+                && text.kind(core.first) == Some(Kind::Digits)
+                && asides::is_year(text.str(core.first))
+                && !matches!(core.amount, Amount::One(_))
+                && is_years(&core.amount)
             {
                 return Step::Past(core.next);
             }
@@ -208,7 +212,8 @@ impl Walk<'_> {
         if asides::skip(text, start).is_some_and(|_| !(after_dash && text.glued(start))) {
             return Ok(core);
         }
-        let Some(other) = measure::read(text, start, Setting { between: false, ..setting }, self.quotes) else {
+        let Some(other) = measure::read(text, start, Setting { between: false, ..setting }, self.quotes)
+        else {
             return Ok(core);
         };
         if broken(text, &other) {
@@ -246,9 +251,12 @@ impl Walk<'_> {
         let text = self.text;
         let at = core.next;
         // "six- to eight-foot"
-        let hanging = usize::from(text.is_hyphen(at) && text.glued(at) && text.spaced(at + 1) && text.is_any(at + 1, &["to", "or"]));
+        let hanging = usize::from(
+            text.is_hyphen(at) && text.glued(at) && text.spaced(at + 1) && text.is_any(at + 1, &["to", "or"]),
+        );
         let word = at + hanging;
-        let joined = text.is_hyphen(core.number.end) && text.glued(core.number.end) && core.next > core.number.end;
+        let joined =
+            text.is_hyphen(core.number.end) && text.glued(core.number.end) && core.next > core.number.end;
         if text.is(word, "to") && !joined {
             return Some((word + 1, Link::To));
         }
@@ -269,7 +277,8 @@ impl Walk<'_> {
         }
         if text.is_any(at, &["and", "but"]) || text.mark(at) == ',' {
             let lower = hedges::before(text, core.first).0;
-            let from_below = lower.hedge == Some(super::Hedge::Over) || lower.limit == Some(super::Limit::AtLeast);
+            let from_below =
+                lower.hedge == Some(super::Hedge::Over) || lower.limit == Some(super::Limit::AtLeast);
             if from_below && let Some(next) = hedges::upper_end(text, at + 1) {
                 return Some((next, Link::And));
             }
@@ -464,7 +473,9 @@ fn and_a_half(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
 fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
     let alone = at == 0 && text.kind(measure.next).is_none();
     let goes_on = and_a_half(text, measure.next).is_some()
-        || text.is(measure.next, "and") && numeral::may_start(text, measure.next + 1) && !text.is_any(measure.next + 1, &["a", "an"]);
+        || text.is(measure.next, "and")
+            && numeral::may_start(text, measure.next + 1)
+            && !text.is_any(measure.next + 1, &["a", "an"]);
     let bound = hedges::before(text, at).0 != hedges::Bound::default();
     alone || goes_on || bound
 }
@@ -473,15 +484,22 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
 fn is_lone_share(text: &Text, core: &Core) -> bool {
     let at = core.first;
     if text.is(at, "half") && core.next == at + 1 {
-        return text.is_any(at.wrapping_sub(1), &["first", "second", "other", "latter", "former", "better", "back", "front", "top", "bottom", "upper", "lower"])
-            || text.is_any(at + 1, &["full", "empty", "way", "past", "asleep", "as", "open", "hitch"])
+        return text.is_any(
+            at.wrapping_sub(1),
+            &[
+                "first", "second", "other", "latter", "former", "better", "back", "front", "top", "bottom",
+                "upper", "lower",
+            ],
+        ) || text.is_any(at + 1, &["full", "empty", "way", "past", "asleep", "as", "open", "hitch"])
             || text.is_hyphen(at + 1) && text.glued(at + 1);
     }
     let article = text.is_any(at, &["a", "an"]);
     if text.is(at, "quarter") && core.next == at + 1 {
         return true;
     }
-    article && core.next == at + 2 && matches!(core.amount, Amount::One(ref value) if *value < whole(1))
+    article
+        && core.next == at + 2
+        && matches!(core.amount, Amount::One(ref value) if *value < whole(1))
         && !text.is(core.next, "of")
         && !(text.is(at + 1, "half"))
 }
@@ -501,12 +519,45 @@ fn is_temperature_like(unit: &Unit) -> bool {
 /// the token after the words that say so.
 fn difference(text: &Text, first: usize, start: usize, next: usize) -> Option<usize> {
     const AFTER: &[&str] = &[
-        "hotter", "warmer", "cooler", "colder", "higher", "lower", "rise", "drop", "fall", "difference", "swing", "more",
-        "less", "above", "below", "increase", "decrease",
+        "hotter",
+        "warmer",
+        "cooler",
+        "colder",
+        "higher",
+        "lower",
+        "rise",
+        "drop",
+        "fall",
+        "difference",
+        "swing",
+        "more",
+        "less",
+        "above",
+        "below",
+        "increase",
+        "decrease",
     ];
     const BEFORE: &[&str] = &[
-        "gain", "gains", "gained", "add", "adds", "added", "rise", "rises", "drop", "drops", "fall", "falls", "increase",
-        "decrease", "difference", "swing", "lose", "loses", "warms", "cools",
+        "gain",
+        "gains",
+        "gained",
+        "add",
+        "adds",
+        "added",
+        "rise",
+        "rises",
+        "drop",
+        "drops",
+        "fall",
+        "falls",
+        "increase",
+        "decrease",
+        "difference",
+        "swing",
+        "lose",
+        "loses",
+        "warms",
+        "cools",
     ];
     if AFTER.iter().any(|word| text.is(next, word)) {
         return Some(next + 1);

@@ -62,7 +62,8 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
     }
     let first = magnitude(value).unwrap_or(0);
     for digits in 2..=6 {
-        let place = ten_to((first - digits + 1).min(if target.temperature().is_some() { 0 } else { i32::MAX }));
+        let place =
+            ten_to((first - digits + 1).min(if target.temperature().is_some() { 0 } else { i32::MAX }));
         let rounded = round_to(value, &place, Half::Even);
         let safe = match held.limit {
             Some(Limit::AtMost) => rounded <= *value,
@@ -149,7 +150,10 @@ mod tests {
         assert_eq!(say(&held("6 ft", Some(Limit::AtMost)), Some(&meter)).unwrap(), "at most 1.8 m");
         assert_eq!(say(&held("125 °F", None), unit("°C").as_ref()).unwrap(), "52 °C");
         assert_eq!(say(&held("5 to 10 gallons a day", None), None).unwrap(), "5 to 10 gallons a day");
-        assert_eq!(say(&held("about 22 million pounds a year", None), None).unwrap(), "about 22 million pounds a year");
+        assert_eq!(
+            say(&held("about 22 million pounds a year", None), None).unwrap(),
+            "about 22 million pounds a year"
+        );
         assert_eq!(say(&held("$5 a head", None), None).unwrap(), "$5 a head");
         assert_eq!(say(&held("13 camps", None), None).unwrap(), "13 camps");
         assert_eq!(say(&held("1 mile", None), None).unwrap(), "1 mile");

@@ -100,7 +100,10 @@ impl<'a> Text<'a> {
     fn starts_decimal(&self, at: usize, spaced: bool) -> bool {
         let bytes = self.text.as_bytes();
         let glued_to_word = !spaced
-            && self.tokens.last().is_some_and(|last| matches!(last.kind, Kind::Word | Kind::Digits | Kind::NoNumber));
+            && self
+                .tokens
+                .last()
+                .is_some_and(|last| matches!(last.kind, Kind::Word | Kind::Digits | Kind::NoNumber));
         bytes.get(at + 1).is_some_and(u8::is_ascii_digit) && !glued_to_word
     }
 
@@ -144,9 +147,7 @@ impl<'a> Text<'a> {
     /// The character of a mark; a space for anything else.
     pub fn mark(&self, at: usize) -> char {
         match self.tokens.get(at) {
-            Some(token) if token.kind == Kind::Mark => {
-                self.text[token.start..].chars().next().unwrap_or(' ')
-            }
+            Some(token) if token.kind == Kind::Mark => self.text[token.start..].chars().next().unwrap_or(' '),
             _ => ' ',
         }
     }
@@ -170,7 +171,8 @@ impl<'a> Text<'a> {
 
     pub fn bytes(&self, tokens: Range<usize>) -> Range<usize> {
         let start = self.tokens.get(tokens.start).map_or(self.text.len(), |token| token.start);
-        let end = tokens.end.checked_sub(1).and_then(|at| self.tokens.get(at)).map_or(start, |token| token.end);
+        let end =
+            tokens.end.checked_sub(1).and_then(|at| self.tokens.get(at)).map_or(start, |token| token.end);
         start..end.max(start)
     }
 }

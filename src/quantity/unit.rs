@@ -61,7 +61,10 @@ impl Table {
         let mut folded: HashMap<String, Option<u16>> = HashMap::new();
         for (form, at) in forms {
             let lower = form.to_lowercase();
-            folded.entry(lower).and_modify(|held| *held = held.filter(|held| *held == at)).or_insert(Some(at));
+            folded
+                .entry(lower)
+                .and_modify(|held| *held = held.filter(|held| *held == at))
+                .or_insert(Some(at));
             exact.entry(form).or_insert(at);
         }
         let folded = folded.into_iter().filter_map(|(form, at)| Some((form, at?))).collect();
@@ -267,7 +270,8 @@ impl Unit {
         while let Some(at) = text.find('\u{0}') {
             let next = text[at + 1..].chars().next().unwrap_or(' ');
             let later = text[at + 1..].contains('\u{0}');
-            let symbols = self.factors.iter().all(|(atom, _)| atom.known().is_some_and(|known| known.by_symbol));
+            let symbols =
+                self.factors.iter().all(|(atom, _)| atom.known().is_some_and(|known| known.by_symbol));
             let word = match next {
                 _ if symbols => "/",
                 _ if later => " per ",
@@ -344,8 +348,11 @@ impl Unit {
             (base, power) => format!("{base} to the power {power}"),
         };
         let side = |above: bool| {
-            let words: Vec<_> =
-                dimension.iter().filter(|(_, n)| (**n > 0) == above).map(|(base, n)| word(base, *n)).collect();
+            let words: Vec<_> = dimension
+                .iter()
+                .filter(|(_, n)| (**n > 0) == above)
+                .map(|(base, n)| word(base, *n))
+                .collect();
             words.join(" times ")
         };
         match (side(true), side(false)) {

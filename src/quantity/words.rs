@@ -147,7 +147,9 @@ pub(super) fn whole_number(text: &Text, at: usize, between: bool) -> Option<Spok
     };
     if text.is_any(at, &["a", "an"]) {
         // "a hundred", "a million"
-        if !matches!(classify(text.word(at + 1)), Some(Word::Hundred | Word::Scale(_))) || ends_in_s(text.word(at + 1)) {
+        if !matches!(classify(text.word(at + 1)), Some(Word::Hundred | Word::Scale(_)))
+            || ends_in_s(text.word(at + 1))
+        {
             return None;
         }
         run.group = 1;
@@ -167,7 +169,13 @@ pub(super) fn whole_number(text: &Text, at: usize, between: bool) -> Option<Spok
 }
 
 /// Reads on from a number in digits: the scale and what follows it (`5 hundred`, `3 hundred and one`).
-pub(super) fn scaled(text: &Text, value: &Exact, written: &Exact, at: usize, between: bool) -> Option<Spoken> {
+pub(super) fn scaled(
+    text: &Text,
+    value: &Exact,
+    written: &Exact,
+    at: usize,
+    between: bool,
+) -> Option<Spoken> {
     let hyphen = usize::from(text.is_hyphen(at));
     let factor = match classify(text.word(at + hyphen))? {
         Word::Hundred => ten_to(2),
@@ -299,8 +307,14 @@ impl Run {
         // "twenty-fifth", "one hundred twenty fifth", "two hundredth": a rank, not a quantity
         let at = self.next + usize::from(text.is_hyphen(self.next) && text.glued(self.next));
         let word = text.word(at);
-        let rank_follows = matches!(self.last, Some(Word::Ten(_) | Word::Hundred | Word::Scale(_))) || at > self.next;
-        if rank_follows && !word.is_empty() && is_ordinal(word) && !ends_in_s(word) && !(self.last == Some(Word::One(1))) {
+        let rank_follows =
+            matches!(self.last, Some(Word::Ten(_) | Word::Hundred | Word::Scale(_))) || at > self.next;
+        if rank_follows
+            && !word.is_empty()
+            && is_ordinal(word)
+            && !ends_in_s(word)
+            && !(self.last == Some(Word::One(1)))
+        {
             return None;
         }
         let mut fine = false;

@@ -126,14 +126,18 @@ impl Parser<'_> {
     fn expression(&mut self) -> Result<Node, WorkError> {
         self.depth += 1;
         if self.depth > DEEPEST {
-            return Err(self.error(self.at..self.at + 1, "The expression has too many parentheses inside one another."));
+            return Err(self
+                .error(self.at..self.at + 1, "The expression has too many parentheses inside one another."));
         }
         let from = self.at;
         let mut node = self.sum()?;
         while self.text.is(self.at, "in") {
             let rest = self.at + 1;
             let Some((unit, next)) = unit_at(self.text, rest) else {
-                return Err(self.error(rest..rest + 1, format!("“{}” is no unit that is known here.", self.text.str(rest))));
+                return Err(self.error(
+                    rest..rest + 1,
+                    format!("“{}” is no unit that is known here.", self.text.str(rest)),
+                ));
             };
             self.at = next;
             node = self.node(from, What::In(Box::new(node), unit));
@@ -217,12 +221,16 @@ impl Parser<'_> {
             return Err(self.unexpected());
         }
         let hyphen = text.is_hyphen(from + 1) && text.glued(from + 1) && text.glued(from + 2);
-        if !hyphen && let Some((unit, next)) = unit_at(text, from).filter(|(unit, _)| unit.counted().is_none()) {
+        if !hyphen
+            && let Some((unit, next)) = unit_at(text, from).filter(|(unit, _)| unit.counted().is_none())
+        {
             self.at = next;
             return Ok(self.node(from, What::Number(Exact::one(), unit)));
         }
         self.at += 1;
-        while text.is_hyphen(self.at) && text.glued(self.at) && text.glued(self.at + 1)
+        while text.is_hyphen(self.at)
+            && text.glued(self.at)
+            && text.glued(self.at + 1)
             && matches!(text.kind(self.at + 1), Some(Kind::Word | Kind::Digits))
         {
             self.at += 2;
@@ -238,7 +246,11 @@ impl Parser<'_> {
     fn close(&mut self) -> Result<(), WorkError> {
         if self.text.mark(self.at) != ')' {
             let message = "A parenthesis is opened and not closed.";
-            return Err(if self.at < self.text.tokens.len() { self.unexpected() } else { self.error(self.at..self.at, message) });
+            return Err(if self.at < self.text.tokens.len() {
+                self.unexpected()
+            } else {
+                self.error(self.at..self.at, message)
+            });
         }
         self.at += 1;
         Ok(())
@@ -251,7 +263,8 @@ impl Parser<'_> {
             "max" => Function::Max,
             "round" => Function::Round,
             other => {
-                let message = format!("“{other}” is nothing that can be worked out; there are min, max and round.");
+                let message =
+                    format!("“{other}” is nothing that can be worked out; there are min, max and round.");
                 return Err(self.error(from..from + 1, message));
             }
         };
@@ -263,7 +276,10 @@ impl Parser<'_> {
         }
         self.close()?;
         if function == Function::Round && inner.len() > 2 {
-            return Err(self.error(from..self.at, "round takes a quantity, and what to round it to: round(load, 10 lb)."));
+            return Err(self.error(
+                from..self.at,
+                "round takes a quantity, and what to round it to: round(load, 10 lb).",
+            ));
         }
         Ok(self.node(from, What::Call(function, inner)))
     }
@@ -283,7 +299,10 @@ impl Parser<'_> {
             (super::number::parse(&text.str(start).replace(',', "")), start + 1)
         } else {
             let numeral = numeral::read(text, start, numeral::Setting::default());
-            (numeral.as_ref().map(|numeral| numeral.value.clone()), numeral.map_or(start, |numeral| numeral.next))
+            (
+                numeral.as_ref().map(|numeral| numeral.value.clone()),
+                numeral.map_or(start, |numeral| numeral.next),
+            )
         };
         let Some(value) = value else { return Err(self.unexpected()) };
         self.at = next;
@@ -310,7 +329,8 @@ fn unit_at(text: &Text, at: usize) -> Option<(Unit, usize)> {
     }
     let word = text.word(at).to_lowercase();
     let hyphen = text.is_hyphen(at + 1) && text.glued(at + 1);
-    (noun::is_plural(&word) && !hyphen).then(|| measure::rates(text, Unit::noun(&noun::singular(&word)), at + 1))
+    (noun::is_plural(&word) && !hyphen)
+        .then(|| measure::rates(text, Unit::noun(&noun::singular(&word)), at + 1))
 }
 
 /// A quantity on its way: an interval, its unit, and how well it is known.
@@ -337,8 +357,14 @@ impl Value {
     }
 
     fn finish(self) -> Held {
-        let amount = if self.low == self.high { Amount::One(self.low) } else { Amount::Range(self.low, self.high) };
-        Held { quantity: Quantity { amount, unit: self.unit }, known_to: self.known_to, limit: None, over: self.over }
+        let amount =
+            if self.low == self.high { Amount::One(self.low) } else { Amount::Range(self.low, self.high) };
+        Held {
+            quantity: Quantity { amount, unit: self.unit },
+            known_to: self.known_to,
+            limit: None,
+            over: self.over,
+        }
     }
 
     fn map(mut self, change: impl Fn(&Exact) -> Exact) -> Self {
@@ -362,7 +388,13 @@ impl Value {
         let known_to = self.known_to.as_ref().map(|known| {
             if factor.is_one() { known.clone() } else { ten_to(magnitude(&(known * &factor)).unwrap_or(0)) }
         });
-        Some(Value { low: a.clone().min(b.clone()), high: a.max(b), unit: to, known_to, over: self.over.clone() })
+        Some(Value {
+            low: a.clone().min(b.clone()),
+            high: a.max(b),
+            unit: to,
+            known_to,
+            over: self.over.clone(),
+        })
     }
 }
 
@@ -414,13 +446,20 @@ fn add(a: &Value, b: &Value, take: bool) -> Result<Value, String> {
             let b = b.convert(&a.unit).ok_or("These temperatures cannot be compared.")?;
             (a.clone(), b, true)
         }
-        (true, true) => return Err("Two temperatures cannot be added; one must be a difference, such as “10 °F difference”.".into()),
+        (true, true) => {
+            return Err(
+                "Two temperatures cannot be added; one must be a difference, such as “10 °F difference”."
+                    .into(),
+            );
+        }
         (true, false) if b.unit.temperature().is_some() => {
-            let b = b.convert(&a.unit.clone().as_difference()).ok_or("These temperatures cannot be added.")?;
+            let b =
+                b.convert(&a.unit.clone().as_difference()).ok_or("These temperatures cannot be added.")?;
             (a.clone(), b, false)
         }
         (false, true) if a.unit.temperature().is_some() && !take => {
-            let a_as = a.convert(&b.unit.clone().as_difference()).ok_or("These temperatures cannot be added.")?;
+            let a_as =
+                a.convert(&b.unit.clone().as_difference()).ok_or("These temperatures cannot be added.")?;
             (b.clone(), a_as, false)
         }
         _ => {
@@ -440,7 +479,8 @@ fn add(a: &Value, b: &Value, take: bool) -> Result<Value, String> {
         (Some(a), Some(b)) => Some(a.clone().max(b.clone())),
         (known, None) | (None, known) => known.clone(),
     };
-    let (low, high) = if take { (&a.low - &b.high, &a.high - &b.low) } else { (&a.low + &b.low, &a.high + &b.high) };
+    let (low, high) =
+        if take { (&a.low - &b.high, &a.high - &b.low) } else { (&a.low + &b.low, &a.high + &b.high) };
     let unit = if difference { a.unit.clone().as_difference() } else { a.unit.clone() };
     Ok(Value { low, high, unit, known_to, over: a.over.clone().or(b.over) })
 }
@@ -464,7 +504,10 @@ fn divide(a: &Value, b: &Value) -> Result<Value, String> {
 
 fn combine(a: &Value, b: &Value, power: i32) -> Result<Value, String> {
     for value in [a, b] {
-        if value.unit.temperature().is_some() && !value.unit.is_difference() && !(a.unit.is_none() && power < 0) {
+        if value.unit.temperature().is_some()
+            && !value.unit.is_difference()
+            && !(a.unit.is_none() && power < 0)
+        {
             let with_share = a.unit.is_count() && b.unit.is_count();
             if !with_share {
                 return Err(format!(
@@ -497,7 +540,8 @@ fn combine(a: &Value, b: &Value, power: i32) -> Result<Value, String> {
 fn span_of(a: &Value, b: &Value, power: i32) -> Option<Exact> {
     let span = |span: &Value, rate: &Value| {
         let time = span.unit.single()?.known().filter(|known| known.dimension == "time")?;
-        (power == 1 && rate.unit.split_period().is_some() && span.low == span.high).then(|| &span.low * &time.factor)
+        (power == 1 && rate.unit.split_period().is_some() && span.low == span.high)
+            .then(|| &span.low * &time.factor)
     };
     span(b, a).or_else(|| span(a, b))
 }
@@ -521,7 +565,8 @@ fn product_unit(a: &Unit, b: &Unit, power: i32) -> (Unit, Exact) {
         }
     }
     let measured = unit.factors().iter().any(|(atom, _)| !atom.dimension().is_empty());
-    let nouns: Vec<_> = unit.factors().iter().filter(|(atom, _)| matches!(atom, Atom::Noun(_))).cloned().collect();
+    let nouns: Vec<_> =
+        unit.factors().iter().filter(|(atom, _)| matches!(atom, Atom::Noun(_))).cloned().collect();
     let below = nouns.iter().any(|(_, n)| *n < 0);
     let above: Vec<_> = nouns.iter().filter(|(_, n)| *n > 0).map(|(atom, _)| atom.clone()).collect();
     // shares and dozens are numbers once they are multiplied
@@ -572,7 +617,9 @@ fn call(function: Function, values: &[Value]) -> Result<Value, String> {
             None => whole(1),
             Some(step) => {
                 let step = if step.unit.is_none() { Some(step.clone()) } else { step.convert(&first.unit) };
-                let step = step.ok_or_else(|| format!("{} cannot be rounded to a step of another kind.", capital(&called(&first.unit))))?;
+                let step = step.ok_or_else(|| {
+                    format!("{} cannot be rounded to a step of another kind.", capital(&called(&first.unit)))
+                })?;
                 step.low
             }
         };
@@ -584,7 +631,11 @@ fn call(function: Function, values: &[Value]) -> Result<Value, String> {
     let mut best = first.clone();
     for other in &values[1..] {
         let Some(other) = other.convert(&first.unit).filter(|_| comparable(&first.unit, &other.unit)) else {
-            return Err(format!("{} cannot be compared with {}.", capital(&called(&first.unit)), called(&other.unit)));
+            return Err(format!(
+                "{} cannot be compared with {}.",
+                capital(&called(&first.unit)),
+                called(&other.unit)
+            ));
         };
         let takes = if function == Function::Min { other.high < best.high } else { other.high > best.high };
         if takes {
@@ -619,7 +670,10 @@ mod tests {
     }
 
     fn worked(text: &str) -> Held {
-        Worked::parse(text).unwrap_or_else(|error| panic!("{error:?}")).evaluate(&named).unwrap_or_else(|error| panic!("{error:?}"))
+        Worked::parse(text)
+            .unwrap_or_else(|error| panic!("{error:?}"))
+            .evaluate(&named)
+            .unwrap_or_else(|error| panic!("{error:?}"))
     }
 
     fn said(text: &str) -> String {
@@ -681,7 +735,10 @@ mod tests {
         assert_eq!(message("lead - horse"), "Pounds cannot be taken from feet.");
         assert_eq!(message("horse in ft"), "Pounds cannot be turned into feet.");
         assert_eq!(message("horse / 0"), "It divides by zero.");
-        assert_eq!(message("horses horses"), "“horses” cannot stand here; put +, -, * or / between two quantities.");
+        assert_eq!(
+            message("horses horses"),
+            "“horses” cannot stand here; put +, -, * or / between two quantities."
+        );
         assert_eq!(message("(2 + 3"), "A parenthesis is opened and not closed.");
         assert_eq!(message("2 +"), "The expression stops before it is whole.");
         assert!(message("air * 2 lb").starts_with("A temperature"));

@@ -5,7 +5,7 @@ use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated, Written};
-use crate::quantity::{self, Held, Limit, WorkError, Worked};
+use crate::quantity::{self, Held, WorkError, Worked};
 use std::collections::BTreeMap;
 
 /// Rule: a fact's value, wording or expression is not a figure that can be read or worked out.
@@ -70,8 +70,7 @@ impl<'p> Bench<'p, '_> {
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<Worth> {
         match quantity::read_one(&value.text) {
             Ok(figure) => {
-                let limit = fact.limit.or(figure.limit).or(figure.hedge.map(|_| Limit::About));
-                let held = Held { quantity: figure.quantity, known_to: None, limit };
+                let held = Held::stated(&figure, fact.limit);
                 Some(Worth { held, worked_from: Vec::new() })
             }
             Err(reason) => {
