@@ -102,14 +102,21 @@ fn agrees(words: &str, held: &Held) -> bool {
 
 /// The fact's own words, and the same figure in other units in which it may well be answered.
 fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
-    let own = understood.own_words(fact);
+    let own = words_with_limit(understood, fact);
     let held = understood.held(fact);
-    let also = held.map(|held| other_units(held, own.as_deref().unwrap_or(""), asked)).unwrap_or_default();
+    let also = held.map(|held| other_units(held, asked)).unwrap_or_default();
     json!({
         "figure": own.map(|words| join_number_and_unit(&words)),
         "asked": asked,
         "also": also,
     })
+}
+
+/// A fact in its own wording, or its value with the limit that it sets: `at least 200 feet`.
+fn words_with_limit(understood: &Understood, name: &str) -> Option<String> {
+    let has_wording = understood.fact(name)?.wording.is_some();
+    let said = understood.held(name).filter(|_| !has_wording).and_then(|held| quantity::say(held, None).ok());
+    said.or_else(|| understood.own_words(name))
 }
 
 /// Units in which people answer, by what they measure.
@@ -151,18 +158,20 @@ const ANSWER_UNITS: [&str; 35] = [
     "liters a day",
 ];
 
-fn other_units(held: &Held, own: &str, asked: Option<&str>) -> Vec<String> {
+fn other_units(held: &Held, asked: Option<&str>) -> Vec<String> {
     let mut also: Vec<String> = Vec::new();
     for name in asked.into_iter().chain(ANSWER_UNITS) {
         let Some(unit) = quantity::unit(name) else { continue };
+        if unit == held.quantity.unit {
+            continue;
+        }
         let Ok(words) = quantity::say(held, Some(&unit)) else { continue };
         // Said and read back, it must still be the fact; and it must be a number that one would say.
         let usual = quantity::read_one(&words).is_ok_and(|figure| {
             quantity::agree(&figure, held) == Verdict::Agrees && is_usual(&figure.quantity.amount)
         });
-        let same_unit = quantity::read_one(own).is_ok_and(|figure| figure.quantity.unit == unit);
         let words = join_number_and_unit(&words);
-        if usual && !same_unit && !also.contains(&words) {
+        if usual && !also.contains(&words) {
             also.push(words);
         }
     }
@@ -218,7 +227,7 @@ fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
     let mut sources = Vec::new();
     gather_sources(understood, name, &mut Vec::new(), &mut sources);
     Some(json!({
-        "words": understood.own_words(name).map(|words| join_number_and_unit(&words)),
+        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(&words)),
         "worked_from": worked_from,
         "sources": sources,
     }))

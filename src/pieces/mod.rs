@@ -22,6 +22,7 @@ pub mod run_sheet;
 pub mod site;
 pub mod tree;
 pub mod wall_chart;
+pub mod weights;
 
 use crate::place::Place;
 use crate::understand::Understood;

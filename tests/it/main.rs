@@ -3,5 +3,6 @@
 mod mistakes;
 mod press;
 mod reading;
+mod sheets;
 mod site;
 mod whole;
