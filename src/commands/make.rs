@@ -64,7 +64,10 @@ fn tell_rest(
     let wrong = proofread.iter().filter(|finding| finding.level > Level::Note).count();
     if wrong > 0 {
         let findings = counted(wrong, "finding");
-        writeln!(out, "Proofreading has {findings} that did not stop the press: see `packstring proofread`.")?;
+        writeln!(
+            out,
+            "Proofreading has {findings} that did not stop the press: see `packstring proofread`."
+        )?;
     }
     let wrong = proofread.iter().chain(pressed).any(|finding| finding.level == Level::Error);
     Ok(if wrong { Outcome::Findings } else { Outcome::Clear })
@@ -79,7 +82,7 @@ fn tell(findings: &[Finding], understood: &Understood, desk: &Desk, out: &mut dy
 /// The press with the program's theme and pictures.
 pub(super) fn open_press(program: &Program) -> Result<Press, Trouble> {
     let theme = match &program.settings.theme {
-        Some(folder) => Theme::with_folder(&program.folder.join(folder))?,
+        Some(folder) => Theme::with_folder(&program.folder.join(&folder.text))?,
         None => Theme::plain(),
     };
     Ok(Press::open(theme, &program.folder))

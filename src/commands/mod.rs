@@ -2,6 +2,7 @@
 
 mod arguments;
 pub mod backing;
+pub mod begin;
 pub mod figures;
 pub mod make;
 pub mod proofread;
@@ -76,13 +77,8 @@ impl Trouble {
 pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     let mut out = io::stdout().lock();
     let done = match arguments.command {
+        Command::Begin { folder } => begin::run(&folder, desk, &mut out),
         Command::Make(asked) => make::run(&asked, desk, &mut out),
-        Command::Proofread { program, tell_as, for_press } => {
-            proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
-        }
-        Command::Backing { program, fact, due } => {
-            backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
-        }
         Command::Proofread { program, tell_as, for_press } => {
             proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
         }

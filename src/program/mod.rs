@@ -31,6 +31,7 @@ use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
 pub use facts::Fact;
+use facts::Written;
 pub use kits::Kit;
 pub use lesson::Lesson;
 pub use pictures::PictureFile;
@@ -101,6 +102,9 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
     let roster = files.find("people/roster.csv").map(|page| Roster::read(&page, mistakes));
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
+    if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
+        check_theme(files, theme, mistakes);
+    }
     let named = Named {
         settings: settings.as_ref().and_then(Read::sound),
         questions: questions.as_ref().and_then(Read::sound),
@@ -140,6 +144,20 @@ fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(F
     let (table, _) = DeTable::parse_recoverable(&text);
     let desk = Desk { page, mistakes, broken: &broken };
     Read { value: read(Form::of_file(desk, table.into_inner(), what)), broken: !broken.is_empty() }
+}
+
+/// Tells a theme's folder that is not there or not in the program folder.
+fn check_theme(files: &Files, theme: &Written, mistakes: &Mistakes) {
+    let folder = files.folder.join(&theme.text);
+    if !folder.is_dir() {
+        let message = format!("There is no folder {} in the program folder.", theme.text);
+        let mend = "Name the folder of your theme, or take the line out for the built-in one.";
+        mistakes.tell("file-missing", theme.place.clone(), message, mend);
+    } else if files.leaves(&folder) {
+        let message = format!("{} is a link to something outside the program folder.", theme.text);
+        let mend = "Put the theme itself into the program folder.";
+        mistakes.tell("path-escapes", theme.place.clone(), message, mend);
+    }
 }
 
 /// The lessons of the syllabus, in its order.

@@ -17,7 +17,7 @@ pub struct Settings {
     pub paper: Paper,
     pub summary: Option<Prose>,
     /// A folder, relative to the program folder, whose files replace those of the built-in theme.
-    pub theme: Option<String>,
+    pub theme: Option<Written>,
     pub contacts: Vec<Contact>,
     pub signatures: Vec<Signature>,
     pub syllabus: Vec<SyllabusEntry>,
@@ -176,12 +176,13 @@ fn language(program: &mut Form) -> Option<String> {
     Some(tag.text)
 }
 
-fn theme(program: &mut Form) -> Option<String> {
+fn theme(program: &mut Form) -> Option<Written> {
     let theme = program.text("theme")?;
     if let Some(why) = unfit_path(&theme.text) {
         program.tell("path-escapes", theme.place, why, "Write a path such as \"themes/ours\".");
+        return None;
     }
-    Some(theme.text)
+    Some(theme)
 }
 
 fn signatures(file: &mut Form) -> Vec<Signature> {

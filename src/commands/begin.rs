@@ -1,0 +1,214 @@
+//! `begin`: lays out a new program folder, a short working example with notes.
+//!
+//! The example stands in `begin/` beside this file and is the manual of the input forms: every key is
+//! there, with a note in plain words. Its dates are moved so that nothing in it is overdue on the day
+//! on which it is laid out.
+
+use super::{Desk, Outcome, Trouble};
+use include_dir::{Dir, File, include_dir};
+use jiff::ToSpan;
+use jiff::civil::Date;
+use std::fs;
+use std::io::{self, ErrorKind, Write};
+use std::path::Path;
+
+static EXAMPLE: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin");
+
+/// Lays out the example in a folder that is empty or not there yet, and says what to do next.
+///
+/// # Errors
+/// When something is in the folder, or it cannot be written to.
+pub fn run(folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let into = desk.folder.join(folder);
+    check_empty(&into).map_err(|why| {
+        Trouble::said(format!(
+            "No program was laid out in {}: {why} Name a folder that is empty or not there yet, such as `packstring begin our-program`.",
+            folder.display()
+        ))
+    })?;
+    let mut files = Vec::new();
+    gather(&EXAMPLE, &mut files);
+    for file in &files {
+        write_new(&into.join(file.path()), &dated(file.contents(), desk.today)).map_err(|error| {
+            Trouble::said(format!(
+                "{} could not be written in {}: {error}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
+                file.path().display(),
+                folder.display()
+            ))
+        })?;
+    }
+    tell(folder, files.len(), out)?;
+    Ok(Outcome::Clear)
+}
+
+/// Why a program cannot be laid out in a folder, in a sentence. Hidden files do not count: a new
+/// repository may have been started there.
+fn check_empty(folder: &Path) -> Result<(), String> {
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) if error.kind() == ErrorKind::NotADirectory => return Err("it is a file.".to_owned()),
+        Err(error) => return Err(format!("it cannot be looked into ({error}).")),
+    };
+    let is_seen = |name: &std::ffi::OsStr| !name.to_string_lossy().starts_with('.');
+    match entries.flatten().find(|entry| is_seen(&entry.file_name())) {
+        Some(entry) => Err(format!("it is not empty ({} is in it).", entry.file_name().display())),
+        None => Ok(()),
+    }
+}
+
+fn gather<'e>(folder: &'e Dir<'e>, files: &mut Vec<&'e File<'e>>) {
+    files.extend(folder.files());
+    folder.dirs().for_each(|folder| gather(folder, files));
+}
+
+/// Never over a file that is there.
+fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if let Some(folder) = path.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    fs::File::create_new(path)?.write_all(bytes)
+}
+
+/// The example with its dates moved to `today`: facts were held against their sources today and are
+/// due in a year, the events are two months ahead.
+fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
+    let Ok(text) = std::str::from_utf8(bytes) else { return bytes.to_vec() };
+    let event = today.saturating_add(60.days());
+    text.replace("2026-03-01", &today.to_string())
+        .replace("2027-03-01", &today.saturating_add(1.year()).to_string())
+        .replace("2026-05-16", &event.to_string())
+        .replace("season = \"2026\"", &format!("season = \"{}\"", event.year()))
+        .into_bytes()
+}
+
+fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
+    let shown = folder.display().to_string();
+    let named = match shown.as_str() {
+        "." => String::new(),
+        name if name.contains(char::is_whitespace) => format!(" --program \"{name}\""),
+        name => format!(" --program {name}"),
+    };
+    writeln!(out, "A new program is laid out in {shown}: {count} files, with notes that explain every key.")?;
+    writeln!(out)?;
+    writeln!(out, "Next:")?;
+    writeln!(out, "  packstring make{named}")?;
+    writeln!(out, "      makes the example's handbook, slides, certificates and the rest")?;
+    writeln!(out, "  Open program.toml in any editor and change the example into your own.")?;
+    writeln!(out, "  packstring proofread{named}")?;
+    writeln!(out, "      tells what does not hold, after each change")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::program::{self, Program};
+    use crate::proof;
+    use crate::understand::Understood;
+    use jiff::civil::date;
+    use std::path::PathBuf;
+
+    const TODAY: Date = date(2031, 12, 3);
+
+    fn desk(folder: &Path) -> Desk {
+        Desk { today: TODAY, folder: folder.to_owned(), terminal: false }
+    }
+
+    fn lay_out() -> (tempfile::TempDir, PathBuf, String) {
+        let place = tempfile::tempdir().unwrap();
+        let mut out = Vec::new();
+        let outcome = run(Path::new("new/ours"), &desk(place.path()), &mut out).unwrap();
+        assert_eq!(outcome, Outcome::Clear);
+        let folder = place.path().join("new/ours");
+        (place, folder, String::from_utf8(out).unwrap())
+    }
+
+    fn read(folder: &Path) -> Program {
+        program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    }
+
+    #[test]
+    fn the_example_is_read_and_proofread_without_a_word() {
+        let (_place, folder, told) = lay_out();
+        assert!(told.contains("8 files") && told.contains("packstring make --program new/ours"), "{told}");
+        let program = read(&folder);
+        let findings = proof::proofread(&Understood::new(&program), TODAY);
+        assert!(findings.is_empty(), "{findings:#?}");
+        assert_eq!(program.settings.season, "2032");
+        assert!(program.settings.events.iter().all(|event| event.date == date(2032, 2, 1)));
+    }
+
+    #[test]
+    fn the_keys_that_are_left_out_can_be_put_in() {
+        let (_place, folder, _) = lay_out();
+        fs::create_dir_all(folder.join("themes/ours")).unwrap();
+        let mut count = 0;
+        for name in ["program.toml", "facts.toml", "questions.toml", "kits.toml"] {
+            let text = fs::read_to_string(folder.join(name)).unwrap();
+            let put_in = |line: &str| match line.strip_prefix("# ") {
+                Some(rest) if rest.split(" = ").next().is_some_and(is_key) && rest.contains(" = ") => {
+                    rest.to_owned()
+                }
+                _ => line.to_owned(),
+            };
+            let lines: Vec<String> = text.lines().map(put_in).collect();
+            count += lines.iter().zip(text.lines()).filter(|(new, old)| new != old).count();
+            fs::write(folder.join(name), lines.join("\n")).unwrap();
+        }
+        assert!(count >= 2, "only {count} keys were put in");
+        read(&folder);
+    }
+
+    fn is_key(word: &str) -> bool {
+        !word.is_empty() && word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-')
+    }
+
+    /// The example is the manual: each key of the forms' page stands in it.
+    #[test]
+    fn the_example_shows_every_key() {
+        let manual = include_str!("../../docs/program-folder.md");
+        for (heading, file) in [
+            ("## program.toml", "program.toml"),
+            ("## facts.toml", "facts.toml"),
+            ("## questions.toml", "questions.toml"),
+            ("## kits.toml", "kits.toml"),
+            ("## people/roster.csv", "people/roster.csv"),
+        ] {
+            let section = manual.split(heading).nth(1).and_then(|rest| rest.split("\n## ").next()).unwrap();
+            let example = EXAMPLE.get_file(file).unwrap().contents_utf8().unwrap();
+            let keys = section.lines().flat_map(|line| match line.strip_prefix("| ") {
+                Some(row) => row.split(" | ").next().unwrap().split('`').skip(1).step_by(2).collect(),
+                None => Vec::from_iter(line.split_once(" = ").map(|(key, _)| key).filter(|key| is_key(key))),
+            });
+            for key in keys.filter(|key| is_key(key)) {
+                let shown = [format!("{key} = "), format!("\"{key}\""), format!("{key},")];
+                assert!(
+                    shown.iter().any(|shown| example.contains(shown.as_str()))
+                        || example.ends_with(key)
+                        || example.lines().next().unwrap().ends_with(key),
+                    "{file} does not show “{key}”"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_folder_with_something_in_it_is_left_alone() {
+        let place = tempfile::tempdir().unwrap();
+        fs::write(place.path().join("notes.txt"), "mine").unwrap();
+        let told = run(Path::new("."), &desk(place.path()), &mut Vec::new());
+        assert!(matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("notes.txt is in it")));
+        let told = run(Path::new("notes.txt"), &desk(place.path()), &mut Vec::new());
+        assert!(matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("it is a file")));
+        assert_eq!(fs::read_dir(place.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn hidden_files_are_no_hindrance() {
+        let place = tempfile::tempdir().unwrap();
+        fs::create_dir(place.path().join(".git")).unwrap();
+        let mut out = Vec::new();
+        run(Path::new("."), &desk(place.path()), &mut out).unwrap();
+        assert!(String::from_utf8(out).unwrap().contains("  packstring make\n"));
+    }
+}
