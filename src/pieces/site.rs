@@ -19,7 +19,7 @@ mod pages;
 mod reading;
 
 use super::tree::Trees;
-use super::{Job, Make, Original, Piece, Selection, Shelf, common};
+use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
@@ -290,7 +290,8 @@ fn picture_path(file: &str) -> Option<String> {
 
 /// Where the drawing of a series stands below the site.
 fn drawing_path(fact: &str) -> String {
-    format!("drawings/{fact}.svg")
+    let path = drawings::path(fact);
+    path.strip_prefix(FOLDER).and_then(|rest| rest.strip_prefix('/')).unwrap_or(&path).to_owned()
 }
 
 #[cfg(test)]

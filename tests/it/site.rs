@@ -1,6 +1,7 @@
 //! The site: its pages lead only to what is there, and what a program says stays letters.
 
 use packstring::pieces::{self, Job, Make, Original, Piece, Selection, Shelf};
+use packstring::press::{Made, Press, Theme};
 use packstring::program::{self, Program};
 use packstring::understand::Understood;
 use percent_encoding::percent_decode_str;
@@ -125,36 +126,23 @@ fn demo() -> Program {
     open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"))
 }
 
-/// The pages of the site as text, by their path on the open shelf.
+/// The pages of the site and their style sheet as text, by their path on the open shelf.
 fn pages(understood: &Understood) -> BTreeMap<String, String> {
-    let selection = Selection { pieces: vec![Piece::Site], ..Selection::default() };
-    let theme = Path::new(env!("CARGO_MANIFEST_DIR")).join("themes/plain");
-    let table =
-        |file: &str| -> toml::Table { fs::read_to_string(theme.join(file)).unwrap().parse().unwrap() };
-    let mut tera = tera::Tera::new();
-    tera.autoescape_on([""]);
-    let files: Vec<(String, String)> = fs::read_dir(theme.join("pages"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .map(|path| {
-            (path.file_name().unwrap().to_str().unwrap().to_owned(), fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    tera.add_raw_templates(files).unwrap_or_else(|error| panic!("{error}"));
-    tera.global_context().insert("words", &table("words/en.toml"));
-    tera.global_context().insert("inks", &table("inks.toml"));
-    pieces::plan(understood, &selection)
-        .into_iter()
-        .filter_map(|job| match job.make {
-            Make::Page { template, data } => {
-                let context = tera::Context::from_serialize(&data).unwrap();
-                let page =
-                    tera.render(&template, &context).unwrap_or_else(|error| panic!("{}: {error}", job.path));
-                Some((job.path, page))
-            }
-            _ => None,
-        })
-        .collect()
+    let press = Press::open(Theme::plain(), &understood.program.folder);
+    let mut pages = BTreeMap::new();
+    for job in site(understood).iter().filter(|job| matches!(job.make, Make::Page { .. })) {
+        let mut put = |made: Made| {
+            pages.insert(made.output.path.clone(), String::from_utf8(made.bytes.to_vec()).unwrap());
+            Ok(())
+        };
+        let findings = press.make(job, &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
+        assert!(findings.is_empty(), "{findings:?}");
+    }
+    pages
+}
+
+fn site(understood: &Understood) -> Vec<Job> {
+    pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() })
 }
 
 /// The values of an attribute in a page. A program's text never holds a bare quotation mark.
@@ -302,7 +290,7 @@ fn pages_are_light_and_ask_for_nothing() {
 #[test]
 fn pictures_are_copied_from_the_program() {
     with_small_program(|understood| {
-        let jobs = pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() });
+        let jobs = site(understood);
         let copied: Vec<(&str, &Original)> = jobs
             .iter()
             .filter_map(|Job { path, make, .. }| match make {
@@ -318,7 +306,7 @@ fn pictures_are_copied_from_the_program() {
 #[test]
 fn the_data_of_a_lesson_page() {
     with_small_program(|understood| {
-        let jobs = pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() });
+        let jobs = site(understood);
         let data = jobs.iter().find_map(|job| match &job.make {
             Make::Page { data, .. } if job.path == "site/lessons/ropes.html" => Some(data),
             _ => None,

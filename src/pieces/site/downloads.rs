@@ -15,6 +15,8 @@ pub struct Download {
     /// Below the open shelf.
     path: String,
     title: String,
+    /// The id of the lesson that a handout holds.
+    lesson: Option<String>,
     /// Whether it is the only one of its piece, so that the piece's name tells it.
     alone: bool,
     /// The facts that it prints.
@@ -31,17 +33,16 @@ impl Download {
         })
     }
 
-    /// Whether it is the handout of a lesson: these bear its name.
+    /// Whether it is the handout of a lesson.
     pub fn is_handout_of(&self, lesson: &str) -> bool {
-        let file = self.path.rsplit('/').next().unwrap_or_default();
-        self.piece == Piece::Handout && file.strip_suffix(".pdf") == Some(lesson)
+        self.piece == Piece::Handout && self.lesson.as_deref() == Some(lesson)
     }
 }
 
-/// Every open PDF that the program gives, also where only the site is being made: what was made
-/// before lies beside it.
+/// Every open PDF that the program gives, also where only the site or one event is being made: what
+/// was made before lies beside it, and the same program always has the same site.
 pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
-    let all = Selection { pieces: Vec::new(), ..selection.clone() };
+    let all = Selection { pieces: Vec::new(), event: None, participant: None, ..selection.clone() };
     let planners =
         [handbook::plan, handout::plan, wall_chart::plan, kit_sheets::plan, deck::plan, question_sheet::plan];
     let mut downloads: Vec<Download> =
@@ -61,8 +62,19 @@ fn download(job: Job) -> Option<Download> {
     let mut facts = BTreeSet::new();
     facts_in(&sheet.data, &mut facts);
     sheet.parts.iter().for_each(|(_, part)| facts_in(part, &mut facts));
-    let title = sheet.data["title"].as_str().unwrap_or(&job.path).to_owned();
-    Some(Download { piece: job.piece, path: job.path, title, alone: false, facts })
+    let text = |value: &Value| value.as_str().map(str::to_owned);
+    // Among the handouts of a program, the lesson's title alone tells one from another.
+    let lesson = &sheet.data["lesson"];
+    let title = text(&lesson["title_text"]).or_else(|| text(&sheet.data["title"]));
+    let title = title.unwrap_or_else(|| job.path.clone());
+    Some(Download {
+        piece: job.piece,
+        path: job.path,
+        title,
+        lesson: text(&lesson["id"]),
+        alone: false,
+        facts,
+    })
 }
 
 /// The facts that a piece's data quotes, wherever in it they stand.
