@@ -18,7 +18,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         if *day >= galley.today {
             continue;
         }
-        let message = format!("The fact {} was to be checked again by {day}.", fact.name);
+        let message = format!("The fact “{}” was to be checked again by {day}.", fact.name);
         let mut finding = RULE
             .finding(place, message)
             .says(day.to_string())

@@ -19,7 +19,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
     });
     unsourced
         .map(|fact| {
-            RULE.finding(&fact.place, format!("The fact {} names no source.", fact.name))
+            RULE.finding(&fact.place, format!("The fact “{}” names no source.", fact.name))
                 .says(&*fact.name)
                 .mend("Add source = \"…\": the document, rule or person that it was taken from.")
         })

@@ -36,7 +36,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let unused = program.facts.iter().filter(|fact| !used.contains(&fact.name));
     unused
         .map(|fact| {
-            RULE.finding(&fact.place, format!("Nothing quotes the fact {}.", fact.name))
+            RULE.finding(&fact.place, format!("Nothing quotes the fact “{}”.", fact.name))
                 .says(&*fact.name)
                 .mend("Link to it where its figure is printed, or take it out of the facts file.")
         })

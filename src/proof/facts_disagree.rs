@@ -30,7 +30,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 .find(|words| earlier.called.iter().any(|other| called::same(words, other)));
             if let Some(words) = shared.filter(|_| disagree(held, earlier_held)) {
                 let message = format!(
-                    "The facts {} and {} are both called “{words}”, but say different things.",
+                    "The facts “{}” and “{}” are both called “{words}”, but say different things.",
                     earlier.name, fact.name
                 );
                 findings.push(

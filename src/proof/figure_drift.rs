@@ -19,7 +19,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         else {
             continue;
         };
-        let message = format!("“{}” is not what the fact {} says.", statement.words, fact.name);
+        let message = format!("“{}” is not what the fact “{}” says.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
                 .fact_says(galley.quote(fact))

@@ -20,7 +20,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             continue;
         };
         let message = format!(
-            "“{}” stands in a sentence that names the fact {}, which has another value.",
+            "“{}” stands in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
         );
         findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(format!(

@@ -17,7 +17,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let (Judgement::TooFine { expected }, Some(fact)) = (&statement.judgement, statement.fact) else {
             continue;
         };
-        let message = format!("“{}” is finer than the fact {} is known.", statement.words, fact.name);
+        let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
             .fact_says(galley.quote(fact))

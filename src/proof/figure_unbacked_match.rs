@@ -19,7 +19,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             continue;
         };
         let message =
-            format!("“{}” is what the fact {} says, but is not backed.", statement.words, fact.name);
+            format!("“{}” is what the fact “{}” says, but is not backed.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
                 .fact_says(galley.quote(fact))

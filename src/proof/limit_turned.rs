@@ -15,7 +15,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &galley.statements {
         let (Judgement::LimitTurned, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
-        let message = format!("“{}” turns the limit of the fact {} round.", statement.words, fact.name);
+        let message = format!("“{}” turns the limit of the fact “{}” round.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
             .fact_says(galley.quote(fact))

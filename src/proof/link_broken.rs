@@ -61,7 +61,7 @@ fn broken(galley: &Galley, home: Option<&Lesson>, target: &Target, place: &Place
         return None;
     }
     let finding = RULE
-        .finding(place, format!("The lesson {} has no section “#{section}”.", lesson.id))
+        .finding(place, format!("The lesson “{}” has no section “#{section}”.", lesson.id))
         .says(galley.source_words(place));
     let known = nearest(section, lesson.sections.iter().map(|section| section.id.as_str()));
     Some(match known {

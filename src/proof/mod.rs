@@ -15,7 +15,6 @@ pub(crate) mod walk;
 mod backing_unknown;
 mod dual_apart;
 mod event_overlong;
-mod event_unknown;
 mod fact_overdue;
 mod fact_unsourced;
 mod fact_unused;
@@ -25,9 +24,6 @@ mod figure_near_miss;
 mod figure_too_fine;
 mod figure_unbacked;
 mod figure_unbacked_match;
-mod kit_circle;
-mod kit_unknown;
-mod lesson_unknown;
 mod limit_turned;
 mod link_broken;
 mod participant_doubled;
@@ -61,7 +57,6 @@ pub const RULES: &[Rule] = &[
     backing_unknown::RULE,
     dual_apart::RULE,
     event_overlong::RULE,
-    event_unknown::RULE,
     fact_overdue::RULE,
     fact_unsourced::RULE,
     fact_unused::RULE,
@@ -71,9 +66,6 @@ pub const RULES: &[Rule] = &[
     figure_too_fine::RULE,
     figure_unbacked::RULE,
     figure_unbacked_match::RULE,
-    kit_circle::RULE,
-    kit_unknown::RULE,
-    lesson_unknown::RULE,
     limit_turned::RULE,
     link_broken::RULE,
     participant_doubled::RULE,

@@ -15,7 +15,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let pictures = galley.pictures().filter(|picture| picture.alt.trim().is_empty());
     let pictures = pictures.map(|picture| (&picture.place, format!("The picture {}", picture.file)));
     let views = galley.series_views().filter(|view| view.title.trim().is_empty());
-    let views = views.map(|view| (&view.place, format!("The chart of the fact {}", view.fact)));
+    let views = views.map(|view| (&view.place, format!("The chart of the fact “{}”", view.fact)));
     pictures
         .chain(views)
         .map(|(place, what)| {

@@ -41,12 +41,12 @@ fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Wri
     let (message, says) = match agreeing[..] {
         [_] => return None,
         [] => (
-            format!("No choice of the question {} agrees with the fact {}.", question.id, fact.name),
+            format!("No choice of the question “{}” agrees with the fact “{}”.", question.id, fact.name),
             choices.iter().map(|choice| choice.text.as_str()).collect::<Vec<_>>().join(", "),
         ),
         _ => (
             format!(
-                "{} choices of the question {} agree with the fact {}.",
+                "{} choices of the question “{}” agree with the fact “{}”.",
                 agreeing.len(),
                 question.id,
                 fact.name
@@ -78,7 +78,7 @@ fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&st
     let fits = quantity::unit(asked).is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
     (!fits).then(|| {
         let message = format!(
-            "The question {} asks for “{asked}”, which the fact {} is not in.",
+            "The question “{}” asks for “{asked}”, which the fact “{}” is not in.",
             question.id, fact.name
         );
         RULE.finding(&question.place, message)
@@ -96,7 +96,7 @@ fn held<'g>(
     name: &Written,
 ) -> Result<Option<&'g Held>, Box<Finding>> {
     if matches!(fact.stated, Stated::Series(_)) {
-        let message = format!("The question {} asks for a series, which has no one figure.", question.id);
+        let message = format!("The question “{}” asks for a series, which has no one figure.", question.id);
         let finding = RULE.finding(&name.place, message).says(&*name.text).fact_says(galley.quote(fact));
         return Err(Box::new(finding.mend("Name a fact with one value.")));
     }

@@ -18,7 +18,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let Some(fact) = galley.fact(&view.fact) else { continue };
         if !matches!(fact.stated, Stated::Series(_)) {
             findings.push(
-                RULE.finding(&view.place, format!("The fact {} is no series that can be drawn.", fact.name))
+                RULE.finding(&view.place, format!("The fact “{}” is no series that can be drawn.", fact.name))
                     .says(galley.source_words(&view.place))
                     .fact_says(galley.quote(fact))
                     .mend("Link to a fact with columns and rows, or quote this one in a sentence."),
@@ -27,7 +27,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
     }
     for statement in &galley.statements {
         let (Judgement::NotInSeries, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
-        let message = format!("“{}” does not stand in the series {}.", statement.words, fact.name);
+        let message = format!("“{}” does not stand in the series “{}”.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
                 .fact_says(galley.quote(fact))

@@ -26,7 +26,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                         (format!("“{name}” is no unit that is known."), "Correct the unit after “?unit=”.")
                     }
                     Some(unit) if quantity::say(held, Some(&unit)).is_err() => (
-                        format!("The fact {} cannot be stated in “{name}”.", fact.name),
+                        format!("The fact “{}” cannot be stated in “{name}”.", fact.name),
                         "Ask for a unit of the same kind as the fact's.",
                     ),
                     Some(_) => continue,
@@ -34,11 +34,11 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 _ => continue,
             },
             Judgement::OtherUnit => (
-                format!("“{}” has no unit of the kind that the fact {} has.", statement.words, fact.name),
+                format!("“{}” has no unit of the kind that the fact “{}” has.", statement.words, fact.name),
                 "State the figure in a unit of the same kind, or link to the fact that is meant.",
             ),
             Judgement::NoFigure => (
-                format!("“{}” is backed by the fact {}, but holds no figure.", statement.words, fact.name),
+                format!("“{}” is backed by the fact “{}”, but holds no figure.", statement.words, fact.name),
                 "Put the figure with its unit between the brackets, or take the link away.",
             ),
             _ => continue,

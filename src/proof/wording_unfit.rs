@@ -22,28 +22,28 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let unfit = judgements.find(|judgement| *judgement != Judgement::Agrees);
         let (message, mend) = match unfit {
             None if figures.is_empty() => (
-                format!("The wording of the fact {} holds no figure.", fact.name),
+                format!("The wording of the fact “{}” holds no figure.", fact.name),
                 "State the fact's figure in its wording.".to_owned(),
             ),
             None => continue,
             Some(Judgement::Off { expected }) => (
-                format!("The wording of the fact {} is not what its value rounds to.", fact.name),
+                format!("The wording of the fact “{}” is not what its value rounds to.", fact.name),
                 format!("Write “{expected}”, or correct the value."),
             ),
             Some(Judgement::TooFine { expected }) => (
-                format!("The wording of the fact {} is finer than its value is known.", fact.name),
+                format!("The wording of the fact “{}” is finer than its value is known.", fact.name),
                 format!("Round it: “{expected}”."),
             ),
             Some(Judgement::LimitTurned) => (
-                format!("The wording of the fact {} turns its limit round.", fact.name),
+                format!("The wording of the fact “{}” turns its limit round.", fact.name),
                 "Word the limit as the fact's “limit” gives it.".to_owned(),
             ),
             Some(Judgement::DualApart) => (
-                format!("The wording of the fact {} says two different things in its two units.", fact.name),
+                format!("The wording of the fact “{}” says two different things in its two units.", fact.name),
                 "Correct the half that is wrong, rounded no finer than the other.".to_owned(),
             ),
             Some(_) => (
-                format!("The wording of the fact {} has no unit of the kind that its value has.", fact.name),
+                format!("The wording of the fact “{}” has no unit of the kind that its value has.", fact.name),
                 "State it in a unit of the same kind.".to_owned(),
             ),
         };
