@@ -58,6 +58,30 @@ pub struct Program {
     pub roster: Roster,
 }
 
+impl Program {
+    /// The program with another text in one of its lessons, as if that had been read from its folder.
+    ///
+    /// # Errors
+    /// All mistakes of the text.
+    pub fn with_lesson(&self, id: &str, text: &str) -> Result<Self, Unread> {
+        let mut program = self.clone();
+        let Some(lesson) = program.lessons.iter_mut().find(|lesson| lesson.id == id) else {
+            return Ok(program);
+        };
+        let mistakes = Mistakes::default();
+        let page = Page::new(lesson.file.clone(), text.into());
+        program.sources.add(lesson.file.clone(), text.into());
+        *lesson = markdown::lesson(&page, id, &mistakes);
+        let shown = pictures::look(&program.folder, std::slice::from_ref(lesson));
+        program.pictures.extend(shown);
+        if mistakes.is_empty() {
+            return Ok(program);
+        }
+        let sources = program.sources;
+        Err(Unread { mistakes: mistakes.into_findings(&sources), sources })
+    }
+}
+
 /// A program that cannot be read, and every reason why.
 #[derive(Clone, Debug)]
 pub struct Unread {

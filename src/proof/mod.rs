@@ -26,6 +26,7 @@ mod figure_unbacked;
 mod figure_unbacked_match;
 mod limit_turned;
 mod link_broken;
+mod other_rooms;
 mod participant_doubled;
 mod picture_missing;
 mod picture_unworded;
@@ -40,6 +41,8 @@ use crate::place::Place;
 use crate::understand::Understood;
 use galley::{Galley, Statement};
 use jiff::civil::Date;
+
+pub use other_rooms::OTHER_ROOMS;
 
 /// A condition that an editor wants to know of.
 pub struct Rule {
@@ -76,13 +79,6 @@ pub const RULES: &[Rule] = &[
     slide_bare::RULE,
     unit_unfit::RULE,
     wording_unfit::RULE,
-];
-
-/// The rules whose findings come from other rooms, by name, each with its line for the list.
-pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
-    ("fact-unreadable", Level::Error, "The fact's value is no figure, or cannot be worked out."),
-    ("letter-missing", Level::Error, "No font at hand has a letter that is to be printed."),
-    ("slide-overfull", Level::Warning, "What the section shows does not fit on its slide."),
 ];
 
 /// Reads the program as an editor would, on the day `today`.

@@ -18,10 +18,13 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let Some(fact) = galley.fact(&view.fact) else { continue };
         if !matches!(fact.stated, Stated::Series(_)) {
             findings.push(
-                RULE.finding(&view.place, format!("The fact “{}” is no series that can be drawn.", fact.name))
-                    .says(galley.source_words(&view.place))
-                    .fact_says(galley.quote(fact))
-                    .mend("Link to a fact with columns and rows, or quote this one in a sentence."),
+                RULE.finding(
+                    &view.place,
+                    format!("The fact “{}” is no series that can be drawn.", fact.name),
+                )
+                .says(galley.source_words(&view.place))
+                .fact_says(galley.quote(fact))
+                .mend("Link to a fact with columns and rows, or quote this one in a sentence."),
             );
         }
     }

@@ -39,11 +39,17 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 "Word the limit as the fact's “limit” gives it.".to_owned(),
             ),
             Some(Judgement::DualApart) => (
-                format!("The wording of the fact “{}” says two different things in its two units.", fact.name),
+                format!(
+                    "The wording of the fact “{}” says two different things in its two units.",
+                    fact.name
+                ),
                 "Correct the half that is wrong, rounded no finer than the other.".to_owned(),
             ),
             Some(_) => (
-                format!("The wording of the fact “{}” has no unit of the kind that its value has.", fact.name),
+                format!(
+                    "The wording of the fact “{}” has no unit of the kind that its value has.",
+                    fact.name
+                ),
                 "State it in a unit of the same kind.".to_owned(),
             ),
         };

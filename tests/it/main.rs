@@ -2,6 +2,7 @@
 
 mod mistakes;
 mod press;
+mod proof;
 mod reading;
 mod sheets;
 mod site;

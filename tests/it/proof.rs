@@ -1,0 +1,323 @@
+//! Proofreading, held against its promises: what is wrong is told once and at its place, and a clean
+//! program gives nothing.
+//!
+//! - `tests/proof/RULE/CASE/` holds what differs from the clean program in `tests/proof/sound/`, and
+//!   in `expected.txt` what an editor is told. With `PACKSTRING_ACCEPT=1` the expected texts are
+//!   written anew: read them before you keep them.
+//! - The examples of each page under `docs/rules/` are built into programs and proofread.
+//! - In the demo program, each digit and number word of each backed figure is changed in turn.
+
+use packstring::commands::report::{As, Looked, Report};
+use packstring::commands::{Desk, proofread};
+use packstring::finding::{Finding, Level};
+use packstring::program::{self, Program};
+use packstring::proof;
+use packstring::understand::Understood;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The day on which all of this is read.
+const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn copy(from: &Path, to: &Path) {
+    for entry in walkdir::WalkDir::new(from) {
+        let entry = entry.unwrap();
+        let target = to.join(entry.path().strip_prefix(from).unwrap());
+        if entry.file_type().is_dir() {
+            fs::create_dir_all(target).unwrap();
+        } else {
+            fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
+
+fn findings_of(program: &Program) -> Vec<Finding> {
+    proof::proofread(&Understood::new(program), TODAY)
+}
+
+/// What an editor is told of a program, without what only laying out tells.
+fn told(folder: &Path) -> String {
+    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let findings = proof::proofread(&understood, TODAY);
+    let looked = Some(Looked::at(&understood));
+    let mut out = Vec::new();
+    Report { findings: &findings, sources: &program.sources, looked }
+        .write(As::Text, false, &mut out)
+        .unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+#[test]
+fn the_sound_program_gives_nothing() {
+    let told = told(&root().join("tests/proof/sound"));
+    assert!(told.ends_with("nothing to report.\n") && told.lines().count() == 1, "{told}");
+}
+
+#[test]
+fn each_case_is_told_as_expected() {
+    let accept = std::env::var_os("PACKSTRING_ACCEPT").is_some();
+    let cases = root().join("tests/proof");
+    let mut wrong = String::new();
+    let mut rules = BTreeSet::new();
+    for case in walkdir::WalkDir::new(&cases).min_depth(2).max_depth(2).sort_by_file_name() {
+        let case = case.unwrap().into_path();
+        let rule = case.parent().unwrap().file_name().unwrap().to_string_lossy().into_owned();
+        if rule == "sound" {
+            continue;
+        }
+        let folder = tempfile::tempdir().unwrap();
+        copy(&cases.join("sound"), folder.path());
+        copy(&case, folder.path());
+        let told = told(folder.path());
+        let expected = case.join("expected.txt");
+        if accept {
+            fs::write(&expected, &told).unwrap();
+        } else if fs::read_to_string(&expected).unwrap_or_default() != told {
+            writeln!(wrong, "== {}\n{told}", case.strip_prefix(&cases).unwrap().display()).unwrap();
+        }
+        assert!(
+            told.contains(&format!("  Rule           {rule}")),
+            "{} is not told:\n{told}",
+            case.display()
+        );
+        rules.insert(rule);
+    }
+    assert!(wrong.is_empty(), "told otherwise than expected:\n{wrong}");
+    let all: BTreeSet<String> = proof::RULES.iter().map(|rule| rule.name.to_owned()).collect();
+    let without: Vec<_> = all.difference(&rules).collect();
+    assert!(without.is_empty(), "rules without a case: {without:?}");
+}
+
+// ---- the pages under docs/rules/ ----
+
+/// Rules whose page has no example: what is wrong is not in a text that a page could show.
+const NOT_SHOWN: [&str; 4] = ["file-missing", "file-unreadable", "picture-unreadable", "sheet-overfull"];
+
+/// What a page's example adds to the smallest program there is.
+const BARE_PROGRAM: &str = r#"[program]
+name = "Lake Riders"
+agency = "Tern Lake District"
+season = "2026"
+
+[[syllabus]]
+lesson = "example"
+minutes = 10
+
+[[events]]
+id = "spring"
+name = "Spring Workshop"
+date = 2026-05-16
+start = 09:00
+minutes = 60
+place = "Tern Lake shelter"
+form = "in person"
+"#;
+
+struct Page {
+    rule: String,
+    text: String,
+}
+
+fn pages() -> Vec<Page> {
+    let mut pages: Vec<Page> = fs::read_dir(root().join("docs/rules"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| !path.ends_with("README.md"))
+        .map(|path| Page {
+            rule: path.file_stem().unwrap().to_string_lossy().into_owned(),
+            text: fs::read_to_string(path).unwrap(),
+        })
+        .collect();
+    pages.sort_by(|a, b| a.rule.cmp(&b.rule));
+    pages
+}
+
+impl Page {
+    /// The blocks of the example under a heading, by the file that they are of.
+    fn example(&self, heading: &str) -> Option<BTreeMap<String, String>> {
+        let (_, part) = self.text.split_once(&format!("\n## {heading}\n"))?;
+        let part = part.split("\n## ").next().unwrap();
+        let mut blocks = BTreeMap::new();
+        let mut open: Option<(String, String)> = None;
+        for line in part.lines() {
+            match (&mut open, line.strip_prefix("```")) {
+                (None, Some(kind)) => open = Some((kind.to_owned(), String::new())),
+                (Some(_), Some(_)) => blocks.extend(open.take()),
+                (Some((_, text)), None) => *text += &format!("{line}\n"),
+                (None, None) => {}
+            }
+        }
+        Some(blocks)
+    }
+}
+
+/// Writes the program that an example stands for.
+fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    put("program.toml", BARE_PROGRAM);
+    put("facts.toml", "");
+    put("pictures/mule.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 4 4\"/>");
+    put("lessons/example.md", "# Example\n\n## Ropes\n\n- Tie short.\n");
+    for (kind, text) in example {
+        match kind.as_str() {
+            "program" => put("program.toml", &format!("{BARE_PROGRAM}\n{text}")),
+            "facts" => put("facts.toml", text),
+            "questions" => put("questions.toml", text),
+            "kits" => put("kits.toml", text),
+            "roster" => put("people/roster.csv", text),
+            "lesson" if text.starts_with("# ") || text.starts_with("---") => put("lessons/example.md", text),
+            "lesson" => {
+                put("lessons/example.md", &format!("# Example\n\n## Ropes\n\n- Tie short.\n\n{text}"));
+            }
+            kind => panic!("no file is known for a block of kind “{kind}”"),
+        }
+    }
+    folder
+}
+
+/// The rules that the command tells of, read from its JSON.
+fn rules_told(folder: &Path) -> Vec<(String, String)> {
+    let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false };
+    let mut out = Vec::new();
+    if let Err(trouble) = proofread::run(Some(folder), As::Json, false, &desk, &mut out) {
+        panic!("{trouble:?}");
+    }
+    let json: serde_json::Value = serde_json::from_slice(&out).unwrap();
+    let words = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
+    let findings = json["findings"].as_array().unwrap();
+    findings.iter().map(|finding| (words(&finding["rule"]), words(&finding["level"]))).collect()
+}
+
+#[test]
+fn the_examples_of_each_page_are_wrong_and_right() {
+    let mut wrong = String::new();
+    for page in pages() {
+        let rule = &page.rule;
+        let (Some(bad), Some(good)) = (page.example("Wrong"), page.example("Right")) else {
+            assert!(NOT_SHOWN.contains(&rule.as_str()), "{rule} has no examples");
+            continue;
+        };
+        let told = rules_told(build(&bad).path());
+        let (own, others): (Vec<_>, Vec<_>) = told.into_iter().partition(|(name, _)| name == rule);
+        let others: Vec<_> = others.into_iter().filter(|(_, level)| level != "note").collect();
+        if own.len() != 1 || !others.is_empty() {
+            writeln!(wrong, "{rule}, wrong example: {} of its own, besides {others:?}", own.len()).unwrap();
+        }
+        if let Some((_, level)) = own.first()
+            && !page.text.contains(&format!("\nLevel: {level}"))
+            && !page.text.contains(&format!("an {level} that"))
+        {
+            writeln!(wrong, "{rule}: its page gives another level than {level}").unwrap();
+        }
+        let told = rules_told(build(&good).path());
+        let told: Vec<_> = told.into_iter().filter(|(name, level)| name == rule || level != "note").collect();
+        if !told.is_empty() {
+            writeln!(wrong, "{rule}, right example: {told:?}").unwrap();
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn rules_pages_and_their_list_are_in_step() {
+    let of_rooms = proof::OTHER_ROOMS.iter().map(|(name, _, summary)| (*name, *summary));
+    let rules: BTreeMap<&str, &str> =
+        proof::RULES.iter().map(|rule| (rule.name, rule.summary)).chain(of_rooms).collect();
+    let pages: BTreeSet<String> = pages().into_iter().map(|page| page.rule).collect();
+    assert_eq!(pages, rules.keys().map(|name| (*name).to_owned()).collect());
+
+    let list = fs::read_to_string(root().join("docs/rules/README.md")).unwrap();
+    let listed: Vec<&str> = list.lines().filter(|line| line.starts_with("| [")).collect();
+    let expected: Vec<String> =
+        rules.iter().map(|(name, summary)| format!("| [{name}]({name}.md) | {summary} |")).collect();
+    assert_eq!(listed, expected);
+    assert!(proof::RULES.is_sorted_by_key(|rule| rule.name));
+}
+
+// ---- drift ----
+
+/// Number words, and another one to put in place of each.
+const WORDS: [(&str, &str); 16] = [
+    ("one", "three"),
+    ("two", "five"),
+    ("three", "four"),
+    ("four", "seven"),
+    ("five", "eight"),
+    ("six", "nine"),
+    ("seven", "two"),
+    ("eight", "six"),
+    ("nine", "one"),
+    ("ten", "eleven"),
+    ("eleven", "ten"),
+    ("twelve", "nine"),
+    ("fifteen", "fifty"),
+    ("twenty", "thirty"),
+    ("thirty", "forty"),
+    ("half", "quarter"),
+];
+
+/// Every copy of some words with one digit or one number word changed.
+fn drifted(words: &str) -> Vec<String> {
+    let mut copies = Vec::new();
+    for (at, digit) in words.char_indices().filter(|(_, letter)| letter.is_ascii_digit()) {
+        let other = char::from(b'0' + (digit as u8 - b'0' + 3) % 10);
+        copies.push(format!("{}{other}{}", &words[..at], &words[at + 1..]));
+    }
+    let mut start = 0;
+    for part in words.split_inclusive(|letter: char| !letter.is_alphabetic()) {
+        let word = part.trim_end_matches(|letter: char| !letter.is_alphabetic());
+        if let Some((_, other)) = WORDS.iter().find(|(known, _)| *known == word) {
+            copies.push(format!("{}{other}{}", &words[..start], &words[start + word.len()..]));
+        }
+        start += part.len();
+    }
+    copies
+}
+
+#[test]
+fn a_changed_digit_in_any_backed_figure_of_the_demo_is_told_once_and_there() {
+    let folder: PathBuf = root().join("content");
+    let program = program::open(&folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let untouched = findings_of(&program);
+    assert!(untouched.is_empty(), "the demo is not clean: {untouched:#?}");
+
+    let understood = Understood::new(&program);
+    let mut wrong = String::new();
+    let mut tried = 0;
+    for (_, backed) in understood.passages.iter().flat_map(|passage| &passage.backed) {
+        let place = &backed.words_place;
+        let Some(lesson) = program.lessons.iter().find(|lesson| lesson.file == place.file) else { continue };
+        let text = program.sources.text(&place.file).unwrap();
+        for words in drifted(&text[place.range.clone()]) {
+            let changed = format!("{}{words}{}", &text[..place.range.start], &text[place.range.end..]);
+            let copy = program.with_lesson(&lesson.id, &changed).unwrap();
+            let end = place.range.start + words.len();
+            let findings = findings_of(&copy);
+            let there = |finding: &Finding| {
+                finding.place.file == place.file
+                    && finding.place.range == (place.range.start..end)
+                    && finding.level == Level::Error
+            };
+            tried += 1;
+            if findings.len() != 1 || !there(&findings[0]) {
+                let rules: Vec<_> = findings.iter().map(|finding| finding.rule).collect();
+                let was = &text[place.range.clone()];
+                writeln!(wrong, "{}: {was} → {words}: {rules:?}", place.file).unwrap();
+            }
+        }
+    }
+    assert!(tried > 300, "only {tried} changes were tried");
+    assert!(wrong.is_empty(), "of {tried} changes, not told once and there:\n{wrong}");
+}
