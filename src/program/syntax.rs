@@ -30,12 +30,13 @@ impl Broken {
 /// A parser gives up on what follows some slips, so that it must be asked again once the lines in
 /// which it stumbled are out of its way.
 pub(super) fn sound_text<'p>(page: &'p Page, mistakes: &Mistakes) -> (Cow<'p, str>, Broken) {
-    const ROUNDS: usize = 100;
+    /// More slips than anyone mends at one sitting; a file with more is hardly TOML at all.
+    const MOST: usize = 200;
     let mut text = Cow::Borrowed(page.text());
     let mut broken = Broken::default();
-    for _ in 0..ROUNDS {
+    while broken.parts.len() < MOST {
         let (_, errors) = DeTable::parse_recoverable(&text);
-        let slips: Vec<Slip> = errors.iter().map(|error| Slip::of(error, &text)).collect();
+        let slips: Vec<Slip> = errors.iter().take(MOST).map(|error| Slip::of(error, &text)).collect();
         if slips.is_empty() {
             return (text, broken);
         }

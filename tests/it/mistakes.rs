@@ -6,6 +6,7 @@
 //! anew: read them before you keep them.
 
 use packstring::program::{Unread, open};
+use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -160,4 +161,20 @@ fn deep_nesting_is_told_and_overflows_nothing() {
     let deep = format!("x = {}{}\n", "[".repeat(5000), "]".repeat(5000));
     fs::write(folder.path().join("facts.toml"), deep).unwrap();
     assert!(!rules(folder.path()).is_empty());
+}
+
+/// The page that lists the mistakes is held against what the cases are told.
+#[test]
+fn every_mistake_stands_in_the_docs_and_in_a_case() {
+    let page = include_str!("../../docs/mistakes.md");
+    let listed: BTreeSet<&str> =
+        page.lines().filter_map(|line| line.strip_prefix("| `")?.split('`').next()).collect();
+    // These need files that are no text or too deep to read; they have tests of their own above.
+    let mut shown = BTreeSet::from(["file-unreadable".to_owned(), "nested-too-deep".to_owned()]);
+    for case in fs::read_dir(cases()).unwrap() {
+        let told = fs::read_to_string(case.unwrap().path().join("expected.txt")).unwrap_or_default();
+        let first_lines = told.split("\n\n").filter_map(|mistake| mistake.lines().next());
+        shown.extend(first_lines.filter_map(|line| Some(line.rsplit_once("  ")?.1.to_owned())));
+    }
+    assert_eq!(listed, shown.iter().map(String::as_str).collect());
 }

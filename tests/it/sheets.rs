@@ -143,12 +143,12 @@ fn every_path_is_its_own_and_stays_below_its_shelf() {
 fn an_event_asked_for_narrows_what_belongs_to_events() {
     let asked = Selection { event: Some("north-camp".into()), ..Selection::default() };
     let by_event = [Piece::RunSheet, Piece::BringList, Piece::Certificates];
-    let paths: Vec<String> = planned(&asked)
-        .into_iter()
-        .filter(|job| by_event.contains(&job.piece))
-        .map(|job| job.path)
-        .collect();
-    assert_eq!(paths, ["run-sheets/north-camp.pdf", "bring-lists/north-camp.pdf", "certificates/north-camp.pdf"]);
+    let paths: Vec<String> =
+        planned(&asked).into_iter().filter(|job| by_event.contains(&job.piece)).map(|job| job.path).collect();
+    assert_eq!(
+        paths,
+        ["run-sheets/north-camp.pdf", "bring-lists/north-camp.pdf", "certificates/north-camp.pdf"]
+    );
 }
 
 #[test]
