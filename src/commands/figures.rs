@@ -139,7 +139,7 @@ pub fn answer(line: &str) -> Result<(String, usize), String> {
 fn record_of(figure: &Figure, text: &str, scalars: &mut Scalars) -> String {
     let unit = &figure.quantity.unit;
     // what is counted is no unit of measure: the span is the number's
-    let count = unit.counted().or_else(|| (unit.name() == "time").then_some("time"));
+    let count = unit.counts_things().then(|| unit.name());
     let span = if count.is_some() { &figure.number } else { &figure.alone };
     let (start, end) = (scalars.of(span.start), scalars.of(span.end));
     let words = Value::from(&text[span.clone()]);

@@ -1,6 +1,7 @@
 //! Numbers that are no figures: dates, years, clock times, phone numbers, addresses, labels (page 12,
 //! step 3), list numbers, versions, scores, and "one" where it stands for a person or thing.
 
+use super::forms::{self, Beside};
 use super::tokens::{Kind, Text};
 
 const MONTHS: &[&str] = &[
@@ -188,9 +189,6 @@ fn glued_name(text: &Text, at: usize) -> Option<usize> {
         }
         Kind::Mark => {
             matches!(text.mark(before), '#' | '§' | '_' | '\\')
-                || (text.mark(before) == '/'
-                    && text.glued(before)
-                    && text.kind(before.wrapping_sub(1)) == Some(Kind::Word))
         }
         _ => false,
     };
@@ -312,7 +310,10 @@ fn date(text: &Text, at: usize) -> Option<usize> {
     {
         let next = end_of_run(text, at);
         let parts = [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 32, 64, 100];
-        let fraction = text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
+        // more than one whole ("24/7") is a fraction only before a unit
+        let small = digits.parse::<u32>().ok() < text.str(at + 2).parse().ok()
+            || forms::simple(text, at + 3, Beside::NAME).is_some();
+        let fraction = small && text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
         return (!fraction || next > at + 4).then_some(next);
     }
     let day = digits.len() <= 2;
@@ -348,13 +349,13 @@ fn date(text: &Text, at: usize) -> Option<usize> {
         ],
     ) || is_month(text, at.wrapping_sub(1))
         || (text.mark(at.wrapping_sub(1)) == ',' && text.kind(at.wrapping_sub(2)) == Some(Kind::Digits));
-    let measured = super::measure::simple(text, next, true, &super::number::whole(2), false).is_some();
+    let measured = forms::simple(text, next, Beside::NAME).is_some();
     let word = text.word(next).to_lowercase();
     let counted = super::noun::is_plural(&word) && !after_year_word;
     let goes_on = text.is_hyphen(next) && text.glued(next)
         || text.glued(next) && text.kind(next) == Some(Kind::Word)
         || super::words::classify(&word).is_some();
-    let range = text.is_dash(next) || text.is(next, "to");
+    let range = !after_year_word && (text.is_dash(next) || text.is(next, "to"));
     (!measured && !counted && !goes_on && !(range && text.kind(next + 1) == Some(Kind::Digits)))
         .then_some(next)
 }
@@ -417,6 +418,39 @@ fn ordinal(text: &Text, at: usize) -> Option<usize> {
     spaced_th.then_some(at + 2)
 }
 
+/// Words that name what follows whatever stands behind it.
+const STRONG_LABELS: &[&str] = &[
+    "page", "pages", "section", "sections", "chapter", "chapters", "cfr", "usc", "route", "highway", "exit",
+    "§",
+];
+
+/// Whether a number is a label even before a noun: `36 CFR 2.15 limits stays`.
+pub(super) fn is_strong_label(text: &Text, at: usize) -> bool {
+    let named = at > 0 && STRONG_LABELS.iter().any(|label| text.is(at - 1, label));
+    named || (text.kind(at) == Some(Kind::Digits) && (text.is(at + 1, "cfr") || text.is(at + 1, "usc")))
+}
+
+/// Past a label's number and those listed with it: `chapters 5 and 6`, `phases 5, 7, and 9`.
+pub(super) fn past_labels(text: &Text, next: usize) -> usize {
+    let mut end = next;
+    for _ in 0..12 {
+        let comma = usize::from(text.mark(end) == ',');
+        let word = usize::from(
+            text.is_any(end + comma, &["and", "or", "to", "through"]) || text.is_dash(end + comma),
+        );
+        let number = end + comma + word;
+        if number == end
+            || text.kind(number) != Some(Kind::Digits)
+            || forms::simple(text, number + 1, Beside::NAME).is_some()
+            || super::noun::is_plural(&text.word(number + 1).to_lowercase())
+        {
+            break;
+        }
+        end = number + 1;
+    }
+    end
+}
+
 /// Whether the number that runs from `at` to `next`, with no unit and nothing counted, is a label or
 /// part of a name: `page 12`, `Section 4.2`, `Voyager 2`, `No. 7`.
 pub(super) fn is_label(text: &Text, at: usize) -> bool {
@@ -438,7 +472,7 @@ pub(super) fn is_label(text: &Text, at: usize) -> bool {
     let starts_sentence = before == 0
         || text.get(before).is_some_and(|token| token.first_of_line)
         || matches!(text.mark(before - 1), '.' | '!' | '?' | ':' | '•' | '*' | '-' | '"' | '“');
-    name && !starts_sentence && text.spaced(at)
+    name && !starts_sentence && text.spaced(at) && !text.str(at).contains('.')
 }
 
 /// "one" where no number is meant, and the scores and phrases that are in words.
@@ -462,6 +496,7 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
             && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some())
         || text.word_before(at) == "the"
         || (text.is(at + 1, "day") && text.mark(at + 2) == ',');
+    let bound = super::hedges::before(text, at).0 != super::hedges::Bound::default();
     let one_by_one = text.are(at, &["one", "by", "one"]) || text.are(at, &["one", "at", "a", "time"]);
     let scale = matches!(
         super::words::classify(text.word(at + 1)),
@@ -473,9 +508,9 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
     if one_by_one {
         return Some(at + 3);
     }
-    pronoun.then_some(at + 1)
+    (pronoun && !bound).then_some(at + 1)
 }
 
 fn counts(text: &Text, at: usize) -> bool {
-    super::measure::simple(text, at, false, &super::number::whole(1), false).is_some()
+    forms::simple(text, at, Beside::WORD).is_some()
 }

@@ -146,6 +146,8 @@ const AFTER: &[(&[&str], Means)] = &[
     (&["or", "over"], AT_LEAST),
     (&["or", "farther"], AT_LEAST),
     (&["or", "above"], AT_LEAST),
+    (&["or", "hotter"], AT_LEAST),
+    (&["or", "warmer"], AT_LEAST),
     (&["and", "up"], AT_LEAST),
     (&["minimum"], AT_LEAST),
     (&["at", "least"], AT_LEAST),
@@ -155,6 +157,8 @@ const AFTER: &[(&[&str], Means)] = &[
     (&["or", "lower"], AT_MOST),
     (&["or", "shorter"], AT_MOST),
     (&["or", "under"], AT_MOST),
+    (&["or", "colder"], AT_MOST),
+    (&["or", "cooler"], AT_MOST),
     (&["or", "below"], AT_MOST),
     (&["maximum"], AT_MOST),
     (&["max"], AT_MOST),
@@ -231,8 +235,8 @@ fn negated(text: &Text, at: usize) -> Option<usize> {
             return Some(place);
         }
         // "shouldn't"
-        if text.is(place, "t") && matches!(text.mark(place.wrapping_sub(1)), '\'' | '’') {
-            return Some(place);
+        if text.is(place, "t") && place > 1 && matches!(text.mark(place - 1), '\'' | '’') {
+            return Some(place - 2);
         }
         if text.word(place).is_empty() {
             return None;

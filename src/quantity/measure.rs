@@ -1,6 +1,7 @@
 //! A number with its unit: `6 ft`, `six-foot`, `$1.5 million`, `50 lb per horse per day`, `13 camps`.
 
 use super::Exact;
+use super::forms::{self, Beside, Quotes, simple};
 use super::noun;
 use super::number::whole;
 use super::numeral::{self, Setting};
@@ -23,6 +24,7 @@ pub(super) struct Measure {
     pub joined: bool,
     /// Digits alone: what years and list numbers look like.
     pub bare_digits: bool,
+    pub scale: Option<i32>,
     /// The unit stands before the number: `$5`.
     pub sign_first: bool,
 }
@@ -43,27 +45,23 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting, quotes: Quotes) -> 
     let numeral = numeral::read(text, at, setting)?;
     let mut measure = made(at, numeral, Unit::default());
     let end = measure.number_end;
-    if let Some((atom, next)) = mark_unit(text, end, quotes) {
+    if let Some((atom, next)) = forms::mark_unit(text, end, quotes) {
         (measure.unit, measure.next) = (Unit::of(atom), next);
         return Some(measure);
     }
-    let plain = measure.bare_digits;
-    let found = if text.is_hyphen(end) && text.glued(end) && text.glued(end + 1) {
-        measure.joined = true;
-        simple(text, end + 1, plain, &measure.value, true)
-    } else {
-        simple(text, after_of_a(text, end, &measure.value), plain, &measure.value, false)
+    let beside = Beside::number(text, end, &measure.value);
+    measure.joined = text.is_hyphen(end) && text.glued(end) && text.glued(end + 1);
+    let (start, beside) = match measure.joined {
+        true => (end + 1, beside.joined()),
+        false => (after_of_a(text, end, &measure.value), beside),
     };
-    match found {
-        Some((atom, next)) => {
-            let (unit, next) = rates(text, Unit::of(atom), next);
-            (measure.unit, measure.next) = (unit, next);
-        }
+    let found = simple(text, start, beside).map(|(atom, next)| (Unit::of(atom), next));
+    match found.or_else(|| forms::rate(text, start)) {
+        Some((unit, next)) => (measure.unit, measure.next) = rates(text, unit, next),
         None => {
             measure.joined = false;
-            let (unit, next) = rates(text, Unit::default(), end);
-            if !unit.is_none() && text.mark(end) != '/' && text.is(end, "per") {
-                (measure.unit, measure.next) = (unit, next);
+            if text.is(end, "per") {
+                (measure.unit, measure.next) = rates(text, Unit::default(), end);
             }
         }
     }
@@ -81,17 +79,18 @@ fn made(first: usize, numeral: numeral::Numeral, unit: Unit) -> Measure {
         unit,
         joined: false,
         bare_digits: numeral.bare_digits,
+        scale: numeral.scale,
         sign_first: false,
     }
 }
 
 /// `a month`, `an hour`: one of a unit, told by its article.
 pub(super) fn article(text: &Text, at: usize) -> Option<Measure> {
-    if !text.is_any(at, &["a", "an"]) {
+    if !text.is_any(at, &["a", "an"]) || text.word(at + 1).is_empty() {
         return None;
     }
     let one = Exact::one();
-    let (atom, next) = simple(text, at + 1, false, &one, false)?;
+    let (atom, next) = simple(text, at + 1, Beside::WORD)?;
     Some(Measure {
         first: at,
         number_end: at + 1,
@@ -102,48 +101,9 @@ pub(super) fn article(text: &Text, at: usize) -> Option<Measure> {
         unit: Unit::of(atom),
         joined: false,
         bare_digits: false,
+        scale: None,
         sign_first: false,
     })
-}
-
-/// Quotation marks that were opened before and not closed.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Quotes {
-    pub single: bool,
-    pub double: bool,
-}
-
-/// Feet and inches by their marks: `6'`, `10"`, `5''`.
-fn mark_unit(text: &Text, at: usize, quotes: Quotes) -> Option<(Atom, usize)> {
-    let inch = || TABLE.named("inch");
-    if text.glued(at) && matches!(text.mark(at), '\'' | '’' | '′') {
-        let second = text.glued(at + 1) && text.mark(at + 1) == text.mark(at);
-        if second {
-            return Some((inch(), at + 2));
-        }
-        // 1970's, and the end of a quotation
-        let letter = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
-        if letter || (quotes.single && text.mark(at) != '′') {
-            return None;
-        }
-        return Some((TABLE.named("foot"), at + 1));
-    }
-    let double = matches!(text.mark(at), '"' | '”' | '″');
-    if double && (!quotes.double || text.mark(at) == '″') {
-        let word_follows = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
-        if text.glued(at) && !word_follows || is_extent(text, at + 1) {
-            return Some((inch(), at + 1));
-        }
-    }
-    None
-}
-
-/// Words that tell of a length: `2 in thick`.
-fn is_extent(text: &Text, at: usize) -> bool {
-    text.is_any(
-        at,
-        &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"],
-    )
 }
 
 /// A currency sign or code that stands before its number, and where the number starts.
@@ -195,96 +155,6 @@ fn after_of_a(text: &Text, at: usize, value: &Exact) -> usize {
     if text.is_any(at + of, &["a", "an", "one"]) { at + of + 1 } else { at }
 }
 
-/// A unit of the table at a token: the longest form that fits.
-pub(super) fn simple(
-    text: &Text,
-    at: usize,
-    plain: bool,
-    value: &Exact,
-    joined: bool,
-) -> Option<(Atom, usize)> {
-    let mut form = String::new();
-    let mut found = None;
-    for next in at..at + 4 {
-        let mark = text.mark(next);
-        match text.kind(next)? {
-            Kind::Word => {}
-            Kind::Digits if next > at && text.glued(next) && matches!(text.str(next), "2" | "3") => {}
-            Kind::Mark
-                if matches!(
-                    mark,
-                    '°' | 'º' | '˚' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³'
-                ) => {}
-            Kind::Mark if next > at && matches!(mark, '.' | '^' | '-') && text.glued(next) => {}
-            _ => break,
-        }
-        if next > at && text.spaced(next) {
-            form.push(' ');
-        }
-        match mark {
-            'º' | '˚' => form.push('°'),
-            _ => form.push_str(text.str(next)),
-        }
-        let whole_word = !(text.glued(next + 1)
-            && match text.kind(next + 1) {
-                Some(Kind::Word) => true,
-                Some(Kind::Digits) => text.kind(next) == Some(Kind::Word),
-                _ => false,
-            });
-        if whole_word
-            && let Some(atom) = TABLE.find(&form)
-            && fits(text, at, next + 1, &form, plain, value, joined)
-        {
-            found = Some((atom, next + 1));
-        }
-        if text.kind(next + 1).is_none() {
-            break;
-        }
-    }
-    found
-}
-
-/// Whether a form that is also an everyday word or letter is meant as a unit.
-fn fits(text: &Text, at: usize, next: usize, form: &str, plain: bool, value: &Exact, joined: bool) -> bool {
-    let glued = text.glued(at);
-    if form.len() == 1 && form.bytes().all(|byte| byte.is_ascii_alphabetic()) {
-        let exact = TABLE.find(form).and_then(|atom| {
-            atom.known().map(|known| {
-                known.symbol == form || form == "l" || matches!(form, "F" | "C" | "d" | "y" | "c")
-            })
-        });
-        let alone = !(glued || joined) && matches!(form, "F" | "C" | "c" | "d" | "y" | "t" | "s" | "V" | "W");
-        let named = matches!(form, "F" | "C")
-            && text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
-        return exact == Some(true)
-            && (plain || glued)
-            && !named
-            && (!alone || (matches!(form, "s" | "t" | "V" | "W") && plain));
-    }
-    match form.to_ascii_lowercase().as_str() {
-        "in" => glued || joined || is_extent(text, next) || ends_phrase(text, next),
-        "second" => {
-            plain || joined || *value == Exact::one() || text.is_any(at.wrapping_sub(1), &["a", "an"])
-        }
-        "time" => *value == Exact::one() && !joined || text.is(next, "per"),
-        "count" | "hand" => false,
-        "hands" => text.is_any(next, &["high", "tall"]),
-        "st" | "pt" | "ac" | "mo" | "cal" | "kn" | "kt" | "ha" | "um" => plain,
-        "am" | "pm" => false,
-        _ => true,
-    }
-}
-
-/// Whether nothing goes on here that a preposition could stand before.
-fn ends_phrase(text: &Text, at: usize) -> bool {
-    match text.kind(at) {
-        None => true,
-        Some(Kind::Mark) => !matches!(text.mark(at), '"' | '“' | '‘' | '\'' | '(' | '[' | '-' | '$' | '*'),
-        Some(Kind::Word) => text.is_any(at, &["of", "and", "or", "more", "to", "per"]),
-        _ => false,
-    }
-}
-
 /// Takes what a unit is per: `lb/day`, `gallons per horse per day`, `miles an hour`, `$ a head`,
 /// `50 lb of manure a day`.
 pub(super) fn rates(text: &Text, unit: Unit, next: usize) -> (Unit, usize) {
@@ -303,19 +173,21 @@ pub(super) fn rates(text: &Text, unit: Unit, next: usize) -> (Unit, usize) {
 
 /// Past the stop of an abbreviation (`gal. per day`) where a rate follows.
 fn past_stop(text: &Text, at: usize) -> usize {
-    let stop = text.mark(at) == '.' && text.glued(at) && text.is_any(at + 1, &["per", "a", "an", "each"]);
+    // a capital begins the next sentence
+    let stop =
+        text.mark(at) == '.' && text.glued(at) && ["per", "a", "an", "each"].contains(&text.word(at + 1));
     if stop { at + 1 } else { at }
 }
 
 fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
     if text.mark(at) == '/' && text.glued(at) && text.glued(at + 1) && !unit.is_none() {
-        return denominator(text, at + 1, true).filter(|_| text.kind(at + 1) == Some(Kind::Word));
+        return denominator(text, at + 1).filter(|_| text.kind(at + 1) == Some(Kind::Word));
     }
     let hyphen = usize::from(text.is_hyphen(at) && text.glued(at));
     if text.is(at + hyphen, "per") {
         let start = at + hyphen + 1;
         let start = start + usize::from(text.is_hyphen(start));
-        return denominator(text, start, true);
+        return denominator(text, start);
     }
     if unit.is_none() {
         return None;
@@ -329,12 +201,12 @@ fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
     );
     let at = at + each;
     if each == 1 && text.is(at, "per") {
-        return denominator(text, at + 1, true);
+        return denominator(text, at + 1);
     }
     if !text.is_any(at, &["a", "an", "each", "every"]) {
         return None;
     }
-    if let Some((atom, next)) = simple(text, at + 1, false, &Exact::one(), false) {
+    if let Some((atom, next)) = simple(text, at + 1, Beside::WORD) {
         let period = atom.dimension() == "time" && !follows_as_time(text, next);
         return (period || is_money(unit)).then(|| (Unit::of(atom), next));
     }
@@ -368,8 +240,8 @@ fn period_word(word: &str) -> Option<&'static str> {
 }
 
 /// What stands below the line: a unit of the table or a thing counted.
-fn denominator(text: &Text, at: usize, plain: bool) -> Option<(Unit, usize)> {
-    if let Some((atom, next)) = simple(text, at, plain, &Exact::one(), false) {
+fn denominator(text: &Text, at: usize) -> Option<(Unit, usize)> {
+    if let Some((atom, next)) = simple(text, at, Beside::NAME) {
         return Some((Unit::of(atom), next));
     }
     let word = text.word(at).to_lowercase();
@@ -387,7 +259,7 @@ fn rate_after_of(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
     }
     for words in 1..=3 {
         let after = at + 1 + words;
-        if text.word(at + words).is_empty() {
+        if !noun::may_stand(&text.word(at + words).to_lowercase()) {
             return None;
         }
         if text.is_any(after, &["per", "a", "an", "each", "every"]) {

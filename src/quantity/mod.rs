@@ -6,6 +6,7 @@
 
 mod agree;
 mod asides;
+mod forms;
 mod hedges;
 mod measure;
 mod noun;
@@ -196,8 +197,7 @@ pub fn read_one(text: &str) -> Result<Figure, String> {
 /// Reads the name of a unit: `ft`, `square feet`, `lb/day`, `gallons per horse per day`.
 pub fn unit(name: &str) -> Option<Unit> {
     let text = tokens::Text::new(name.trim());
-    let two = number::whole(2);
-    let (unit, next) = match measure::simple(&text, 0, true, &two, true) {
+    let (unit, next) = match forms::simple(&text, 0, forms::Beside::NAME) {
         Some((atom, next)) => measure::rates(&text, Unit::of(atom), next),
         None => {
             let (noun, next) = measure::noun_unit(&text, 0)?;

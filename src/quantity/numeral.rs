@@ -18,6 +18,8 @@ pub(super) struct Numeral {
     pub next: usize,
     /// In digits, without a fraction or a scale word: what dates, years and lists are made of.
     pub bare_digits: bool,
+    /// The power of ten of a scale at its end: 6 for `15 million`.
+    pub scale: Option<i32>,
 }
 
 /// What is known of the surroundings.
@@ -75,10 +77,16 @@ fn negative(text: &Text, at: usize) -> Option<usize> {
 
 fn fraction(first: usize, next: usize, value: Exact, parts: i64) -> Numeral {
     let place = ratio(1, parts);
-    Numeral { value, shown: place.clone(), written: place, first, next, bare_digits: false }
+    Numeral { value, shown: place.clone(), written: place, first, next, bare_digits: false, scale: None }
 }
 
 fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
+    if text.str(at) == "1"
+        && let Some((value, parts, next)) = fraction_words(text, at)
+    {
+        // 1 quarter
+        return Some(fraction(at, next, value, parts));
+    }
     let (value, mut written, mut next) = digits(text, at)?;
     let decimal = written < Exact::one();
     let mut shown = if decimal { written.clone() } else { ten_to(last_place(&value).unwrap_or(0).max(0)) };
@@ -96,16 +104,19 @@ fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         return Some(with_dozen(text, numeral));
     }
     let mut bare_digits = true;
+    let mut scale = None;
     let mut value = value;
     if let Some(spoken) = words::scaled(text, &value, &written, next, setting.between) {
         shown = spoken_shown(&spoken.value, &(&shown * (&spoken.written / &written)), decimal);
         (value, written, next, bare_digits) = (spoken.value, spoken.written, spoken.next, false);
+        scale = scale_before(text, next);
     } else if let Some(power) = letter_scale(text, next, setting) {
         value *= ten_to(power);
         shown *= ten_to(power);
         written *= ten_to(power);
         next += 1;
         bare_digits = false;
+        scale = Some(power);
     } else if text.is(next, "point") && text.kind(next + 1) == Some(Kind::Digits) && !decimal {
         // 1 point 1
         let tail = text.str(next + 1);
@@ -114,7 +125,7 @@ fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         shown = written.clone();
         next += 2;
     }
-    Some(with_dozen(text, Numeral { value, shown, written, first: at, next, bare_digits }))
+    Some(with_dozen(text, Numeral { value, shown, written, first: at, next, bare_digits, scale }))
 }
 
 fn spoken_shown(value: &Exact, scaled: &Exact, decimal: bool) -> Exact {
@@ -244,7 +255,7 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         // "a couple of hundred"; "a couple of days" names no number
         let scale = at + 2 + usize::from(text.is(at, "a"));
         let spoken = words::scaled(text, &whole(2), &whole(1), scale, true)?;
-        return Some(spoken_numeral(at, spoken));
+        return Some(spoken_numeral(text, at, spoken));
     }
     if let Some(numeral) = share(text, at) {
         return Some(with_dozen(text, numeral));
@@ -261,10 +272,10 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         scale_fraction(text, &mut numeral);
         return Some(with_dozen(text, numeral));
     }
-    Some(with_dozen(text, spoken_numeral(at, spoken)))
+    Some(with_dozen(text, spoken_numeral(text, at, spoken)))
 }
 
-fn spoken_numeral(first: usize, spoken: words::Spoken) -> Numeral {
+fn spoken_numeral(text: &Text, first: usize, spoken: words::Spoken) -> Numeral {
     let shown =
         if spoken.fine { spoken.written.clone() } else { ten_to(last_place(&spoken.value).unwrap_or(0)) };
     Numeral {
@@ -274,6 +285,16 @@ fn spoken_numeral(first: usize, spoken: words::Spoken) -> Numeral {
         first,
         next: spoken.next,
         bare_digits: false,
+        scale: scale_before(text, spoken.next),
+    }
+}
+
+/// The scale word that ends a number.
+fn scale_before(text: &Text, next: usize) -> Option<i32> {
+    match classify(text.word_before(next))? {
+        Word::Hundred => Some(2),
+        Word::Scale(power) => Some(power),
+        _ => None,
     }
 }
 
@@ -316,7 +337,7 @@ fn is_dozen(word: &str) -> bool {
 
 fn dozen(first: usize, next: usize, value: Exact) -> Numeral {
     let value = value * whole(12);
-    Numeral { value, shown: whole(1), written: whole(1), first, next, bare_digits: false }
+    Numeral { value, shown: whole(1), written: whole(1), first, next, bare_digits: false, scale: None }
 }
 
 fn with_dozen(text: &Text, numeral: Numeral) -> Numeral {

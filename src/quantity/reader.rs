@@ -5,8 +5,9 @@
 //! words around it ([`super::hedges`]), the second half of a dual statement. What is no figure is set
 //! aside first ([`super::asides`]).
 
-use super::measure::{self, Measure, Quotes};
-use super::number::{ratio, whole};
+use super::forms::{self, Beside, Quotes};
+use super::measure::{self, Measure};
+use super::number::{ratio, ten_to, whole};
 use super::numeral::{self, Setting};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
@@ -18,7 +19,8 @@ use std::ops::Range;
 pub fn read(text: &str) -> Vec<Figure> {
     let text = Text::new(text);
     let mut walk = Walk { text: &text, quotes: Quotes::default(), kelvin: None };
-    let mut figures = Vec::new();
+    let mut figures: Vec<Figure> = Vec::new();
+    let mut ends = Vec::new();
     let mut at = 0;
     while at < text.tokens.len() {
         walk.see_quotes(at);
@@ -33,12 +35,37 @@ pub fn read(text: &str) -> Vec<Figure> {
         match walk.figure(at) {
             Step::Figure(figure, next) => {
                 figures.push(*figure);
+                ends.push((at, next));
+                share_unit(&text, &mut figures, &ends);
                 at = next;
             }
             Step::Past(next) => at = next.max(at + 1),
         }
     }
     figures
+}
+
+/// `3.2 and 4.9 mm`, `7.3, 9.1 and 13.1 mm`: the unit at the end of a list of numbers goes for all.
+fn share_unit(text: &Text, figures: &mut [Figure], ends: &[(usize, usize)]) {
+    let last = figures.len() - 1;
+    let unit = figures[last].quantity.unit.clone();
+    if unit.is_none() || unit.counted().is_some() || text.mark(ends[last].0) == '$' {
+        return;
+    }
+    let mut joined = false;
+    for at in (0..last).rev() {
+        let (start, next) = (ends[at + 1].0, ends[at].1);
+        let hyphen = usize::from(text.is_hyphen(next) && text.glued(next));
+        let words = (next + hyphen..start).len();
+        let comma = words == 1 && text.mark(next + hyphen) == ',';
+        let and = words == 1 && text.is_any(next + hyphen, &["and", "or"]);
+        let comma_and = words == 2 && text.mark(next) == ',' && text.is_any(next + 1, &["and", "or"]);
+        joined |= and || comma_and;
+        if !joined || !(comma || and || comma_and) || !figures[at].quantity.unit.is_none() {
+            return;
+        }
+        figures[at].quantity.unit = unit.clone();
+    }
 }
 
 enum Step {
@@ -58,6 +85,7 @@ struct Core {
     first: usize,
     next: usize,
     bare_digits: bool,
+    scale: Option<i32>,
 }
 
 struct Walk<'t> {
@@ -95,17 +123,29 @@ impl Walk<'_> {
         let text = self.text;
         let setting = self.setting(at);
         let Some(first) = self.measured(at, setting) else { return Step::Past(past(text, at)) };
-        if broken(text, &first) {
+        let lettered = first.next == first.number_end + 1
+            && text.glued(first.number_end)
+            && text.word(first.number_end).len() == 1;
+        let in_brackets = text.mark(at.wrapping_sub(1)) == '[';
+        if broken(text, &first) || (lettered && (in_brackets || asides::is_label(text, at))) {
             return Step::Past(asides::end_of_run(text, first.number_end - 1));
         }
         let mut core = self.compound(first);
-        core = match self.ranged(core, setting) {
-            Ok(core) => core,
-            Err(next) => return Step::Past(next),
-        };
+        if !(core.unit.is_none() && is_lone_share(text, &core)) {
+            core = match self.ranged(core, setting) {
+                Ok(core) => core,
+                Err(next) => return Step::Past(next),
+            };
+        }
         self.tolerance(&mut core);
-        if core.unit.is_none() && !self.counted(&mut core) {
-            if asides::is_label(text, core.first) || is_lone_share(text, &core) {
+        if core.unit.is_none() && asides::is_strong_label(text, core.first) {
+            return Step::Past(asides::past_labels(text, core.next));
+        }
+        if core.unit.is_none() && !self.one_in_so_many(&mut core) && !self.counted(&mut core) {
+            if asides::is_label(text, core.first) {
+                return Step::Past(asides::past_labels(text, core.next));
+            }
+            if is_lone_share(text, &core) {
                 return Step::Past(core.next);
             }
             if core.bare_digits
@@ -151,6 +191,7 @@ impl Walk<'_> {
             first: first.first,
             next: first.next,
             bare_digits: first.bare_digits,
+            scale: first.scale,
         };
         if first.sign_first || first.unit.is_none() {
             return core;
@@ -220,13 +261,20 @@ impl Walk<'_> {
             return Ok(core);
         }
         let other = self.compound(other);
-        let Amount::One(low) = &core.amount else { return Ok(core) };
-        let Amount::One(high) = &other.amount else { return Ok(core) };
-        let Some((low, high, unit)) = one_unit(low, &core.unit, high, &other.unit) else { return Ok(core) };
+        let (Amount::One(low), Amount::One(high)) = (&core.amount, &other.amount) else { return Ok(core) };
+        // "10 to 15 million"
+        let shared = if core.unit.is_none() && core.scale.is_none() { other.scale } else { None };
+        let shared = shared.map(ten_to).filter(|scale| low * scale < *high).unwrap_or_else(|| whole(1));
+        let Some((low, high, unit)) = one_unit(&(low * &shared), &core.unit, high, &other.unit) else {
+            return Ok(core);
+        };
         if link == Link::Or && (unit.is_none() || low >= high) {
             return Ok(core);
         }
         let down = low > high;
+        if down && link == Link::And {
+            return Ok(core);
+        }
         if down && link == Link::Dash && unit.is_none() {
             return Err(other.next);
         }
@@ -236,13 +284,14 @@ impl Walk<'_> {
         let (low, high) = if down { (high, low) } else { (low, high) };
         Ok(Core {
             number: core.first..other.number.end,
-            shown: core.shown.min(other.shown),
-            written: core.written.min(other.written),
+            shown: (core.shown * &shared).min(other.shown),
+            written: (core.written * &shared).min(other.written),
             amount: Amount::Range(low, high),
             unit,
             first: core.first,
             next: other.next,
             bare_digits: core.bare_digits,
+            scale: other.scale,
         })
     }
 
@@ -252,9 +301,15 @@ impl Walk<'_> {
         let at = core.next;
         // "six- to eight-foot"
         let hanging = usize::from(
-            text.is_hyphen(at) && text.glued(at) && text.spaced(at + 1) && text.is_any(at + 1, &["to", "or"]),
+            text.is_hyphen(at)
+                && text.glued(at)
+                && text.is_any(at + 1, &["to", "or"])
+                && !text.is_hyphen(at + 2),
         );
         let word = at + hanging;
+        if text.is(core.first.wrapping_sub(1), "from") && tells_change(text, core.first - 1) {
+            return None;
+        }
         let joined =
             text.is_hyphen(core.number.end) && text.glued(core.number.end) && core.next > core.number.end;
         if text.is(word, "to") && !joined {
@@ -302,13 +357,32 @@ impl Walk<'_> {
         core.bare_digits = false;
     }
 
+    /// `one in four`, `3 in 10`: a share, given in percent.
+    fn one_in_so_many(&self, core: &mut Core) -> bool {
+        let text = self.text;
+        let Amount::One(part) = &core.amount else { return false };
+        if !text.is(core.next, "in") || !part.is_integer() || !part.is_positive() {
+            return false;
+        }
+        let Some(of) = numeral::read(text, core.next + 1, Setting::default()) else { return false };
+        let whole_thing = of.value.is_integer() && of.value > *part && of.value <= whole(1000);
+        if !whole_thing || forms::simple(text, of.next, Beside::NAME).is_some() || text.is_hyphen(of.next) {
+            return false;
+        }
+        core.amount = Amount::One(part * whole(100) / &of.value);
+        core.shown = whole(100) / &of.value;
+        core.written = core.shown.clone();
+        core.unit = Unit::named("percent");
+        core.number.end = of.next;
+        core.next = of.next;
+        core.bare_digits = false;
+        true
+    }
+
     fn counted(&self, core: &mut Core) -> bool {
         let value = match &core.amount {
             Amount::One(value) | Amount::Range(_, value) => value,
         };
-        if !value.is_integer() && *value > whole(2) && false {
-            return false;
-        }
         let Some((noun, next)) = measure::counted(self.text, core.next, value) else { return false };
         let (unit, next) = measure::rates(self.text, Unit::noun(&noun), next);
         core.unit = unit;
@@ -410,6 +484,26 @@ const CHAINS: &[&[&str]] = &[
     &["degree", "arcminute", "arcsecond"],
 ];
 
+/// "rose from 15 % to 33 %": a change from one value to another, and no range.
+fn tells_change(text: &Text, from: usize) -> bool {
+    const STEMS: &[&str] = &[
+        "increas", "decreas", "grew", "grow", "rose", "rise", "fell", "fall", "drop", "declin", "improv",
+        "chang", "reduc", "climb", "jump", "slip", "went", "cut", "rais", "lower", "expand", "extend",
+        "shrink", "shrank",
+    ];
+    for back in 1..=9 {
+        let Some(at) = from.checked_sub(back) else { return false };
+        let word = text.word(at).to_ascii_lowercase();
+        if text.mark(at) == '.' || word.starts_with("rang") || word.starts_with("vari") {
+            return false;
+        }
+        if STEMS.iter().any(|stem| word.starts_with(stem)) {
+            return true;
+        }
+    }
+    false
+}
+
 /// Both ends in one unit; `None` where they are no range.
 fn one_unit(low: &Exact, a: &Unit, high: &Exact, b: &Unit) -> Option<(Exact, Exact, Unit)> {
     if a == b || a.is_none() {
@@ -462,7 +556,7 @@ fn and_a_half(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
         return None;
     }
     let (part, parts, next) = numeral::fraction_words(text, at + 1)?;
-    let alone = measure::simple(text, next, false, &part, false).is_none()
+    let alone = forms::simple(text, next, Beside::WORD).is_none()
         && !text.is_any(next, &["of", "a", "an", "million", "thousand", "hundred", "dozen", "billion"])
         && !text.is_hyphen(next);
     alone.then_some((part, parts, next))

@@ -227,6 +227,14 @@ impl Unit {
         }
     }
 
+    /// Whether things are what the number says: `13 camps`, `28 beats a minute`, `3 times`.
+    pub fn counts_things(&self) -> bool {
+        match self.factors.first() {
+            Some((Atom::Noun(_), power)) => *power > 0,
+            _ => self.name() == "time",
+        }
+    }
+
     /// The scale, where this is a temperature (or a difference of them).
     pub(super) fn temperature(&self) -> Option<&'static Known> {
         self.single().and_then(Atom::known).filter(|known| known.dimension == "temperature")

@@ -15,6 +15,7 @@
 //! may go on stating it by the year. Precision is carried: a result shows no more digits than the least
 //! known of what it was worked from.
 
+use super::forms::{self, Beside};
 use super::number::{magnitude, round_to, ten_to, whole};
 use super::tokens::{Kind, Text};
 use super::unit::{Atom, Unit};
@@ -323,8 +324,7 @@ impl Parser<'_> {
 
 /// A unit at a token: one of the table, or a noun in the plural.
 fn unit_at(text: &Text, at: usize) -> Option<(Unit, usize)> {
-    let two = whole(2);
-    if let Some((atom, next)) = measure::simple(text, at, true, &two, true) {
+    if let Some((atom, next)) = forms::simple(text, at, Beside::NAME) {
         return Some(measure::rates(text, Unit::of(atom), next));
     }
     let word = text.word(at).to_lowercase();

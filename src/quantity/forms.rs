@@ -1,0 +1,193 @@
+//! The forms in which units of the table stand in prose: words, symbols, and the marks for feet and
+//! inches, told apart from the everyday words and letters that look the same.
+
+use super::Exact;
+use super::number::whole;
+use super::tokens::{Kind, Text};
+use super::unit::{Atom, TABLE, Unit};
+
+/// The number that a unit stands beside.
+#[derive(Clone, Copy)]
+pub(super) struct Beside {
+    /// It is in digits, so that a single letter may be its unit.
+    pub digits: bool,
+    /// It is one, so that "second" is no rank.
+    pub one: bool,
+    /// A hyphen joins it and its unit.
+    pub joined: bool,
+}
+
+impl Beside {
+    pub fn number(text: &Text, number_end: usize, value: &Exact) -> Self {
+        let last = number_end.saturating_sub(1);
+        let digits = text.kind(last) == Some(Kind::Digits)
+            || text.kind(last) == Some(Kind::Mark)
+            || (text.glued(last) && text.word(last).len() == 1);
+        Self { digits, one: *value == whole(1), joined: false }
+    }
+
+    /// A number word, "a", or no number at all (below the line of a rate).
+    pub const WORD: Self = Self { digits: false, one: true, joined: false };
+    /// The name of a unit by itself.
+    pub const NAME: Self = Self { digits: true, one: false, joined: true };
+
+    pub fn joined(self) -> Self {
+        Self { joined: true, ..self }
+    }
+}
+
+/// Quotation marks that were opened before and not closed.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Quotes {
+    pub single: bool,
+    pub double: bool,
+}
+
+/// Feet and inches by their marks: `6'`, `10"`, `5''`.
+pub(super) fn mark_unit(text: &Text, at: usize, quotes: Quotes) -> Option<(Atom, usize)> {
+    let inch = || TABLE.named("inch");
+    if text.glued(at) && matches!(text.mark(at), '\'' | '’' | '′') {
+        let second = text.glued(at + 1) && text.mark(at + 1) == text.mark(at);
+        if second {
+            return Some((inch(), at + 2));
+        }
+        // 1970's, and the end of a quotation
+        let letter = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
+        if letter || (quotes.single && text.mark(at) != '′') {
+            return None;
+        }
+        return Some((TABLE.named("foot"), at + 1));
+    }
+    let double = matches!(text.mark(at), '"' | '”' | '″');
+    if double && (!quotes.double || text.mark(at) == '″') {
+        let word_follows = text.glued(at + 1) && text.kind(at + 1) == Some(Kind::Word);
+        if text.glued(at) && !word_follows || is_extent(text, at + 1) {
+            return Some((inch(), at + 1));
+        }
+    }
+    None
+}
+
+/// Words that tell of a length: `2 in thick`.
+fn is_extent(text: &Text, at: usize) -> bool {
+    text.is_any(
+        at,
+        &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"],
+    )
+}
+
+/// A unit of the table at a token: the longest form that fits, and the token after it.
+pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, usize)> {
+    let mut form = String::new();
+    let mut found = None;
+    for next in at..at + 4 {
+        let Some(part) = part_of_form(text, at, next) else { break };
+        // "98.6 ° Fahrenheit"
+        if next > at && text.spaced(next) && !form.ends_with('°') {
+            form.push(' ');
+        }
+        form.push_str(part);
+        if ends_word(text, next)
+            && let Some(atom) = TABLE.find(&form)
+            && fits(text, at, next + 1, &form, beside)
+        {
+            found = Some((atom, next + 1));
+        }
+    }
+    found
+}
+
+/// The characters of a token that may belong to a unit's form.
+fn part_of_form<'t>(text: &Text<'t>, at: usize, next: usize) -> Option<&'t str> {
+    let later = next > at && text.glued(next);
+    match text.kind(next)? {
+        Kind::Word => Some(text.str(next)),
+        Kind::Digits => (later && matches!(text.str(next), "2" | "3")).then(|| text.str(next)),
+        Kind::Mark => match text.mark(next) {
+            'º' | '˚' => Some("°"),
+            '°' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³' => {
+                Some(text.str(next))
+            }
+            '.' | '^' | '-' if later => Some(text.str(next)),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// Whether a word or a row of digits does not go on after this token.
+fn ends_word(text: &Text, at: usize) -> bool {
+    let letters = matches!(text.kind(at), Some(Kind::Word | Kind::Digits));
+    !(letters && text.glued(at + 1) && matches!(text.kind(at + 1), Some(Kind::Word | Kind::Digits)))
+}
+
+/// Whether a form that is also an everyday word or letter is meant as a unit.
+fn fits(text: &Text, at: usize, next: usize, form: &str, beside: Beside) -> bool {
+    if form.len() == 1 && form.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        return letter_fits(text, at, form, beside);
+    }
+    let attached = text.glued(at) || beside.joined;
+    let short = form.len() <= 3 && form.bytes().any(|byte| byte.is_ascii_uppercase());
+    match form.to_ascii_lowercase().as_str() {
+        "in" => attached || is_extent(text, next) || ends_phrase(text, next),
+        "second" => beside.digits || beside.joined || beside.one,
+        "time" => (beside.one && !beside.joined) || text.is(next, "per"),
+        "hand" => beside.joined,
+        "hands" => text.is_any(next, &["high", "tall"]) || beside.joined,
+        "st" | "pt" | "ac" | "mo" | "cal" | "kn" | "kt" | "ha" => {
+            beside.digits && form.starts_with(|c: char| c.is_lowercase())
+        }
+        "dollar" | "usd" | "eur" => true,
+        // capitals after a number word are somebody's abbreviation
+        _ => beside.digits || !short,
+    }
+}
+
+/// Single letters are units in their own case, and those that are common otherwise only right at
+/// the number.
+fn letter_fits(text: &Text, at: usize, letter: &str, beside: Beside) -> bool {
+    let attached = text.glued(at) || beside.joined;
+    let own_case =
+        TABLE.find(letter).and_then(|atom| atom.known()).is_some_and(|known| known.symbol == letter)
+            || matches!(letter, "l" | "F" | "C" | "d" | "y" | "c");
+    let after_name = text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
+    match letter {
+        _ if !own_case || !beside.digits => false,
+        "F" | "C" => attached && !after_name,
+        "c" | "d" | "y" => attached,
+        "V" | "W" => {
+            attached || ends_phrase(text, at + 1) || text.word(at + 1).starts_with(|c: char| c.is_lowercase())
+        }
+        _ => true,
+    }
+}
+
+/// Whether nothing goes on here that a preposition could stand before.
+fn ends_phrase(text: &Text, at: usize) -> bool {
+    match text.kind(at) {
+        None => true,
+        Some(Kind::Mark) => !matches!(text.mark(at), '"' | '“' | '‘' | '\'' | '(' | '[' | '-' | '$' | '*'),
+        Some(Kind::Word) => text.is_any(at, &["of", "and", "or", "more", "to", "per"]),
+        _ => false,
+    }
+}
+
+/// Rates that have an abbreviation of their own.
+const RATES: &[(&str, &str, &str)] = &[
+    ("mph", "mile", "hour"),
+    ("kph", "kilometer", "hour"),
+    ("kmph", "kilometer", "hour"),
+    ("mpg", "mile", "gallon"),
+    ("tpd", "ton", "day"),
+    ("gpm", "gallon", "minute"),
+    ("gph", "gallon", "hour"),
+    ("gpd", "gallon", "day"),
+    ("cfs", "cubic foot", "second"),
+];
+
+/// `mph`, `gpm`: a rate by its abbreviation.
+pub(super) fn rate(text: &Text, at: usize) -> Option<(Unit, usize)> {
+    let word = text.word(at);
+    let (_, above, below) = RATES.iter().find(|(form, ..)| word.eq_ignore_ascii_case(form))?;
+    ends_word(text, at).then(|| (Unit::named(above).times(&Unit::named(below), -1), at + 1))
+}
