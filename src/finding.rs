@@ -20,8 +20,7 @@ pub enum Level {
 /// Something that an editor should look at, in words that stand alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
-    /// The rule's name, which states the condition: `figure-drift`. Each has a page under `docs/rules/`, or
-    /// a line in `docs/mistakes.md` where it is a mistake in an input file.
+    /// The rule's name, which states the condition: `figure-drift`. Each has a page under `docs/rules/`.
     pub rule: &'static str,
     pub level: Level,
     pub place: Place,

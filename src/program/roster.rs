@@ -85,7 +85,7 @@ fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len(
         if let (false, Some(heading)) = (known, nearest(&written[at], absent)) {
             let message = "packstring does not know this heading, and would pass over its column.";
             mistakes.tell(
-                "column-unknown",
+                "heading-unknown",
                 cell.place.clone(),
                 message,
                 format!("Did you mean “{heading}”?"),
@@ -108,7 +108,7 @@ fn tell_missing(missing: &[&str], place: Place, written: &[String], mistakes: &M
         }
         let message = format!("The roster has no column “{heading}”.");
         let mend = "The first row holds the headings; event, name and attended must be among them.";
-        mistakes.tell("column-missing", place.clone(), message, mend);
+        mistakes.tell("heading-missing", place.clone(), message, mend);
     }
 }
 

@@ -163,18 +163,18 @@ fn deep_nesting_is_told_and_overflows_nothing() {
     assert!(!rules(folder.path()).is_empty());
 }
 
-/// The page that lists the mistakes is held against what the cases are told.
+/// Each mistake that the cases are told has its page.
 #[test]
-fn every_mistake_stands_in_the_docs_and_in_a_case() {
-    let page = include_str!("../../docs/mistakes.md");
-    let listed: BTreeSet<&str> =
-        page.lines().filter_map(|line| line.strip_prefix("| `")?.split('`').next()).collect();
-    // These need files that are no text or too deep to read; they have tests of their own above.
-    let mut shown = BTreeSet::from(["file-unreadable".to_owned(), "nested-too-deep".to_owned()]);
+fn every_mistake_has_a_page() {
+    let pages = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/rules");
+    let mut rules = BTreeSet::new();
     for case in fs::read_dir(cases()).unwrap() {
         let told = fs::read_to_string(case.unwrap().path().join("expected.txt")).unwrap_or_default();
         let first_lines = told.split("\n\n").filter_map(|mistake| mistake.lines().next());
-        shown.extend(first_lines.filter_map(|line| Some(line.rsplit_once("  ")?.1.to_owned())));
+        rules.extend(first_lines.filter_map(|line| Some(line.rsplit_once("  ")?.1.to_owned())));
     }
-    assert_eq!(listed, shown.iter().map(String::as_str).collect());
+    assert!(rules.len() > 25, "{rules:?}");
+    for rule in rules {
+        assert!(pages.join(format!("{rule}.md")).is_file(), "{rule} has no page");
+    }
 }

@@ -122,6 +122,13 @@ impl Reader<'_> {
                 return None;
             }
         };
+        // What is printed must be what stands in the file, so that it can be restated there.
+        if inlines.iter().any(|inline| !matches!(inline, Inline::Text { .. } | Inline::SoftBreak)) {
+            let message = "The words of a backed figure are plain, and these hold markup.";
+            let mend = "Put asterisks and the like around the whole link: **[ten feet](fact:…)**.";
+            self.tell("link-unfit", range, message, mend);
+            return None;
+        }
         let spoken = plain_text(inlines);
         if spoken.trim().is_empty() {
             let mend = "Write the figure between the brackets, or “…” for the fact's own words.";

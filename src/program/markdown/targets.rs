@@ -107,6 +107,7 @@ pub(super) fn series(link: &str) -> Result<(String, bool), Unfit> {
 /// The file of a picture, relative to the program folder. A lesson may also name it as seen from its
 /// own folder (`../pictures/x.svg`), so that any Markdown viewer finds it.
 pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
+    const ENDINGS: [&str; 4] = [".svg", ".png", ".jpg", ".jpeg"];
     if address.is_empty() {
         let mend = "Write its path between ( and ), such as (pictures/NAME.png).";
         return Err(Unfit::new("picture-unfit", "This picture names no file.", mend));
@@ -121,6 +122,11 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
     if let Some(why) = unfit_path(path) {
         let mend = "Put the picture into pictures/ and write (pictures/NAME.png).";
         return Err(Unfit::new("path-escapes", why, mend));
+    }
+    let lower = path.to_lowercase();
+    if !ENDINGS.iter().any(|ending| lower.ends_with(ending)) {
+        let message = "This is not the name of a PNG, JPEG or SVG picture, and no other kind can be printed.";
+        return Err(Unfit::new("picture-unfit", message, "Save the picture as .svg, .png or .jpg."));
     }
     Ok(path.strip_prefix("./").unwrap_or(path).to_owned())
 }
@@ -181,6 +187,7 @@ mod tests {
         assert_eq!(rule(""), Some("link-unfit"));
         assert!(picture("data:image/png;base64,xx", true).is_err());
         assert!(picture("", true).is_err());
+        assert!(picture("pictures/x.tiff", true).is_err());
         assert!(picture("/pictures/x.svg", true).is_err());
         assert!(picture("../../x.svg", true).is_err());
         assert!(picture("../pictures/x.svg", false).is_err());
