@@ -101,7 +101,7 @@ pub struct Selection {
 pub enum Ink {
     #[default]
     Color,
-    /// Saves ink, and says nothing by colour alone.
+    /// Saves ink, and says nothing by color alone.
     Black,
 }
 
