@@ -85,6 +85,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
         Command::Backing { program, fact, due } => {
             backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
         }
+        Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
         _ => Err(Trouble::said("not wired yet")),
     };
     match done {
@@ -96,6 +97,12 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
             Outcome::NotDone
         }
     }
+}
+
+fn list_figures(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let looked = figures::run(files, jsonl, out)?;
+    looked.unread.iter().for_each(|why| eprintln!("{why}"));
+    Ok(if looked.unread.is_empty() { Outcome::Clear } else { Outcome::NotDone })
 }
 
 fn tell_trouble(trouble: &Trouble, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {

@@ -522,7 +522,9 @@ fn combine(a: &Value, b: &Value, power: i32) -> Result<Value, String> {
     let corners = [&a.low * &c, &a.low * &d, &a.high * &c, &a.high * &d];
     let low = corners.iter().min().cloned().unwrap_or_else(Exact::zero);
     let high = corners.iter().max().cloned().unwrap_or_else(Exact::zero);
-    let digits = [a.digits(), b.digits()].into_iter().flatten().min();
+    // A factor written with one digit ("about 4 miles an hour") is a round number rather than a poor
+    // one: two digits of a product are always kept.
+    let digits = [a.digits(), b.digits()].into_iter().flatten().min().map(|digits| digits.max(2));
     let (unit, factor) = product_unit(&a.unit, &b.unit, power);
     let (low, high) = (low * &factor, high * &factor);
     let known_to = digits.map(|digits| {
