@@ -86,7 +86,6 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
             backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
         }
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
-        _ => Err(Trouble::said("not wired yet")),
     };
     match done {
         Ok(outcome) => outcome,
