@@ -1,0 +1,127 @@
+//! Handbook, deck, handouts, wall chart, presenter's copy and drawings: the data that their plans hand
+//! to the templates, and that the theme lays all of it out, on a small program whose lessons show
+//! every form.
+
+use packstring::pieces::{Ink, Job, Make, Piece, Selection, plan};
+use packstring::press::{Press, Theme};
+use packstring::program::settings::Paper;
+use packstring::program::{self, Program};
+use packstring::understand::Understood;
+use serde_json::{Map, Value, json};
+use std::path::PathBuf;
+
+fn folder() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/lessons")
+}
+
+fn small() -> Program {
+    program::open(&folder()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+}
+
+fn jobs(program: &Program, selection: &Selection) -> Vec<Job> {
+    let laid_out = |job: &Job| matches!(job.make, Make::Sheet(_) | Make::Drawing(_));
+    plan(&Understood::new(program), selection).into_iter().filter(laid_out).collect()
+}
+
+fn only(piece: Piece) -> Selection {
+    Selection { pieces: vec![piece], ..Selection::default() }
+}
+
+/// The jobs of a piece without what all pieces share.
+fn snapshot(piece: Piece) -> Value {
+    let program = small();
+    let job_data = |job: &Job| {
+        let (Make::Sheet(sheet) | Make::Drawing(sheet)) = &job.make else { unreachable!() };
+        let mut data = sheet.data.clone();
+        for shared in ["program", "paper", "ink"] {
+            data.as_object_mut().unwrap().remove(shared).expect("the common head has it");
+        }
+        json!({
+            "shelf": format!("{:?}", job.shelf),
+            "path": job.path,
+            "template": sheet.template,
+            "data": data,
+            "parts": Map::from_iter(sheet.parts.clone()),
+            "pictures": sheet.pictures,
+            "places": sheet.places.iter().map(|(name, _)| name).collect::<Vec<_>>(),
+        })
+    };
+    jobs(&program, &only(piece)).iter().map(job_data).collect()
+}
+
+#[test]
+fn handbook() {
+    insta::assert_json_snapshot!(snapshot(Piece::Handbook));
+}
+
+#[test]
+fn deck() {
+    insta::assert_json_snapshot!(snapshot(Piece::Deck));
+}
+
+#[test]
+fn handouts() {
+    insta::assert_json_snapshot!(snapshot(Piece::Handout));
+}
+
+#[test]
+fn wall_chart() {
+    insta::assert_json_snapshot!(snapshot(Piece::WallChart));
+}
+
+#[test]
+fn presenters_copy() {
+    insta::assert_json_snapshot!(snapshot(Piece::PresentersCopy));
+}
+
+#[test]
+fn a_series_has_one_drawing_however_often_it_is_shown() {
+    let program = small();
+    let jobs = jobs(&program, &only(Piece::Site));
+    let drawings: Vec<&str> = jobs.iter().map(|job| job.path.as_str()).collect();
+    assert_eq!(drawings.len(), 2, "{drawings:?}");
+}
+
+#[test]
+fn an_event_chooses_the_lessons_of_its_deck() {
+    let program = small();
+    let selection = Selection { event: Some("talk".into()), ..only(Piece::Deck) };
+    let jobs = jobs(&program, &selection);
+    let Make::Sheet(deck) = &jobs[0].make else { panic!("a deck is a sheet") };
+    let ids: Vec<&Value> = deck.parts.iter().map(|(_, lesson)| &lesson["id"]).collect();
+    assert_eq!(ids, ["paragraphs-only", "every-form"]);
+    assert_eq!(jobs[0].path, "decks/talk.pdf");
+}
+
+/// Every form, in both inks and on both papers, is laid out without a finding, as a PDF that the
+/// typesetter's check for PDF/UA-1 lets through.
+#[test]
+fn every_form_is_laid_out() {
+    let program = small();
+    let press = Press::open(Theme::plain(), &folder());
+    for (ink, paper) in [(Ink::Color, Paper::Letter), (Ink::Black, Paper::A4)] {
+        let pieces = vec![
+            Piece::Handbook,
+            Piece::Deck,
+            Piece::Handout,
+            Piece::WallChart,
+            Piece::PresentersCopy,
+            Piece::Site,
+        ];
+        let selection = Selection { pieces, ink, paper: Some(paper), ..Selection::default() };
+        for job in jobs(&program, &selection) {
+            let mut bytes = Vec::new();
+            let findings = press
+                .make(&job, &|_| true, &mut |made| {
+                    bytes = made.bytes.to_vec();
+                    Ok(())
+                })
+                .unwrap_or_else(|error| panic!("{}: {error:?}", job.path));
+            assert!(!bytes.is_empty(), "{}", job.path);
+            // Its one crowded section shows three drawings and a table: too much for a slide.
+            let told: Vec<&str> = findings.iter().map(|finding| finding.rule).collect();
+            let expected: &[&str] = if job.piece == Piece::Deck { &["slide-overfull"] } else { &[] };
+            assert_eq!(told, expected, "{}", job.path);
+        }
+    }
+}
