@@ -300,16 +300,9 @@ impl Shop<'_> {
 
     fn write(&self, document: &PagedDocument, path: &str) -> Result<Vec<u8>, PressError> {
         pdf::write(document, path).map_err(|errors| {
-            // The world of the chunk is gone, so the message stands without its line.
+            // Any typesetter with this theme knows which line of a template a message speaks of.
             let template = format!("sheets/{}", self.run.template);
-            let fault = |message: String| Fault {
-                file: Some(template.clone()),
-                line: 1,
-                column: 1,
-                message,
-                hints: Vec::new(),
-            };
-            self.failed(errors.iter().map(|error| fault(error.message.to_string())).collect())
+            self.failed(self.press.engine_with(Vec::new()).faults(Root::Common, &template, &errors))
         })
     }
 
@@ -330,9 +323,79 @@ fn chunks<'w, 'p, 'r>(work: &'w [Work<'p, 'r>]) -> Vec<&'w [Work<'p, 'r>]> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use serde_json::json;
+    use typst::layout::{Abs, Frame, FrameItem, Point};
 
     #[test]
     fn a_volume_is_named_before_its_ending() {
         assert_eq!(volume_path("certificates/north.camp.pdf", 2), "certificates/north.camp-2.pdf");
+    }
+
+    /// The corners of every run of text and picture, by what the page is made of.
+    fn corners(frame: &Frame, at: Point, found: &mut Vec<(Point, Point)>) {
+        for (offset, item) in frame.items() {
+            let at = at + *offset;
+            let (up, size) = match item {
+                FrameItem::Group(group) => {
+                    corners(&group.frame, at + Point::new(group.transform.tx, group.transform.ty), found);
+                    continue;
+                }
+                // Letters stand on the line: most of them above it.
+                FrameItem::Text(text) => (text.size * 0.75, Point::new(text.width(), text.size)),
+                FrameItem::Image(_, size, _) => (Abs::zero(), size.to_point()),
+                _ => continue,
+            };
+            let start = at - Point::new(Abs::zero(), up);
+            found.push((start, start + size));
+        }
+    }
+
+    #[test]
+    fn nothing_on_a_certificate_leaves_its_frame() {
+        let long = |letter: &str, times| letter.repeat(times);
+        let names = [
+            "Ana".to_owned(),
+            long("N", 120),
+            long("W", 1000),
+            long("Longname ", 60),
+            long("अनीता", 40),
+            "Wilhelmina Featherstonehaugh-Montgomery".to_owned(),
+        ];
+        let said = json!([{ "kind": "text", "text": long("has finished the workshop and ", 40) }]);
+        let theme = Arc::new(Theme::plain());
+        let engine = Engine::new(&theme, Letters::new(&theme).theme().to_vec());
+        for (paper, text) in [("letter", json!(null)), ("a4", said.clone()), ("letter", said)] {
+            let signature =
+                json!({ "name": "Marisol Quintana-Ferreira", "title": "Superintendent of the Open Lands" });
+            let data = json!({
+                "title": "Certificate", "paper": paper, "ink": "color",
+                "program": {
+                    "name": "Trail Rider Stewards", "agency": "Juniper Basin Open Lands", "season": "2026",
+                    "language": "en", "signatures": [signature, signature, signature],
+                },
+                "event": { "name": "North Camp Spring Workshop", "date": "2026-05-16", "place": "North Camp" },
+                "certificate": { "title": null, "text": text },
+            });
+            let modules = vec![0; 37 * 37];
+            let entry = |name: &String| {
+                json!({
+                    "name": name, "companion": name, "number": "K7M3-P2QX",
+                    "qr": { "size": 37, "modules": modules },
+                })
+            };
+            engine.place(Root::Common, "data/piece.json", json(&data));
+            engine.place(Root::Common, "data/entries.json", json(&names.iter().map(entry).collect()));
+            let document = engine.lay_out(Root::Common, "sheets/certificate.typ").unwrap();
+            assert_eq!(document.pages().len(), names.len());
+            for (page, name) in document.pages().iter().zip(&names) {
+                let (mut found, edge) = (Vec::new(), Abs::inches(0.42));
+                corners(&page.frame, Point::zero(), &mut found);
+                let end = page.frame.size().to_point() - Point::splat(edge);
+                let inside =
+                    |(a, b): &&(Point, Point)| a.x >= edge && a.y >= edge && b.x <= end.x && b.y <= end.y;
+                let outside: Vec<_> = found.iter().filter(|corners| !inside(corners)).collect();
+                assert!(found.len() > 8 && outside.is_empty(), "{name} on {paper}: {outside:?}");
+            }
+        }
     }
 }

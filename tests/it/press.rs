@@ -1,10 +1,12 @@
 //! The press: names come out as they are, files are accessible, the same bytes each time.
 
-use packstring::finding::Finding;
-use packstring::pieces::{Job, Make, Piece, Sheet, Shelf};
-use packstring::press::{Press, PressError, Theme};
-use serde_json::json;
-use std::collections::BTreeMap;
+use lopdf::Document;
+use packstring::finding::{Finding, Level};
+use packstring::pieces::{Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
+use packstring::place::Place;
+use packstring::press::{Output, Press, PressError, Theme};
+use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
+use serde_json::{Value, json};
 use std::path::Path;
 
 /// Names that would do harm if they were ever read as code.
@@ -18,25 +20,8 @@ const NAMES: [&str; 7] = [
     "`code` @ref <label> = ~ -- \\",
 ];
 
-fn theme(template: &str) -> Theme {
-    Theme::plain().with_file("sheets/trial.typ", template.as_bytes())
-}
-
-fn sheet(data: serde_json::Value) -> Job {
-    let sheet = Sheet { template: "trial.typ".into(), data, ..Sheet::default() };
-    Job { piece: Piece::Handout, shelf: Shelf::Open, path: "trial.pdf".into(), make: Make::Sheet(sheet) }
-}
-
-type Files = BTreeMap<String, Vec<u8>>;
-
-fn make(press: &Press, job: &Job) -> Result<(Files, Vec<Finding>), PressError> {
-    let mut files = Files::new();
-    let findings = press.make(job, &|_| true, &mut |made| {
-        files.insert(made.output.path.clone(), made.bytes.to_vec());
-        Ok(())
-    })?;
-    Ok((files, findings))
-}
+/// A letter that no code point stands for yet, so that no font can have it.
+const NOBODY_HAS: char = '\u{378}';
 
 const TRIAL: &str = r#"
 #let piece = json("/data/piece.json")
@@ -46,12 +31,314 @@ const TRIAL: &str = r#"
 #for name in piece.names { par(name) }
 "#;
 
+fn press(template: &str) -> Press {
+    Press::open(Theme::plain().with_file("sheets/trial.typ", template.as_bytes()), Path::new("content"))
+}
+
+fn job(path: &str, make: Make) -> Job {
+    Job { piece: Piece::Certificates, shelf: Shelf::Private, path: path.into(), make }
+}
+
+fn sheet(data: Value) -> Sheet {
+    Sheet { template: "trial.typ".into(), data, ..Sheet::default() }
+}
+
+/// A run of certificates for these names.
+fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
+    let entry = |(row, name): (usize, &str)| RunEntry {
+        path: format!("certificates/{row}.pdf"),
+        title: format!("Certificate: {name}"),
+        data: json!({
+            "name": name,
+            "companion": if row % 3 == 0 { Some("Biscuit") } else { None },
+            "number": format!("N-{row}"),
+            "qr": { "size": 2, "modules": [0, 255, 255, 0] },
+        }),
+        place: Some(Place::new(&"people/roster.csv".into(), row..row + 1)),
+    };
+    let data = json!({
+        "title": "Certificate: North Camp Spring Workshop",
+        "paper": "letter",
+        "ink": "color",
+        "program": {
+            "name": "Trail Rider Stewards", "agency": "Juniper Basin Open Lands", "season": "2026",
+            "language": "en", "summary": null, "contacts": [],
+            "signatures": [{ "name": "Ines Calloway", "title": "Outreach Ranger" }],
+        },
+        "event": { "name": "North Camp Spring Workshop", "date": "2026-05-16", "place": "North Camp shelter" },
+        "certificate": { "title": null, "text": null },
+    });
+    let entries = names.into_iter().enumerate().map(entry).collect();
+    let run = RunOfSheets { template: "certificate.typ".into(), data, entries, pictures: Vec::new() };
+    job("certificates.pdf", Make::Run(run))
+}
+
+type Files = Vec<(Output, Vec<u8>)>;
+
+fn make_wanted(
+    press: &Press,
+    job: &Job,
+    wanted: &dyn Fn(&Output) -> bool,
+) -> Result<(Files, Vec<Finding>), PressError> {
+    let mut files = Files::new();
+    let findings = press.make(job, wanted, &mut |made| {
+        files.push((made.output.clone(), made.bytes.to_vec()));
+        Ok(())
+    })?;
+    Ok((files, findings))
+}
+
+fn make(press: &Press, job: &Job) -> (Files, Vec<Finding>) {
+    make_wanted(press, job, &|_| true).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn text(bytes: &[u8]) -> Vec<String> {
+    let document = Document::load_mem(bytes).unwrap();
+    let pages: Vec<u32> = document.get_pages().keys().copied().collect();
+    pages.iter().map(|&page| document.extract_text(&[page]).unwrap()).collect()
+}
+
+/// A text without its spaces: readers of PDFs put them where they think that words end.
+fn letters(text: &str) -> String {
+    text.split_whitespace().collect()
+}
+
+fn assert_accessible(bytes: &[u8]) {
+    let report =
+        validate_pdf_bytes(bytes, &ValidationOptions::default().profile(ValidationProfile::PdfUa1)).unwrap();
+    assert!(report.failures.is_empty(), "{:#?}", report.failures);
+}
+
 #[test]
-fn a_sheet_is_a_pdf_for_everyone_and_the_same_each_time() {
-    let job = sheet(json!({ "title": "Names", "names": NAMES }));
-    let (files, findings) = make(&Press::open(theme(TRIAL), Path::new("")), &job).unwrap();
+fn names_come_out_letter_by_letter_on_a_sheet() {
+    let job = job("trial.pdf", Make::Sheet(sheet(json!({ "title": "Names", "names": NAMES }))));
+    let (files, findings) = make(&press(TRIAL), &job);
     assert_eq!(findings, []);
-    let again = make(&Press::open(theme(TRIAL), Path::new("")), &job).unwrap();
-    assert!(files == again.0, "two makings differ");
-    assert!(files["trial.pdf"].starts_with(b"%PDF-1.7"));
+    let printed = letters(&text(&files[0].1).concat());
+    assert_eq!(printed, letters(&format!("Names{}", NAMES.concat())));
+}
+
+#[test]
+fn names_come_out_letter_by_letter_on_certificates() {
+    let (files, findings) = make(&press(TRIAL), &run(NAMES));
+    assert_eq!(findings, []);
+    assert_eq!(files.len(), NAMES.len() + 1);
+    for (name, (_, bytes)) in NAMES.iter().zip(&files) {
+        let printed = letters(&text(bytes).concat());
+        assert!(printed.contains(&letters(name)), "{name} is not in {printed}");
+    }
+}
+
+#[test]
+fn names_come_out_escaped_on_pages() {
+    let theme = Theme::plain().with_file("pages/trial.html", b"<p>{{ name }}</p>");
+    let press = Press::open(theme, Path::new("content"));
+    for name in NAMES {
+        let page = Make::Page { template: "trial.html".into(), data: json!({ "name": name }) };
+        let (files, _) = make(&press, &job("trial.html", page));
+        let html = String::from_utf8(files[0].1.clone()).unwrap();
+        let inner = html.strip_prefix("<p>").unwrap().strip_suffix("</p>").unwrap();
+        assert!(!inner.contains(['<', '>', '"']), "{inner}");
+        let entities = [
+            ("&lt;", "<"),
+            ("&gt;", ">"),
+            ("&quot;", "\""),
+            ("&#x27;", "'"),
+            ("&#x2F;", "/"),
+            ("&amp;", "&"),
+        ];
+        let plain =
+            entities.iter().fold(inner.to_owned(), |text, (entity, letter)| text.replace(entity, letter));
+        assert_eq!(plain, name);
+    }
+}
+
+#[test]
+fn every_file_is_accessible_and_says_whose_it_is() {
+    let (files, _) = make(&press(TRIAL), &run(["Ana", "José Núñez", "अनीता शर्मा", "ليلى حداد"]));
+    for (_, bytes) in &files {
+        assert_accessible(bytes);
+    }
+    let job = job("trial.pdf", Make::Sheet(sheet(json!({ "title": "Names", "names": NAMES }))));
+    assert_accessible(&make(&press(TRIAL), &job).0[0].1);
+    let single = Document::load_mem(&files[1].1).unwrap();
+    let info = single.trailer.get(b"Info").and_then(|info| single.dereference(info)).unwrap().1;
+    let title = info.as_dict().unwrap().get(b"Title").unwrap();
+    assert_eq!(lopdf::decode_text_string(title).unwrap(), "Certificate: José Núñez");
+    assert_eq!(single.catalog().unwrap().get(b"Lang").unwrap().as_str().unwrap(), b"en");
+}
+
+#[test]
+fn the_same_bytes_each_time_and_on_any_number_of_threads() {
+    let names: Vec<_> = (0..230).map(|n| format!("Rider {n} O’Brien")).collect();
+    let job = run(names.iter().map(String::as_str));
+    let first = make(&press(TRIAL).with_threads(1), &job).0;
+    let second = make(&press(TRIAL).with_threads(2), &job).0;
+    assert_eq!(first.len(), 231);
+    assert!(first == second, "one thread and two give different files");
+    assert!(first == make(&press(TRIAL).with_threads(2), &job).0, "two makings differ");
+}
+
+#[test]
+fn what_is_made_alone_is_the_same_as_in_the_run() {
+    let names: Vec<_> = (0..130).map(|n| format!("Rider {n}")).collect();
+    let job = run(names.iter().map(String::as_str));
+    let all = make(&press(TRIAL), &job).0;
+    let (some, _) =
+        make_wanted(&press(TRIAL), &job, &|output| output.path == "certificates/117.pdf").unwrap();
+    assert_eq!(some.len(), 1);
+    assert!(all.contains(&some[0]), "a certificate made alone has other bytes");
+}
+
+#[test]
+fn a_run_keeps_the_order_of_its_entries() {
+    let names: Vec<_> = (0..250).map(|n| format!("Rider Nr{n}x")).collect();
+    let job = run(names.iter().map(String::as_str));
+    let press = press(TRIAL);
+    let (files, _) = make(&press, &job);
+    assert_eq!(press.outputs(&job), files.iter().map(|(output, _)| output.clone()).collect::<Vec<_>>());
+    let (together, bytes) = files.last().unwrap();
+    assert_eq!(together.path, "certificates.pdf");
+    let pages = text(bytes);
+    assert_eq!(pages.len(), 250);
+    for (name, page) in names.iter().zip(pages) {
+        assert!(letters(&page).contains(&letters(name)), "{name} is not in {page}");
+    }
+    assert_accessible(bytes);
+    let bookmarks = Document::load_mem(bytes).unwrap().get_toc().unwrap().toc;
+    let titles: Vec<_> = bookmarks.iter().map(|mark| (mark.title.clone(), mark.page)).collect();
+    let expected: Vec<_> = names.iter().cloned().zip(1..).collect();
+    assert_eq!(titles, expected);
+}
+
+#[test]
+fn a_missing_letter_holds_that_certificate_and_no_other() {
+    let strange = format!("Ana{NOBODY_HAS} Okafor");
+    let job = run(["Ines", &strange, "Abc\u{202e}def", "Theo"]);
+    let (files, findings) = make(&press(TRIAL), &job);
+    let made: Vec<_> = files.iter().map(|(output, _)| output.path.as_str()).collect();
+    assert_eq!(made, ["certificates/0.pdf", "certificates/3.pdf", "certificates.pdf"]);
+    assert_eq!(text(&files[2].1).len(), 2);
+    let told: Vec<_> =
+        findings.iter().map(|f| (f.rule, f.level, f.place.range.clone(), f.says.as_str())).collect();
+    let expected = [
+        ("letter-missing", Level::Error, 1..2, strange.as_str()),
+        ("letter-missing", Level::Error, 2..3, "Abc\u{202e}def"),
+    ];
+    assert_eq!(told, expected);
+    assert!(findings[0].message.contains("U+0378"));
+    assert!(findings[1].message.contains("U+202E"));
+}
+
+#[test]
+fn a_sheet_with_a_missing_letter_is_held_and_says_which() {
+    let name = format!("Ana{NOBODY_HAS}");
+    let job = job("trial.pdf", Make::Sheet(sheet(json!({ "title": "Names", "names": [name] }))));
+    let (files, findings) = make(&press(TRIAL), &job);
+    assert_eq!(files, []);
+    assert_eq!(findings.len(), 1);
+    assert!(findings[0].message.contains("U+0378") && findings[0].message.contains("trial.pdf"));
+}
+
+#[test]
+fn a_mistake_in_a_template_is_told_with_file_line_and_column() {
+    let template = "#let piece = json(\"/data/piece.json\")\n#set document(title: \"x\")\n#piece.nothing";
+    let job = job("trial.pdf", Make::Sheet(sheet(json!({ "title": "Names" }))));
+    let error = make_wanted(&press(template), &job, &|_| true).unwrap_err();
+    let PressError::Template { path, faults } = &error else { panic!("{error}") };
+    assert_eq!((path.as_str(), faults.len()), ("trial.pdf", 1));
+    assert_eq!(
+        (faults[0].file.as_deref(), faults[0].line, faults[0].column),
+        (Some("sheets/trial.typ"), 3, 8)
+    );
+    assert!(error.to_string().contains("sheets/trial.typ:3:8: "), "{error}");
+}
+
+#[test]
+fn a_slide_that_runs_over_is_told_at_its_section() {
+    let template = r#"
+#set document(title: "Deck")
+#set page(width: 16cm, height: 9cm)
+#for (i, key) in ("a#one", "a#two", "a#three").enumerate() {
+  if i > 0 { pagebreak() }
+  [#metadata((slide: i, key: key)) <slide>]
+  heading(level: 1, key)
+  if i == 1 { for n in range(30) { [Line #n \ ] } }
+}"#;
+    let place = Place::new(&"lessons/a.md".into(), 40..47);
+    let mut sheet = sheet(json!({}));
+    sheet.places = vec![("a#two".into(), place.clone())];
+    let job = job("deck.pdf", Make::Sheet(sheet));
+    let press = press(template);
+    let (files, findings) = make(&press, &job);
+    assert_eq!(files.len(), 1);
+    assert_eq!(findings.len(), 1);
+    assert_eq!((findings[0].rule, &findings[0].place), ("slide-overfull", &place));
+    assert_eq!(press.measure(&job).unwrap(), findings);
+}
+
+#[test]
+fn a_part_that_must_fit_its_pages_is_told_where_it_does_not() {
+    let template = r#"
+#set document(title: "Sheet")
+#heading(level: 1)[Sheet]
+#pagebreak()
+two [#metadata((key: "first", pages: 2)) <sheet-end>]
+#pagebreak()
+one
+#pagebreak()
+and more [#metadata((key: "second")) <sheet-end>]"#;
+    let (_, findings) = make(&press(template), &job("trial.pdf", Make::Sheet(sheet(json!({})))));
+    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.message.as_str())).collect();
+    assert_eq!(told, [("sheet-overfull", "This must fit on one page and takes 2.")]);
+}
+
+#[test]
+fn a_picture_that_cannot_be_read_is_a_finding_and_not_a_mistake_of_the_theme() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("pictures")).unwrap();
+    std::fs::write(folder.path().join("pictures/bad.png"), b"no picture").unwrap();
+    let template = "#set document(title: \"x\")\n#for name in json(\"/data/piece.json\") { image(\"/program/\" + name, alt: \"a\") }";
+    let theme = Theme::plain().with_file("sheets/trial.typ", template.as_bytes());
+    let press = Press::open(theme, folder.path());
+    let place = Place::new(&"lessons/a.md".into(), 4..9);
+    for name in ["pictures/bad.png", "pictures/none.png", "../secret.png"] {
+        let mut sheet = sheet(json!([name]));
+        sheet.pictures = vec![name.into()];
+        sheet.places = vec![(name.into(), place.clone())];
+        let (files, findings) = make(&press, &job("trial.pdf", Make::Sheet(sheet)));
+        assert_eq!(files, []);
+        assert_eq!(findings.len(), 1, "{name}");
+        assert_eq!((findings[0].rule, &findings[0].place), ("picture-unreadable", &place));
+    }
+}
+
+#[test]
+fn a_sheet_has_no_clock() {
+    let template = "#set document(title: \"x\")\n#datetime.today().display()";
+    let error = make_wanted(&press(template), &job("a.pdf", Make::Sheet(sheet(json!({})))), &|_| true);
+    assert!(error.is_err());
+}
+
+#[test]
+fn a_drawing_is_an_svg_and_the_same_each_time() {
+    let template = "#set document(title: \"x\")\n#set page(width: 4cm, height: 3cm)\n#circle(radius: 1cm)";
+    let job = job("drawing.svg", Make::Drawing(sheet(json!({}))));
+    let files = make(&press(template), &job).0;
+    assert!(files[0].1.starts_with(b"<svg"));
+    assert!(files == make(&press(template), &job).0);
+}
+
+#[test]
+fn a_fingerprint_changes_with_what_a_file_is_made_from_and_with_nothing_else() {
+    let of = |press: &Press, job: &Job| press.outputs(job).remove(0).fingerprint;
+    let with = |data: Value| job("trial.pdf", Make::Sheet(sheet(data)));
+    let one = with(json!({ "title": "a" }));
+    assert_eq!(of(&press(TRIAL), &one), of(&press(TRIAL), &one));
+    assert_ne!(of(&press(TRIAL), &one), of(&press(TRIAL), &with(json!({ "title": "b" }))));
+    assert_ne!(of(&press(TRIAL), &one), of(&press("other"), &one));
+    let few = press(TRIAL).outputs(&run(["Ana", "Theo"]));
+    let more = press(TRIAL).outputs(&run(["Ana", "Theo", "Ines"]));
+    assert_eq!(few[..2], more[..2]);
+    assert_ne!(few[2].fingerprint, more[3].fingerprint);
 }
