@@ -10,9 +10,8 @@ use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
 use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
 use crate::program::questions::{Kind, Question, RightChoice};
-use crate::quantity::{self, Amount, Exact, Held, Verdict, Worked};
+use crate::quantity::{self, Amount, Exact, Held, Limit, Verdict, Worked};
 use crate::understand::Understood;
-use num_bigint::BigInt;
 use num_traits::Signed;
 use serde_json::{Value, json};
 
@@ -158,17 +157,17 @@ const ANSWER_UNITS: [&str; 35] = [
     "liters a day",
 ];
 
+/// The fact's figure in other units, fairly rounded. Its limit is left off: the key says it once.
 fn other_units(held: &Held, asked: Option<&str>) -> Vec<String> {
+    let bare = Held { limit: held.limit.filter(|limit| *limit == Limit::About), ..held.clone() };
     let mut also: Vec<String> = Vec::new();
     for name in asked.into_iter().chain(ANSWER_UNITS) {
-        let Some(unit) = quantity::unit(name) else { continue };
-        if unit == held.quantity.unit {
-            continue;
-        }
-        let Ok(words) = quantity::say(held, Some(&unit)) else { continue };
+        let Some(unit) = quantity::unit(name).filter(|unit| *unit != held.quantity.unit) else { continue };
+        let Ok(words) = quantity::say(&bare, Some(&unit)) else { continue };
         // Said and read back, it must still be the fact; and it must be a number that one would say.
         let usual = quantity::read_one(&words).is_ok_and(|figure| {
-            quantity::agree(&figure, held) == Verdict::Agrees && is_usual(&figure.quantity.amount)
+            quantity::agree(&figure, held) == Verdict::Agrees
+                && is_usual(&figure.quantity.amount, &held.quantity.amount)
         });
         let words = join_number_and_unit(&words);
         if usual && !also.contains(&words) {
@@ -178,16 +177,14 @@ fn other_units(held: &Held, asked: Option<&str>) -> Vec<String> {
     also
 }
 
-/// Nobody answers "0.002 miles" or "864,000 seconds".
-fn is_usual(amount: &Amount) -> bool {
-    let usual = |value: &Exact| {
-        let size = value.abs();
-        size >= Exact::new(BigInt::from(1), BigInt::from(4)) && size < Exact::from_integer(BigInt::from(5000))
+/// Nobody answers "0.002 miles", nor "2,400 inches" for 200 feet.
+fn is_usual(amount: &Amount, own: &Amount) -> bool {
+    let size = |amount: &Amount| match amount {
+        Amount::One(value) | Amount::Range(_, value) => value.abs(),
     };
-    match amount {
-        Amount::One(value) => usual(value),
-        Amount::Range(low, high) => usual(low) && usual(high),
-    }
+    let (quarter, thousand) = (Exact::new(1.into(), 4.into()), Exact::from_integer(1000.into()));
+    let size_here = size(amount);
+    size_here >= quarter && (size_here < thousand || size_here <= size(own))
 }
 
 /// The facts that the key rests on: the question's own, then those that its reason quotes.
