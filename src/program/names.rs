@@ -83,15 +83,19 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
 
 fn check_kits(kits: &[Kit], mistakes: &Mistakes) {
     tell_doubled("kit", kits.iter().map(|kit| (kit.id.as_str(), &kit.place)), mistakes);
-    let by_id: BTreeMap<&str, &Kit> = kits.iter().map(|kit| (kit.id.as_str(), kit)).collect();
-    for kit in kits {
+    // Of two kits with one id, the first counts.
+    let by_id: BTreeMap<&str, &Kit> = kits.iter().rev().map(|kit| (kit.id.as_str(), kit)).collect();
+    for (at, kit) in kits.iter().enumerate() {
         let Some(smaller) = &kit.adds_to else { continue };
         if !by_id.contains_key(smaller.text.as_str()) {
             let message = format!("There is no kit “{}” that this one could add to.", smaller.text);
             let mend =
                 offer(&smaller.text, by_id.keys().copied(), "Write the id of another kit of this file.");
             mistakes.tell("name-unknown", smaller.place.clone(), message, mend);
-        } else if let Some(path) = circle(kit, &by_id) {
+        } else if let Some(path) = circle(kit, &by_id)
+            // Told once, at the first of its kits.
+            && !kits[..at].iter().any(|earlier| path.contains(&earlier.id.as_str()))
+        {
             let message = format!("These kits add to one another in a circle: {}.", path.join(", "));
             let mend = "Let the smallest of them add to nothing.";
             mistakes.tell("names-in-circle", smaller.place.clone(), message, mend);

@@ -49,7 +49,7 @@ fn cell(page: &Page, mistakes: &Mistakes, at: usize, read: &str, text: String) -
     let start = at + (read.len() - source.len());
     let is_quoted = source.starts_with('"');
     let source = source.trim_end_matches(['\r', '\n']);
-    let source = if source.matches('"').count() % 2 == 0 {
+    let source = if source.matches('"').count().is_multiple_of(2) {
         source.strip_suffix(',').unwrap_or(source)
     } else {
         source

@@ -207,13 +207,13 @@ impl<'a> Reader<'a> {
         for at in 0..self.events.len() {
             let (Event::Start(Tag::FootnoteDefinition(label)), range) = &self.events[at] else { continue };
             let (label, range) = (label.to_lowercase(), range.clone());
-            let footnote = Footnote { at: at + 1, place: self.place(range.clone()), used: false };
             if self.footnotes.contains_key(&label) {
                 let message = format!("There are two footnotes [^{label}].");
                 self.tell("name-doubled", range, message, "Give one of them another name.");
-            } else {
-                self.footnotes.insert(label, footnote);
+                continue;
             }
+            let footnote = Footnote { at: at + 1, place: self.place(range), used: false };
+            self.footnotes.insert(label, footnote);
         }
     }
 
