@@ -303,6 +303,73 @@ fn pictures_are_copied_from_the_program() {
     });
 }
 
+/// Contrast by WCAG 2.2, "contrast ratio" and "relative luminance".
+fn contrast(one: &str, other: &str) -> f64 {
+    let luminance = |color: &str| {
+        let part = |at: usize| {
+            let part = f64::from(u8::from_str_radix(&color[at..at + 2], 16).unwrap()) / 255.0;
+            if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
+    };
+    let (one, other) = (luminance(one), luminance(other));
+    (one.max(other) + 0.05) / (one.min(other) + 0.05)
+}
+
+#[test]
+fn text_stands_out_by_day_and_by_night() {
+    // The formula's own ends, and the grey that is known to pass just so.
+    assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);
+    assert!((contrast("#767676", "#ffffff") - 4.54).abs() < 0.005);
+    let theme = Theme::plain();
+    let inks: toml::Table = std::str::from_utf8(theme.file("inks.toml").unwrap()).unwrap().parse().unwrap();
+    for scheme in ["color", "night"] {
+        let ink = |role: &str| inks[scheme][role].as_str().unwrap();
+        for ground in ["paper", "sage", "sand"] {
+            for text in ["ink", "quiet", "juniper", "clay"] {
+                let found = contrast(ink(text), ink(ground));
+                assert!(found >= 4.5, "{scheme}: {text} on {ground} is {found:.2}");
+            }
+            let found = contrast(ink("line"), ink(ground));
+            assert!(found >= 3.0, "{scheme}: line on {ground} is {found:.2}");
+        }
+    }
+    for word in ["danger", "warning", "caution"] {
+        let part = |part: &str| inks["color"][word][part].as_str().unwrap();
+        assert!(contrast(part("letters"), part("ground")) >= 4.5, "{word}");
+        assert!(contrast(part("mark"), part("sign")) >= 3.0, "{word}");
+    }
+}
+
+#[test]
+fn a_program_with_many_facts_has_several_light_pages() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |file: &str, text: &str| {
+        let path = folder.path().join(file);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    let mut facts = String::new();
+    let mut lesson = "# Rules\n\n## All of them\n".to_owned();
+    for number in 1..=160 {
+        facts += &format!(
+            "[rule-{number}]\nvalue = \"{number} ft\"\nlimit = \"at most\"\nsource = \"Rule {number} of the book of rules\"\n"
+        );
+        lesson += &format!("\nKeep to [at most {number} feet](fact:rule-{number}).\n");
+    }
+    let head = SETTINGS.split("[[syllabus]]").next().unwrap().replace("lead-length", "rule-1");
+    write("program.toml", &format!("{head}[[syllabus]]\nlesson = \"rules\"\nminutes = 5\n"));
+    write("facts.toml", &facts);
+    write("lessons/rules.md", &lesson);
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    links_lead_somewhere(&understood);
+    let pages = pages(&understood);
+    let count = pages.keys().filter(|path| path.starts_with("site/facts")).count();
+    assert_eq!(count, 3);
+    assert!(pages.values().all(|page| page.len() < 100_000));
+}
+
 #[test]
 fn the_data_of_a_lesson_page() {
     with_small_program(|understood| {

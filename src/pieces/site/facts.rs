@@ -46,13 +46,18 @@ impl FactsPage<'_> {
         let own_words = self.understood.own_words(&fact.name);
         let value = self.value(fact);
         let url = fact.url.as_deref();
+        let limit = fact.limit.map(limit_name);
+        let (before_words, beside) = if self.needs_limit(fact) { (limit, None) } else { (None, limit) };
         json!({
             "name": fact.name,
             "title": title_of(&fact.name),
             "words": own_words.as_deref().map(join_number_and_unit),
             // Said once where the fact is printed as its value.
             "value": value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(join_number_and_unit),
-            "limit": fact.limit.map(limit_name),
+            // Before the words where they are the bare value; in a row of its own where the words are
+            // the program's, which may say it already.
+            "limit_before": before_words,
+            "limit": beside,
             "called": fact.called,
             "safety": fact.safety,
             "source": fact.source.as_ref().map(|source| source.text.as_str()),
@@ -66,6 +71,12 @@ impl FactsPage<'_> {
             "quotes": self.quotes_of(&fact.name),
             "prints": self.prints_of(&fact.name),
         })
+    }
+
+    /// Whether the words printed of a fact are its value as written, without what binds it.
+    fn needs_limit(&self, fact: &Fact) -> bool {
+        let (Stated::Value(value), None) = (&fact.stated, &fact.wording) else { return false };
+        quantity::read_one(&value.text).is_ok_and(|figure| figure.limit.is_none() && figure.hedge.is_none())
     }
 
     fn value(&self, fact: &Fact) -> Option<String> {
