@@ -119,7 +119,7 @@ fn a_second_making_keeps_everything_and_a_changed_word_remakes_only_what_carries
 
     let lesson = program.join("lessons/wildlife.md");
     let text = fs::read_to_string(&lesson).unwrap();
-    let end = text.rfind('.').expect("prose has stops");
+    let end = text.find('.').expect("the opening has a stop");
     fs::write(&lesson, format!("{}, friend{}", &text[..end], &text[end..])).unwrap();
     make();
     let changed: Vec<String> = contents(&program.join("out"))
