@@ -231,12 +231,7 @@ fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
 }
 
 /// The source and date of a fact, or of all the facts that it is worked from, each once.
-fn gather_sources<'u>(
-    understood: &'u Understood,
-    name: &str,
-    seen: &mut Vec<String>,
-    sources: &mut Vec<Value>,
-) {
+fn gather_sources(understood: &Understood, name: &str, seen: &mut Vec<String>, sources: &mut Vec<Value>) {
     if seen.iter().any(|known| known == name) {
         return;
     }

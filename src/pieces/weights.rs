@@ -128,7 +128,7 @@ fn decimal(value: &Exact) -> String {
     let mut words = String::new();
     let digits = (thousandths / 1000).to_string();
     for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at) % 3 == 0 {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
             words.push(',');
         }
         words.push(digit);
