@@ -19,8 +19,10 @@ fn small() -> Program {
 }
 
 fn jobs(program: &Program, selection: &Selection) -> Vec<Job> {
+    let understood = Understood::new(program);
+    assert_eq!(understood.findings, []);
     let laid_out = |job: &Job| matches!(job.make, Make::Sheet(_) | Make::Drawing(_));
-    plan(&Understood::new(program), selection).into_iter().filter(laid_out).collect()
+    plan(&understood, selection).into_iter().filter(laid_out).collect()
 }
 
 fn only(piece: Piece) -> Selection {
