@@ -3,7 +3,8 @@
 //! - The held quantity is converted exactly to the unit that the prose uses.
 //! - Without a hedge, the statement must be the fact itself, or what the fact rounds to at the last digit
 //!   that is written (halves may go either way). Zeros at the end of a whole number count as written, so
-//!   that 200 does not stand for 150. After a conversion they need not be meant: 60 m stands for 200 ft.
+//!   that 200 does not stand for 150. After a conversion they need not be meant, as long as the statement
+//!   is out by no more than one part in twenty: 60 m stands for 200 ft, and 100 m does not.
 //! - With a hedge, the statement may also be rounded to its last digit that is not zero, as long as it
 //!   is out by no more than one part in fifty ("about 50" for 51, and not "about 20" for 22).
 //! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
@@ -33,18 +34,29 @@ pub fn agree(stated: &Figure, held: &Held) -> Verdict {
     }
 }
 
-/// Whether the two halves of a dual statement are the same quantity, as far as they show: one is what
-/// the other rounds to. True for a figure without a second half.
+/// Whether the two halves of a dual statement are the same quantity, as far as they show: the second is
+/// what the first rounds to, or the first is what the second rounds to at its last digit. True for a
+/// figure without a second half.
 pub fn halves_agree(stated: &Figure) -> bool {
     let Some(dual) = &stated.dual else { return true };
-    let one_way = |a: &Figure, b: &Figure| {
-        convert(&a.quantity.amount, &a.quantity.unit, &b.quantity.unit).is_some_and(|amount| {
-            same_amount(&b.quantity.amount, &amount, |stated, value| {
-                rounds_to(value, stated, &b.written_to) || rounds_to(value, stated, &b.shown_to)
-            })
+    let in_unit_of = |a: &Figure, b: &Figure| convert(&a.quantity.amount, &a.quantity.unit, &b.quantity.unit);
+    let forward = in_unit_of(stated, dual).is_some_and(|amount| {
+        same_amount(&dual.quantity.amount, &amount, |half, value| {
+            rounds_to(value, half, &dual.written_to)
+                || (rounds_to(value, half, &dual.shown_to) && is_within(half, value, 20))
         })
-    };
-    one_way(stated, dual) || one_way(dual, stated)
+    });
+    let backward = in_unit_of(dual, stated).is_some_and(|amount| {
+        same_amount(&stated.quantity.amount, &amount, |half, value| {
+            rounds_to(value, half, &stated.written_to)
+        })
+    });
+    forward || backward
+}
+
+/// Whether a statement is out by one of so many parts at most.
+fn is_within(stated: &Exact, fact: &Exact, parts: i64) -> bool {
+    (stated - fact).abs() * whole(parts) <= fact.abs()
 }
 
 fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> bool) -> bool {
@@ -241,11 +253,11 @@ fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &
     let rounds = |place: &Exact| rounds_to(fact, value, place);
     let bound = matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast));
     let out_by = (value - fact).abs();
-    let within = |parts: i64| &out_by * whole(parts) <= fact.abs();
+    let within = |parts: i64| is_within(value, fact, parts);
     // what shows a decimal or a scale is rounded there; a fraction stands for itself
     let written = is_decimal(&stated.written_to) && rounds(&stated.written_to);
     let coarse = rounds(&stated.shown_to);
-    let plain = same || written || (seen.converted && coarse);
+    let plain = same || written || (seen.converted && coarse && within(20));
     match stated.hedge {
         None => plain,
         Some(Hedge::About) => plain || (coarse && within(50)),

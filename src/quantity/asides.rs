@@ -355,7 +355,7 @@ fn date(text: &Text, at: usize) -> Option<usize> {
     let goes_on = text.is_hyphen(next) && text.glued(next)
         || text.glued(next) && text.kind(next) == Some(Kind::Word)
         || super::words::classify(&word).is_some();
-    let range = !after_year_word && (text.is_dash(next) || text.is(next, "to"));
+    let range = !after_year_word && (text.is_dash(next) || text.is_any(next, &["to", "and"]));
     (!measured && !counted && !goes_on && !(range && text.kind(next + 1) == Some(Kind::Digits)))
         .then_some(next)
 }

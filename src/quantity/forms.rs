@@ -5,6 +5,7 @@ use super::Exact;
 use super::number::whole;
 use super::tokens::{Kind, Text};
 use super::unit::{Atom, TABLE, Unit};
+use std::ops::Range;
 
 /// The number that a unit stands beside.
 #[derive(Clone, Copy)]
@@ -18,11 +19,10 @@ pub(super) struct Beside {
 }
 
 impl Beside {
-    pub fn number(text: &Text, number_end: usize, value: &Exact) -> Self {
-        let last = number_end.saturating_sub(1);
-        let digits = text.kind(last) == Some(Kind::Digits)
-            || text.kind(last) == Some(Kind::Mark)
-            || (text.glued(last) && text.word(last).len() == 1);
+    pub fn number(text: &Text, number: Range<usize>, value: &Exact) -> Self {
+        let digits = number
+            .clone()
+            .any(|at| matches!(text.kind(at), Some(Kind::Digits | Kind::Mark)) && !text.is_dash(at));
         Self { digits, one: *value == whole(1), joined: false }
     }
 
@@ -78,6 +78,9 @@ fn is_extent(text: &Text, at: usize) -> bool {
 
 /// A unit of the table at a token: the longest form that fits, and the token after it.
 pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, usize)> {
+    if !TABLE.may_begin(part_of_form(text, at, at)?) {
+        return None;
+    }
     let mut form = String::new();
     let mut found = None;
     for next in at..at + 4 {
@@ -166,7 +169,7 @@ fn letter_fits(text: &Text, at: usize, letter: &str, beside: Beside) -> bool {
 fn ends_phrase(text: &Text, at: usize) -> bool {
     match text.kind(at) {
         None => true,
-        Some(Kind::Mark) => !matches!(text.mark(at), '"' | '“' | '‘' | '\'' | '(' | '[' | '-' | '$' | '*'),
+        Some(Kind::Mark) => !matches!(text.mark(at), '"' | '“' | '‘' | '\'' | '[' | '-' | '$' | '*'),
         Some(Kind::Word) => text.is_any(at, &["of", "and", "or", "more", "to", "per"]),
         _ => false,
     }

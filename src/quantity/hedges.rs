@@ -1,7 +1,10 @@
 //! Hedges and limits: the words before and after a figure that loosen it or say which way it binds.
 
 use super::tokens::{Kind, Text};
+use super::unit::small_letters;
 use super::{Hedge, Limit};
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
 /// What the words around a figure make of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -137,6 +140,17 @@ const BEFORE: &[(&[&str], Means)] = &[
     (&["the"], Nothing),
 ];
 
+type Phrase = (&'static [&'static str], Means);
+
+/// The phrases before a figure by their last word.
+static BY_LAST_WORD: LazyLock<HashMap<&str, Vec<Phrase>>> = LazyLock::new(|| {
+    let mut made: HashMap<&str, Vec<Phrase>> = HashMap::new();
+    for (phrase, means) in BEFORE {
+        made.entry(phrase[phrase.len() - 1]).or_default().push((phrase, *means));
+    }
+    made
+});
+
 /// Phrases that start right after the figure.
 const AFTER: &[(&[&str], Means)] = &[
     (&["or", "more"], AT_LEAST),
@@ -216,9 +230,10 @@ fn one_before(text: &Text, at: usize) -> Option<(Means, usize)> {
             _ => None,
         };
     }
-    for (phrase, means) in BEFORE {
+    let mut buffer = [0_u8; 16];
+    let word = small_letters(text.str(last), &mut buffer)?;
+    for (phrase, means) in BY_LAST_WORD.get(word)? {
         if let Some(first) = at.checked_sub(phrase.len())
-            && text.is(last, phrase[phrase.len() - 1])
             && text.are(first, phrase)
         {
             return Some((*means, first));
@@ -247,6 +262,9 @@ fn negated(text: &Text, at: usize) -> Option<usize> {
 
 /// Reads the words that start at a token: what they mean and the token after them.
 pub(super) fn after(text: &Text, at: usize) -> (Bound, usize) {
+    if !text.is_any(at, &["or", "and", "at", "more", "max", "maximum", "minimum"]) {
+        return (Bound::default(), at);
+    }
     for (phrase, means) in AFTER {
         if text.are(at, phrase) {
             let mut bound = Bound::default();

@@ -49,7 +49,7 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting, quotes: Quotes) -> 
         (measure.unit, measure.next) = (Unit::of(atom), next);
         return Some(measure);
     }
-    let beside = Beside::number(text, end, &measure.value);
+    let beside = Beside::number(text, measure.first..end, &measure.value);
     measure.joined = text.is_hyphen(end) && text.glued(end) && text.glued(end + 1);
     let (start, beside) = match measure.joined {
         true => (end + 1, beside.joined()),
@@ -298,7 +298,7 @@ pub(super) fn counted(text: &Text, at: usize, value: &Exact) -> Option<(String, 
             return Some((noun::singular(&lower), next + 1));
         }
         if one {
-            return (!hyphen && lower.len() > 2).then_some((lower, next + 1));
+            return (!hyphen && lower.len() > 2).then(|| (noun::singular(&lower), next + 1));
         }
     }
     None

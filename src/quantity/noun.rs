@@ -1,5 +1,8 @@
 //! Nouns that are counted: which words can be one, and their singular and plural.
 
+use std::collections::HashSet;
+use std::sync::LazyLock;
+
 const IRREGULAR: &[(&str, &str)] = &[
     ("people", "person"),
     ("children", "child"),
@@ -91,6 +94,9 @@ const NO_NOUN: &[&str] = &[
     "what", "why", "too", "also", "just", "even", "ever", "never", "here", "now", "again",
 ];
 
+/// All words that are no noun, to look them up at once.
+static NEVER: LazyLock<HashSet<&str>> = LazyLock::new(|| NO_NOUN.iter().chain(NO_PLURAL).copied().collect());
+
 pub(super) fn singular(word: &str) -> String {
     let word = word.to_lowercase();
     if let Some((_, one)) = IRREGULAR.iter().find(|(many, _)| *many == word) {
@@ -141,7 +147,7 @@ pub(super) fn is_plural(word: &str) -> bool {
 
 /// Whether a word in lower case may stand in a noun phrase after a number (`wild`, `horses`).
 pub(super) fn may_stand(word: &str) -> bool {
-    word.len() > 1 && !NO_NOUN.contains(&word) && !NO_PLURAL.contains(&word)
+    word.len() > 1 && !NEVER.contains(word)
 }
 
 #[cfg(test)]

@@ -226,8 +226,11 @@ pub(super) fn fraction_words(text: &Text, at: usize) -> Option<(Exact, i64, usiz
     if text.is(at, "half") {
         return Some((ratio(1, 2), 2, at + 1));
     }
-    let (n, next) =
-        if text.is_any(at, &["a", "one"]) || text.str(at) == "1" { (1, at + 1) } else { small(text, at)? };
+    let (n, next) = if text.is_any(at, &["a", "an", "one"]) || text.str(at) == "1" {
+        (1, at + 1)
+    } else {
+        small(text, at)?
+    };
     let next = next + usize::from(text.is_hyphen(next));
     let (of, many) = words::part(text.word(next))?;
     (many == (n > 1)).then(|| (words::parts(n, of), of.into(), next + 1))

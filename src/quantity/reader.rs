@@ -138,6 +138,10 @@ impl Walk<'_> {
             };
         }
         self.tolerance(&mut core);
+        if core.unit.is_none() && text.is(core.first, "half") && text.is_hyphen(core.first + 1) {
+            // "half-wild"
+            return Step::Past(core.next + 2);
+        }
         if core.unit.is_none() && asides::is_strong_label(text, core.first) {
             return Step::Past(asides::past_labels(text, core.next));
         }
@@ -541,7 +545,8 @@ fn past(text: &Text, at: usize) -> usize {
         return next;
     }
     while next < at + 24 {
-        let word = next + usize::from(text.is_hyphen(next));
+        let word = next + usize::from(text.is_hyphen(next) || text.is(next, "oh"));
+        let word = word + usize::from(text.is_hyphen(word));
         if super::words::classify(text.word(word)).is_none() {
             break;
         }
@@ -577,6 +582,9 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
 /// `half`, `a quarter`, `a third` where no number is meant ("the first half", "half full").
 fn is_lone_share(text: &Text, core: &Core) -> bool {
     let at = core.first;
+    if at == 0 && text.kind(core.next).is_none() {
+        return false;
+    }
     if text.is(at, "half") && core.next == at + 1 {
         return text.is_any(
             at.wrapping_sub(1),

@@ -8,7 +8,7 @@
 use super::Exact;
 use super::number::{parse, ratio};
 use num_traits::{One, Zero};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::LazyLock;
 
 /// A row of the table.
@@ -30,6 +30,8 @@ pub(super) struct Table {
     pub rows: Vec<Known>,
     exact: HashMap<String, u16>,
     folded: HashMap<String, u16>,
+    /// The first word of every form in small letters.
+    begins: HashSet<String>,
 }
 
 pub(super) static TABLE: LazyLock<Table> = LazyLock::new(|| Table::load(include_str!("units.csv")));
@@ -58,9 +60,11 @@ impl Table {
         }
         forms.extend(powers(&rows, &forms));
         let mut exact = HashMap::new();
+        let mut begins = HashSet::new();
         let mut folded: HashMap<String, Option<u16>> = HashMap::new();
         for (form, at) in forms {
             let lower = form.to_lowercase();
+            begins.insert(first_part(&lower).to_owned());
             folded
                 .entry(lower)
                 .and_modify(|held| *held = held.filter(|held| *held == at))
@@ -68,7 +72,16 @@ impl Table {
             exact.entry(form).or_insert(at);
         }
         let folded = folded.into_iter().filter_map(|(form, at)| Some((form, at?))).collect();
-        Self { rows, exact, folded }
+        Self { rows, exact, folded, begins }
+    }
+
+    /// Whether a form may begin with that word or mark.
+    pub fn may_begin(&self, part: &str) -> bool {
+        let mut small = [0_u8; 16];
+        match small_letters(part, &mut small) {
+            Some(small) => self.begins.contains(small),
+            None => self.begins.contains(&part.to_lowercase()),
+        }
     }
 
     /// The unit of a form: as it is spelled, else whatever its capitals.
@@ -79,6 +92,26 @@ impl Table {
     pub fn named(&self, name: &str) -> Atom {
         Atom::Known(*self.exact.get(name).expect("a unit of the table"))
     }
+}
+
+/// A form's first run of letters, or its first mark.
+fn first_part(form: &str) -> &str {
+    let letters = form.find(|letter: char| !letter.is_alphabetic()).unwrap_or(form.len());
+    match letters {
+        0 => form.chars().next().map_or("", |mark| &form[..mark.len_utf8()]),
+        _ => &form[..letters],
+    }
+}
+
+/// A short ASCII word in small letters, without taking memory for it.
+pub(super) fn small_letters<'b>(word: &str, buffer: &'b mut [u8; 16]) -> Option<&'b str> {
+    if word.len() > buffer.len() || !word.is_ascii() {
+        return None;
+    }
+    for (to, from) in buffer.iter_mut().zip(word.bytes()) {
+        *to = from.to_ascii_lowercase();
+    }
+    std::str::from_utf8(&buffer[..word.len()]).ok()
 }
 
 /// `sq ft`, `ft²`, `cubic feet`, `m^3`: the forms of squares and cubes follow from those of lengths.
@@ -188,7 +221,8 @@ impl Unit {
         Self { factors, difference }
     }
 
-    pub(super) fn as_difference(mut self) -> Self {
+    /// The same unit for a difference of temperatures; other units stay as they are.
+    pub fn as_difference(mut self) -> Self {
         self.difference = self.temperature().is_some();
         self
     }

@@ -105,6 +105,9 @@ pub(super) fn part(word: &str) -> Option<(u32, bool)> {
 /// `first` to `ninetieth`: words that turn the number before them into a rank.
 pub(super) fn is_ordinal(word: &str) -> bool {
     let lower = word.to_ascii_lowercase();
+    if classify(&lower).is_some() || lower.len() < 5 {
+        return false;
+    }
     matches!(lower.as_str(), "first" | "second" | "third" | "fifth" | "eighth" | "ninth" | "twelfth")
         || lower.strip_suffix("ieth").is_some_and(|stem| classify(&format!("{stem}y")).is_some())
         || lower.strip_suffix("th").is_some_and(|stem| classify(stem).is_some())
@@ -304,21 +307,11 @@ impl Run {
 
     fn finish(mut self, text: &Text) -> Option<Spoken> {
         let mut value = std::mem::take(&mut self.total) + whole(self.group.into());
-        // "twenty-fifth", "one hundred twenty fifth", "two hundredth": a rank, not a quantity
-        let at = self.next + usize::from(text.is_hyphen(self.next) && text.glued(self.next));
-        let word = text.word(at);
-        let rank_follows =
-            matches!(self.last, Some(Word::Ten(_) | Word::Hundred | Word::Scale(_))) || at > self.next;
-        if rank_follows
-            && !word.is_empty()
-            && is_ordinal(word)
-            && !ends_in_s(word)
-            && !(self.last == Some(Word::One(1)))
-        {
+        if self.is_rank(text) || self.is_year(text) {
             return None;
         }
         let mut fine = false;
-        if text.is(self.next, "point") && !self.after_break_only() {
+        if text.is(self.next, "point") {
             if let Some((decimals, next)) = spoken_decimals(text, self.next + 1) {
                 let places = decimals.len() as i32;
                 value += whole(decimals.parse().unwrap_or(0)) * ten_to(-places);
@@ -335,9 +328,49 @@ impl Run {
         Some(Spoken { value, written: self.written, fine, next: self.next })
     }
 
-    fn after_break_only(&self) -> bool {
-        false
+    /// "twenty-fifth", "one hundred and first", "two hundredth": a rank, not a quantity.
+    fn is_rank(&self, text: &Text) -> bool {
+        let hyphen = usize::from(text.is_hyphen(self.next) && text.glued(self.next));
+        let rank = |at: usize| is_ordinal(text.word(at));
+        let large = |at: usize| text.is_any(at, &["hundredth", "thousandth", "millionth"]);
+        match self.last {
+            Some(Word::One(1)) if self.group == 1 && hyphen == 0 => false,
+            Some(Word::One(_) | Word::Teen(_)) => large(self.next + hyphen),
+            Some(Word::Ten(_) | Word::Hundred | Word::Scale(_)) if rank(self.next + hyphen) => true,
+            Some(Word::Hundred | Word::Scale(_)) if text.is(self.next, "and") => {
+                rank(past_words(text, self.next + 1))
+            }
+            Some(Word::Scale(_)) if text.mark(self.next) == ',' => {
+                let end = past_words(text, self.next + 1);
+                end > self.next + 1 && rank(end)
+            }
+            _ => false,
+        }
     }
+
+    /// "nineteen sixteen", "twenty twenty-four": a year read out. "Nineteen twenty-foot logs" is none.
+    fn is_year(&self, text: &Text) -> bool {
+        let century = matches!(self.last, Some(Word::Teen(15..=19) | Word::Ten(20))) && self.total.is_zero();
+        if !century || text.glued(self.next) || self.group > 20 {
+            return false;
+        }
+        let zero = text.is(self.next, "oh") && classify(text.word(self.next + 2)).is_some();
+        let tail = matches!(classify(text.word(self.next)), Some(Word::Teen(_) | Word::Ten(_)));
+        zero || (tail && !text.is_hyphen(past_words(text, self.next)))
+    }
+}
+
+/// Past number words and the hyphens and "and" between them.
+fn past_words(text: &Text, mut at: usize) -> usize {
+    for _ in 0..12 {
+        let joint = usize::from(text.is_hyphen(at) || text.is(at, "and"));
+        if classify(text.word(at + joint)).is_none() {
+            // the ones of a rank hang on a hyphen
+            return at + usize::from(text.is_hyphen(at) && is_ordinal(text.word(at + 1)));
+        }
+        at += joint + 1;
+    }
+    at
 }
 
 /// The word after a number below 100 that starts at `at`.

@@ -4,6 +4,7 @@ mod lessons;
 mod mistakes;
 mod press;
 mod proof;
+mod quantities;
 mod reading;
 mod sheets;
 mod site;
