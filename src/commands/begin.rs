@@ -70,8 +70,8 @@ fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
     fs::File::create_new(path)?.write_all(bytes)
 }
 
-/// The example with its dates moved to `today`: facts were held against their sources today and are
-/// due in a year, the events are two months ahead.
+/// The example with its dates moved to `today`, so that nothing in it is overdue: its facts are due in a
+/// year, its events are two months ahead.
 fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
     let Ok(text) = std::str::from_utf8(bytes) else { return bytes.to_vec() };
     let event = today.saturating_add(60.days());
