@@ -3,10 +3,10 @@
 //! - The held quantity is converted exactly to the unit that the prose uses.
 //! - Without a hedge, the statement must be the fact itself, or what the fact rounds to at the last digit
 //!   that is written (halves may go either way). Zeros at the end of a whole number count as written, so
-//!   that 200 does not stand for 150. After a conversion they need not be meant, as long as the statement
-//!   is out by no more than one part in twenty: 60 m stands for 200 ft, and 100 m does not.
-//! - With a hedge, the statement may also be rounded to its last digit that is not zero, as long as it
-//!   is out by no more than one part in fifty ("about 50" for 51, and not "about 20" for 22).
+//!   that 200 does not stand for 150.
+//! - With a hedge, or in another unit than the fact's, the statement may also be rounded to its last digit
+//!   that is not zero, as long as it is out by no more than one part in fifty: "about 50" for 51, 60 m
+//!   for 200 ft; but neither "about 20" for 22 nor 100 m for 200 ft.
 //! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
 //!   by one part in twenty at most.
 //! - A limit must not be turned round. Where the fact itself is a limit, "more than" and "less than"
@@ -43,7 +43,7 @@ pub fn halves_agree(stated: &Figure) -> bool {
     let forward = in_unit_of(stated, dual).is_some_and(|amount| {
         same_amount(&dual.quantity.amount, &amount, |half, value| {
             rounds_to(value, half, &dual.written_to)
-                || (rounds_to(value, half, &dual.shown_to) && is_within(half, value, 20))
+                || (rounds_to(value, half, &dual.shown_to) && is_within(half, value, 50))
         })
     });
     let backward = in_unit_of(dual, stated).is_some_and(|amount| {
@@ -257,7 +257,7 @@ fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &
     // what shows a decimal or a scale is rounded there; a fraction stands for itself
     let written = is_decimal(&stated.written_to) && rounds(&stated.written_to);
     let coarse = rounds(&stated.shown_to);
-    let plain = same || written || (seen.converted && coarse && within(20));
+    let plain = same || written || (seen.converted && coarse && within(50));
     match stated.hedge {
         None => plain,
         Some(Hedge::About) => plain || (coarse && within(50)),

@@ -6,8 +6,10 @@
 
 mod agree;
 mod asides;
+mod dates;
 mod forms;
 mod hedges;
+mod joining;
 mod measure;
 mod noun;
 mod number;
@@ -18,6 +20,7 @@ mod tokens;
 mod unit;
 mod words;
 mod worked;
+mod working;
 
 pub use agree::{agree, halves_agree};
 pub use number::{Half, plain, round_to, rounds_to};

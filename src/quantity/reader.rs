@@ -6,14 +6,14 @@
 //! aside first ([`super::asides`]).
 
 use super::forms::{self, Beside, Quotes};
+use super::joining::{Core, and_a_half, share_unit};
 use super::measure::{self, Measure};
-use super::number::{ratio, ten_to, whole};
+use super::number::whole;
 use super::numeral::{self, Setting};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
-use super::{Amount, Exact, Figure, Quantity, asides, hedges};
+use super::{Amount, Figure, Quantity, asides, dates, hedges};
 use num_traits::{Signed, Zero};
-use std::ops::Range;
 
 /// Every figure in a text, in order; spans do not overlap.
 pub fn read(text: &str) -> Vec<Figure> {
@@ -45,29 +45,6 @@ pub fn read(text: &str) -> Vec<Figure> {
     figures
 }
 
-/// `3.2 and 4.9 mm`, `7.3, 9.1 and 13.1 mm`: the unit at the end of a list of numbers goes for all.
-fn share_unit(text: &Text, figures: &mut [Figure], ends: &[(usize, usize)]) {
-    let last = figures.len() - 1;
-    let unit = figures[last].quantity.unit.clone();
-    if unit.is_none() || unit.counted().is_some() || text.mark(ends[last].0) == '$' {
-        return;
-    }
-    let mut joined = false;
-    for at in (0..last).rev() {
-        let (start, next) = (ends[at + 1].0, ends[at].1);
-        let hyphen = usize::from(text.is_hyphen(next) && text.glued(next));
-        let words = (next + hyphen..start).len();
-        let comma = words == 1 && text.mark(next + hyphen) == ',';
-        let and = words == 1 && text.is_any(next + hyphen, &["and", "or"]);
-        let comma_and = words == 2 && text.mark(next) == ',' && text.is_any(next + 1, &["and", "or"]);
-        joined |= and || comma_and;
-        if !joined || !(comma || and || comma_and) || !figures[at].quantity.unit.is_none() {
-            return;
-        }
-        figures[at].quantity.unit = unit.clone();
-    }
-}
-
 enum Step {
     /// A figure and the token after it.
     Figure(Box<Figure>, usize),
@@ -75,22 +52,9 @@ enum Step {
     Past(usize),
 }
 
-/// Two numbers, or one, with what belongs to them.
-struct Core {
-    number: Range<usize>,
-    amount: Amount,
-    unit: Unit,
-    shown: Exact,
-    written: Exact,
-    first: usize,
-    next: usize,
-    bare_digits: bool,
-    scale: Option<i32>,
-}
-
-struct Walk<'t> {
-    text: &'t Text<'t>,
-    quotes: Quotes,
+pub(super) struct Walk<'t> {
+    pub text: &'t Text<'t>,
+    pub quotes: Quotes,
     /// The token where a temperature was last read.
     kelvin: Option<usize>,
 }
@@ -154,7 +118,7 @@ impl Walk<'_> {
             }
             if core.bare_digits
                 && text.kind(core.first) == Some(Kind::Digits)
-                && asides::is_year(text.str(core.first))
+                && dates::is_year(text.str(core.first))
                 && !matches!(core.amount, Amount::One(_))
                 && is_years(&core.amount)
             {
@@ -181,184 +145,6 @@ impl Walk<'_> {
         }
         let measure = measure::article(self.text, at)?;
         article_counts(self.text, at, &measure).then_some(measure)
-    }
-
-    /// `5 ft 10 in`, `2 h 30 min`, `an hour and a half`: takes the smaller units that follow.
-    fn compound(&self, first: Measure) -> Core {
-        let text = self.text;
-        let mut core = Core {
-            number: first.first..first.number_end,
-            amount: Amount::One(first.value.clone()),
-            unit: first.unit.clone(),
-            shown: first.shown.clone(),
-            written: first.written.clone(),
-            first: first.first,
-            next: first.next,
-            bare_digits: first.bare_digits,
-            scale: first.scale,
-        };
-        if first.sign_first || first.unit.is_none() {
-            return core;
-        }
-        if let Some((part, parts, next)) = and_a_half(text, core.next) {
-            core.amount = Amount::One(first.value + part);
-            core.shown = ratio(1, parts);
-            core.written = core.shown.clone();
-            core.next = next;
-            return core;
-        }
-        let mut value = first.value;
-        while let Some(part) = self.smaller_part(&core) {
-            let Some(converted) = core.unit.convert(&value, &part.unit) else { break };
-            value = converted + part.value;
-            core.unit = part.unit;
-            core.shown = part.shown;
-            core.written = part.written;
-            core.number.end = part.number_end;
-            core.next = part.next;
-        }
-        core.amount = Amount::One(value);
-        core
-    }
-
-    fn smaller_part(&self, core: &Core) -> Option<Measure> {
-        let text = self.text;
-        let mut at = core.next;
-        at += usize::from(text.mark(at) == '.' && text.glued(at) && text.spaced(at + 1));
-        at += usize::from(text.mark(at) == ',');
-        at += usize::from(text.is(at, "and"));
-        if matches!(text.mark(core.next), '-') && text.glued(core.next) {
-            at += 1;
-        }
-        if !numeral::may_start(text, at) || text.is_any(at, &["a", "an"]) {
-            return None;
-        }
-        let part = measure::read(text, at, Setting::default(), self.quotes)?;
-        let bigger = core.unit.single()?.known()?;
-        let smaller = part.unit.single()?.known()?;
-        let chained = CHAINS.iter().any(|chain| {
-            let place = |name: &str| chain.iter().position(|unit| *unit == name);
-            matches!((place(&bigger.name), place(&smaller.name)), (Some(big), Some(small)) if big < small)
-        });
-        (chained && !part.joined && !part.value.is_negative()).then_some(part)
-    }
-
-    /// `5 to 10 gallons`: takes the other end. The error is where to go on when it turns out to be a
-    /// score.
-    fn ranged(&self, core: Core, setting: Setting) -> Result<Core, usize> {
-        let text = self.text;
-        let Some((start, link)) = self.connector(&core, setting) else { return Ok(core) };
-        let start = hedges::skip_forward(text, start);
-        let start = if text.is(start, "a") && text.is(start + 1, "half") { start } else { start };
-        if !numeral::may_start(text, start) && !measure::may_be_currency(text, start) {
-            return Ok(core);
-        }
-        let after_dash = link == Link::Dash;
-        if asides::skip(text, start).is_some_and(|_| !(after_dash && text.glued(start))) {
-            return Ok(core);
-        }
-        let Some(other) = measure::read(text, start, Setting { between: false, ..setting }, self.quotes)
-        else {
-            return Ok(core);
-        };
-        if broken(text, &other) {
-            return Ok(core);
-        }
-        let other = self.compound(other);
-        let (Amount::One(low), Amount::One(high)) = (&core.amount, &other.amount) else { return Ok(core) };
-        // "10 to 15 million"
-        let shared = if core.unit.is_none() && core.scale.is_none() { other.scale } else { None };
-        let shared = shared.map(ten_to).filter(|scale| low * scale < *high).unwrap_or_else(|| whole(1));
-        let Some((low, high, unit)) = one_unit(&(low * &shared), &core.unit, high, &other.unit) else {
-            return Ok(core);
-        };
-        if link == Link::Or && (unit.is_none() || low >= high) {
-            return Ok(core);
-        }
-        let down = low > high;
-        if down && link == Link::And {
-            return Ok(core);
-        }
-        if down && link == Link::Dash && unit.is_none() {
-            return Err(other.next);
-        }
-        if low == high {
-            return Ok(core);
-        }
-        let (low, high) = if down { (high, low) } else { (low, high) };
-        Ok(Core {
-            number: core.first..other.number.end,
-            shown: (core.shown * &shared).min(other.shown),
-            written: (core.written * &shared).min(other.written),
-            amount: Amount::Range(low, high),
-            unit,
-            first: core.first,
-            next: other.next,
-            bare_digits: core.bare_digits,
-            scale: other.scale,
-        })
-    }
-
-    /// The word or mark that joins two ends of a range, and the token after it.
-    fn connector(&self, core: &Core, setting: Setting) -> Option<(usize, Link)> {
-        let text = self.text;
-        let at = core.next;
-        // "six- to eight-foot"
-        let hanging = usize::from(
-            text.is_hyphen(at)
-                && text.glued(at)
-                && text.is_any(at + 1, &["to", "or"])
-                && !text.is_hyphen(at + 2),
-        );
-        let word = at + hanging;
-        if text.is(core.first.wrapping_sub(1), "from") && tells_change(text, core.first - 1) {
-            return None;
-        }
-        let joined =
-            text.is_hyphen(core.number.end) && text.glued(core.number.end) && core.next > core.number.end;
-        if text.is(word, "to") && !joined {
-            return Some((word + 1, Link::To));
-        }
-        if text.is_hyphen(at) && text.is(at + 1, "to") && text.is_hyphen(at + 2) {
-            return Some((at + 3, Link::To));
-        }
-        if text.is(word, "or") && core.unit.is_none() {
-            return Some((word + 1, Link::Or));
-        }
-        if text.is(at, "and") && setting.between {
-            return Some((at + 1, Link::And));
-        }
-        if matches!(text.mark(at), '~' | '∼') && text.glued(at) {
-            return Some((at + 1, Link::Dash));
-        }
-        if text.is_dash(at) && text.mark(at) != '—' && !joined {
-            return Some((at + 1, Link::Dash));
-        }
-        if text.is_any(at, &["and", "but"]) || text.mark(at) == ',' {
-            let lower = hedges::before(text, core.first).0;
-            let from_below =
-                lower.hedge == Some(super::Hedge::Over) || lower.limit == Some(super::Limit::AtLeast);
-            if from_below && let Some(next) = hedges::upper_end(text, at + 1) {
-                return Some((next, Link::And));
-            }
-        }
-        None
-    }
-
-    /// `5 ± 1 °C`: the value stands; what it may be out by is read over.
-    fn tolerance(&self, core: &mut Core) {
-        let text = self.text;
-        if text.mark(core.next) != '±' {
-            return;
-        }
-        let Some(other) = measure::read(text, core.next + 1, Setting::default(), self.quotes) else { return };
-        if core.unit.is_none() {
-            core.unit = other.unit;
-        } else if !other.unit.is_none() && other.unit != core.unit {
-            return;
-        }
-        core.next = other.next;
-        core.bare_digits = false;
     }
 
     /// `one in four`, `3 in 10`: a share, given in percent.
@@ -465,71 +251,8 @@ impl Walk<'_> {
     }
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Link {
-    To,
-    And,
-    Or,
-    Dash,
-}
-
-/// Units that are stated together, the larger first.
-const CHAINS: &[&[&str]] = &[
-    &["yard", "foot", "inch"],
-    &["mile", "yard"],
-    &["kilometer", "meter", "centimeter", "millimeter"],
-    &["stone", "pound", "ounce"],
-    &["kilogram", "gram"],
-    &["week", "day", "hour", "minute", "second"],
-    &["decade", "year", "month"],
-    &["dollar", "cent"],
-    &["euro", "cent"],
-    &["pound sterling", "penny"],
-    &["degree", "arcminute", "arcsecond"],
-];
-
-/// "rose from 15 % to 33 %": a change from one value to another, and no range.
-fn tells_change(text: &Text, from: usize) -> bool {
-    const STEMS: &[&str] = &[
-        "increas", "decreas", "grew", "grow", "rose", "rise", "fell", "fall", "drop", "declin", "improv",
-        "chang", "reduc", "climb", "jump", "slip", "went", "cut", "rais", "lower", "expand", "extend",
-        "shrink", "shrank",
-    ];
-    for back in 1..=9 {
-        let Some(at) = from.checked_sub(back) else { return false };
-        let word = text.word(at).to_ascii_lowercase();
-        if text.mark(at) == '.' || word.starts_with("rang") || word.starts_with("vari") {
-            return false;
-        }
-        if STEMS.iter().any(|stem| word.starts_with(stem)) {
-            return true;
-        }
-    }
-    false
-}
-
-/// Both ends in one unit; `None` where they are no range.
-fn one_unit(low: &Exact, a: &Unit, high: &Exact, b: &Unit) -> Option<(Exact, Exact, Unit)> {
-    if a == b || a.is_none() {
-        return Some((low.clone(), high.clone(), b.clone()));
-    }
-    if b.is_none() {
-        // "$10 to 20"
-        let money = a.single().is_some_and(|atom| atom.dimension().starts_with("money"));
-        return money.then(|| (low.clone(), high.clone(), a.clone()));
-    }
-    let degree = Unit::named("degree");
-    if *a == degree && b.temperature().is_some() {
-        return Some((low.clone(), high.clone(), b.clone()));
-    }
-    if a.is_count() || !a.same_dimension(b) {
-        return None;
-    }
-    Some((a.convert(low, b)?, high.clone(), b.clone()))
-}
-
 /// Digits that run into letters that are no unit (`777F`, `22a`) are part of a name.
-fn broken(text: &Text, measure: &Measure) -> bool {
+pub(super) fn broken(text: &Text, measure: &Measure) -> bool {
     let end = measure.next;
     if text.kind(measure.number_end.saturating_sub(1)) != Some(Kind::Digits) && measure.unit.is_none() {
         return false;
@@ -553,18 +276,6 @@ fn past(text: &Text, at: usize) -> usize {
         next = word + 1;
     }
     next
-}
-
-/// `and a half`, `and half` behind a unit.
-fn and_a_half(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
-    if !text.is(at, "and") {
-        return None;
-    }
-    let (part, parts, next) = numeral::fraction_words(text, at + 1)?;
-    let alone = forms::simple(text, next, Beside::WORD).is_none()
-        && !text.is_any(next, &["of", "a", "an", "million", "thousand", "hundred", "dozen", "billion"])
-        && !text.is_hyphen(next);
-    alone.then_some((part, parts, next))
 }
 
 /// Whether "a mile", "an hour" states a quantity here: after a hedge or limit, before "and …", or

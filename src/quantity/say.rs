@@ -70,7 +70,8 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
             Some(Limit::AtLeast) => rounded >= *value,
             _ => true,
         };
-        if safe {
+        // as near as agreement asks of what drops its zeros
+        if safe && (&rounded - value).abs() * whole(50) <= value.abs() {
             return rounded;
         }
     }

@@ -158,14 +158,14 @@ fn figures_show_the_places_that_they_are_written_to() {
 }
 
 /// Source: exact fractions, factors of NIST SP 811, see the folder's README. The first half rounds to the
-/// second at its last digit, or at its last digit that is not zero if that is out by a twentieth at
+/// second at its last digit, or at its last digit that is not zero if that is out by a fiftieth at
 /// most; or the second rounds to the first at its last digit.
 #[test]
 fn dual_statements_agree_with_themselves() {
     let mut expected: BTreeMap<String, bool> = BTreeMap::new();
     for row in table(include_str!("../reference/rounding/dual.csv")) {
         let (a_in_b, b) = (exact(&row["a_in_b_exact"]), exact(&row["b_value"]));
-        let near = (&a_in_b - &b).abs() * exact("20") <= a_in_b.abs();
+        let near = (&a_in_b - &b).abs() * exact("50") <= a_in_b.abs();
         let written = |place: &str| place == "1" || place.starts_with("0.");
         let forward = row["a_rounds_to_b"] == "yes" && (near || written(&row["b_place"]));
         let backward = row["b_rounds_to_a"] == "yes" && written(&row["a_place"]);
@@ -441,27 +441,26 @@ proptest! {
     }
 }
 
-/// Twice the text takes about twice the time, whatever the text is made of.
+/// A megabyte takes about eight times what an eighth of it takes, whatever it is made of. The bound is wide,
+/// for machines that are busy with other work.
 #[test]
 fn time_grows_with_length_and_no_faster() {
     let time = |text: &str| {
-        let once = || {
-            let start = std::time::Instant::now();
-            std::hint::black_box(read(text).len());
-            start.elapsed()
-        };
-        (0..3).map(|_| once()).min().unwrap_or_default()
+        let start = std::time::Instant::now();
+        std::hint::black_box(read(text).len());
+        start.elapsed()
     };
-    for part in
-        ["7", "7,", ",", "and ", "one ", "one hundred and ", "million ", "5 ft ", "1 to ", "between ", "5, "]
-    {
-        let short = part.repeat(250_000 / part.len());
-        let long = short.repeat(4);
-        let (short, long) = (time(&short), time(&long));
+    let parts =
+        ["7", "7,", ",", "and ", "one ", "one hundred and ", "million ", "5 ft ", "1 to ", "between ", "5, "];
+    for part in parts {
+        let long = part.repeat(1_000_000 / part.len());
+        let short = &long[..part.len() * (125_000 / part.len())];
+        let short = (0..3).map(|_| time(short)).min().unwrap_or_default();
+        let long = time(&long);
         let floor = std::time::Duration::from_millis(250);
         assert!(
-            long < floor || long < short * 12,
-            "{part:?}: {short:?}, then {long:?} for four times the text"
+            long < floor || long < short * 24,
+            "{part:?}: {short:?}, then {long:?} for eight times the text"
         );
     }
 }
