@@ -5,6 +5,7 @@ use super::report::{As, Looked, Report};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::Finding;
 use crate::pieces::{self, Piece, Selection};
+use crate::program::PictureFile;
 use crate::proof;
 use crate::understand::Understood;
 use std::io::Write;
@@ -50,5 +51,12 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
     for job in pieces::plan(understood, &selection) {
         findings.extend(press.measure(&job)?);
     }
+    // A picture that is not there, or is none, was told of where it is shown.
+    findings.retain(|finding| finding.rule != "picture-unreadable" || !known_unfit(understood, finding));
     Ok(findings)
+}
+
+fn known_unfit(understood: &Understood, finding: &Finding) -> bool {
+    let file = understood.program.pictures.get(&finding.says);
+    file.is_some_and(|file| *file != PictureFile::Sound)
 }

@@ -1,7 +1,8 @@
 //! A link or a question names a fact that the facts file does not have.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;

@@ -1,7 +1,8 @@
 //! The two halves of a dual statement, "200 ft (60 m)", are not the same quantity.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

@@ -1,7 +1,8 @@
 //! A backed figure is not what its fact rounds to.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
@@ -23,7 +24,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         findings.push(
             RULE.at(statement, message)
                 .fact_says(galley.quote(fact))
-                .mend(format!("Write “{expected}”, or correct the fact if its source has changed.")),
+                .mend(format!("Make it “{expected}”, or correct the fact if its source has changed.")),
         );
     }
     findings

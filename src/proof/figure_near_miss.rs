@@ -1,7 +1,8 @@
 //! An unbacked figure is named like a fact and has its unit, but another value.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

@@ -1,7 +1,8 @@
 //! A figure shows more than its fact is known to.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

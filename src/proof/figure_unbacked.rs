@@ -1,7 +1,8 @@
 //! A figure that no fact backs.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

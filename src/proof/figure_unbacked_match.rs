@@ -1,7 +1,8 @@
 //! An unbacked figure agrees with a fact that its sentence names.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

@@ -3,13 +3,14 @@
 //! What several rules ask is worked out here once. The heart is [`Statement`]: a figure that is
 //! printed, the fact it was held against, and the one [`Judgement`] that came of it.
 
+use super::judgement::{self, Judgement, overlap};
 use super::{called, walk};
 use crate::place::Place;
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Block, Inline, Picture, SeriesView};
-use crate::quantity::{self, Figure, Held, Limit, Verdict};
-use crate::understand::{Passage, Understood, series_column};
+use crate::quantity::{self, Figure, Limit};
+use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -32,34 +33,6 @@ pub struct Statement<'u> {
     /// The fact it was held against: the one that backs it, or the one that its sentence names.
     pub fact: Option<&'u Fact>,
     pub judgement: Judgement,
-}
-
-/// What is to be said of a stated figure. Each rule has its own.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Judgement {
-    /// It is what the fact rounds to.
-    Agrees,
-    /// Another value; `expected` is what it would have to be, in its own unit.
-    Off {
-        expected: String,
-    },
-    LimitTurned,
-    /// A unit of another dimension than the fact's, or none.
-    OtherUnit,
-    /// The words of a backed figure hold no figure.
-    NoFigure,
-    TooFine {
-        expected: String,
-    },
-    DualApart,
-    /// The link names a fact that is not there.
-    UnknownFact,
-    /// The fact is a series in which the figure does not stand.
-    NotInSeries,
-    /// No fact backs it, and none is named in its sentence.
-    Unbacked,
-    /// The program says that it needs no fact, or its fact could not be read, which is told there.
-    Exempt,
 }
 
 impl<'u> Galley<'u> {
@@ -135,9 +108,11 @@ impl<'u> Galley<'u> {
         let fact = self.fact(&backed.fact);
         let judgement = match fact {
             None => Judgement::UnknownFact,
+            // Its words are the fact's own: what is wrong with them is told at the fact.
+            Some(_) if backed.is_open() => Judgement::Exempt,
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
-                (Stated::Series(_), _) => self.in_series(passage, range, fact),
-                (_, Some(held)) => against_its_fact(passage, range, held),
+                (Stated::Series(series), _) => judgement::in_series(passage, range, series),
+                (_, Some(held)) => judgement::against_its_fact(passage, range, held),
                 (_, None) => Judgement::Exempt,
             },
         };
@@ -151,16 +126,17 @@ impl<'u> Galley<'u> {
     }
 
     fn unbacked(&self, passage: &'u Passage<'u>, figure: &Figure) -> Statement<'u> {
-        let (fact, judgement) = if dual_is_apart(figure) {
+        let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
         } else if self.is_exempt(&passage.text, &figure.span) {
             (None, Judgement::Exempt)
         } else {
             self.nearest_fact(passage, figure)
         };
+        let span = with_bracket(&passage.text, &figure.reach);
         Statement {
-            place: passage.place_of(&figure.span),
-            words: passage.text[figure.span.clone()].to_owned(),
+            place: passage.place_of(&span),
+            words: passage.text[span].to_owned(),
             backed: None,
             fact,
             judgement,
@@ -201,96 +177,6 @@ impl<'u> Galley<'u> {
             None => (None, Judgement::Unbacked),
         }
     }
-
-    /// Whether the figures in a link to a series stand in one of its columns, and those that a
-    /// passage quotes from one series one after the other stand in one row.
-    fn in_series(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> Judgement {
-        let Stated::Series(series) = &fact.stated else { return Judgement::NotInSeries };
-        let figures: Vec<Figure> = figures_of(passage, range);
-        if figures.is_empty() {
-            return Judgement::NoFigure;
-        }
-        let units: Vec<String> = series.columns.iter().map(|column| series_column(&column.text).1).collect();
-        let row_holds = |figure: &Figure, row: &Vec<crate::program::facts::Written>| {
-            row.iter().zip(&units).any(|(cell, unit)| cell_agrees(figure, &cell.text, unit))
-        };
-        let holds_all = series.rows.iter().any(|row| figures.iter().all(|figure| row_holds(figure, row)));
-        if holds_all { Judgement::Agrees } else { Judgement::NotInSeries }
-    }
-}
-
-impl From<Verdict> for Judgement {
-    fn from(verdict: Verdict) -> Self {
-        match verdict {
-            Verdict::Agrees => Self::Agrees,
-            Verdict::Off { expected } => Self::Off { expected },
-            Verdict::LimitTurned => Self::LimitTurned,
-            Verdict::OtherUnit => Self::OtherUnit,
-            Verdict::TooFine { expected } => Self::TooFine { expected },
-            Verdict::DualDisagrees => Self::DualApart,
-        }
-    }
-}
-
-/// Holds the words of a link against its fact.
-///
-/// A reader takes in the words together with what stands around them ("at most [ten feet](…)",
-/// "[0.6 lb](…) a day"), so the figure is read in its passage; where that is not the fact's, the words
-/// count by themselves ("[200 horses](…) a day"), with what the passage says of limit and unit.
-fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) -> Judgement {
-    let around: Vec<&Figure> = passage.figures.iter().filter(|figure| overlap(range, &figure.span)).collect();
-    let in_passage = around
-        .iter()
-        .map(|figure| Judgement::from(quantity::agree(figure, held)))
-        .find(|judgement| *judgement != Judgement::Agrees);
-    let in_passage = match in_passage {
-        None if !around.is_empty() => return Judgement::Agrees,
-        None => Judgement::NoFigure,
-        Some(judgement) => judgement,
-    };
-    if around.iter().all(|figure| range.start <= figure.span.start && figure.span.end <= range.end)
-        && !around.is_empty()
-    {
-        return in_passage;
-    }
-    let alone = figures_of(passage, range)
-        .iter()
-        .map(|figure| Judgement::from(quantity::agree(figure, held)))
-        .collect::<Vec<_>>();
-    match alone.iter().find(|judgement| **judgement != Judgement::Agrees) {
-        None if alone.is_empty() => in_passage,
-        // Its other half stands outside of the link, and is printed all the same.
-        None if in_passage == Judgement::DualApart => in_passage,
-        None => Judgement::Agrees,
-        Some(Judgement::OtherUnit) => in_passage,
-        Some(judgement) => judgement.clone(),
-    }
-}
-
-/// The figures of a link's words by themselves, with hedge, limit and unit of the figure around them.
-fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
-    let around = passage.figures.iter().find(|figure| overlap(range, &figure.span));
-    let mut figures = quantity::read(&passage.text[range.clone()]);
-    if let ([figure], Some(around)) = (&mut figures[..], around) {
-        figure.hedge = figure.hedge.or(around.hedge);
-        figure.limit = figure.limit.or(around.limit);
-        if figure.quantity.unit == quantity::Unit::default() {
-            figure.quantity.unit = around.quantity.unit.clone();
-        }
-    }
-    figures
-}
-
-/// Whether the halves of a dual statement are not the same quantity.
-fn dual_is_apart(figure: &Figure) -> bool {
-    !quantity::halves_agree(figure)
-}
-
-fn cell_agrees(figure: &Figure, cell: &str, unit: &str) -> bool {
-    quantity::read_one(format!("{cell} {unit}").trim()).is_ok_and(|held| {
-        let held = Held::new(held.quantity, None);
-        quantity::agree(figure, &held) == Verdict::Agrees
-    })
 }
 
 /// `at most 10 ft`, unless the words already begin so.
@@ -305,8 +191,11 @@ fn with_limit(words: &str, limit: Option<Limit>) -> String {
     if words.to_lowercase().starts_with(limit) { words.to_owned() } else { format!("{limit} {words}") }
 }
 
-fn overlap(a: &Range<usize>, b: &Range<usize>) -> bool {
-    a.start < b.end && b.start < a.end
+/// A span with the bracket that closes the second half of a dual statement.
+fn with_bracket(text: &str, span: &Range<usize>) -> Range<usize> {
+    let open = text[span.clone()].matches('(').count() > text[span.clone()].matches(')').count();
+    let end = if open && text[span.end..].starts_with(')') { span.end + 1 } else { span.end };
+    span.start..end
 }
 
 fn floor(text: &str, mut at: usize) -> usize {

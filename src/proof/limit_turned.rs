@@ -1,7 +1,8 @@
 //! A figure binds the other way than its fact: "at least" for "at most".
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {

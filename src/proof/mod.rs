@@ -5,11 +5,12 @@
 //! or prints. Every rule stands in [`RULES`]; those of other rooms, which find by reading or by laying
 //! out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
 //!
-//! What is wrong is told once. A stated figure gets exactly one [`Judgement`](galley::Judgement), and
+//! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
 //! each rule reports the judgements that are its own.
 
 pub(crate) mod called;
 mod galley;
+mod judgement;
 pub(crate) mod walk;
 
 mod backing_unknown;

@@ -73,7 +73,7 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
         Level::Error,
         "A path leaves the program folder, by `..`, by starting at the root of the disk, or by a link.",
     ),
-    ("picture-unfit", Level::Error, "A picture is of a kind that cannot be printed."),
+    ("picture-unfit", Level::Error, "A picture names no file, or one on the network."),
     ("picture-unreadable", Level::Error, "The press cannot read a picture."),
     (
         "prose-unfit",

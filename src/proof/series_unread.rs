@@ -1,7 +1,8 @@
 //! A chart is asked of a fact that is no series, or a figure is backed by a series that does not hold it.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 

@@ -1,7 +1,8 @@
 //! A backed figure is of another dimension than its fact, or holds no figure at all.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::quantity;
 

@@ -1,7 +1,8 @@
 //! A fact's wording does not agree with its value.
 
 use super::Rule;
-use super::galley::{Galley, Judgement};
+use super::galley::Galley;
+use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::quantity;
 

@@ -142,16 +142,17 @@ fn pages() -> Vec<Page> {
 impl Page {
     /// The blocks of the example under a heading, by the file that they are of.
     fn example(&self, heading: &str) -> Option<BTreeMap<String, String>> {
-        let (_, part) = self.text.split_once(&format!("\n## {heading}\n"))?;
-        let part = part.split("\n## ").next().unwrap();
+        let mut lines = self.text.lines().skip_while(|line| *line != format!("## {heading}"));
+        lines.next()?;
         let mut blocks = BTreeMap::new();
         let mut open: Option<(String, String)> = None;
-        for line in part.lines() {
+        for line in lines {
             match (&mut open, line.strip_prefix("```")) {
                 (None, Some(kind)) => open = Some((kind.to_owned(), String::new())),
+                (None, None) if line.starts_with("## ") => break,
+                (None, None) => {}
                 (Some(_), Some(_)) => blocks.extend(open.take()),
                 (Some((_, text)), None) => *text += &format!("{line}\n"),
-                (None, None) => {}
             }
         }
         Some(blocks)
@@ -177,7 +178,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
             "questions" => put("questions.toml", text),
             "kits" => put("kits.toml", text),
             "roster" => put("people/roster.csv", text),
-            "lesson" if text.starts_with("# ") || text.starts_with("---") => put("lessons/example.md", text),
+            "lesson" if text.lines().any(|line| line.starts_with("# ")) => put("lessons/example.md", text),
             "lesson" => {
                 put("lessons/example.md", &format!("# Example\n\n## Ropes\n\n- Tie short.\n\n{text}"));
             }

@@ -1,0 +1,123 @@
+//! What is to be said of a stated figure once it is held against its fact.
+
+use crate::program::facts::{Series, Written};
+use crate::quantity::{self, Figure, Held, Verdict};
+use crate::understand::{Passage, series_column};
+use std::ops::Range;
+
+/// What is to be said of a stated figure. Each rule has its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Judgement {
+    /// It is what the fact rounds to.
+    Agrees,
+    /// Another value; `expected` is what it would have to be, in its own unit.
+    Off {
+        expected: String,
+    },
+    LimitTurned,
+    /// A unit of another dimension than the fact's, or none.
+    OtherUnit,
+    /// The words of a backed figure hold no figure.
+    NoFigure,
+    TooFine {
+        expected: String,
+    },
+    DualApart,
+    /// The link names a fact that is not there.
+    UnknownFact,
+    /// The fact is a series in which the figure does not stand.
+    NotInSeries,
+    /// No fact backs it, and none is named in its sentence.
+    Unbacked,
+    /// Nothing is to be said here: the program says that it needs no fact, its fact could not be read,
+    /// or its words are the fact's own.
+    Exempt,
+}
+
+impl From<Verdict> for Judgement {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Agrees => Self::Agrees,
+            Verdict::Off { expected } => Self::Off { expected },
+            Verdict::LimitTurned => Self::LimitTurned,
+            Verdict::OtherUnit => Self::OtherUnit,
+            Verdict::TooFine { expected } => Self::TooFine { expected },
+            Verdict::DualDisagrees => Self::DualApart,
+        }
+    }
+}
+
+/// Holds the words of a link against its fact.
+///
+/// A reader takes in the words together with what stands around them ("at most [ten feet](…)",
+/// "[0.6 lb](…) a day"), so the figure is read in its passage; where that is not the fact's, the words
+/// count by themselves ("[200 horses](…) a day"), with what the passage says of limit and unit.
+pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) -> Judgement {
+    let around: Vec<&Figure> = passage.figures.iter().filter(|figure| overlap(range, &figure.span)).collect();
+    let in_passage = around
+        .iter()
+        .map(|figure| Judgement::from(quantity::agree(figure, held)))
+        .find(|judgement| *judgement != Judgement::Agrees);
+    let in_passage = match in_passage {
+        None if !around.is_empty() => return Judgement::Agrees,
+        None => Judgement::NoFigure,
+        Some(judgement) => judgement,
+    };
+    if around.iter().all(|figure| range.start <= figure.span.start && figure.span.end <= range.end)
+        && !around.is_empty()
+    {
+        return in_passage;
+    }
+    let alone = figures_of(passage, range)
+        .iter()
+        .map(|figure| Judgement::from(quantity::agree(figure, held)))
+        .collect::<Vec<_>>();
+    match alone.iter().find(|judgement| **judgement != Judgement::Agrees) {
+        None if alone.is_empty() => in_passage,
+        // Its other half stands outside of the link, and is printed all the same.
+        None if in_passage == Judgement::DualApart => in_passage,
+        None => Judgement::Agrees,
+        Some(Judgement::OtherUnit) => in_passage,
+        Some(judgement) => judgement.clone(),
+    }
+}
+
+/// The figures of a link's words by themselves, with hedge, limit and unit of the figure around them.
+fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
+    let around = passage.figures.iter().find(|figure| overlap(range, &figure.span));
+    let mut figures = quantity::read(&passage.text[range.clone()]);
+    if let ([figure], Some(around)) = (&mut figures[..], around) {
+        figure.hedge = figure.hedge.or(around.hedge);
+        figure.limit = figure.limit.or(around.limit);
+        if figure.quantity.unit == quantity::Unit::default() {
+            figure.quantity.unit = around.quantity.unit.clone();
+        }
+    }
+    figures
+}
+
+/// Whether the figures of a link to a series stand together in one of its rows.
+pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series) -> Judgement {
+    let figures = figures_of(passage, range);
+    if figures.is_empty() {
+        return Judgement::NoFigure;
+    }
+    let units: Vec<String> = series.columns.iter().map(|column| series_column(&column.text).1).collect();
+    let holds = |row: &[Written], figure: &Figure| {
+        row.iter().zip(&units).any(|(cell, unit)| cell_agrees(figure, &cell.text, unit))
+    };
+    let whole = series.rows.iter().any(|row| figures.iter().all(|figure| holds(row, figure)));
+    if whole { Judgement::Agrees } else { Judgement::NotInSeries }
+}
+
+fn cell_agrees(figure: &Figure, cell: &str, unit: &str) -> bool {
+    quantity::read_one(format!("{cell} {unit}").trim()).is_ok_and(|held| {
+        let held = Held::new(held.quantity, None);
+        quantity::agree(figure, &held) == Verdict::Agrees
+    })
+}
+
+/// Whether two ranges share a byte.
+pub fn overlap(a: &Range<usize>, b: &Range<usize>) -> bool {
+    a.start < b.end && b.start < a.end
+}
