@@ -13,6 +13,7 @@ use packstring::finding::{Finding, Level};
 use packstring::program::{self, Program};
 use packstring::proof;
 use packstring::understand::Understood;
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
@@ -188,15 +189,65 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
     folder
 }
 
-/// The rules that the command tells of, read from its JSON.
-fn rules_told(folder: &Path) -> Vec<(String, String)> {
+/// What the command tells of a program, as JSON that was held against its published form.
+fn json_told(folder: &Path) -> Value {
     let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false };
     let mut out = Vec::new();
     if let Err(trouble) = proofread::run(Some(folder), As::Json, false, &desk, &mut out) {
         panic!("{trouble:?}");
     }
-    let json: serde_json::Value = serde_json::from_slice(&out).unwrap();
-    let words = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
+    let json: Value = serde_json::from_slice(&out).unwrap();
+    let schema = fs::read_to_string(root().join("docs/findings.schema.json")).unwrap();
+    follow(&serde_json::from_str(&schema).unwrap(), &json, "the report");
+    json
+}
+
+/// Holds a value against a schema, as far as the keywords go that ours uses; any other is a mistake.
+fn follow(schema: &Value, value: &Value, at: &str) {
+    let kinds = |kinds: &Value| match kinds {
+        Value::Array(kinds) => kinds.clone(),
+        kind => vec![kind.clone()],
+    };
+    let kind = match value {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(number) if number.is_u64() => "integer",
+        Value::Number(_) => "number",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    for (keyword, rule) in schema.as_object().unwrap() {
+        match (keyword.as_str(), value) {
+            ("$schema" | "title" | "description", _) => {}
+            ("type", _) => assert!(kinds(rule).contains(&kind.into()), "{at} is of type {kind}, not {rule}"),
+            ("const", _) => assert_eq!(value, rule, "{at}"),
+            ("enum", _) => assert!(rule.as_array().unwrap().contains(value), "{at} is {value}"),
+            ("minimum", _) => assert!(value.as_u64() >= rule.as_u64(), "{at} is {value}"),
+            ("required", Value::Object(fields)) => {
+                let missing = |key: &&Value| !fields.contains_key(key.as_str().unwrap());
+                assert!(rule.as_array().unwrap().iter().find(missing).is_none(), "{at} lacks a field");
+            }
+            ("properties", Value::Object(fields)) => {
+                for (name, value) in fields {
+                    follow(&rule[name], value, &format!("{at}, {name}"));
+                }
+            }
+            ("additionalProperties", Value::Object(fields)) => {
+                let known = |name: &String| schema["properties"].get(name).is_some();
+                assert!(fields.keys().all(known), "{at} has a field that the schema has not");
+            }
+            ("items", Value::Array(items)) => items.iter().for_each(|item| follow(rule, item, at)),
+            ("required" | "properties" | "additionalProperties" | "items", _) => {}
+            (keyword, _) => panic!("the schema uses “{keyword}”, which this test does not know"),
+        }
+    }
+}
+
+/// The rules that the command tells of, with their levels.
+fn rules_told(folder: &Path) -> Vec<(String, String)> {
+    let json = json_told(folder);
+    let words = |value: &Value| value.as_str().unwrap().to_owned();
     let findings = json["findings"].as_array().unwrap();
     findings.iter().map(|finding| (words(&finding["rule"]), words(&finding["level"]))).collect()
 }
@@ -245,6 +296,33 @@ fn rules_pages_and_their_list_are_in_step() {
         rules.iter().map(|(name, summary)| format!("| [{name}]({name}.md) | {summary} |")).collect();
     assert_eq!(listed, expected);
     assert!(proof::RULES.is_sorted_by_key(|rule| rule.name));
+}
+
+#[test]
+fn json_names_nobody_and_places_everything() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    let roster = "event,name,companion,attended,passed,email\n\
+        spring,Zelda Quorn,Ripple,yes,yes,\nspring,Zelda Quorn,Ripple,yes,yes,\n\
+        spring,Quorn \u{1f8ff},Ripple\u{1f8ff},yes,yes,q@quorn.example\n";
+    fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
+    let json = json_told(folder.path());
+    let rules: Vec<_> = json["findings"].as_array().unwrap().iter().map(|told| &told["rule"]).collect();
+    assert_eq!(rules, ["participant-doubled", "letter-missing", "letter-missing"], "{json:#}");
+    assert_eq!(json["findings"][0]["line"], 3);
+    let text = json.to_string().to_lowercase();
+    assert!(!text.contains("quorn") && !text.contains("ripple"), "{json:#}");
+    assert_eq!(json["read"]["roster_rows"], 3);
+}
+
+#[test]
+fn a_program_that_cannot_be_read_is_told_in_the_same_form() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    fs::write(folder.path().join("facts.toml"), "[lead-length]\nvalu = \"6 ft\"\n").unwrap();
+    let json = json_told(folder.path());
+    assert_eq!(json["read"], Value::Null);
+    assert!(json["findings"].as_array().unwrap().iter().any(|told| told["rule"] == "key-unknown"));
 }
 
 // ---- drift ----
