@@ -26,7 +26,7 @@ pub struct Galley<'u> {
 /// A figure that stands in print, and what came of holding it against the facts.
 pub struct Statement<'u> {
     pub place: Place,
-    /// The words of the figure; of a backed figure, the words between the brackets.
+    /// The words of the figure, with those around it that loosen or bind it.
     pub words: String,
     /// The link, if it is backed.
     pub backed: Option<&'u Backed>,
@@ -118,7 +118,7 @@ impl<'u> Galley<'u> {
         };
         Statement {
             place: backed.words_place.clone(),
-            words: passage.text[range.clone()].to_owned(),
+            words: passage.text[with_reach(passage, range)].to_owned(),
             backed: Some(backed),
             fact,
             judgement,
@@ -189,6 +189,15 @@ fn with_limit(words: &str, limit: Option<Limit>) -> String {
         None => return words.to_owned(),
     };
     if words.to_lowercase().starts_with(limit) { words.to_owned() } else { format!("{limit} {words}") }
+}
+
+/// A link's words with those around it that its figures take in: `at least [six feet](…)`.
+fn with_reach(passage: &Passage, range: &Range<usize>) -> Range<usize> {
+    let figures = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+    let wide = figures.fold(range.clone(), |wide, figure| {
+        wide.start.min(figure.reach.start)..wide.end.max(figure.reach.end)
+    });
+    with_bracket(&passage.text, &wide)
 }
 
 /// A span with the bracket that closes the second half of a dual statement.
