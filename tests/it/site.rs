@@ -104,17 +104,29 @@ const HOT_GROUND: &str = r#"# Hot ground
 const PICTURE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"/>"#;
 
 fn with_small_program(look: impl FnOnce(&Understood)) {
+    let files = [
+        ("program.toml", SETTINGS),
+        ("facts.toml", FACTS),
+        ("lessons/ropes.md", ROPES),
+        ("lessons/hot ground.md", HOT_GROUND),
+        ("pictures/hand.svg", PICTURE),
+    ];
+    with_program(&files, look);
+}
+
+/// The settings above with this one lesson.
+fn settings_with(lesson: &str) -> String {
+    let head = SETTINGS.split("[[syllabus]]").next().unwrap();
+    format!("{head}[[syllabus]]\nlesson = \"{lesson}\"\nminutes = 5\n")
+}
+
+fn with_program(files: &[(&str, &str)], look: impl FnOnce(&Understood)) {
     let folder = tempfile::tempdir().unwrap();
-    let write = |file: &str, text: &str| {
+    for (file, text) in files {
         let path = folder.path().join(file);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, text).unwrap();
-    };
-    write("program.toml", SETTINGS);
-    write("facts.toml", FACTS);
-    write("lessons/ropes.md", ROPES);
-    write("lessons/hot ground.md", HOT_GROUND);
-    write("pictures/hand.svg", PICTURE);
+    }
     look(&Understood::new(&open(folder.path())));
 }
 
@@ -343,31 +355,45 @@ fn text_stands_out_by_day_and_by_night() {
 
 #[test]
 fn a_program_with_many_facts_has_several_light_pages() {
-    let folder = tempfile::tempdir().unwrap();
-    let write = |file: &str, text: &str| {
-        let path = folder.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    };
-    let mut facts = String::new();
+    let mut facts = FACTS.to_owned();
     let mut lesson = "# Rules\n\n## All of them\n".to_owned();
     for number in 1..=160 {
-        facts += &format!(
-            "[rule-{number}]\nvalue = \"{number} ft\"\nlimit = \"at most\"\nsource = \"Rule {number} of the book of rules\"\n"
-        );
-        lesson += &format!("\nKeep to [at most {number} feet](fact:rule-{number}).\n");
+        facts +=
+            &format!("[rule-{number}]\nvalue = \"{number} ft\"\nsource = \"Rule {number} of the book\"\n");
+        lesson += &format!("\nKeep to [{number} feet](fact:rule-{number}).\n");
     }
-    let head = SETTINGS.split("[[syllabus]]").next().unwrap().replace("lead-length", "rule-1");
-    write("program.toml", &format!("{head}[[syllabus]]\nlesson = \"rules\"\nminutes = 5\n"));
-    write("facts.toml", &facts);
-    write("lessons/rules.md", &lesson);
-    let program = open(folder.path());
-    let understood = Understood::new(&program);
-    links_lead_somewhere(&understood);
-    let pages = pages(&understood);
-    let count = pages.keys().filter(|path| path.starts_with("site/facts")).count();
-    assert_eq!(count, 3);
-    assert!(pages.values().all(|page| page.len() < 100_000));
+    let files =
+        [("program.toml", &*settings_with("rules")), ("facts.toml", &facts), ("lessons/rules.md", &lesson)];
+    with_program(&files, |understood| {
+        links_lead_somewhere(understood);
+        let pages = pages(understood);
+        let count = pages.keys().filter(|path| path.starts_with("site/facts")).count();
+        assert_eq!(count, 3);
+        assert!(pages.values().all(|page| page.len() < 100_000));
+    });
+}
+
+#[test]
+fn a_lesson_of_any_depth_and_script_becomes_a_page() {
+    let lesson = format!(
+        "# Tiefe\n\n## سلامة الخيول\n\n{}the bottom of the quotes\n\n{}the bottom of the list\n\n\
+         See [above](#سلامة-الخيول).\n",
+        "> ".repeat(23),
+        (0..10).map(|level| format!("{}- level\n", "  ".repeat(level))).collect::<String>()
+            + &"  ".repeat(10)
+            + "- ",
+    );
+    let files = [
+        ("program.toml", &*settings_with("tief & hoch")),
+        ("facts.toml", FACTS),
+        ("lessons/tief & hoch.md", &lesson),
+    ];
+    with_program(&files, |understood| {
+        links_lead_somewhere(understood);
+        let page = &pages(understood)["site/lessons/tief & hoch.html"];
+        assert!(page.contains("the bottom of the quotes"));
+        assert!(page.contains("the bottom of the list"));
+    });
 }
 
 #[test]

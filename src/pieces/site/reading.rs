@@ -10,9 +10,10 @@ use super::pages::{PageAddress, Pages};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Templates walk a tree by calling themselves, which they may do twenty times. Containers below
-/// this depth are opened and what they hold is kept: no lesson is too deep to be made into a page.
-const DEEPEST: usize = 14;
+/// Templates walk a tree by components that call each other: at most twenty may be open at a time, and
+/// each level of lists, cues or quotes takes two. Containers below this depth are opened and what they
+/// hold is kept: no lesson is too deep to be made into a page.
+const DEEPEST: usize = 8;
 
 /// A table with more columns than this, or with a word of more letters than that, is set as a stack
 /// of its rows on a narrow screen: two columns of such words are what 320 pixels hold.
@@ -499,6 +500,6 @@ mod tests {
         let (read, ..) = read(nodes);
         assert!(read.to_string().contains("kernel"));
         // A list has two arrays a level.
-        assert!(deepest(&read) < 2 * 18, "{}", deepest(&read));
+        assert!(deepest(&read) <= 2 * DEEPEST + 1, "{}", deepest(&read));
     }
 }
