@@ -10,7 +10,7 @@
 //! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
 //!   by one part in twenty at most.
 //! - A limit must not be turned round. Where the fact itself is a limit, "more than" and "less than"
-//!   are limits too.
+//!   are limits too; of things counted, "fewer than 9" is at most 8.
 //! - A total over a span of time may be stated as a rate for that span, and a rate without its period,
 //!   which prose often gives elsewhere ("drinks 10 gallons on each day"). A year is 365 days or 365.25.
 
@@ -262,11 +262,17 @@ fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &
         None => plain,
         Some(Hedge::About) => plain || (coarse && within(50)),
         Some(Hedge::Nearly) => fact < value && (plain || (near(stated, &out_by) && within(20))),
-        Some(Hedge::Under) if bound => plain,
-        Some(Hedge::Over) if bound => plain,
+        // "fewer than 9 riders" is at most 8
+        Some(Hedge::Under) if bound && is_counted(seen, value) => value - whole(1) == *fact,
+        Some(Hedge::Over) if bound && is_counted(seen, value) => value + whole(1) == *fact,
+        Some(Hedge::Under | Hedge::Over) if bound => plain,
         Some(Hedge::Under) => fact < value && near(stated, &out_by) && within(20),
         Some(Hedge::Over) => fact > value && near(stated, &out_by) && within(20),
     }
+}
+
+fn is_counted(seen: &Seen, value: &Exact) -> bool {
+    seen.unit.is_count() && !is_share(&seen.unit) && value.is_integer()
 }
 
 fn near(stated: &Figure, out_by: &Exact) -> bool {
@@ -334,6 +340,9 @@ mod tests {
         for turned in ["at least six feet", "more than 6 feet", "6 feet or more", "no less than 6 ft"] {
             assert_eq!(verdict(turned, &fact), Verdict::LimitTurned, "{turned}");
         }
+        let riders = held("8 riders", Some(Limit::AtMost));
+        assert!(agrees("fewer than nine riders", &riders));
+        assert!(!agrees("fewer than eight riders", &riders));
         let least = held("200 feet", Some(Limit::AtLeast));
         assert!(agrees("at least 200 feet", &least));
         assert!(agrees("no closer than 200 feet", &least));

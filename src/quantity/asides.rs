@@ -145,6 +145,7 @@ pub(super) fn skip(text: &Text, at: usize) -> Option<usize> {
         .or_else(|| date(text, at))
         .or_else(|| address(text, at))
         .or_else(|| bracketed(text, at))
+        .or_else(|| (text.mark(at + 1) == '^' && text.glued(at + 1)).then_some(at + 3))
         .or_else(|| ordinal(text, at))
 }
 
@@ -331,6 +332,9 @@ pub(super) fn is_label(text: &Text, at: usize) -> bool {
 
 /// "one" where no number is meant, and the scores and phrases that are in words.
 fn word_aside(text: &Text, at: usize) -> Option<usize> {
+    if text.is(at, "zero") && at > 0 && text.is_any(at - 1, &["below", "above"]) {
+        return Some(at + 1);
+    }
     if !text.is(at, "one") || text.is_hyphen(at + 1) {
         return None;
     }

@@ -89,8 +89,11 @@ pub(super) fn date(text: &Text, at: usize) -> Option<usize> {
         // more than one whole ("24/7") is a fraction only before a unit
         let small = digits.parse::<u32>().ok() < text.str(at + 2).parse().ok()
             || forms::simple(text, at + 3, Beside::NAME).is_some();
-        let fraction = small && text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
-        return (!fraction || next > at + 4).then_some(next);
+        let day = text.is_any(at.wrapping_sub(1), &["on", "by", "until"])
+            && digits.parse().is_ok_and(|month: u32| (1..=12).contains(&month))
+            && text.str(at + 2).parse().is_ok_and(|day: u32| (1..=31).contains(&day));
+        let fraction = small && !day && text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
+        return (!fraction || text.mark(at + 3) == '/').then_some(next);
     }
     let day = digits.len() <= 2;
     if day && is_month(text, at.wrapping_sub(1)) {

@@ -121,7 +121,13 @@ fn part_of_form<'t>(text: &Text<'t>, at: usize, next: usize) -> Option<&'t str> 
 /// Whether a word or a row of digits does not go on after this token.
 fn ends_word(text: &Text, at: usize) -> bool {
     let letters = matches!(text.kind(at), Some(Kind::Word | Kind::Digits));
+    // "2h30m"
+    let compound = text.is_any(at, &["h", "hr", "min", "ft", "d"])
+        && text.kind(at + 1) == Some(Kind::Digits)
+        && text.kind(at + 2) == Some(Kind::Word)
+        && text.glued(at + 2);
     !(letters && text.glued(at + 1) && matches!(text.kind(at + 1), Some(Kind::Word | Kind::Digits)))
+        || compound
 }
 
 /// Whether a form that is also an everyday word or letter is meant as a unit.
@@ -156,7 +162,10 @@ fn letter_fits(text: &Text, at: usize, letter: &str, beside: Beside) -> bool {
     let after_name = text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
     match letter {
         _ if !own_case || !beside.digits => false,
-        "F" | "C" => attached && !after_name,
+        "F" | "C" => {
+            let capital = text.word(at + 1).starts_with(|c: char| c.is_uppercase());
+            !after_name && (attached || !capital && !text.is_hyphen(at + 1))
+        }
         "c" | "d" | "y" => attached,
         "V" | "W" => {
             attached || ends_phrase(text, at + 1) || text.word(at + 1).starts_with(|c: char| c.is_lowercase())

@@ -73,10 +73,15 @@ impl Walk<'_> {
         if matches!(text.mark(core.next), '-') && text.glued(core.next) {
             at += 1;
         }
-        if !numeral::may_start(text, at) || text.is_any(at, &["a", "an"]) {
+        let next_line = at == core.next && text.get(at).is_some_and(|token| token.first_of_line);
+        if next_line || !numeral::may_start(text, at) || text.is_any(at, &["a", "an"]) {
             return None;
         }
-        let part = measure::read(text, at, Setting::default(), self.quotes)?;
+        let mut part = measure::read(text, at, Setting::default(), self.quotes)?;
+        if core.unit == Unit::named("hour") && part.unit == Unit::named("meter") && text.glued(at) {
+            // 2h30m
+            part.unit = Unit::named("minute");
+        }
         let bigger = core.unit.single()?.known()?;
         let smaller = part.unit.single()?.known()?;
         let chained = CHAINS.iter().any(|chain| {
@@ -260,6 +265,10 @@ fn one_unit(low: &Exact, a: &Unit, high: &Exact, b: &Unit) -> Option<(Exact, Exa
     }
     let degree = Unit::named("degree");
     if *a == degree && b.temperature().is_some() {
+        return Some((low.clone(), high.clone(), b.clone()));
+    }
+    if b.times(a, -1).factors().iter().all(|(_, power)| *power < 0) {
+        // "$5 to $10 a day"
         return Some((low.clone(), high.clone(), b.clone()));
     }
     if a.is_count() || !a.same_dimension(b) {

@@ -215,8 +215,9 @@ fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Unit, usize)> {
         "head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag",
         "bale", "ride", "trip",
     ];
-    (counted.contains(&word.as_str()) || (is_money(unit) && noun::may_stand(&word)))
-        .then(|| (Unit::noun(&noun::singular(&word)), at + 2))
+    (counted.contains(&word.as_str())
+        || (is_money(unit) && noun::may_stand(&word) && super::words::part(&word).is_none()))
+    .then(|| (Unit::noun(&noun::singular(&word)), at + 2))
 }
 
 /// `$1.17 billion a year earlier`, `stocks a week before`: a time, not a rate.

@@ -158,11 +158,12 @@ fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, usize)> {
     Some((value, written, next))
 }
 
-/// `1 234 567`: groups of three parted by spaces; a single group only where the space is a thin or
-/// no-break one, as `5 100-mile rides` would be read wrong otherwise.
+/// `1 234 567`: groups of three parted by spaces; a single group only where it begins with a zero or
+/// the space is a thin or no-break one, as `5 100-mile rides` would be read wrong otherwise.
 fn spaced_groups(text: &Text, at: usize, figures: &mut String) -> usize {
     let mut next = at + 1;
     let mut thin = true;
+    let mut zeros = false;
     let mut groups = String::new();
     while let Some(token) = text.get(next).filter(|token| token.kind == Kind::Digits && token.spaced) {
         let group = text.str(next);
@@ -174,10 +175,11 @@ fn spaced_groups(text: &Text, at: usize, figures: &mut String) -> usize {
             break;
         }
         thin &= gap != " ";
+        zeros |= group.starts_with('0');
         groups.push_str(group);
         next += 1;
     }
-    if next - at > 2 || (next - at == 2 && thin) {
+    if next - at > 2 || (next - at == 2 && (thin || zeros)) {
         figures.push_str(&groups);
         return next;
     }

@@ -90,8 +90,17 @@ impl Walk<'_> {
         let lettered = first.next == first.number_end + 1
             && text.glued(first.number_end)
             && text.word(first.number_end).len() == 1;
+        let end = first.number_end;
+        // "3-D", "10^5"
+        let lettered = lettered
+            || (text.is_hyphen(end)
+                && text.glued(end)
+                && text.word(end + 1).len() == 1
+                && first.unit.is_none());
         let in_brackets = text.mark(at.wrapping_sub(1)) == '[';
-        if broken(text, &first) || (lettered && (in_brackets || asides::is_label(text, at))) {
+        if broken(text, &first)
+            || (lettered && (in_brackets || first.unit.is_none() || asides::is_label(text, at)))
+        {
             return Step::Past(asides::end_of_run(text, first.number_end - 1));
         }
         let mut core = self.compound(first);

@@ -27,7 +27,7 @@ pub fn say(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
         Amount::One(value) => Amount::One(round(value)),
         Amount::Range(low, high) => Amount::Range(round(low), round(high)),
     };
-    let inexact = held.known_to.is_some() && held.over.is_some();
+    let inexact = held.known_to.is_some();
     let before = match held.limit {
         Some(Limit::AtMost) => "at most ",
         Some(Limit::AtLeast) => "at least ",

@@ -442,7 +442,7 @@ proptest! {
 }
 
 /// A megabyte takes about eight times what an eighth of it takes, whatever it is made of. The bound is wide,
-/// for machines that are busy with other work.
+/// for machines that are busy with other work; what is not linear takes minutes.
 #[test]
 fn time_grows_with_length_and_no_faster() {
     let time = |text: &str| {
@@ -457,7 +457,7 @@ fn time_grows_with_length_and_no_faster() {
         let short = &long[..part.len() * (125_000 / part.len())];
         let short = (0..3).map(|_| time(short)).min().unwrap_or_default();
         let long = time(&long);
-        let floor = std::time::Duration::from_millis(250);
+        let floor = std::time::Duration::from_secs(1);
         assert!(
             long < floor || long < short * 24,
             "{part:?}: {short:?}, then {long:?} for eight times the text"
