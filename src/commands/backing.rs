@@ -3,7 +3,7 @@
 use super::report::{self, counted, plain};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::nearest::nearest;
-use crate::pieces::{self, Job, Make, Selection, Shelf};
+use crate::pieces::{self, Selection, Shelf};
 use crate::place::{LineColumn, Place};
 use crate::program::facts::{Fact, Stated};
 use crate::program::lesson::Block;
@@ -14,7 +14,6 @@ use crate::quantity::{self, Limit};
 use crate::understand::{Passage, Understood};
 use clap::builder::styling::Style;
 use jiff::civil::Date;
-use serde_json::Value;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -134,7 +133,7 @@ impl Teller<'_> {
         for found in uses {
             let LineColumn { line, column } = self.understood.program.sources.line_column(&found.place);
             writeln!(self.out, "  {}:{line}:{column}  {}", found.place.file, plain(&found.words))?;
-            if let Some(sentence) = found.sentence {
+            if let Some(sentence) = found.sentence.filter(|sentence| *sentence != found.words) {
                 writeln!(self.out, "    {}", plain(&sentence))?;
             }
         }
@@ -144,7 +143,7 @@ impl Teller<'_> {
     fn printed(&mut self, fact: &Fact) -> io::Result<()> {
         let jobs = pieces::plan(self.understood, &Selection::default());
         let mut paths: Vec<String> = Vec::new();
-        for job in jobs.iter().filter(|job| prints(job, &fact.name)) {
+        for job in jobs.iter().filter(|job| job.quoted_facts().contains(&fact.name)) {
             let shelf = match job.shelf {
                 Shelf::Open => "open",
                 Shelf::Staff => "staff",
@@ -176,10 +175,12 @@ impl Teller<'_> {
             }
         }
         let overdue = due.iter().filter(|(day, _)| *day < self.today).count();
-        let without = facts.len() - due.len();
-        let without = match without {
+        // What is worked from other facts is as old as they are.
+        let undated =
+            |fact: &&Fact| fact.review_by.is_none() && !matches!(fact.stated, Stated::WorkedFrom(_));
+        let without = match facts.iter().filter(undated).count() {
             0 => String::new(),
-            _ => format!("; {} without a date", counted(without, "fact")),
+            without => format!("; {} without a date", counted(without, "fact")),
         };
         writeln!(
             self.out,
@@ -278,30 +279,6 @@ fn sentence(passage: &Passage, range: &std::ops::Range<usize>) -> String {
     passage.text[crate::proof::called::sentence(&passage.text, range)].trim().to_owned()
 }
 
-/// Whether a job's data hold a figure or a series of the fact.
-fn prints(job: &Job, name: &str) -> bool {
-    let holds = |data: &Value| quotes(data, name);
-    match &job.make {
-        Make::Sheet(sheet) | Make::Drawing(sheet) => {
-            holds(&sheet.data) || sheet.parts.iter().any(|(_, part)| holds(part))
-        }
-        Make::Run(run) => holds(&run.data) || run.entries.iter().any(|entry| holds(&entry.data)),
-        Make::Page { data, .. } => holds(data),
-        Make::Copy { .. } => false,
-    }
-}
-
-fn quotes(data: &Value, name: &str) -> bool {
-    match data {
-        Value::Object(fields) => {
-            fields.get("fact").is_some_and(|fact| fact == name)
-                || fields.values().any(|data| quotes(data, name))
-        }
-        Value::Array(items) => items.iter().any(|data| quotes(data, name)),
-        _ => false,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -314,12 +291,5 @@ mod tests {
         assert_eq!(days_left(today, date(2026, 4, 1)), "due in 1 day");
         assert_eq!(days_left(today, today), "due today");
         assert_eq!(days_left(today, date(2026, 3, 19)), "overdue by 12 days");
-    }
-
-    #[test]
-    fn a_fact_is_quoted_by_data_however_deep() {
-        let data = serde_json::json!({"blocks": [{"inlines": [{"kind": "figure", "fact": "lead-length"}]}]});
-        assert!(quotes(&data, "lead-length"));
-        assert!(!quotes(&data, "lead"));
     }
 }

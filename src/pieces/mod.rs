@@ -18,6 +18,7 @@ pub mod handout;
 pub mod kit_sheets;
 pub mod presenters_copy;
 pub mod question_sheet;
+mod quoted;
 pub mod run_sheet;
 pub mod site;
 pub mod tree;

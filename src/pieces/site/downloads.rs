@@ -55,13 +55,11 @@ pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
 }
 
 fn download(job: Job) -> Option<Download> {
+    let facts = job.quoted_facts();
     let Make::Sheet(sheet) = job.make else { return None };
     if job.shelf != Shelf::Open {
         return None;
     }
-    let mut facts = BTreeSet::new();
-    facts_in(&sheet.data, &mut facts);
-    sheet.parts.iter().for_each(|(_, part)| facts_in(part, &mut facts));
     let text = |value: &Value| value.as_str().map(str::to_owned);
     // Among the handouts of a program, the lesson's title alone tells one from another.
     let lesson = &sheet.data["lesson"];
@@ -75,21 +73,6 @@ fn download(job: Job) -> Option<Download> {
         alone: false,
         facts,
     })
-}
-
-/// The facts that a piece's data quotes, wherever in it they stand.
-fn facts_in(data: &Value, facts: &mut BTreeSet<String>) {
-    match data {
-        Value::Object(node) => {
-            let quotes = matches!(node.get("kind").and_then(Value::as_str), Some("figure" | "series"));
-            if let (true, Some(Value::String(fact))) = (quotes, node.get("fact")) {
-                facts.insert(fact.clone());
-            }
-            node.values().for_each(|value| facts_in(value, facts));
-        }
-        Value::Array(values) => values.iter().for_each(|value| facts_in(value, facts)),
-        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
-    }
 }
 
 /// The key of a piece among the theme's words.
@@ -107,21 +90,5 @@ fn piece_name(piece: Piece) -> &'static str {
         Piece::RunSheet => "run_sheet",
         Piece::BringList => "bring_list",
         Piece::Certificates => "certificates",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn quoted_facts_are_found_at_any_depth() {
-        let mut facts = BTreeSet::new();
-        facts_in(
-            &json!({"rows": [[{"kind": "figure", "fact": "a", "words": "6 ft"}]],
-                    "chart": {"kind": "series", "fact": "b"}, "other": {"kind": "text", "fact": "c"}}),
-            &mut facts,
-        );
-        assert_eq!(facts.into_iter().collect::<Vec<_>>(), ["a", "b"]);
     }
 }

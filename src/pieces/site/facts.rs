@@ -49,6 +49,8 @@ impl FactsPage<'_> {
         let limit = fact.limit.map(limit_name);
         let (before_words, beside) = if self.needs_limit(fact) { (limit, None) } else { (None, limit) };
         json!({
+            "kind": "fact",
+            "fact": fact.name,
             "name": fact.name,
             "title": title_of(&fact.name),
             "words": own_words.as_deref().map(join_number_and_unit),

@@ -240,7 +240,7 @@ impl<'p> Reader<'p> {
         };
         let href = self.page.link_to(facts_page, Some(&fact));
         let id = self.quote(&fact, &words);
-        into.push(json!({"kind": "figure", "id": id, "href": href, "words": words}));
+        into.push(json!({"kind": "figure", "fact": fact, "id": id, "href": href, "words": words}));
     }
 
     fn quote(&mut self, fact: &str, words: &str) -> String {
