@@ -1,6 +1,6 @@
 //! Days, years and clock times, which are no figures.
 
-use super::asides::end_of_run;
+use super::asides::{end_of_run, past_labels};
 use super::forms::{self, Beside};
 use super::tokens::{Kind, Text};
 
@@ -79,64 +79,75 @@ pub(super) fn date(text: &Text, at: usize) -> Option<usize> {
     if !digits.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
-    if text.mark(at + 1) == '/'
-        && text.glued(at + 1)
-        && text.kind(at + 2) == Some(Kind::Digits)
-        && text.glued(at + 2)
-    {
-        let next = end_of_run(text, at);
-        let parts = [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 32, 64, 100];
-        // more than one whole ("24/7") is a fraction only before a unit
-        let small = digits.parse::<u32>().ok() < text.str(at + 2).parse().ok()
-            || forms::simple(text, at + 3, Beside::NAME).is_some();
-        let day = text.is_any(at.wrapping_sub(1), &["on", "by", "until"])
-            && digits.parse().is_ok_and(|month: u32| (1..=12).contains(&month))
-            && text.str(at + 2).parse().is_ok_and(|day: u32| (1..=31).contains(&day));
-        let fraction = small && !day && text.str(at + 2).parse().is_ok_and(|d: u32| parts.contains(&d));
-        return (!fraction || text.mark(at + 3) == '/').then_some(next);
+    match digits.len() {
+        _ if is_slash(text, at + 1) => slashed(text, at),
+        1 | 2 => day_of_month(text, at),
+        4 => year(text, at),
+        _ => None,
     }
-    let day = digits.len() <= 2;
-    if day && is_month(text, at.wrapping_sub(1)) {
-        return Some(at + 1);
+}
+
+fn is_slash(text: &Text, at: usize) -> bool {
+    text.mark(at) == '/' && text.glued(at) && text.kind(at + 1) == Some(Kind::Digits) && text.glued(at + 1)
+}
+
+/// `3/1/2026`, `11/20` and `24/7`, but neither `3/4` nor `5/32 inch`.
+fn slashed(text: &Text, at: usize) -> Option<usize> {
+    const PARTS: [u32; 14] = [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 32, 64, 100];
+    let next = end_of_run(text, at);
+    let number = |at: usize| text.str(at).parse::<u32>().unwrap_or(u32::MAX);
+    let (n, d) = (number(at), number(at + 2));
+    let measured = forms::simple(text, at + 3, Beside::NAME).is_some();
+    let dated = text.is_any(at.wrapping_sub(1), &["on", "by", "until"])
+        && (1..=12).contains(&n)
+        && (1..=31).contains(&d)
+        && !measured;
+    let fraction = PARTS.contains(&d) && (n < d || measured) && !dated && !is_slash(text, at + 3);
+    (!fraction).then_some(next)
+}
+
+/// `May 25`, `May 5–8`, `25 May`, `5–8 May`.
+fn day_of_month(text: &Text, at: usize) -> Option<usize> {
+    let before = at.wrapping_sub(1);
+    if is_month(text, before) || (text.mark(before) == '.' && is_month(text, at.wrapping_sub(2))) {
+        return Some(past_labels(text, at + 1));
     }
-    if day && is_month(text, at.wrapping_sub(2)) && text.mark(at.wrapping_sub(1)) == '.' {
-        return Some(at + 1);
-    }
-    // "May 5–8", "25 May"
-    let month_follows = is_month(text, at + 1) && !(text.is(at + 1, "may") && text.word(at + 1) == "may");
-    if day && month_follows {
-        return Some(at + 2);
-    }
-    if digits.len() != 4 {
-        return None;
-    }
-    if text.is(at + 1, "s") && text.glued(at + 1) {
-        return Some(at + 2);
-    }
+    let joint = usize::from(text.is_dash(at + 1) || text.is_any(at + 1, &["and", "to"]));
+    let month = if joint == 1 && text.kind(at + 2) == Some(Kind::Digits) { at + 3 } else { at + 1 };
+    // "12 may ride" asks for leave
+    (is_month(text, month) && text.word(month) != "may").then_some(month + 1)
+}
+
+/// A year that stands by itself; "1,600 feet" and "1600 feet" are none, nor are "1500 horses".
+fn year(text: &Text, at: usize) -> Option<usize> {
+    const BEFORE: &[&str] = &[
+        "in", "since", "during", "until", "till", "year", "early", "late", "spring", "summer", "fall",
+        "autumn", "winter", "season", "©", "circa", "of",
+    ];
     let mut next = at + 1;
-    if !is_year(digits) {
+    if text.is(next, "s") && text.glued(next) {
+        return Some(next + 1);
+    }
+    if !is_year(text.str(at)) {
         return None;
     }
-    if (text.is_dash(next) || text.is(next, "to") || text.is(next, "and")) && is_year(text.str(next + 1)) {
+    let range = text.is_dash(next) || text.is_any(next, &["to", "and"]);
+    if range && is_year(text.str(next + 1)) {
         next += 2;
     }
-    let after_year_word = text.is_any(
-        at.wrapping_sub(1),
-        &[
-            "in", "since", "during", "until", "till", "year", "early", "late", "spring", "summer", "fall",
-            "autumn", "winter", "season", "©", "circa", "of",
-        ],
-    ) || is_month(text, at.wrapping_sub(1))
-        || (text.mark(at.wrapping_sub(1)) == ',' && text.kind(at.wrapping_sub(2)) == Some(Kind::Digits));
-    let measured = forms::simple(text, next, Beside::NAME).is_some();
+    let before = at.wrapping_sub(1);
+    let dated = text.is_any(before, BEFORE)
+        || is_month(text, before)
+        || (text.mark(before) == ',' && text.kind(before.wrapping_sub(1)) == Some(Kind::Digits));
     let word = text.word(next).to_lowercase();
-    let counted = super::noun::is_plural(&word) && !after_year_word;
-    let goes_on = text.is_hyphen(next) && text.glued(next)
-        || text.glued(next) && text.kind(next) == Some(Kind::Word)
-        || super::words::classify(&word).is_some();
-    let range = !after_year_word && (text.is_dash(next) || text.is_any(next, &["to", "and"]));
-    (!measured && !counted && !goes_on && !(range && text.kind(next + 1) == Some(Kind::Digits)))
-        .then_some(next)
+    let measured = forms::simple(text, next, Beside::NAME).is_some();
+    let counted = super::noun::is_plural(&word) && !dated;
+    let hyphen = text.is_hyphen(next) && text.glued(next);
+    let letters = text.glued(next) && text.kind(next) == Some(Kind::Word);
+    let joins = text.is_dash(next) || text.is_any(next, &["to", "and"]);
+    let ranges_on = !dated && joins && text.kind(next + 1) == Some(Kind::Digits);
+    let scaled = super::words::classify(&word).is_some();
+    (!(measured || counted || hyphen || letters || ranges_on || scaled)).then_some(next)
 }
 
 pub(super) fn is_year(digits: &str) -> bool {

@@ -97,7 +97,6 @@ impl Walk<'_> {
         let text = self.text;
         let Some((start, link)) = self.connector(&core, setting) else { return Ok(core) };
         let start = hedges::skip_forward(text, start);
-        let start = if text.is(start, "a") && text.is(start + 1, "half") { start } else { start };
         if !numeral::may_start(text, start) && !measure::may_be_currency(text, start) {
             return Ok(core);
         }
@@ -289,7 +288,7 @@ pub(super) fn and_a_half(text: &Text, at: usize) -> Option<(Exact, i64, usize)> 
     alone.then_some((part, parts, next))
 }
 
-/// `3.2 and 4.9 mm`, `7.3, 9.1 and 13.1 mm`: the unit at the end of a list of numbers goes for all.
+/// `3.2 and 4.9 mm`, `7.3, 9.1 and 13.1 mm`, `10 by 12 feet`: the unit at the end of a list of numbers goes for all.
 pub(super) fn share_unit(text: &Text, figures: &mut [Figure], ends: &[(usize, usize)]) {
     let last = figures.len() - 1;
     let unit = figures[last].quantity.unit.clone();
@@ -302,7 +301,9 @@ pub(super) fn share_unit(text: &Text, figures: &mut [Figure], ends: &[(usize, us
         let hyphen = usize::from(text.is_hyphen(next) && text.glued(next));
         let words = (next + hyphen..start).len();
         let comma = words == 1 && text.mark(next + hyphen) == ',';
-        let and = words == 1 && text.is_any(next + hyphen, &["and", "or"]);
+        // "10 by 12 feet", "rose from 80 to 95 °F"
+        let linked = text.is_any(next + hyphen, &["and", "or", "by", "x", "to"]) || text.mark(next) == '×';
+        let and = words == 1 && linked;
         let comma_and = words == 2 && text.mark(next) == ',' && text.is_any(next + 1, &["and", "or"]);
         joined |= and || comma_and;
         if !joined || !(comma || and || comma_and) || !figures[at].quantity.unit.is_none() {

@@ -295,7 +295,9 @@ pub(super) fn counted(text: &Text, at: usize, value: &Exact) -> Option<(String, 
             return None;
         }
         let hyphen = text.is_hyphen(next + 1) && text.glued(next + 1);
-        if !one && noun::is_plural(&lower) && !hyphen {
+        // "13 stock camps" counts camps
+        let goes_on = noun::is_unchanged(&lower) && noun::is_plural(&text.word(next + 1).to_lowercase());
+        if !one && noun::is_plural(&lower) && !hyphen && !goes_on {
             return Some((noun::singular(&lower), next + 1));
         }
         if one {

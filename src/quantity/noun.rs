@@ -132,6 +132,11 @@ pub(super) fn plural(word: &str) -> String {
     format!("{word}s")
 }
 
+/// Whether a word is the same for one and for many.
+pub(super) fn is_unchanged(word: &str) -> bool {
+    UNCHANGED.contains(&word)
+}
+
 /// Whether a word in lower case looks like many of something.
 pub(super) fn is_plural(word: &str) -> bool {
     if IRREGULAR.iter().any(|(many, _)| *many == word) || UNCHANGED.contains(&word) {

@@ -87,20 +87,7 @@ impl Walk<'_> {
         let text = self.text;
         let setting = self.setting(at);
         let Some(first) = self.measured(at, setting) else { return Step::Past(past(text, at)) };
-        let lettered = first.next == first.number_end + 1
-            && text.glued(first.number_end)
-            && text.word(first.number_end).len() == 1;
-        let end = first.number_end;
-        // "3-D", "10^5"
-        let lettered = lettered
-            || (text.is_hyphen(end)
-                && text.glued(end)
-                && text.word(end + 1).len() == 1
-                && first.unit.is_none());
-        let in_brackets = text.mark(at.wrapping_sub(1)) == '[';
-        if broken(text, &first)
-            || (lettered && (in_brackets || first.unit.is_none() || asides::is_label(text, at)))
-        {
+        if is_name(text, &first) {
             return Step::Past(asides::end_of_run(text, first.number_end - 1));
         }
         let mut core = self.compound(first);
@@ -111,28 +98,10 @@ impl Walk<'_> {
             };
         }
         self.tolerance(&mut core);
-        if core.unit.is_none() && text.is(core.first, "half") && text.is_hyphen(core.first + 1) {
-            // "half-wild"
-            return Step::Past(core.next + 2);
-        }
-        if core.unit.is_none() && asides::is_strong_label(text, core.first) {
-            return Step::Past(asides::past_labels(text, core.next));
-        }
-        if core.unit.is_none() && !self.one_in_so_many(&mut core) && !self.counted(&mut core) {
-            if asides::is_label(text, core.first) {
-                return Step::Past(asides::past_labels(text, core.next));
-            }
-            if is_lone_share(text, &core) {
-                return Step::Past(core.next);
-            }
-            if core.bare_digits
-                && text.kind(core.first) == Some(Kind::Digits)
-                && dates::is_year(text.str(core.first))
-                && !matches!(core.amount, Amount::One(_))
-                && is_years(&core.amount)
-            {
-                return Step::Past(core.next);
-            }
+        if core.unit.is_none()
+            && let Some(next) = self.without_unit(&mut core)
+        {
+            return Step::Past(next);
         }
         if core.unit.temperature().is_some() {
             self.kelvin = Some(core.next);
@@ -145,6 +114,26 @@ impl Walk<'_> {
             next = after;
         }
         Step::Figure(Box::new(figure), next)
+    }
+
+    /// Finds what a bare number counts; else, where it is no figure after all, the token to go on at.
+    fn without_unit(&self, core: &mut Core) -> Option<usize> {
+        let text = self.text;
+        if text.is(core.first, "half") && text.is_hyphen(core.first + 1) {
+            // "half-wild"
+            return Some(core.next + 2);
+        }
+        if asides::is_strong_label(text, core.first) {
+            return Some(asides::past_labels(text, core.next));
+        }
+        if self.one_in_so_many(core) || self.counted(core) {
+            return None;
+        }
+        if asides::is_label(text, core.first) {
+            return Some(asides::past_labels(text, core.next));
+        }
+        let years = core.bare_digits && dates::is_year(text.str(core.first)) && is_years(&core.amount);
+        (years || is_lone_share(text, core)).then_some(core.next)
     }
 
     /// A number with its unit, or "an hour" where the words around make a figure of it.
@@ -201,11 +190,11 @@ impl Walk<'_> {
             bound.hedge = None;
         }
         let mut unit = core.unit;
-        if is_temperature_like(&unit) {
-            if let Some(end) = difference(text, core.first, start, next) {
-                unit = unit.as_difference();
-                next = next.max(end);
-            }
+        if is_temperature_like(&unit)
+            && let Some(end) = difference(text, core.first, start, next)
+        {
+            unit = unit.as_difference();
+            next = next.max(end);
         }
         let alone = text.bytes(core.first..core.next);
         let figure = Figure {
@@ -268,6 +257,18 @@ pub(super) fn broken(text: &Text, measure: &Measure) -> bool {
     }
     text.glued(end) && matches!(text.kind(end), Some(Kind::Word | Kind::NoNumber)) && measure.unit.is_none()
         || measure.unit.is_none() && text.glued(end) && text.kind(end) == Some(Kind::Digits)
+}
+
+/// Whether a number belongs to a name or a label: `777F`, `3-D`, `[11C]`, `Fig. 1d`.
+fn is_name(text: &Text, measure: &Measure) -> bool {
+    let end = measure.number_end;
+    let one_letter = |at: usize| text.glued(at) && text.word(at).len() == 1;
+    let hyphen = usize::from(text.is_hyphen(end) && text.glued(end));
+    let bracket = text.mark(measure.first.wrapping_sub(1)) == '[';
+    let lettered = one_letter(end) && measure.next == end + 1;
+    broken(text, measure)
+        || (measure.unit.is_none() && hyphen == 1 && one_letter(end + 1))
+        || (lettered && (bracket || asides::is_label(text, measure.first)))
 }
 
 /// Past a number that is none (ranks, words that begin like one).
@@ -337,51 +338,55 @@ fn is_temperature_like(unit: &Unit) -> bool {
     unit.temperature().is_some() || *unit == Unit::named("degree")
 }
 
+/// Words after a temperature that make a difference of it.
+const DIFFERS_AFTER: &[&str] = &[
+    "hotter",
+    "warmer",
+    "cooler",
+    "colder",
+    "higher",
+    "lower",
+    "rise",
+    "drop",
+    "fall",
+    "difference",
+    "swing",
+    "more",
+    "less",
+    "above",
+    "below",
+    "increase",
+    "decrease",
+];
+
+/// Words before a temperature that make a difference of it.
+const DIFFERS_BEFORE: &[&str] = &[
+    "gain",
+    "gains",
+    "gained",
+    "add",
+    "adds",
+    "added",
+    "rise",
+    "rises",
+    "drop",
+    "drops",
+    "fall",
+    "falls",
+    "increase",
+    "decrease",
+    "difference",
+    "swing",
+    "lose",
+    "loses",
+    "warms",
+    "cools",
+];
+
 /// Whether a temperature is told as a difference ("27 °C hotter", "gains 19 °F", "warms by 5 °F"), and
 /// the token after the words that say so.
 fn difference(text: &Text, first: usize, start: usize, next: usize) -> Option<usize> {
-    const AFTER: &[&str] = &[
-        "hotter",
-        "warmer",
-        "cooler",
-        "colder",
-        "higher",
-        "lower",
-        "rise",
-        "drop",
-        "fall",
-        "difference",
-        "swing",
-        "more",
-        "less",
-        "above",
-        "below",
-        "increase",
-        "decrease",
-    ];
-    const BEFORE: &[&str] = &[
-        "gain",
-        "gains",
-        "gained",
-        "add",
-        "adds",
-        "added",
-        "rise",
-        "rises",
-        "drop",
-        "drops",
-        "fall",
-        "falls",
-        "increase",
-        "decrease",
-        "difference",
-        "swing",
-        "lose",
-        "loses",
-        "warms",
-        "cools",
-    ];
-    if AFTER.iter().any(|word| text.is(next, word)) {
+    if DIFFERS_AFTER.iter().any(|word| text.is(next, word)) {
         return Some(next + 1);
     }
     let before = start.min(first).wrapping_sub(1);
@@ -389,5 +394,5 @@ fn difference(text: &Text, first: usize, start: usize, next: usize) -> Option<us
         return Some(next);
     }
     let before = if text.is(before, "of") { before.wrapping_sub(1) } else { before };
-    BEFORE.iter().any(|word| text.is(before, word)).then_some(next)
+    DIFFERS_BEFORE.iter().any(|word| text.is(before, word)).then_some(next)
 }

@@ -375,8 +375,7 @@ impl Unit {
 
     /// In words, for messages: `a length`, `a mass per time`.
     pub(super) fn kind_in_words(&self) -> String {
-        if let Some(known) = self.temperature() {
-            let _ = known;
+        if self.temperature().is_some() {
             return if self.difference { "difference of temperatures" } else { "temperature" }.into();
         }
         let dimension = self.dimension();

@@ -311,18 +311,18 @@ impl Run {
             return None;
         }
         let mut fine = false;
-        if text.is(self.next, "point") {
-            if let Some((decimals, next)) = spoken_decimals(text, self.next + 1) {
-                let places = decimals.len() as i32;
-                value += whole(decimals.parse().unwrap_or(0)) * ten_to(-places);
-                self.written = ten_to(-places);
-                self.next = next;
-                fine = true;
-                if let Some(Word::Scale(power)) = classify(text.word(next)) {
-                    value *= ten_to(power);
-                    self.written *= ten_to(power);
-                    self.next += 1;
-                }
+        if text.is(self.next, "point")
+            && let Some((decimals, next)) = spoken_decimals(text, self.next + 1)
+        {
+            let places = decimals.len() as i32;
+            value += whole(decimals.parse().unwrap_or(0)) * ten_to(-places);
+            self.written = ten_to(-places);
+            self.next = next;
+            fine = true;
+            if let Some(Word::Scale(power)) = classify(text.word(next)) {
+                value *= ten_to(power);
+                self.written *= ten_to(power);
+                self.next += 1;
             }
         }
         Some(Spoken { value, written: self.written, fine, next: self.next })

@@ -335,7 +335,7 @@ fn unit_at(text: &Text, at: usize) -> Option<(Unit, usize)> {
 #[cfg(test)]
 mod tests {
     use super::super::number::whole;
-    use super::super::{Amount, Limit, Verdict, agree, read_one, say};
+    use super::super::{Limit, Verdict, agree, read_one, say};
     use super::*;
 
     fn named(name: &str) -> Held {

@@ -320,7 +320,9 @@ fn in_words(mut n: u64, and: bool) -> String {
             words.push("and".into());
         }
         words.push(match n {
-            20.. if n % 10 > 0 => format!("{}-{}", TENS[(n / 10) as usize], SMALL[(n % 10) as usize]),
+            20.. if !n.is_multiple_of(10) => {
+                format!("{}-{}", TENS[(n / 10) as usize], SMALL[(n % 10) as usize])
+            }
             20.. => TENS[(n / 10) as usize].into(),
             _ => SMALL[n as usize].into(),
         });

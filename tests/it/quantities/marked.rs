@@ -119,10 +119,8 @@ fn one(record: &Value, dimensions: &BTreeMap<String, String>, score: &mut Score)
         if used.readings.contains(&at) {
             continue;
         }
-        if asked.iter().any(|figure| reading.overlaps(figure)) {
-            score.wrong += 1;
-        } else if !free.iter().any(|figure| reading.overlaps(figure)) && in_scope(reading, record, dimensions)
-        {
+        let on = |marked: &[&Value]| marked.iter().any(|figure| reading.overlaps(figure));
+        if on(&asked) || (!on(&free) && in_scope(reading, record, dimensions)) {
             score.wrong += 1;
         }
     }
