@@ -1,0 +1,4 @@
+//! The reader of figures, taken in as it stands in packstring.
+
+#[path = "../../src/quantity/mod.rs"]
+pub mod quantity;
