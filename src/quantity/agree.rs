@@ -87,6 +87,9 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
     }
     let fits = |seen: &Seen| amount_fits(stated, held, seen);
     if !readings.iter().any(fits) {
+        if other_things(&stated.quantity.unit, &held.quantity.unit) {
+            return Verdict::OtherUnit;
+        }
         let amount = end_that_is_meant(stated, &first.amount);
         return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to) };
     }
@@ -100,6 +103,12 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
         }
     }
     Verdict::Agrees
+}
+
+/// Whether two units count different things. The same number of them may be the same thing by another
+/// name ("13 sites" for 13 camps); another number is not to be compared ("2 riders").
+fn other_things(a: &Unit, b: &Unit) -> bool {
+    matches!((a.thing(), b.thing()), (Some(a), Some(b)) if a != b)
 }
 
 /// The held quantity as the statement's unit can mean it; none where the units are of another kind.
@@ -412,7 +421,11 @@ mod tests {
         let fact = held("10 ft", None);
         assert_eq!(verdict("10 pounds", &fact), Verdict::OtherUnit);
         assert_eq!(verdict("10", &fact), Verdict::OtherUnit);
-        assert!(agrees("13", &held("13 camps", None)));
+        let camps = held("13 camps", None);
+        assert!(agrees("13", &camps));
+        assert!(agrees("thirteen sites", &camps));
+        assert_eq!(verdict("2 riders", &camps), Verdict::OtherUnit);
+        assert!(matches!(verdict("12 camps", &camps), Verdict::Off { .. }));
         assert!(agrees("18,250 pounds a year", &held("50 lb/day", None)));
         assert!(!agrees("18,400 pounds a year", &held("50 lb/day", None)));
     }

@@ -269,6 +269,14 @@ impl Unit {
         }
     }
 
+    /// The thing that the number says how many of, alone or per something: `beat` of beats a minute.
+    pub(super) fn thing(&self) -> Option<&str> {
+        match self.factors.first() {
+            Some((Atom::Noun(noun), power)) if *power > 0 => Some(noun),
+            _ => None,
+        }
+    }
+
     /// The scale, where this is a temperature (or a difference of them).
     pub(super) fn temperature(&self) -> Option<&'static Known> {
         self.single().and_then(Atom::known).filter(|known| known.dimension == "temperature")
