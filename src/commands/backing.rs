@@ -29,11 +29,11 @@ pub fn run(
     let understood = Understood::new(&program);
     let mut teller = Teller { understood: &understood, today: desk.today, bold: desk.terminal, out };
     let Some(name) = fact else {
-        teller.due(&program.facts)?;
+        teller.due(&to_check(&program, None))?;
         return Ok(Outcome::Clear);
     };
     match understood.fact(name) {
-        Some(fact) if due => teller.due(std::slice::from_ref(fact))?,
+        Some(_) if due => teller.due(&to_check(&program, Some(name)))?,
         Some(fact) => teller.fact(fact)?,
         None => return Err(unknown(name, &program)),
     }
@@ -80,6 +80,7 @@ impl Teller<'_> {
         self.labelled("Safety", fact.safety.then_some("a wrong or overdue figure stops the press"))?;
         self.labelled("Note", fact.note.as_deref())?;
         self.series(fact)?;
+        self.at_events(fact)?;
         self.worked(fact)?;
         self.uses(fact)?;
         self.printed(fact)
@@ -93,6 +94,25 @@ impl Teller<'_> {
         writeln!(self.out)?;
         self.title(&cells(&series.columns))?;
         series.rows.iter().try_for_each(|row| writeln!(self.out, "  {}", plain(&cells(row))))
+    }
+
+    /// What the fact is at events where it is otherwise, or is worked from what is otherwise there.
+    fn at_events(&mut self, fact: &Fact) -> io::Result<()> {
+        let common = self.understood;
+        let mut others = Vec::new();
+        for (event, local) in &common.at_events {
+            let Some(there) = local.fact(&fact.name) else { continue };
+            if there.at.is_some() || local.held(&fact.name) != common.held(&fact.name) {
+                others.push((*event, value_of(local, there)));
+            }
+        }
+        if others.is_empty() {
+            return Ok(());
+        }
+        writeln!(self.out)?;
+        self.title("At events")?;
+        let width = others.iter().map(|(event, _)| event.chars().count()).max().unwrap_or(0);
+        others.iter().try_for_each(|(event, value)| writeln!(self.out, "  {event:width$}  {}", plain(value)))
     }
 
     /// What the fact is worked from, and what is worked from it.
@@ -160,16 +180,14 @@ impl Teller<'_> {
     }
 
     /// What is to be checked again, the earliest first.
-    fn due(&mut self, facts: &[Fact]) -> io::Result<()> {
-        let mut due: Vec<(Date, &Fact)> =
-            facts.iter().filter_map(|fact| Some((fact.review_by.as_ref()?.0, fact))).collect();
-        due.sort_by(|(a, one), (b, other)| (a, &one.name).cmp(&(b, &other.name)));
-        let width = due.iter().map(|(_, fact)| fact.name.chars().count()).max().unwrap_or(0);
+    fn due(&mut self, facts: &[&Fact]) -> io::Result<()> {
+        let due = dated(facts);
+        let width = due.iter().map(|(_, fact)| full_name(fact).chars().count()).max().unwrap_or(0);
         for (day, fact) in &due {
             let left = days_left(self.today, *day);
             let safety = if fact.safety { ", safety" } else { "" };
             let source = fact.source.as_ref().map_or("", |source| source.text.as_str());
-            writeln!(self.out, "{day}  {:width$}  {left}{safety}", fact.name)?;
+            writeln!(self.out, "{day}  {:width$}  {left}{safety}", full_name(fact))?;
             if !source.is_empty() {
                 writeln!(self.out, "            {}", plain(source))?;
             }
@@ -177,7 +195,7 @@ impl Teller<'_> {
         let overdue = due.iter().filter(|(day, _)| *day < self.today).count();
         // What is worked from other facts is as old as they are.
         let undated =
-            |fact: &&Fact| fact.review_by.is_none() && !matches!(fact.stated, Stated::WorkedFrom(_));
+            |fact: &&&Fact| fact.review_by.is_none() && !matches!(fact.stated, Stated::WorkedFrom(_));
         let without = match facts.iter().filter(undated).count() {
             0 => String::new(),
             without => format!("; {} without a date", counted(without, "fact")),
@@ -200,6 +218,35 @@ impl Teller<'_> {
             Some(words) => report::labelled(self.out, self.bold, label, &plain(words)),
             None => Ok(()),
         }
+    }
+}
+
+/// The facts to be checked again (of one name, or all), and those that an event has to itself with a day
+/// of their own.
+fn to_check<'p>(program: &'p Program, name: Option<&str>) -> Vec<&'p Fact> {
+    let days = |fact: &Fact| fact.review_by.clone();
+    let is_own = |fact: &&Fact| {
+        let common = program.facts.iter().find(|common| common.name == fact.name);
+        fact.review_by.is_some() && common.and_then(days) != days(fact)
+    };
+    let local = program.at_events.iter().flat_map(|at| &at.facts).filter(is_own);
+    let all = program.facts.iter().chain(local);
+    all.filter(|fact| name.is_none_or(|name| fact.name == name)).collect()
+}
+
+/// Those that have a day, the earliest first.
+fn dated<'p>(facts: &[&'p Fact]) -> Vec<(Date, &'p Fact)> {
+    let mut due: Vec<(Date, &Fact)> =
+        facts.iter().filter_map(|fact| Some((fact.review_by.as_ref()?.0, *fact))).collect();
+    due.sort_by(|(a, one), (b, other)| (a, &one.name, &one.at).cmp(&(b, &other.name, &other.at)));
+    due
+}
+
+/// `lead-length`, `lead-length at sand-creek`.
+fn full_name(fact: &Fact) -> String {
+    match &fact.at {
+        Some(event) => format!("{} at {event}", fact.name),
+        None => fact.name.clone(),
     }
 }
 

@@ -16,6 +16,9 @@ use std::path::Path;
 const LAID_OUT: [Piece; 5] =
     [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets, Piece::Certificates];
 
+/// Those of them that are laid out once more for an event at which facts are otherwise.
+const OF_AN_EVENT: [Piece; 4] = [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets];
+
 /// Proofreads a program and tells what was found; with `for_press` a warning also fails.
 pub fn run(
     folder: Option<&Path>,
@@ -46,9 +49,17 @@ pub fn run(
 /// Slides and sheets that do not fit, and letters that no font has.
 fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble> {
     let press = open_press(understood.program)?;
-    let selection = Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() };
+    let mut jobs = pieces::plan(understood, &Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() });
+    for event in understood.at_events.keys() {
+        let selection = Selection {
+            pieces: OF_AN_EVENT.to_vec(),
+            event: Some((*event).to_owned()),
+            ..Selection::default()
+        };
+        jobs.extend(pieces::plan(understood, &selection));
+    }
     let mut findings = Vec::new();
-    for job in pieces::plan(understood, &selection) {
+    for job in jobs {
         findings.extend(press.measure(&job)?);
     }
     // A picture that is not there, or is none, was told of where it is shown.

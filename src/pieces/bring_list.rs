@@ -26,6 +26,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let events = program.settings.events.iter();
     let of_events =
         events.filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id)).map(|event| {
+            let understood = understood.at(&event.id);
             let mut data = common::head(understood, selection, &format!("Bring List: {}", event.name));
             data.insert("event".into(), event_data(event));
             data.insert("groups".into(), groups(understood, &lessons_of(program, event)));

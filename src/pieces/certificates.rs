@@ -31,6 +31,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Job {
+    let understood = understood.at(&event.id);
     let words = &understood.program.settings.certificate;
     let title = words.title.as_deref().unwrap_or(DEFAULT_TITLE);
     let mut data = common::head(understood, selection, &format!("{title}: {}", event.name));

@@ -42,6 +42,7 @@ fn stands_on_slide(block: &Block) -> bool {
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
     let event = program.settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
+    let understood = event.map_or(understood, |event| understood.at(&event.id));
     let lessons: Vec<Lesson> = excerpt::syllabus(program, event).into_iter().map(slides_of).collect();
 
     let trees = Trees::new(understood);

@@ -189,6 +189,9 @@ pub struct RunEntry {
 }
 
 /// Every job of a selection, in the order in which pieces are told of.
+///
+/// What belongs to an event states the facts as they are there. Where one event is asked for at which
+/// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let planners: [(Piece, fn(&Understood, &Selection) -> Vec<Job>); 13] = [
         (Piece::Handbook, handbook::plan),
@@ -208,6 +211,37 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     planners
         .into_iter()
         .filter(|(piece, _)| selection.pieces.is_empty() || selection.pieces.contains(piece))
-        .flat_map(|(_, plan)| plan(understood, selection))
+        .flat_map(|(piece, plan)| match local(understood, selection, piece) {
+            Some((event, local)) => {
+                let mut jobs = plan(local, selection);
+                jobs.iter_mut()
+                    .for_each(|job| job.path = format!("{}/{}", file_name::of_id(event), job.path));
+                jobs
+            }
+            None => plan(understood, selection),
+        })
         .collect()
+}
+
+/// The event whose own facts a common piece is to state, and what is understood there.
+fn local<'u, 'p>(
+    understood: &'u Understood<'p>,
+    selection: &'u Selection,
+    piece: Piece,
+) -> Option<(&'u str, &'u Understood<'p>)> {
+    let event = selection.event.as_deref()?;
+    let is_common = match piece {
+        Piece::Handbook
+        | Piece::Handout
+        | Piece::WallChart
+        | Piece::KitSheets
+        | Piece::QuestionSheet
+        | Piece::AnswerKey => true,
+        // An event's deck has a name of its own already; so have the staff's sheets and certificates.
+        Piece::Deck | Piece::PresentersCopy | Piece::RunSheet | Piece::BringList | Piece::Certificates => {
+            false
+        }
+        Piece::Site => false,
+    };
+    Some((event, understood.at_events.get(event)?)).filter(|_| is_common)
 }

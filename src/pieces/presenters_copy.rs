@@ -58,6 +58,7 @@ fn turns<'p>(program: &'p Program, event: Option<&'p Event>) -> Vec<Turn<'p>> {
 }
 
 fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) -> Job {
+    let understood = event.map_or(understood, |event| understood.at(&event.id));
     let program = understood.program;
     let turns = turns(program, event);
     let parts: Vec<(String, Value)> = turns

@@ -17,6 +17,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
+    let understood = understood.at(&event.id);
     let slots = slots(understood.program, event);
     let planned: u32 = slots.iter().map(|slot| slot.entry.minutes).sum();
     let rows: Vec<Value> = slots.iter().map(|slot| row(understood, slot)).collect();

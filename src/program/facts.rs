@@ -3,6 +3,7 @@
 //! A [`Fact`] here is what was written, not what it is worth: values are still text, with places, and
 //! become held values in [`crate::understand`].
 
+use super::at_events::{self, AtEvent};
 use super::form::{Form, Value};
 use crate::place::Place;
 use crate::quantity::Limit;
@@ -25,6 +26,16 @@ pub struct Fact {
     pub review_by: Option<(Date, Place)>,
     pub safety: bool,
     pub note: Option<String>,
+    /// The event that it holds for, by id, where local rules differ; `None`: everywhere else.
+    pub at: Option<String>,
+}
+
+/// All of `facts.toml`.
+#[derive(Clone, Debug, Default)]
+pub(super) struct FactsFile {
+    /// In the order of the file.
+    pub common: Vec<Fact>,
+    pub at_events: Vec<AtEvent>,
 }
 
 /// Text from the file and where it stands (inside the quotation marks).
@@ -63,31 +74,37 @@ pub enum Draw {
     Bars,
 }
 
-const LIMITS: [(&str, Limit); 4] = [
+pub(super) const LIMITS: [(&str, Limit); 4] = [
     ("at most", Limit::AtMost),
     ("at least", Limit::AtLeast),
     ("about", Limit::About),
     ("exactly", Limit::Exactly),
 ];
 
-/// Reads the facts in the order of the file.
-pub(super) fn read(mut file: Form) -> Vec<Fact> {
+/// Reads the facts in the order of the file; `at` is no fact's name.
+pub(super) fn read(mut file: Form) -> FactsFile {
     let mut facts = Vec::new();
+    let mut at = None;
     for (name, value) in file.take_all() {
+        if name.text == "at" {
+            at = Some(value);
+            continue;
+        }
         file.check_id(&name, "fact");
         let should_be = "a table: a fact starts with its name in brackets, such as [rope-length]";
         if let Some(table) = value.form("fact", should_be) {
             facts.push(Fact::read(name, table));
         }
     }
-    facts
+    let at_events = at.map(|at| at_events::read(&file, at, &facts)).unwrap_or_default();
+    FactsFile { common: facts, at_events }
 }
 
 impl Fact {
     fn read(name: Written, mut table: Form) -> Self {
         table.place = name.place.clone();
         let fact = Self {
-            stated: Stated::read(&mut table),
+            stated: Stated::need(&mut table),
             limit: table.choice("limit", &LIMITS),
             called: table.texts("called").into_iter().map(|word| word.text).collect(),
             wording: table.text("wording"),
@@ -97,6 +114,7 @@ impl Fact {
             review_by: table.date("review-by"),
             safety: table.flag("safety"),
             note: table.text("note").map(|note| note.text),
+            at: None,
             name: name.text,
             place: name.place,
         };
@@ -106,29 +124,39 @@ impl Fact {
 }
 
 impl Stated {
-    fn read(table: &mut Form) -> Self {
+    fn need(table: &mut Form) -> Self {
+        let stated = Self::KEYS.iter().any(|key| table.has(key));
+        if !stated {
+            table.miss("value", "Add value = \"10 ft\", worked-from = \"…\", or columns and rows.");
+        }
+        let nothing = Self::Value(Written { text: String::new(), place: table.place.clone() });
+        Self::read(table, "The fact is not a series").unwrap_or(nothing)
+    }
+
+    const KEYS: [&str; 4] = ["value", "worked-from", "columns", "rows"];
+
+    /// Takes what the table states, if it states anything; `no_series` is why a key of a series has no
+    /// use without rows.
+    pub(super) fn read(table: &mut Form, no_series: &str) -> Option<Self> {
         let is_series = table.has("rows") || table.has("columns");
-        match [table.has("value"), table.has("worked-from"), is_series].into_iter().filter(|has| *has).count()
+        if [table.has("value"), table.has("worked-from"), is_series].into_iter().filter(|has| *has).count()
+            > 1
         {
-            0 => table.miss("value", "Add value = \"10 ft\", worked-from = \"…\", or columns and rows."),
-            1 => {}
-            _ => {
-                let message = "The fact has more than one of value, worked-from and rows.";
-                let mend = "Keep the one that the figure is to come from.";
-                table.tell("key-unfit", table.place.clone(), message, mend);
-            }
+            let message = "The fact has more than one of value, worked-from and rows.";
+            let mend = "Keep the one that the figure is to come from.";
+            table.tell("key-unfit", table.place.clone(), message, mend);
         }
         let value = table.text("value");
         let worked_from = table.text("worked-from");
         let series = is_series.then(|| Series::read(table));
         if !is_series {
-            table.refuse(&["between", "draw"], "The fact is not a series");
+            table.refuse(&["between", "draw"], no_series);
         }
         match (value, worked_from, series) {
-            (Some(value), _, _) => Self::Value(value),
-            (_, Some(worked_from), _) => Self::WorkedFrom(worked_from),
-            (_, _, Some(series)) => Self::Series(series),
-            _ => Self::Value(Written { text: String::new(), place: table.place.clone() }),
+            (Some(value), _, _) => Some(Self::Value(value)),
+            (_, Some(worked_from), _) => Some(Self::WorkedFrom(worked_from)),
+            (_, _, Some(series)) => Some(Self::Series(series)),
+            _ => None,
         }
     }
 }

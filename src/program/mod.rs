@@ -4,6 +4,7 @@
 //! judges what a figure means ([`crate::understand`]) or whether it is right ([`crate::proof`]).
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
+pub mod at_events;
 pub mod facts;
 mod files;
 mod form;
@@ -30,6 +31,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
+pub use at_events::AtEvent;
 pub use facts::Fact;
 use facts::Written;
 pub use kits::Kit;
@@ -47,8 +49,10 @@ pub struct Program {
     /// The text of each file that was read.
     pub sources: Sources,
     pub settings: Settings,
-    /// In the order of the file.
+    /// The facts as they are where no event says otherwise, in the order of the file.
     pub facts: Vec<Fact>,
+    /// What is otherwise at some events.
+    pub at_events: Vec<AtEvent>,
     /// In the order of the syllabus.
     pub lessons: Vec<Lesson>,
     /// What is at the path of each picture that the lessons show ([`pictures::look`]).
@@ -59,6 +63,15 @@ pub struct Program {
 }
 
 impl Program {
+    /// The facts as they are at an event, in the order of the file.
+    pub fn facts_at(&self, event: &str) -> Vec<&Fact> {
+        let others = self.at_events.iter().filter(|at| at.event.text == event).flat_map(|at| &at.facts);
+        self.facts
+            .iter()
+            .map(|fact| others.clone().find(|other| other.name == fact.name).unwrap_or(fact))
+            .collect()
+    }
+
     /// The program with another text in one of its lessons, as if that had been read from its folder.
     ///
     /// # Errors
@@ -131,17 +144,20 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     }
     let named = Named {
         settings: settings.as_ref().and_then(Read::sound),
+        facts: facts.as_ref().and_then(Read::sound).map_or(&[], |facts| facts.at_events.as_slice()),
         questions: questions.as_ref().and_then(Read::sound),
         kits: kits.as_ref().and_then(Read::sound).map(Vec::as_slice),
         roster: roster.as_ref(),
     };
     names::check(&named, mistakes);
     let lessons = lessons?;
+    let facts = facts?.value;
     Some(Program {
         folder: files.folder.to_owned(),
         sources: Sources::default(),
         settings: settings?.value,
-        facts: facts?.value,
+        facts: facts.common,
+        at_events: facts.at_events,
         pictures: pictures::look(files.folder, &lessons),
         lessons,
         questions: questions.map(|read| read.value).unwrap_or_default(),

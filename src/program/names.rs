@@ -1,8 +1,9 @@
 //! Names: whether what one file calls something is what another file calls it.
 //!
-//! Held here: lessons, events and kits, which must resolve for a program to make sense at all. Facts
+//! Held here: lessons, events (also those at which facts are otherwise) and kits, which must resolve for a program to make sense at all. Facts
 //! that prose and questions name are held by [`crate::proof`].
 
+use super::at_events::AtEvent;
 use super::facts::Written;
 use super::kits::Kit;
 use super::mistakes::{Mistakes, offer};
@@ -16,6 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// was broken is `None`, for then a name that seems to be missing may only have been lost.
 pub(super) struct Named<'r> {
     pub settings: Option<&'r Settings>,
+    pub facts: &'r [AtEvent],
     pub questions: Option<&'r Questions>,
     pub kits: Option<&'r [Kit]>,
     pub roster: Option<&'r Roster>,
@@ -30,6 +32,7 @@ pub(super) fn check(named: &Named, mistakes: &Mistakes) {
                 check_lesson(lesson, &lessons, mistakes);
             }
         }
+        named.facts.iter().for_each(|at| check_event(&at.event, settings, mistakes));
         if let Some(roster) = named.roster {
             check_roster(roster, settings, mistakes);
         }
@@ -68,6 +71,20 @@ fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
     let mend =
         offer(&lesson.text, syllabus.iter().copied(), "Name a lesson of the syllabus in program.toml.");
     mistakes.tell("name-unknown", lesson.place.clone(), message, mend);
+}
+
+/// Tells an event that is not in `program.toml`, at which facts are to be otherwise.
+fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
+    let mut events = settings.events.iter().map(|event| event.id.as_str());
+    if events.clone().all(|id| id != event.text) {
+        let message = format!("There is no event “{}” at which facts could be otherwise.", event.text);
+        let mend = offer(
+            &event.text,
+            &mut events,
+            "Write the id of an event of program.toml, as in [at.north-camp.lead-length].",
+        );
+        mistakes.tell("name-unknown", event.place.clone(), message, mend);
+    }
 }
 
 fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {

@@ -41,7 +41,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
 
 fn unknown(galley: &Galley, name: &str, place: &Place) -> Finding {
     let finding = RULE.finding(place, format!("There is no fact “{name}” in facts.toml."));
-    let names = galley.understood.program.facts.iter().map(|fact| fact.name.as_str());
+    let names = galley.understood.facts.iter().map(|fact| fact.name.as_str());
     match nearest(name, names) {
         Some(known) => finding.mend(format!("Did you mean “{known}”? Otherwise add the fact to facts.toml.")),
         None => finding.mend("Add the fact to facts.toml, or correct the name in the link."),

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for fact in &galley.understood.program.facts {
+    for fact in &galley.understood.facts {
         let Some((day, place)) = &fact.review_by else { continue };
         if *day >= galley.today {
             continue;

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {
-    let unsourced = galley.understood.program.facts.iter().filter(|fact| {
+    let unsourced = galley.understood.facts.iter().filter(|fact| {
         let named = fact.source.as_ref().is_some_and(|source| !source.text.trim().is_empty());
         !named && !matches!(fact.stated, Stated::WorkedFrom(_))
     });

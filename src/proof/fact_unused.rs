@@ -27,13 +27,13 @@ fn find(galley: &Galley) -> Vec<Finding> {
             used.insert(fact.text.clone());
         }
     }
-    for fact in &program.facts {
+    for fact in &galley.understood.facts {
         if let Stated::WorkedFrom(expression) = &fact.stated {
             let names = Worked::parse(&expression.text).map(|worked| worked.names()).unwrap_or_default();
             used.extend(names.into_iter().map(|(name, _)| name));
         }
     }
-    let unused = program.facts.iter().filter(|fact| !used.contains(&fact.name));
+    let unused = galley.understood.facts.iter().filter(|fact| !used.contains(&fact.name));
     unused
         .map(|fact| {
             RULE.finding(&fact.place, format!("Nothing quotes the fact “{}”.", fact.name))

@@ -16,10 +16,9 @@ pub const RULE: Rule = Rule {
 fn find(galley: &Galley) -> Vec<Finding> {
     let facts: Vec<(&Fact, &Held)> = galley
         .understood
-        .program
         .facts
         .iter()
-        .filter_map(|fact| Some((fact, galley.understood.held(&fact.name)?)))
+        .filter_map(|fact| Some((*fact, galley.understood.held(&fact.name)?)))
         .collect();
     let mut findings = Vec::new();
     for (at, (fact, held)) in facts.iter().enumerate() {

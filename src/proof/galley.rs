@@ -37,7 +37,7 @@ pub struct Statement<'u> {
 
 impl<'u> Galley<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        let facts = understood.program.facts.iter().map(|fact| (fact.name.as_str(), fact)).collect();
+        let facts = understood.facts.iter().map(|fact| (fact.name.as_str(), *fact)).collect();
         let mut galley = Self { understood, today, statements: Vec::new(), facts };
         for passage in &understood.passages {
             let backed = passage.backed.iter().map(|(range, backed)| galley.backed(passage, range, backed));
@@ -85,9 +85,11 @@ impl<'u> Galley<'u> {
         self.understood.program.sources.words(place).trim()
     }
 
-    /// A fact as it is quoted to the editor: `at most 10 ft (lead-length)`.
+    /// A fact as it is quoted to the editor: `at most 10 ft (lead-length)`, `10 ft (lead-length at
+    /// sand-creek)`.
     pub fn quote(&self, fact: &Fact) -> String {
-        format!("{} ({})", self.words_of(fact), fact.name)
+        let at = fact.at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
+        format!("{} ({}{at})", self.words_of(fact), fact.name)
     }
 
     fn words_of(&self, fact: &Fact) -> String {
@@ -161,7 +163,7 @@ impl<'u> Galley<'u> {
         let words = &passage.text[sentence.clone()];
         let span = figure.span.start - sentence.start..figure.span.end - sentence.start;
         let mut named: Vec<(bool, usize, &'u Fact, Judgement)> = Vec::new();
-        for fact in &self.understood.program.facts {
+        for &fact in &self.understood.facts {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };

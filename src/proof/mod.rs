@@ -8,6 +8,7 @@
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
 //! each rule reports the judgements that are its own.
 
+mod at_event;
 pub(crate) mod called;
 mod galley;
 mod judgement;
@@ -85,12 +86,23 @@ pub const RULES: &[Rule] = &[
 /// Reads the program as an editor would, on the day `today`.
 ///
 /// The findings stand in the order of files, places and rules, and include what could not be
-/// understood.
+/// understood, and what is wrong only at an event at which facts are otherwise.
 pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
+    let mut findings = found(understood, today);
+    let common = findings.clone();
+    for event in &understood.program.settings.events {
+        if let Some(local) = understood.at_events.get(event.id.as_str()) {
+            findings.extend(at_event::own(found(local, today), &common, event, understood.program));
+        }
+    }
+    in_order(&mut findings);
+    findings
+}
+
+fn found(understood: &Understood, today: Date) -> Vec<Finding> {
     let galley = Galley::lay_out(understood, today);
     let mut findings = understood.findings.clone();
     findings.extend(RULES.iter().flat_map(|rule| (rule.find)(&galley)));
-    in_order(&mut findings);
     findings
 }
 

@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for fact in &galley.understood.program.facts {
+    for fact in &galley.understood.facts {
         let Some(wording) = &fact.wording else { continue };
         let Some(held) = galley.understood.held(&fact.name) else { continue };
         let figures = quantity::read(&wording.text);

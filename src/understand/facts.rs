@@ -3,7 +3,6 @@
 use crate::finding::Finding;
 use crate::nearest::nearest;
 use crate::place::Place;
-use crate::program::Program;
 use crate::program::facts::{Fact, Stated, Written};
 use crate::quantity::{self, Held, WorkError, Worked};
 use std::collections::BTreeMap;
@@ -30,16 +29,16 @@ enum State {
 }
 
 struct Bench<'p, 'f> {
-    program: &'p Program,
+    facts: &'f [&'p Fact],
     states: BTreeMap<&'p str, State>,
     /// The facts being worked out, outermost first.
     path: Vec<&'p str>,
     findings: &'f mut Vec<Finding>,
 }
 
-pub(super) fn work_out<'p>(program: &'p Program, findings: &mut Vec<Finding>) -> BTreeMap<&'p str, Worth> {
-    let mut bench = Bench { program, states: BTreeMap::new(), path: Vec::new(), findings };
-    for fact in &program.facts {
+pub(super) fn work_out<'p>(facts: &[&'p Fact], findings: &mut Vec<Finding>) -> BTreeMap<&'p str, Worth> {
+    let mut bench = Bench { facts, states: BTreeMap::new(), path: Vec::new(), findings };
+    for fact in facts {
         bench.visit(fact);
     }
     let done = |(name, state)| match state {
@@ -100,7 +99,7 @@ impl<'p> Bench<'p, '_> {
         let names = worked.names();
         let mut whole = true;
         for (name, range) in &names {
-            match self.program.facts.iter().find(|other| &other.name == name) {
+            match self.facts.iter().find(|other| &other.name == name) {
                 Some(other) => {
                     self.visit(other);
                     whole &= matches!(self.states.get(other.name.as_str()), Some(State::Done(_)));
@@ -142,7 +141,7 @@ impl<'p> Bench<'p, '_> {
     }
 
     fn tell_unknown(&mut self, fact: &Fact, expression: &Written, name: &str, range: std::ops::Range<usize>) {
-        let names = self.program.facts.iter().map(|fact| fact.name.as_str());
+        let names = self.facts.iter().map(|fact| fact.name.as_str());
         let finding = Finding::error(
             FACT_UNREADABLE,
             within(expression, range),

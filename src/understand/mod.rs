@@ -21,25 +21,44 @@ pub use passages::{Carrier, Passage, Run};
 /// A program and what it means.
 pub struct Understood<'p> {
     pub program: &'p Program,
+    /// The facts in the order of the file; of an event, as they are there.
+    pub facts: Vec<&'p Fact>,
     /// What each fact is worth, by name. A series, or a fact that could not be worked out, has none.
     pub worth: BTreeMap<&'p str, Worth>,
     /// All prose, in the order lessons, questions, kits, settings.
     pub passages: Vec<Passage<'p>>,
     /// What could not be understood.
     pub findings: Vec<Finding>,
+    /// The same of each event at which facts are otherwise, by its id.
+    pub at_events: BTreeMap<&'p str, Understood<'p>>,
 }
 
 impl<'p> Understood<'p> {
     pub fn new(program: &'p Program) -> Self {
+        let mut understood = Self::with(program, program.facts.iter().collect());
+        for at in &program.at_events {
+            let event = at.event.text.as_str();
+            understood.at_events.insert(event, Self::with(program, program.facts_at(event)));
+        }
+        understood
+    }
+
+    fn with(program: &'p Program, facts: Vec<&'p Fact>) -> Self {
         let mut findings = Vec::new();
-        let worth = facts::work_out(program, &mut findings);
-        let mut understood = Self { program, worth, passages: Vec::new(), findings };
+        let worth = facts::work_out(&facts, &mut findings);
+        let (passages, at_events) = (Vec::new(), BTreeMap::new());
+        let mut understood = Self { program, facts, worth, passages, findings, at_events };
         understood.passages = passages::gather(&understood);
         understood
     }
 
+    /// The program as it is to be understood at an event: by its local rules, where it has any.
+    pub fn at(&self, event: &str) -> &Self {
+        self.at_events.get(event).unwrap_or(self)
+    }
+
     pub fn fact(&self, name: &str) -> Option<&'p Fact> {
-        self.program.facts.iter().find(|fact| fact.name == name)
+        self.facts.iter().find(|fact| fact.name == name).copied()
     }
 
     pub fn held(&self, name: &str) -> Option<&Held> {

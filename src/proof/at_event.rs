@@ -1,0 +1,42 @@
+//! Proofreading once more for each event at which facts are otherwise.
+//!
+//! What is wrong everywhere was told already; here is told only what is wrong at the event, in prose
+//! that it uses. Closed words say the common value; words that are left to the fact say the event's.
+
+use crate::finding::{Finding, Level};
+use crate::program::Program;
+use crate::program::settings::Event;
+
+/// The rules of backed figures, whose words may be left to the fact.
+const OF_WORDS: [&str; 4] = ["figure-drift", "figure-too-fine", "limit-turned", "unit-unfit"];
+
+/// Of the findings at an event, those that are its own, told as such.
+pub fn own(found: Vec<Finding>, common: &[Finding], event: &Event, program: &Program) -> Vec<Finding> {
+    let is_own = |finding: &Finding| {
+        finding.level > Level::Note && !common.contains(finding) && is_used(finding, event, program)
+    };
+    found.into_iter().filter(is_own).map(|finding| told(finding, event)).collect()
+}
+
+/// Whether the event uses what a finding stands in: of lessons only those that it holds.
+fn is_used(finding: &Finding, event: &Event, program: &Program) -> bool {
+    let lesson = program.lessons.iter().find(|lesson| lesson.file == finding.place.file);
+    lesson.is_none_or(|lesson| {
+        event.lessons.is_empty() || event.lessons.iter().any(|held| held.text == lesson.id)
+    })
+}
+
+fn told(mut finding: Finding, event: &Event) -> Finding {
+    finding.message = format!("At “{}”: {}", event.name, finding.message);
+    let mend = match finding.rule {
+        rule if finding.level == Level::Error && OF_WORDS.contains(&rule) => {
+            "Leave the words to the fact, with […] between the brackets of the link, so that each event \
+             prints its own; or say it without the figure."
+                .to_owned()
+        }
+        "wording-unfit" => format!("Give it a wording for that event too, under [at.{}.…].", event.id),
+        _ => return finding,
+    };
+    finding.mend = Some(mend);
+    finding
+}

@@ -1,0 +1,143 @@
+//! Facts that are otherwise at an event: its pieces state its values, and nobody else's do.
+
+use packstring::pieces::{self, Job, Make, Piece, Selection};
+use packstring::program::{self, Program};
+use packstring::proof;
+use packstring::understand::Understood;
+use std::fs;
+use std::path::Path;
+
+const EVENTS: &str = r#"
+[[events]]
+id = "cove"
+name = "Heron Cove Workshop"
+date = 2026-10-03
+start = 09:00
+minutes = 60
+place = "Heron Cove"
+form = "in person"
+lessons = ["ropes"]
+"#;
+
+const LOCAL: &str = r#"
+[at.cove.lead-length]
+value = "4 ft"
+source = "Heron Cove order 7"
+
+[at.cove.water-daily]
+limit = "at least"
+"#;
+
+/// The sound program with an event at which the lead is shorter.
+fn program(ropes: &str) -> (tempfile::TempDir, Program) {
+    let folder = tempfile::tempdir().unwrap();
+    let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound");
+    for entry in walkdir::WalkDir::new(&sound).min_depth(1) {
+        let entry = entry.unwrap();
+        let target = folder.path().join(entry.path().strip_prefix(&sound).unwrap());
+        match entry.file_type().is_dir() {
+            true => fs::create_dir_all(target).unwrap(),
+            false => fs::copy(entry.path(), target).map(|_| ()).unwrap(),
+        }
+    }
+    let add = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        let all = fs::read_to_string(&path).unwrap() + text;
+        fs::write(path, all).unwrap();
+    };
+    add("program.toml", EVENTS);
+    add("facts.toml", LOCAL);
+    fs::write(folder.path().join("lessons/ropes.md"), ropes).unwrap();
+    let questions = fs::read_to_string(folder.path().join("questions.toml")).unwrap();
+    fs::write(folder.path().join("questions.toml"), questions.replace("10 feet", "4 feet")).unwrap();
+    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    (folder, program)
+}
+
+const OPEN: &str = "# Ropes\n\nTie with […](fact:lead-length) of lead rope.\n\n## Short\n\n\
+    - Keep it to […](fact:lead-length).\n\n> Bring: A lead rope of […](fact:lead-length).\n\n\
+    ![Asphalt by air temperature](fact:ground-heat)\n";
+
+fn planned(understood: &Understood, piece: Piece, event: Option<&str>) -> Vec<Job> {
+    let selection =
+        Selection { pieces: vec![piece], event: event.map(str::to_owned), ..Selection::default() };
+    pieces::plan(understood, &selection)
+}
+
+/// All the data of a job, as one text; a number and its unit are parted by a plain space.
+fn data(job: &Job) -> String {
+    let text = match &job.make {
+        Make::Sheet(sheet) => {
+            let parts: Vec<String> = sheet.parts.iter().map(|(_, part)| part.to_string()).collect();
+            format!("{}{}", sheet.data, parts.concat())
+        }
+        Make::Run(run) => run.data.to_string(),
+        other => panic!("{other:?}"),
+    };
+    text.replace('\u{a0}', " ")
+}
+
+#[test]
+fn pieces_of_the_event_state_its_values_and_all_others_the_common_ones() {
+    let (_folder, program) = program(OPEN);
+    let understood = Understood::new(&program);
+    for piece in [Piece::PresentersCopy, Piece::RunSheet, Piece::BringList] {
+        for job in planned(&understood, piece, None) {
+            let (its, other) = if job.path.contains("cove") { ("4 ft", "6 ft") } else { ("6 ft", "4 ft") };
+            let data = data(&job);
+            assert!(!data.contains(other), "{}: {data}", job.path);
+            assert!(data.contains(its), "{}: {data}", job.path);
+        }
+    }
+    for piece in [Piece::Deck, Piece::Handout] {
+        for job in planned(&understood, piece, None) {
+            assert!(!data(&job).contains("4 ft") && !job.path.contains("cove"), "{}", job.path);
+        }
+        for job in planned(&understood, piece, Some("cove")) {
+            assert!(data(&job).contains("4 ft") && job.path.contains("cove"), "{}", job.path);
+        }
+        for job in planned(&understood, piece, Some("spring")) {
+            assert!(!data(&job).contains("4 ft"), "{}", job.path);
+        }
+    }
+    let paths: Vec<String> =
+        planned(&understood, Piece::Handout, Some("cove")).into_iter().map(|job| job.path).collect();
+    assert_eq!(paths, ["cove/handouts/ropes.pdf"]);
+}
+
+#[test]
+fn closed_words_are_told_where_they_do_not_hold_and_only_where_they_are_used() {
+    let closed = OPEN.replace("Tie with […]", "Tie with [at most six feet]");
+    let (_folder, program) = program(&closed);
+    let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+    let told: Vec<String> = findings.iter().map(|told| format!("{} {}", told.rule, told.message)).collect();
+    // the lesson on camps quotes the water, but is not held at the cove
+    assert_eq!(
+        told,
+        [
+            "figure-drift At “Heron Cove Workshop”: “at most six feet” is not what the fact “lead-length” says."
+        ]
+    );
+    assert_eq!(findings[0].fact_says.as_deref(), Some("at most 4 ft (lead-length at cove)"));
+    assert!(findings[0].stops_press);
+}
+
+#[test]
+fn words_left_to_the_fact_give_nothing_to_tell() {
+    let (_folder, program) = program(OPEN);
+    let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+    assert!(findings.is_empty(), "{findings:#?}");
+}
+
+#[test]
+fn what_an_event_does_not_say_is_the_common_fact_s() {
+    let (_folder, program) = program(OPEN);
+    let facts = program.facts_at("cove");
+    let lead = facts.iter().find(|fact| fact.name == "lead-length").unwrap();
+    let common = &program.facts[0];
+    assert_eq!((lead.limit, lead.safety, lead.as_of), (common.limit, true, common.as_of));
+    assert_eq!(lead.called, common.called);
+    assert_eq!(lead.source.as_ref().unwrap().text, "Heron Cove order 7");
+    assert_eq!(program.facts_at("spring").iter().filter(|fact| fact.at.is_some()).count(), 0);
+    assert_eq!(facts.len(), program.facts.len());
+}
