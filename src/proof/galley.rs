@@ -9,7 +9,7 @@ use crate::place::Place;
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Block, Inline, Picture, SeriesView};
-use crate::quantity::{self, Figure, Limit};
+use crate::quantity::{self, Amount, Figure, Held, Limit, Quantity, Verdict};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -168,9 +168,13 @@ impl<'u> Galley<'u> {
             let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
             let judgement = Judgement::from(quantity::agree(figure, held));
-            if judgement != Judgement::OtherUnit {
-                named.push((judgement != Judgement::Agrees, away, fact, judgement));
+            let off = judgement != Judgement::Agrees;
+            if judgement == Judgement::OtherUnit
+                || (off && is_another_matter(passage, &sentence, figure, held))
+            {
+                continue;
             }
+            named.push((off, away, fact, judgement));
         }
         // Stable, so that of equals the first in the facts file is taken.
         named.sort_by_key(|(off, away, ..)| (*off, *away));
@@ -179,6 +183,26 @@ impl<'u> Galley<'u> {
             None => (None, Judgement::Unbacked),
         }
     }
+}
+
+/// Whether a figure that is not what a fact says is about something else: another figure of the
+/// sentence is the fact's, or one of the two is a range and the other is not.
+fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure, held: &Held) -> bool {
+    let between = |a: &Figure, b: &Figure| passage.text.get(a.span.end..b.reach.start);
+    // "95 °F (25 °C)", "95 °F, which is 25 °C": the same once more in another unit, and perhaps wrong.
+    let restated = |other: &Figure| {
+        let gap = between(other, figure).or(between(figure, other));
+        other.quantity.unit != figure.quantity.unit
+            && gap.is_some_and(|gap| gap.split_whitespace().filter(|word| word.len() > 1).count() <= 3)
+    };
+    let in_sentence = passage.figures.iter().filter(|other| overlap(&other.span, sentence));
+    let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
+    is_range(&figure.quantity) != is_range(&held.quantity)
+        || others.any(|other| quantity::agree(other, held) == Verdict::Agrees)
+}
+
+fn is_range(quantity: &Quantity) -> bool {
+    matches!(quantity.amount, Amount::Range(..))
 }
 
 /// `at most 10 ft`, unless the words already begin so.
