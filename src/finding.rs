@@ -17,6 +17,17 @@ pub enum Level {
     Error,
 }
 
+impl Level {
+    /// As it is written in `program.toml` and told.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        }
+    }
+}
+
 /// Something that an editor should look at, in words that stand alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {

@@ -43,7 +43,8 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     }
     // What was put away before a trouble is recorded, so that the next run need not make it again.
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
-    let held_back = made?;
+    let mut held_back = made?;
+    proof::weigh(&program, &mut held_back);
     count.tell(&into, out)?;
     tell_rest(&findings, &held_back, &understood, desk, out)
 }

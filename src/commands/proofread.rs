@@ -38,7 +38,9 @@ pub fn run(
     };
     let understood = Understood::new(&program);
     let mut findings = proof::proofread(&understood, desk.today);
-    findings.extend(found_by_laying_out(&understood)?);
+    let mut laid_out = found_by_laying_out(&understood)?;
+    proof::weigh(&program, &mut laid_out);
+    findings.extend(laid_out);
     proof::in_order(&mut findings);
     let looked = Some(Looked::at(&understood));
     let report = Report { findings: &findings, sources: &program.sources, looked };

@@ -221,9 +221,10 @@ impl<'p> Form<'p> {
         self.texts(key)
     }
 
-    /// A table `[key]`.
+    /// A table; `what` is its heading and the word: `[program] table`.
     pub fn form(&mut self, key: &'static str, what: &'static str) -> Option<Form<'p>> {
-        self.take(key)?.form(what, &format!("a table with the heading [{key}]"))
+        let heading = what.trim_end_matches(" table");
+        self.take(key)?.form(what, &format!("a table with the heading {heading}"))
     }
 
     /// The tables `[[key]]`.
@@ -324,8 +325,14 @@ impl<'p> Value<'p> {
         Some(markdown::prose(page, &written, offsets, mistakes))
     }
 
-    fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
+    /// One of a few words.
+    pub fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
         let (desk, title) = (self.desk, self.title.clone());
+        if !matches!(self.value, DeValue::String(_)) {
+            let words: Vec<String> = choices.iter().map(|(word, _)| format!("\"{word}\"")).collect();
+            self.unfit(&format!("one of these, with the quotation marks: {}", words.join(", ")));
+            return None;
+        }
         let written = self.text()?;
         let known = choices.iter().find(|(word, _)| *word == written.text);
         if known.is_none() {

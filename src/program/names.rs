@@ -91,7 +91,8 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
     let events: BTreeSet<&str> = settings.events.iter().map(|event| event.id.as_str()).collect();
     for row in roster.rows.iter().filter(|row| !row.event.is_empty() && !events.contains(row.event.as_str()))
     {
-        let message = format!("There is no event “{}”.", row.event);
+        // Where columns have slipped, a person's name may stand in the cell: the message does not say it.
+        let message = "The event of this row is not in program.toml.";
         let otherwise = "Write the id of an event of program.toml, or add the event there.";
         let mend = offer(&row.event, events.iter().copied(), otherwise);
         mistakes.tell("name-unknown", row.event_place.clone(), message, mend);

@@ -4,6 +4,7 @@ use super::facts::Written;
 use super::files::unfit_path;
 use super::form::Form;
 use super::lesson::Prose;
+use crate::finding::Level;
 use crate::place::Place;
 use jiff::civil::{Date, Time};
 
@@ -25,8 +26,7 @@ pub struct Settings {
     pub events: Vec<Event>,
     pub awards: Vec<Award>,
     pub certificate: CertificateWords,
-    /// Words whose figures need no fact, as `[proofread] exempt` lists them.
-    pub exempt: Vec<String>,
+    pub proofread: Proofreading,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -103,6 +103,23 @@ pub struct CertificateWords {
     pub text: Option<Prose>,
 }
 
+/// How the program is proofread.
+#[derive(Clone, Debug, Default)]
+pub struct Proofreading {
+    /// Words whose figures need no fact.
+    pub exempt: Vec<String>,
+    /// In the order of the file.
+    pub rules: Vec<RuleSetting>,
+}
+
+/// A line of `[proofread.rules]`. Which rules there are is known where it is applied.
+#[derive(Clone, Debug)]
+pub struct RuleSetting {
+    pub rule: Written,
+    /// `None` turns the rule off.
+    pub level: Option<Level>,
+}
+
 const SIGNATURES: usize = 3;
 
 impl Settings {
@@ -140,7 +157,10 @@ impl Settings {
                 .form("certificate", "[certificate] table")
                 .map(CertificateWords::read)
                 .unwrap_or_default(),
-            exempt: file.form("proofread", "[proofread] table").map(exempt).unwrap_or_default(),
+            proofread: file
+                .form("proofread", "[proofread] table")
+                .map(Proofreading::read)
+                .unwrap_or_default(),
         };
         if let Some(program) = program {
             program.finish();
@@ -192,12 +212,6 @@ fn signatures(file: &mut Form) -> Vec<Signature> {
         file.tell("value-unfit", more.place.clone(), message, "Take one of them out.");
     }
     tables.into_iter().map(Signature::read).collect()
-}
-
-fn exempt(mut table: Form) -> Vec<String> {
-    let words = table.texts("exempt").into_iter().map(|word| word.text).collect();
-    table.finish();
-    words
 }
 
 impl Contact {
@@ -291,5 +305,24 @@ impl CertificateWords {
         let words = Self { title: optional(table.text("title")), text: table.prose("text") };
         table.finish();
         words
+    }
+}
+
+impl Proofreading {
+    fn read(mut table: Form) -> Self {
+        let levels = [
+            ("off", None),
+            ("note", Some(Level::Note)),
+            ("warning", Some(Level::Warning)),
+            ("error", Some(Level::Error)),
+        ];
+        let mut rules = table.form("rules", "[proofread.rules] table");
+        let rules = rules.iter_mut().flat_map(Form::take_all);
+        let rules =
+            rules.filter_map(|(rule, value)| Some(RuleSetting { rule, level: value.choice(&levels)? }));
+        let rules = rules.collect();
+        let exempt = table.texts("exempt").into_iter().map(|word| word.text).collect();
+        table.finish();
+        Self { exempt, rules }
     }
 }

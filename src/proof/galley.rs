@@ -153,7 +153,13 @@ impl<'u> Galley<'u> {
         let word_end =
             after[word_start..].find(char::is_whitespace).map_or(after.len(), |at| word_start + at);
         let around = &text[floor(text, start)..figure.end + word_end];
-        self.understood.program.settings.exempt.iter().any(|words| called::find(around, words).is_some())
+        self.understood
+            .program
+            .settings
+            .proofread
+            .exempt
+            .iter()
+            .any(|words| called::find(around, words).is_some())
     }
 
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that

@@ -12,6 +12,7 @@ mod at_event;
 pub(crate) mod called;
 mod galley;
 mod judgement;
+mod levels;
 pub(crate) mod walk;
 
 mod backing_unknown;
@@ -33,6 +34,7 @@ mod participant_doubled;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
+mod rule_unknown;
 mod series_unread;
 mod slide_bare;
 mod unit_unfit;
@@ -44,6 +46,7 @@ use crate::understand::Understood;
 use galley::{Galley, Statement};
 use jiff::civil::Date;
 
+pub use levels::{may_be_set, weigh};
 pub use other_rooms::OTHER_ROOMS;
 
 /// A condition that an editor wants to know of.
@@ -77,6 +80,7 @@ pub const RULES: &[Rule] = &[
     picture_missing::RULE,
     picture_unworded::RULE,
     question_key_lost::RULE,
+    rule_unknown::RULE,
     series_unread::RULE,
     slide_bare::RULE,
     unit_unfit::RULE,
@@ -85,8 +89,9 @@ pub const RULES: &[Rule] = &[
 
 /// Reads the program as an editor would, on the day `today`.
 ///
-/// The findings stand in the order of files, places and rules, and include what could not be
-/// understood, and what is wrong only at an event at which facts are otherwise.
+/// The findings stand in the order of files, places and rules, and have the levels that the program
+/// gives to their rules. They include what could not be understood, and what is wrong only at an event
+/// at which facts are otherwise.
 pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
     let mut findings = found(understood, today);
     let common = findings.clone();
@@ -95,6 +100,7 @@ pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
             findings.extend(at_event::own(found(local, today), &common, event, understood.program));
         }
     }
+    weigh(understood.program, &mut findings);
     in_order(&mut findings);
     findings
 }

@@ -1,12 +1,14 @@
 //! The one integration test crate: each module holds one room, or the whole, against its promises.
 
 mod at_events;
+mod findings;
 mod lessons;
 mod mistakes;
 mod press;
 mod proof;
 mod quantities;
 mod reading;
+mod schema;
 mod sheets;
 mod site;
 mod whole;

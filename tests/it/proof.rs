@@ -7,6 +7,7 @@
 //! - The examples of each page under `docs/rules/` are built into programs and proofread.
 //! - In the demo program, each digit and number word of each backed figure is changed in turn.
 
+use crate::schema;
 use packstring::commands::report::{As, Looked, Report};
 use packstring::commands::{Desk, proofread};
 use packstring::finding::{Finding, Level};
@@ -21,13 +22,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The day on which all of this is read.
-const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
+pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
 
-fn root() -> &'static Path {
+pub fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn copy(from: &Path, to: &Path) {
+pub fn copy(from: &Path, to: &Path) {
     for entry in walkdir::WalkDir::new(from) {
         let entry = entry.unwrap();
         let target = to.join(entry.path().strip_prefix(from).unwrap());
@@ -199,50 +200,8 @@ fn json_told(folder: &Path) -> Value {
     }
     let json: Value = serde_json::from_slice(&out).unwrap();
     let schema = fs::read_to_string(root().join("docs/findings.schema.json")).unwrap();
-    follow(&serde_json::from_str(&schema).unwrap(), &json, "the report");
+    schema::assert_follows(&serde_json::from_str(&schema).unwrap(), &json);
     json
-}
-
-/// Holds a value against a schema, as far as the keywords go that ours uses; any other is a mistake.
-fn follow(schema: &Value, value: &Value, at: &str) {
-    let kinds = |kinds: &Value| match kinds {
-        Value::Array(kinds) => kinds.clone(),
-        kind => vec![kind.clone()],
-    };
-    let kind = match value {
-        Value::Null => "null",
-        Value::Bool(_) => "boolean",
-        Value::Number(number) if number.is_u64() => "integer",
-        Value::Number(_) => "number",
-        Value::String(_) => "string",
-        Value::Array(_) => "array",
-        Value::Object(_) => "object",
-    };
-    for (keyword, rule) in schema.as_object().unwrap() {
-        match (keyword.as_str(), value) {
-            ("$schema" | "title" | "description", _) => {}
-            ("type", _) => assert!(kinds(rule).contains(&kind.into()), "{at} is of type {kind}, not {rule}"),
-            ("const", _) => assert_eq!(value, rule, "{at}"),
-            ("enum", _) => assert!(rule.as_array().unwrap().contains(value), "{at} is {value}"),
-            ("minimum", _) => assert!(value.as_u64() >= rule.as_u64(), "{at} is {value}"),
-            ("required", Value::Object(fields)) => {
-                let missing = |key: &&Value| !fields.contains_key(key.as_str().unwrap());
-                assert!(rule.as_array().unwrap().iter().find(missing).is_none(), "{at} lacks a field");
-            }
-            ("properties", Value::Object(fields)) => {
-                for (name, value) in fields {
-                    follow(&rule[name], value, &format!("{at}, {name}"));
-                }
-            }
-            ("additionalProperties", Value::Object(fields)) => {
-                let known = |name: &String| schema["properties"].get(name).is_some();
-                assert!(fields.keys().all(known), "{at} has a field that the schema has not");
-            }
-            ("items", Value::Array(items)) => items.iter().for_each(|item| follow(rule, item, at)),
-            ("required" | "properties" | "additionalProperties" | "items", _) => {}
-            (keyword, _) => panic!("the schema uses “{keyword}”, which this test does not know"),
-        }
-    }
 }
 
 /// The rules that the command tells of, with their levels.

@@ -1,22 +1,19 @@
-//! How findings are told: as labelled lines for a person, or as JSON for a program. The one place.
+//! How findings are told. One walk over them, and a file for each form: labelled lines for a person
+//! ([`text`]), JSON for a program ([`json`]), SARIF for the tools of editors and reviewers ([`sarif`]).
 //!
-//! The form of the JSON is published as `docs/findings.schema.json`. Nothing personal is in it: of a
-//! roster's rows it gives the place and not the words.
+//! The two forms for machines may be kept and passed on, so nothing personal is in them: of a roster's
+//! rows they give the place and not the words.
+
+mod json;
+mod sarif;
+mod text;
 
 use super::Outcome;
 use crate::finding::{Finding, Level};
 use crate::place::{LineColumn, Place, Sources};
 use crate::understand::Understood;
 use clap::builder::styling::Style;
-use serde_json::{Value, json};
-use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
-
-/// The number of the JSON's form; it grows when a reader of the old form would be misled.
-const FORMAT: u32 = 1;
-
-/// The words at a place are cut to this many letters: enough to know them again.
-const LONGEST_WORDS: usize = 160;
 
 /// The form in which findings are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
@@ -26,6 +23,8 @@ pub enum As {
     Text,
     /// JSON, for other programs
     Json,
+    /// SARIF 2.1.0, an open standard that editors and review tools read
+    Sarif,
 }
 
 /// How much was looked at, so that "nothing wrong" and "nothing read" are never the same.
@@ -58,25 +57,15 @@ impl Looked {
             roster_rows: program.roster.rows.len(),
         }
     }
-
-    fn words(self) -> String {
-        let counts = [
-            counted(self.lessons, "lesson"),
-            counted(self.figures, "figure"),
-            counted(self.facts, "fact"),
-            counted(self.questions, "question"),
-            counted(self.roster_rows, "roster row"),
-        ];
-        format!("Read {}", counts.join(", "))
-    }
 }
 
 impl Report<'_> {
     /// Writes the report in the form that was asked for. `bold` is for labels on a terminal.
     pub fn write(&self, form: As, bold: bool, out: &mut dyn Write) -> io::Result<()> {
         match form {
-            As::Text => self.text(bold, out),
-            As::Json => writeln!(out, "{:#}", self.json()),
+            As::Text => text::write(self, bold, out),
+            As::Json => writeln!(out, "{:#}", json::report(self)),
+            As::Sarif => writeln!(out, "{:#}", sarif::log(self)),
         }
     }
 
@@ -90,128 +79,39 @@ impl Report<'_> {
         }
     }
 
-    fn text(&self, bold: bool, out: &mut dyn Write) -> io::Result<()> {
-        for finding in self.findings_in_order() {
-            self.one(finding, bold, out)?;
-            writeln!(out)?;
-        }
-        writeln!(out, "{}", self.closing())
-    }
-
-    fn one(&self, finding: &Finding, bold: bool, out: &mut dyn Write) -> io::Result<()> {
-        let label = if bold { Style::new().bold() } else { Style::new() };
-        let LineColumn { line, column } = self.sources.line_column(&finding.place);
-        let place = format!("{}:{line}:{column}", finding.place.file);
-        writeln!(out, "{label}{place}{label:#}  {}", plain(&finding.message))?;
-        let mut labelled = |name: &str, words: &str| labelled(out, bold, name, words);
-        if !finding.says.trim().is_empty() {
-            labelled("It says", &shortened(&finding.says))?;
-        }
-        if let Some(words) = &finding.fact_says {
-            labelled("The fact says", &shortened(words))?;
-        }
-        if let Some(hint) = &finding.mend {
-            labelled("Mend", &plain(hint))?;
-        }
-        let weight = match finding.level {
-            Level::Note => " (a note)",
-            Level::Warning => " (a warning)",
-            Level::Error if finding.stops_press => " (stops the press)",
-            Level::Error => "",
-        };
-        labelled("Rule", &format!("{}{weight}", finding.rule))
-    }
-
-    /// Notes after the rest.
-    fn findings_in_order(&self) -> impl Iterator<Item = &Finding> {
+    /// Every finding with its place worked out, in the order in which they are told: notes last.
+    fn told(&self) -> impl Iterator<Item = Told<'_>> {
         let notes = self.findings.iter().filter(|finding| finding.level == Level::Note);
-        self.findings.iter().filter(|finding| finding.level > Level::Note).chain(notes)
+        let rest = self.findings.iter().filter(|finding| finding.level > Level::Note);
+        rest.chain(notes).map(|finding| Told::new(finding, self.sources))
     }
+}
 
-    /// `Read 11 lessons, 214 figures, …: 4 findings in 2 lessons; 1 stops the press.`
-    fn closing(&self) -> String {
-        let read = self.looked.map_or_else(|| "The program could not be read".to_owned(), Looked::words);
-        let count = |level| self.findings.iter().filter(|finding| finding.level == level).count();
-        let (notes, warnings) = (count(Level::Note), count(Level::Warning));
-        let told = count(Level::Error) + warnings;
-        if told + notes == 0 {
-            return format!("{read}: nothing to report.");
-        }
-        let mut words = match told {
-            0 => "nothing wrong".to_owned(),
-            _ => format!("{} in {}", counted(told, "finding"), self.where_found()),
-        };
-        match warnings {
-            0 => {}
-            _ if warnings == told => words += if told == 1 { ", a warning" } else { ", all warnings" },
-            1 => words += ", 1 of them a warning",
-            _ => words += &format!(", {warnings} of them warnings"),
-        }
-        match self.findings.iter().filter(|finding| finding.stops_press).count() {
-            0 => {}
-            1 if self.looked.is_some() => words += "; 1 stops the press",
-            stopping if self.looked.is_some() => words += &format!("; {stopping} stop the press"),
-            _ => {}
-        }
-        match notes {
-            0 => {}
-            _ if told == 0 => words += &format!(", {} to look at", counted(notes, "note")),
-            _ => words += &format!("; {} besides", counted(notes, "note")),
-        }
-        format!("{read}: {words}.")
-    }
+/// A finding as it is told: what it says, and where, in lines and columns.
+struct Told<'r> {
+    finding: &'r Finding,
+    start: LineColumn,
+    /// The first column after its words.
+    end: LineColumn,
+    /// Whether its words may be those of a person: then only its place leaves this machine.
+    personal: bool,
+}
 
-    /// `2 lessons and facts.toml`, of what is more than a note.
-    fn where_found(&self) -> String {
-        let told = self.findings.iter().filter(|finding| finding.level > Level::Note);
-        let files: BTreeSet<&str> = told.map(|finding| &*finding.place.file).collect();
-        let (lessons, others): (Vec<&str>, Vec<&str>) =
-            files.into_iter().partition(|file| file.starts_with("lessons/"));
-        let mut parts: Vec<String> = others.into_iter().map(str::to_owned).collect();
-        if !lessons.is_empty() {
-            parts.insert(0, counted(lessons.len(), "lesson"));
-        }
-        match parts.pop() {
-            Some(last) if parts.is_empty() => last,
-            Some(last) => format!("{} and {last}", parts.join(", ")),
-            None => String::new(),
+impl<'r> Told<'r> {
+    fn new(finding: &'r Finding, sources: &Sources) -> Self {
+        let Place { file, range } = &finding.place;
+        let end = Place::new(file, range.end..range.end);
+        Self {
+            finding,
+            start: sources.line_column(&finding.place),
+            end: sources.line_column(&end),
+            personal: file.starts_with("people/"),
         }
     }
 
-    fn json(&self) -> Value {
-        let read = self.looked.map(|looked| {
-            json!({
-                "lessons": looked.lessons,
-                "figures": looked.figures,
-                "facts": looked.facts,
-                "questions": looked.questions,
-                "roster_rows": looked.roster_rows,
-            })
-        });
-        let findings: Vec<Value> =
-            self.findings_in_order().map(|finding| self.one_as_json(finding)).collect();
-        json!({ "format": FORMAT, "read": read, "findings": findings })
-    }
-
-    fn one_as_json(&self, finding: &Finding) -> Value {
-        let start = self.sources.line_column(&finding.place);
-        let range = finding.place.range.end..finding.place.range.end;
-        let end = self.sources.line_column(&Place { file: finding.place.file.clone(), range });
-        let personal = finding.place.file.starts_with("people/");
-        json!({
-            "rule": finding.rule,
-            "level": finding.level,
-            "file": &*finding.place.file,
-            "line": start.line,
-            "column": start.column,
-            "end_line": end.line,
-            "end_column": end.column,
-            "says": if personal { "" } else { &*finding.says },
-            "fact_says": finding.fact_says,
-            "message": finding.message,
-            "mend": finding.mend,
-            "stops_press": finding.stops_press,
-        })
+    /// The words at the place, for a report that may be passed on.
+    fn says(&self) -> &'r str {
+        if self.personal { "" } else { &self.finding.says }
     }
 }
 
@@ -236,14 +136,6 @@ pub fn counted(count: usize, noun: &str) -> String {
 pub fn plain(words: &str) -> String {
     let words: String = words.split_whitespace().collect::<Vec<_>>().join(" ");
     words.chars().map(|letter| if letter.is_control() { '\u{fffd}' } else { letter }).collect()
-}
-
-fn shortened(words: &str) -> String {
-    let words = plain(words);
-    match words.char_indices().nth(LONGEST_WORDS) {
-        Some((end, _)) => format!("{} …", words[..end].trim_end()),
-        None => words,
-    }
 }
 
 #[cfg(test)]
@@ -327,7 +219,7 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
         let sources = sources();
         let place = Place::new(&"people/roster.csv".into(), 18..26);
         let findings = [Finding::warning("name-doubled", place, "Twice.").says("Ada Vell")];
-        let json = Report { findings: &findings, sources: &sources, looked: Some(LOOKED) }.json();
+        let json = json::report(&Report { findings: &findings, sources: &sources, looked: Some(LOOKED) });
         assert!(!json.to_string().contains("Ada"));
         assert_eq!(json["findings"][0]["line"], 2);
         assert_eq!(json["findings"][0]["end_column"], 16);

@@ -1,0 +1,132 @@
+//! Findings as a SARIF log (Static Analysis Results Interchange Format, version 2.1.0, OASIS).
+//!
+//! Only what tools for editing and review use is in it: the rules, and each finding with its place and
+//! a fingerprint. The same input gives the same bytes: no clock, no path of this machine.
+
+use super::{Report, Told, json::read};
+use crate::proof::{OTHER_ROOMS, RULES};
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use serde_json::{Map, Value, json};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+
+const SCHEMA: &str =
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+
+/// What every path in the log starts from. Where it lies on this machine is nobody's business.
+const ROOT: &str = "PROGRAMROOT";
+
+/// All but the unreserved letters of RFC 3986 and the slash between the parts of a path.
+const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~').remove(b'/');
+
+/// How the fingerprint is made; another way of making it must have another name.
+const FINGERPRINT: &str = "fileRuleWords/v1";
+
+pub(super) fn log(report: &Report) -> Value {
+    let rules = rules();
+    let mut fingerprints = Fingerprints::default();
+    let results: Vec<Value> = report.told().map(|told| result(&told, &rules, &mut fingerprints)).collect();
+    let read = report.looked.map(read);
+    json!({
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [{
+            "tool": { "driver": {
+                "name": "packstring",
+                "version": env!("CARGO_PKG_VERSION"),
+                "rules": rules.values().map(|(_, rule)| rule).collect::<Vec<_>>(),
+            } },
+            "invocations": [{ "executionSuccessful": report.looked.is_some() }],
+            "language": "en-US",
+            "originalUriBaseIds": {
+                ROOT: { "description": { "text": "The program folder, which holds program.toml." } },
+            },
+            "columnKind": "unicodeCodePoints",
+            "results": results,
+            "properties": { "read": read },
+        }],
+    })
+}
+
+/// Each rule by its name, with its number in the list.
+type Rules = BTreeMap<&'static str, (usize, Value)>;
+
+fn rules() -> Rules {
+    let own = RULES.iter().map(|rule| (rule.name, rule.level, rule.summary));
+    let mut all: Vec<_> = own.chain(OTHER_ROOMS.iter().copied()).collect();
+    all.sort_by_key(|(name, ..)| *name);
+    let described = all.into_iter().enumerate().map(|(at, (name, level, summary))| {
+        let rule = json!({
+            "id": name,
+            "shortDescription": { "text": literal(summary) },
+            "help": { "text": format!("What it means, with examples: docs/rules/{name}.md") },
+            "defaultConfiguration": { "level": level },
+        });
+        (name, (at, rule))
+    });
+    described.collect()
+}
+
+fn result(told: &Told, rules: &Rules, fingerprints: &mut Fingerprints) -> Value {
+    let finding = told.finding;
+    let uri = utf8_percent_encode(&finding.place.file, IN_PATH).to_string();
+    let mut physical = json!({ "artifactLocation": { "uri": uri, "uriBaseId": ROOT } });
+    // What concerns a file as a whole, or one that is not there, has no region.
+    if finding.place.range.end > 0 {
+        physical["region"] = json!({
+            "startLine": told.start.line,
+            "startColumn": told.start.column,
+            "endLine": told.end.line,
+            "endColumn": told.end.column,
+        });
+    }
+    let mut result = Map::new();
+    result.insert("ruleId".into(), finding.rule.into());
+    if let Some((at, _)) = rules.get(finding.rule) {
+        result.insert("ruleIndex".into(), (*at).into());
+    }
+    result.insert("level".into(), json!(finding.level));
+    result.insert("message".into(), json!({ "text": literal(&message(told)) }));
+    result.insert("locations".into(), json!([{ "physicalLocation": physical }]));
+    result.insert("partialFingerprints".into(), json!({ FINGERPRINT: fingerprints.of(told) }));
+    result.insert("properties".into(), json!({ "stopsPress": finding.stops_press }));
+    result.into()
+}
+
+/// All that a reader needs who sees nothing but this: what is wrong, what the fact says, how to mend it.
+fn message(told: &Told) -> String {
+    let finding = told.finding;
+    let mut message = finding.message.clone();
+    if let Some(words) = &finding.fact_says {
+        message += &format!(" The fact says: {words}.");
+    }
+    if let Some(hint) = &finding.mend {
+        message += &format!(" {hint}");
+    }
+    message
+}
+
+/// Words in which braces and links, which SARIF would read, stand for themselves (3.11.5 and 3.11.6).
+fn literal(words: &str) -> String {
+    let words = words.replace('{', "{{").replace('}', "}}");
+    if words.contains("](") { words.replace('[', "\\[").replace(']', "\\]") } else { words }
+}
+
+/// Fingerprints stay when lines move: they are made of the rule, the file and the words, and of which
+/// it is among findings that agree in these.
+#[derive(Default)]
+struct Fingerprints {
+    given: BTreeMap<String, usize>,
+}
+
+impl Fingerprints {
+    fn of(&mut self, told: &Told) -> String {
+        let finding = told.finding;
+        let words = told.says().split_whitespace().collect::<Vec<_>>().join(" ");
+        let about = [finding.rule, &finding.place.file, &words].join("\n");
+        let earlier = self.given.entry(about.clone()).or_default();
+        let digest = Sha256::digest(format!("{about}\n{earlier}"));
+        *earlier += 1;
+        digest.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    }
+}

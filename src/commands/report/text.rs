@@ -1,0 +1,115 @@
+//! Findings as labelled lines, for a person to read.
+
+use super::{Looked, Report, Told, counted, labelled, plain};
+use crate::finding::Level;
+use crate::place::LineColumn;
+use clap::builder::styling::Style;
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+
+/// The words at a place are cut to this many letters: enough to know them again.
+const LONGEST_WORDS: usize = 160;
+
+/// Writes the report; `bold` is for labels on a terminal.
+pub(super) fn write(report: &Report, bold: bool, out: &mut dyn Write) -> io::Result<()> {
+    for told in report.told() {
+        one(&told, bold, out)?;
+        writeln!(out)?;
+    }
+    writeln!(out, "{}", closing(report))
+}
+
+fn one(told: &Told, bold: bool, out: &mut dyn Write) -> io::Result<()> {
+    let label = if bold { Style::new().bold() } else { Style::new() };
+    let finding = told.finding;
+    let LineColumn { line, column } = told.start;
+    let place = format!("{}:{line}:{column}", finding.place.file);
+    writeln!(out, "{label}{place}{label:#}  {}", plain(&finding.message))?;
+    let mut labelled = |name: &str, words: &str| labelled(out, bold, name, words);
+    if !finding.says.trim().is_empty() {
+        labelled("It says", &shortened(&finding.says))?;
+    }
+    if let Some(words) = &finding.fact_says {
+        labelled("The fact says", &shortened(words))?;
+    }
+    if let Some(hint) = &finding.mend {
+        labelled("Mend", &plain(hint))?;
+    }
+    let weight = match finding.level {
+        Level::Note => " (a note)",
+        Level::Warning => " (a warning)",
+        Level::Error if finding.stops_press => " (stops the press)",
+        Level::Error => "",
+    };
+    labelled("Rule", &format!("{}{weight}", finding.rule))
+}
+
+/// `Read 11 lessons, 214 figures, …: 4 findings in 2 lessons; 1 stops the press.`
+fn closing(report: &Report) -> String {
+    let read = report.looked.map_or_else(|| "The program could not be read".to_owned(), read);
+    let count = |level| report.findings.iter().filter(|finding| finding.level == level).count();
+    let (notes, warnings) = (count(Level::Note), count(Level::Warning));
+    let told = count(Level::Error) + warnings;
+    if told + notes == 0 {
+        return format!("{read}: nothing to report.");
+    }
+    let mut words = match told {
+        0 => "nothing wrong".to_owned(),
+        _ => format!("{} in {}", counted(told, "finding"), where_found(report)),
+    };
+    match warnings {
+        0 => {}
+        _ if warnings == told => words += if told == 1 { ", a warning" } else { ", all warnings" },
+        1 => words += ", 1 of them a warning",
+        _ => words += &format!(", {warnings} of them warnings"),
+    }
+    match report.findings.iter().filter(|finding| finding.stops_press).count() {
+        0 => {}
+        1 if report.looked.is_some() => words += "; 1 stops the press",
+        stopping if report.looked.is_some() => words += &format!("; {stopping} stop the press"),
+        _ => {}
+    }
+    match notes {
+        0 => {}
+        _ if told == 0 => words += &format!(", {} to look at", counted(notes, "note")),
+        _ => words += &format!("; {} besides", counted(notes, "note")),
+    }
+    format!("{read}: {words}.")
+}
+
+/// `2 lessons and facts.toml`, of what is more than a note.
+fn where_found(report: &Report) -> String {
+    let told = report.findings.iter().filter(|finding| finding.level > Level::Note);
+    let files: BTreeSet<&str> = told.map(|finding| &*finding.place.file).collect();
+    let (lessons, others): (Vec<&str>, Vec<&str>) =
+        files.into_iter().partition(|file| file.starts_with("lessons/"));
+    let mut parts: Vec<String> = others.into_iter().map(str::to_owned).collect();
+    if !lessons.is_empty() {
+        parts.insert(0, counted(lessons.len(), "lesson"));
+    }
+    match parts.pop() {
+        Some(last) if parts.is_empty() => last,
+        Some(last) => format!("{} and {last}", parts.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// `Read 11 lessons, 214 figures, …`
+fn read(looked: Looked) -> String {
+    let counts = [
+        counted(looked.lessons, "lesson"),
+        counted(looked.figures, "figure"),
+        counted(looked.facts, "fact"),
+        counted(looked.questions, "question"),
+        counted(looked.roster_rows, "roster row"),
+    ];
+    format!("Read {}", counts.join(", "))
+}
+
+fn shortened(words: &str) -> String {
+    let words = plain(words);
+    match words.char_indices().nth(LONGEST_WORDS) {
+        Some((end, _)) => format!("{} …", words[..end].trim_end()),
+        None => words,
+    }
+}

@@ -1,0 +1,160 @@
+//! JSON held against a JSON Schema, for the forms that packstring publishes or promises to follow.
+//!
+//! A whole validator would bring features into crates that the typesetter shares, and with them a second
+//! compiling of it. The schemas at hand need few keywords: these are held, and any other is a mistake of
+//! the test, so that no condition is passed over.
+
+use regex::Regex;
+use serde_json::{Map, Value};
+
+/// Fails with every way in which `value` does not follow `schema`.
+pub fn assert_follows(schema: &Value, value: &Value) {
+    let faults = Held { root: schema }.faults(schema, value, "$");
+    assert!(faults.is_empty(), "{faults:#?}");
+}
+
+struct Held<'s> {
+    root: &'s Value,
+}
+
+impl Held<'_> {
+    fn faults(&self, schema: &Value, value: &Value, at: &str) -> Vec<String> {
+        let schema = match schema {
+            Value::Bool(true) => return Vec::new(),
+            Value::Bool(false) => return vec![format!("{at} must not be there")],
+            Value::Object(schema) => schema,
+            other => panic!("{other} is no schema"),
+        };
+        // Of a reference nothing beside it counts, but for the annotations.
+        if let Some(to) = schema.get("$ref") {
+            let to = to.as_str().unwrap().strip_prefix('#').expect("a reference within the schema");
+            return self.faults(self.root.pointer(to).expect("what is referred to is there"), value, at);
+        }
+        schema.iter().flat_map(|(keyword, rule)| self.keyword(schema, keyword, rule, value, at)).collect()
+    }
+
+    fn keyword(
+        &self,
+        schema: &Map<String, Value>,
+        keyword: &str,
+        rule: &Value,
+        value: &Value,
+        at: &str,
+    ) -> Vec<String> {
+        let held = match (keyword, value) {
+            ("$schema" | "$id" | "title" | "description" | "default" | "definitions", _) => true,
+            ("type", _) => listed(rule).any(|kind| is_of(kind.as_str().unwrap(), value)),
+            ("const", _) => value == rule,
+            ("enum", _) => listed(rule).any(|known| known == value),
+            ("minimum", Value::Number(number)) => number.as_f64() >= rule.as_f64(),
+            ("maximum", Value::Number(number)) => number.as_f64() <= rule.as_f64(),
+            ("minItems", Value::Array(items)) => items.len() as u64 >= rule.as_u64().unwrap(),
+            ("uniqueItems", Value::Array(items)) => {
+                !rule.as_bool().unwrap() || (1..items.len()).all(|at| !items[..at].contains(&items[at]))
+            }
+            ("pattern", Value::String(text)) => Regex::new(rule.as_str().unwrap()).unwrap().is_match(text),
+            ("format", Value::String(text)) => has_format(rule.as_str().unwrap(), text),
+            ("required", Value::Object(fields)) => {
+                listed(rule).all(|key| fields.contains_key(key.as_str().unwrap()))
+            }
+            ("anyOf" | "oneOf", _) => {
+                let fit = listed(rule).filter(|schema| self.faults(schema, value, at).is_empty()).count();
+                if keyword == "oneOf" { fit == 1 } else { fit > 0 }
+            }
+            ("properties", Value::Object(fields)) => return self.properties(rule, fields, at),
+            ("additionalProperties", Value::Object(fields)) => {
+                return self.others(schema.get("properties"), rule, fields, at);
+            }
+            ("items", Value::Array(items)) => {
+                let each = items.iter().enumerate();
+                return each.flat_map(|(n, item)| self.faults(rule, item, &format!("{at}[{n}]"))).collect();
+            }
+            (
+                "minimum"
+                | "maximum"
+                | "minItems"
+                | "uniqueItems"
+                | "pattern"
+                | "format"
+                | "required"
+                | "properties"
+                | "additionalProperties"
+                | "items",
+                _,
+            ) => true,
+            (keyword, _) => panic!("the schema uses “{keyword}”, which this test does not know"),
+        };
+        if held { Vec::new() } else { vec![format!("{at} does not follow {keyword} {rule}: {value}")] }
+    }
+
+    fn properties(&self, known: &Value, fields: &Map<String, Value>, at: &str) -> Vec<String> {
+        let fields = fields.iter().filter_map(|(name, value)| Some((name, value, known.get(name)?)));
+        fields.flat_map(|(name, value, rule)| self.faults(rule, value, &format!("{at}.{name}"))).collect()
+    }
+
+    fn others(
+        &self,
+        known: Option<&Value>,
+        rule: &Value,
+        fields: &Map<String, Value>,
+        at: &str,
+    ) -> Vec<String> {
+        let others = fields.iter().filter(|(name, _)| known.and_then(|known| known.get(name)).is_none());
+        others.flat_map(|(name, value)| self.faults(rule, value, &format!("{at}.{name}"))).collect()
+    }
+}
+
+/// One, or each of several.
+fn listed(rule: &Value) -> impl Iterator<Item = &Value> {
+    match rule {
+        Value::Array(several) => several.iter(),
+        one => std::slice::from_ref(one).iter(),
+    }
+}
+
+fn is_of(kind: &str, value: &Value) -> bool {
+    match kind {
+        "null" => value.is_null(),
+        "boolean" => value.is_boolean(),
+        "integer" => value.is_i64() || value.is_u64(),
+        "number" => value.is_number(),
+        "string" => value.is_string(),
+        "array" => value.is_array(),
+        "object" => value.is_object(),
+        kind => panic!("there is no type “{kind}”"),
+    }
+}
+
+fn has_format(format: &str, text: &str) -> bool {
+    let base = url::Url::parse("https://example.com/").unwrap();
+    match format {
+        "uri" => url::Url::parse(text).is_ok(),
+        "uri-reference" => {
+            let marks =
+                |letter: char| letter.is_ascii_alphanumeric() || "-._~:/?#[]@!$&'()*+,;=%".contains(letter);
+            text.chars().all(marks) && base.join(text).is_ok()
+        }
+        "date-time" => text.parse::<jiff::Timestamp>().is_ok(),
+        format => panic!("this test does not know the format “{format}”"),
+    }
+}
+
+#[test]
+fn what_does_not_follow_a_schema_is_told() {
+    let schema = serde_json::json!({
+        "definitions": { "place": { "type": "string", "format": "uri-reference" } },
+        "type": "object",
+        "required": ["at"],
+        "properties": {
+            "at": { "$ref": "#/definitions/place" },
+            "lines": { "type": "array", "items": { "minimum": 1 }, "uniqueItems": true },
+            "level": { "anyOf": [{ "const": 7 }, { "enum": ["note", "error"] }] },
+        },
+        "additionalProperties": false,
+    });
+    let faults = |value: Value| Held { root: &schema }.faults(&schema, &value, "$").len();
+    assert_eq!(faults(serde_json::json!({ "at": "a/b%20c.md", "lines": [1, 2], "level": "note" })), 0);
+    assert_eq!(faults(serde_json::json!({ "at": "a b.md" })), 1);
+    assert_eq!(faults(serde_json::json!({ "lines": [0, 2, 2], "level": "off", "more": 1 })), 5);
+    assert_eq!(faults(serde_json::json!([])), 1);
+}
