@@ -64,12 +64,16 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
     for job in jobs {
         findings.extend(press.measure(&job)?);
     }
-    // A picture that is not there, or is none, was told of where it is shown.
-    findings.retain(|finding| finding.rule != "picture-unreadable" || !known_unfit(understood, finding));
-    Ok(findings)
+    Ok(untold(findings, understood))
 }
 
-fn known_unfit(understood: &Understood, finding: &Finding) -> bool {
-    let file = understood.program.pictures.get(&finding.says);
-    file.is_some_and(|file| *file != PictureFile::Sound)
+/// What laying out found, without the pictures that proofreading has told of where they are shown.
+fn untold(mut findings: Vec<Finding>, understood: &Understood) -> Vec<Finding> {
+    let pictures = &understood.program.pictures;
+    let is_told = |finding: &Finding| {
+        finding.rule == "picture-unreadable"
+            && pictures.get(&finding.says).is_some_and(|file| *file != PictureFile::Sound)
+    };
+    findings.retain(|finding| !is_told(finding));
+    findings
 }
