@@ -16,6 +16,9 @@ pub(super) fn ratio(n: i64, d: i64) -> Exact {
 
 /// 10 to a power, negative ones too.
 pub(super) fn ten_to(power: i32) -> Exact {
+    if power == 0 {
+        return Exact::one();
+    }
     let ten = BigInt::from(10).pow(power.unsigned_abs());
     if power < 0 { Exact::new(BigInt::one(), ten) } else { Exact::from_integer(ten) }
 }

@@ -87,9 +87,8 @@ fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         // 1 quarter
         return Some(fraction(at, next, value, parts));
     }
-    let (value, mut written, mut next) = digits(text, at)?;
+    let (value, mut written, mut shown, mut next) = digits(text, at)?;
     let decimal = written < Exact::one();
-    let mut shown = if decimal { written.clone() } else { ten_to(last_place(&value).unwrap_or(0).max(0)) };
     if let Some((n, d, after)) = slash(text, at) {
         // 3/4
         if d == 0 || n >= d.max(1) * 4 {
@@ -132,8 +131,9 @@ fn spoken_shown(value: &Exact, scaled: &Exact, decimal: bool) -> Exact {
     if decimal { scaled.clone() } else { ten_to(last_place(value).unwrap_or(0)) }
 }
 
-/// The value of digits at a token, the place of their last one, and the token after.
-fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, usize)> {
+/// The value of digits at a token, the places of their last one and of their last one that is no trailing
+/// zero, and the token after.
+fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, Exact, usize)> {
     let token = text.str(at);
     let mut figures = token.replace(',', "");
     let decimals = figures.split_once('.').map_or(0, |(_, tail)| tail.len() as i32);
@@ -143,6 +143,9 @@ fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, usize)> {
     }
     let mut value = parse(&figures)?;
     let mut written = ten_to(-decimals);
+    let zeros = figures.bytes().rev().take_while(|byte| *byte == b'0').count();
+    let trailing = if decimals > 0 || zeros == figures.len() { 0 } else { zeros as i32 };
+    let mut shown = ten_to(trailing - decimals);
     if text.glued(next) && text.is(next, "e") {
         // 1e-3
         let minus = usize::from(text.is_dash(next + 1) && text.glued(next + 1));
@@ -152,10 +155,11 @@ fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, usize)> {
             let factor = ten_to(if minus == 1 { -power_of } else { power_of });
             value *= &factor;
             written *= &factor;
+            shown *= &factor;
             next = power + 1;
         }
     }
-    Some((value, written, next))
+    Some((value, written, shown, next))
 }
 
 /// `1 234 567`: groups of three parted by spaces; a single group only where it begins with a zero or
