@@ -57,6 +57,9 @@ pub enum Command {
         /// List what to hold against its source again, soonest first
         #[arg(long)]
         due: bool,
+        /// With --due: write the list to an iCalendar file (.ics) instead, one whole-day entry a fact
+        #[arg(long, value_name = "FILE", requires = "due")]
+        calendar: Option<PathBuf>,
     },
 }
 

@@ -1,5 +1,7 @@
-//! `packstring backing`: where a fact comes from, what hangs on it, and what is due to be checked.
+//! `packstring backing`: where a fact comes from and what hangs on it. What is due to be checked again
+//! stands in [`super::due`].
 
+use super::due::{self, days_left};
 use super::report::{self, counted, plain};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::nearest::nearest;
@@ -17,25 +19,26 @@ use jiff::civil::Date;
 use std::io::{self, Write};
 use std::path::Path;
 
-/// Tells of one fact; with `due`, of what is to be checked again, the earliest first.
+/// Tells of one fact; with `due`, of what is to be checked again, the earliest first. `calendar` names
+/// the file that is to hold that instead.
 pub fn run(
     folder: Option<&Path>,
     fact: Option<&str>,
     due: bool,
+    calendar: Option<&Path>,
     desk: &Desk,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let program = open_program(folder, desk)?;
     let understood = Understood::new(&program);
-    let mut teller = Teller { understood: &understood, today: desk.today, bold: desk.terminal, out };
-    let Some(name) = fact else {
-        teller.due(&to_check(&program, None))?;
-        return Ok(Outcome::Clear);
-    };
-    match understood.fact(name) {
-        Some(_) if due => teller.due(&to_check(&program, Some(name)))?,
-        Some(fact) => teller.fact(fact)?,
-        None => return Err(unknown(name, &program)),
+    let known = fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &program))).transpose()?;
+    match (known, calendar) {
+        (_, Some(file)) => due::write_calendar(&understood, fact, file, out)?,
+        (Some(known), None) if !due => {
+            let mut teller = Teller { understood: &understood, today: desk.today, bold: desk.terminal, out };
+            teller.fact(known)?;
+        }
+        _ => due::tell(&program, fact, desk.today, out)?,
     }
     Ok(Outcome::Clear)
 }
@@ -56,7 +59,7 @@ struct Teller<'a> {
 }
 
 /// Where a fact is used, and by which words.
-struct Use {
+pub(super) struct Use {
     place: Place,
     words: String,
     /// The sentence around the words, where they stand in one.
@@ -179,35 +182,6 @@ impl Teller<'_> {
         paths.iter().try_for_each(|path| writeln!(self.out, "  {}", plain(path)))
     }
 
-    /// What is to be checked again, the earliest first.
-    fn due(&mut self, facts: &[&Fact]) -> io::Result<()> {
-        let due = dated(facts);
-        let width = due.iter().map(|(_, fact)| full_name(fact).chars().count()).max().unwrap_or(0);
-        for (day, fact) in &due {
-            let left = days_left(self.today, *day);
-            let safety = if fact.safety { ", safety" } else { "" };
-            let source = fact.source.as_ref().map_or("", |source| source.text.as_str());
-            writeln!(self.out, "{day}  {:width$}  {left}{safety}", full_name(fact))?;
-            if !source.is_empty() {
-                writeln!(self.out, "            {}", plain(source))?;
-            }
-        }
-        let overdue = due.iter().filter(|(day, _)| *day < self.today).count();
-        // What is worked from other facts is as old as they are.
-        let undated =
-            |fact: &&&Fact| fact.review_by.is_none() && !matches!(fact.stated, Stated::WorkedFrom(_));
-        let without = match facts.iter().filter(undated).count() {
-            0 => String::new(),
-            without => format!("; {} without a date", counted(without, "fact")),
-        };
-        writeln!(
-            self.out,
-            "{}{} to check again, {overdue} overdue{without}.",
-            if due.is_empty() { "" } else { "\n" },
-            counted(due.len(), "fact")
-        )
-    }
-
     fn title(&mut self, words: &str) -> io::Result<()> {
         let style = if self.bold { Style::new().bold() } else { Style::new() };
         writeln!(self.out, "{style}{}{style:#}", plain(words))
@@ -221,37 +195,8 @@ impl Teller<'_> {
     }
 }
 
-/// The facts to be checked again (of one name, or all), and those that an event has to itself with a day
-/// of their own.
-fn to_check<'p>(program: &'p Program, name: Option<&str>) -> Vec<&'p Fact> {
-    let days = |fact: &Fact| fact.review_by.clone();
-    let is_own = |fact: &&Fact| {
-        let common = program.facts.iter().find(|common| common.name == fact.name);
-        fact.review_by.is_some() && common.and_then(days) != days(fact)
-    };
-    let local = program.at_events.iter().flat_map(|at| &at.facts).filter(is_own);
-    let all = program.facts.iter().chain(local);
-    all.filter(|fact| name.is_none_or(|name| fact.name == name)).collect()
-}
-
-/// Those that have a day, the earliest first.
-fn dated<'p>(facts: &[&'p Fact]) -> Vec<(Date, &'p Fact)> {
-    let mut due: Vec<(Date, &Fact)> =
-        facts.iter().filter_map(|fact| Some((fact.review_by.as_ref()?.0, *fact))).collect();
-    due.sort_by(|(a, one), (b, other)| (a, &one.name, &one.at).cmp(&(b, &other.name, &other.at)));
-    due
-}
-
-/// `lead-length`, `lead-length at sand-creek`.
-fn full_name(fact: &Fact) -> String {
-    match &fact.at {
-        Some(event) => format!("{} at {event}", fact.name),
-        None => fact.name.clone(),
-    }
-}
-
 /// `at most 6 ft`; of a computed fact what it comes to.
-fn value_of(understood: &Understood, fact: &Fact) -> String {
+pub(super) fn value_of(understood: &Understood, fact: &Fact) -> String {
     let words = match (&fact.stated, understood.held(&fact.name)) {
         (Stated::Value(value), _) => value.text.clone(),
         (Stated::Series(series), _) => format!("a series of {}", counted(series.rows.len(), "row")),
@@ -270,18 +215,7 @@ fn value_of(understood: &Understood, fact: &Fact) -> String {
     if words.starts_with(limit) { words } else { format!("{limit}{words}") }
 }
 
-/// `due in 40 days`, `due today`, `overdue by 12 days`.
-fn days_left(today: Date, day: Date) -> String {
-    let days = (day - today).get_days();
-    let count = counted(days.unsigned_abs() as usize, "day");
-    match days {
-        0 => "due today".to_owned(),
-        1.. => format!("due in {count}"),
-        _ => format!("overdue by {count}"),
-    }
-}
-
-fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
+pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
     let program = understood.program;
     let mut uses = Vec::new();
     for passage in &understood.passages {
@@ -324,19 +258,4 @@ fn keys<'p>(program: &'p Program, name: &'p str) -> impl Iterator<Item = Use> {
 
 fn sentence(passage: &Passage, range: &std::ops::Range<usize>) -> String {
     passage.text[crate::proof::called::sentence(&passage.text, range)].trim().to_owned()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use jiff::civil::date;
-
-    #[test]
-    fn days_are_told_from_today() {
-        let today = date(2026, 3, 31);
-        assert_eq!(days_left(today, date(2026, 5, 10)), "due in 40 days");
-        assert_eq!(days_left(today, date(2026, 4, 1)), "due in 1 day");
-        assert_eq!(days_left(today, today), "due today");
-        assert_eq!(days_left(today, date(2026, 3, 19)), "overdue by 12 days");
-    }
 }

@@ -3,6 +3,8 @@
 mod arguments;
 pub mod backing;
 pub mod begin;
+pub mod calendar;
+mod due;
 pub mod figures;
 pub mod make;
 pub mod proofread;
@@ -82,8 +84,9 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
         Command::Proofread { program, tell_as, for_press } => {
             proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
         }
-        Command::Backing { program, fact, due } => {
-            backing::run(program.folder.as_deref(), fact.as_deref(), due, desk, &mut out)
+        Command::Backing { program, fact, due, calendar } => {
+            let folder = program.folder.as_deref();
+            backing::run(folder, fact.as_deref(), due, calendar.as_deref(), desk, &mut out)
         }
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
     };

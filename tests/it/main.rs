@@ -2,6 +2,7 @@
 
 mod at_events;
 mod findings;
+mod calendar;
 mod lessons;
 mod mistakes;
 mod press;

@@ -1,0 +1,177 @@
+//! What is to be held against its source again: as a list, and as a calendar.
+
+use super::Trouble;
+use super::backing::{uses_of, value_of};
+use super::calendar::{Entry, calendar};
+use super::report::{counted, plain};
+use crate::program::Program;
+use crate::program::facts::{Fact, Stated};
+use crate::understand::Understood;
+use jiff::civil::Date;
+use sha2::{Digest, Sha256};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+/// Lists what is to be checked again (one fact, or all), the earliest first.
+pub(super) fn tell(
+    program: &Program,
+    name: Option<&str>,
+    today: Date,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let facts = to_check(program, name);
+    let due = dated(&facts);
+    let width = due.iter().map(|(_, fact)| full_name(fact).chars().count()).max().unwrap_or(0);
+    for (day, fact) in &due {
+        let left = days_left(today, *day);
+        let safety = if fact.safety { ", safety" } else { "" };
+        writeln!(out, "{day}  {:width$}  {left}{safety}", full_name(fact))?;
+        if let Some(source) = &fact.source {
+            writeln!(out, "            {}", plain(&source.text))?;
+        }
+    }
+    let overdue = due.iter().filter(|(day, _)| *day < today).count();
+    let without = match facts.iter().filter(|fact| is_undated(fact)).count() {
+        0 => String::new(),
+        without => format!("; {} without a date", counted(without, "fact")),
+    };
+    writeln!(
+        out,
+        "{}{} to check again, {overdue} overdue{without}.",
+        if due.is_empty() { "" } else { "\n" },
+        counted(due.len(), "fact")
+    )
+}
+
+/// What is worked from other facts is as old as they are.
+fn is_undated(fact: &Fact) -> bool {
+    fact.review_by.is_none() && !matches!(fact.stated, Stated::WorkedFrom(_))
+}
+
+/// Writes the same as an iCalendar file, whole or not at all.
+pub(super) fn write_calendar(
+    understood: &Understood,
+    name: Option<&str>,
+    file: &Path,
+    out: &mut dyn Write,
+) -> Result<(), Trouble> {
+    let due = dated(&to_check(understood.program, name));
+    let entries: Vec<Entry> = due.iter().map(|(day, fact)| entry(understood, *day, fact)).collect();
+    let file = match file.extension() {
+        Some(_) => file.to_owned(),
+        None => file.with_extension("ics"),
+    };
+    write_whole(&file, calendar(&entries).as_bytes()).map_err(|error| {
+        Trouble::said(format!("The calendar {} could not be written: {error}.", file.display()))
+    })?;
+    writeln!(out, "{} to check again written to {}.", counted(entries.len(), "fact"), file.display())?;
+    Ok(())
+}
+
+fn write_whole(file: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = folder.map_or_else(|| PathBuf::from("."), Path::to_owned);
+    // As a file that the person had written by hand: readable to whom they let read.
+    let mut making = tempfile::Builder::new();
+    #[cfg(unix)]
+    making.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut making = making.tempfile_in(folder)?;
+    making.write_all(bytes)?;
+    making.as_file().sync_all()?;
+    making.persist(file)?;
+    Ok(())
+}
+
+fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
+    let there = fact.at.as_ref().map_or(understood, |event| understood.at(event));
+    let value = value_of(there, fact);
+    let quoted = match uses_of(understood, &fact.name).len() {
+        0 => "Quoted nowhere".to_owned(),
+        places => format!("Quoted in {}", counted(places, "place")),
+    };
+    let lines = [
+        Some(format!("{}: {value}", full_name(fact))),
+        fact.source.as_ref().map(|source| format!("Source: {}", source.text)),
+        fact.url.as_ref().map(|address| format!("Address: {address}")),
+        fact.as_of.map(|day| format!("As of: {day}")),
+        Some(quoted),
+        fact.safety.then(|| "Safety: a wrong or overdue figure stops the press".to_owned()),
+    ];
+    let lines: Vec<String> = lines.into_iter().flatten().map(|line| plain(&line)).collect();
+    Entry {
+        uid: uid(understood.program, fact),
+        day,
+        stamp: fact.as_of.unwrap_or(day),
+        summary: plain(&format!("Re-check {}: {value}", full_name(fact))),
+        description: lines.join("\n"),
+        address: fact.url.as_ref().and_then(|address| url::Url::parse(address).ok()),
+        first: fact.safety,
+    }
+}
+
+/// The same from season to season, and another in another program.
+fn uid(program: &Program, fact: &Fact) -> String {
+    let mut hash = Sha256::new();
+    let settings = &program.settings;
+    for part in [&*settings.agency, &*settings.name, &*fact.name, fact.at.as_deref().unwrap_or("")] {
+        hash.update((part.len() as u64).to_be_bytes());
+        hash.update(part);
+    }
+    let digits: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
+    format!("{digits}@packstring")
+}
+
+/// The facts to be checked again (of one name, or all), and those that an event has to itself with a day
+/// of their own.
+fn to_check<'p>(program: &'p Program, name: Option<&str>) -> Vec<&'p Fact> {
+    let days = |fact: &Fact| fact.review_by.clone();
+    let is_own = |fact: &&Fact| {
+        let common = program.facts.iter().find(|common| common.name == fact.name);
+        fact.review_by.is_some() && common.and_then(days) != days(fact)
+    };
+    let local = program.at_events.iter().flat_map(|at| &at.facts).filter(is_own);
+    let all = program.facts.iter().chain(local);
+    all.filter(|fact| name.is_none_or(|name| fact.name == name)).collect()
+}
+
+/// Those that have a day, the earliest first.
+fn dated<'p>(facts: &[&'p Fact]) -> Vec<(Date, &'p Fact)> {
+    let mut due: Vec<(Date, &Fact)> =
+        facts.iter().filter_map(|fact| Some((fact.review_by.as_ref()?.0, *fact))).collect();
+    due.sort_by(|(a, one), (b, other)| (a, &one.name, &one.at).cmp(&(b, &other.name, &other.at)));
+    due
+}
+
+/// `lead-length`, `lead-length at sand-creek`.
+fn full_name(fact: &Fact) -> String {
+    match &fact.at {
+        Some(event) => format!("{} at {event}", fact.name),
+        None => fact.name.clone(),
+    }
+}
+
+/// `due in 40 days`, `due today`, `overdue by 12 days`.
+pub(super) fn days_left(today: Date, day: Date) -> String {
+    let days = (day - today).get_days();
+    let count = counted(days.unsigned_abs() as usize, "day");
+    match days {
+        0 => "due today".to_owned(),
+        1.. => format!("due in {count}"),
+        _ => format!("overdue by {count}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn days_are_told_from_today() {
+        let today = date(2026, 3, 31);
+        assert_eq!(days_left(today, date(2026, 5, 10)), "due in 40 days");
+        assert_eq!(days_left(today, date(2026, 4, 1)), "due in 1 day");
+        assert_eq!(days_left(today, today), "due today");
+        assert_eq!(days_left(today, date(2026, 3, 19)), "overdue by 12 days");
+    }
+}
