@@ -9,8 +9,6 @@ use crate::place::Place;
 #[derive(Clone, Debug, Default)]
 pub struct Questions {
     pub passing: Option<Passing>,
-    /// Where the rule for passing stands.
-    pub passing_place: Option<Place>,
     pub list: Vec<Question>,
 }
 
@@ -76,10 +74,9 @@ impl Questions {
         let passing = file.text("passing");
         let list: Vec<Question> =
             file.forms("questions", "question").into_iter().filter_map(Question::read).collect();
-        let passing_place = passing.as_ref().map(|words| words.place.clone());
         let passing = passing.and_then(|words| Passing::read(&file, &words, list.len()));
         file.finish();
-        Self { passing, passing_place, list }
+        Self { passing, list }
     }
 }
 
