@@ -61,11 +61,17 @@ pub enum Trouble {
     Unread(Unread),
     /// Anything else, in sentences that say what to do.
     Said(String),
+    /// Who read the output has stopped reading (`packstring figures … | head`): nobody is left to tell.
+    Unheard,
 }
 
-impl<E: std::error::Error> From<E> for Trouble {
+impl<E: std::error::Error + 'static> From<E> for Trouble {
     fn from(error: E) -> Self {
-        Self::Said(error.to_string())
+        let any: &dyn std::error::Error = &error;
+        match any.downcast_ref::<io::Error>() {
+            Some(error) if error.kind() == io::ErrorKind::BrokenPipe => Self::Unheard,
+            _ => Self::Said(error.to_string()),
+        }
     }
 }
 
@@ -92,6 +98,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     };
     match done {
         Ok(outcome) => outcome,
+        Err(Trouble::Unheard) => Outcome::Clear,
         Err(trouble) => {
             if let Err(error) = tell_trouble(&trouble, desk, &mut out) {
                 eprintln!("{error}");
@@ -110,6 +117,7 @@ fn list_figures(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> Result<O
 fn tell_trouble(trouble: &Trouble, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {
     match trouble {
         Trouble::Said(sentence) => writeln!(io::stderr(), "{sentence}"),
+        Trouble::Unheard => Ok(()),
         Trouble::Unread(unread) => {
             let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
             report.write(As::Text, desk.terminal, out)
