@@ -17,6 +17,7 @@
 
 pub mod commands;
 pub mod finding;
+pub mod hindrance;
 pub mod nearest;
 pub mod people;
 pub mod pieces;

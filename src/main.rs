@@ -2,14 +2,22 @@
 
 use clap::Parser;
 use packstring::commands::{self, Arguments, Desk};
+use packstring::hindrance::in_words;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(slip) => {
+            let Some(told) = commands::slip::told(&slip) else { slip.exit() };
+            eprintln!("{told}");
+            return commands::Outcome::NotDone.into();
+        }
+    };
     let desk = match Desk::here() {
         Ok(desk) => desk,
         Err(error) => {
-            eprintln!("The current folder cannot be read: {error}.");
+            eprintln!("The current folder cannot be read: {}.", in_words(&error));
             return commands::Outcome::NotDone.into();
         }
     };

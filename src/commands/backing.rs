@@ -46,7 +46,8 @@ pub fn run(
 fn unknown(name: &str, program: &Program) -> Trouble {
     let hint = match nearest(name, program.facts.iter().map(|fact| fact.name.as_str())) {
         Some(known) => format!("Did you mean “{known}”?"),
-        None => "`packstring backing --due` lists the facts by name.".to_owned(),
+        None if program.facts.is_empty() => "The facts file is empty.".to_owned(),
+        None => "Write a name as it stands in brackets in facts.toml.".to_owned(),
     };
     Trouble::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))
 }

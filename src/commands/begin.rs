@@ -5,6 +5,7 @@
 //! on which it is laid out.
 
 use super::{Desk, Outcome, Trouble};
+use crate::hindrance::in_words;
 use include_dir::{Dir, File, include_dir};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -31,9 +32,10 @@ pub fn run(folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, T
     for file in &files {
         write_new(&into.join(file.path()), &dated(file.contents(), desk.today)).map_err(|error| {
             Trouble::said(format!(
-                "{} could not be written in {}: {error}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
+                "{} could not be written in {}: {}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
                 file.path().display(),
-                folder.display()
+                folder.display(),
+                in_words(&error)
             ))
         })?;
     }
@@ -47,8 +49,7 @@ fn check_empty(folder: &Path) -> Result<(), String> {
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(error) if error.kind() == ErrorKind::NotADirectory => return Err("it is a file.".to_owned()),
-        Err(error) => return Err(format!("it cannot be looked into ({error}).")),
+        Err(error) => return Err(format!("{}.", in_words(&error))),
     };
     let is_seen = |name: &std::ffi::OsStr| !name.to_string_lossy().starts_with('.');
     match entries.flatten().find(|entry| is_seen(&entry.file_name())) {
@@ -199,7 +200,9 @@ mod tests {
         let told = run(Path::new("."), &desk(place.path()), &mut Vec::new());
         assert!(matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("notes.txt is in it")));
         let told = run(Path::new("notes.txt"), &desk(place.path()), &mut Vec::new());
-        assert!(matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("it is a file")));
+        assert!(
+            matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("a file stands where a folder must be"))
+        );
         assert_eq!(fs::read_dir(place.path()).unwrap().count(), 1);
     }
 

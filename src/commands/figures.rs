@@ -4,6 +4,7 @@
 //! (`--jsonl`), lines of JSON: `{"id","text"}` in, `{"id","figures":[…]}` out, with places counted in
 //! Unicode scalars. Nothing here knows of programs or facts.
 
+use crate::hindrance::in_words;
 use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
 use serde_json::{Map, Value};
 use std::io::{self, BufRead, Write};
@@ -46,7 +47,8 @@ fn counted(n: usize, noun: &str) -> String {
 fn text_of(file: &Path) -> Result<String, String> {
     let bytes = std::fs::read(file).map_err(|error| match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        _ => format!("it cannot be read ({error})"),
+        io::ErrorKind::IsADirectory => "it is a folder; name the files in it".to_owned(),
+        _ => format!("it cannot be read: {}", in_words(&error)),
     })?;
     String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text; save it as UTF-8 and try again".to_owned())
 }
@@ -100,7 +102,16 @@ fn value_in_words(figure: &Figure) -> String {
 fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<Looked> {
     let mut looked = Looked::default();
     for (at, line) in input.lines().enumerate() {
-        let line = line?;
+        let line = match line {
+            Ok(line) => line,
+            Err(error) => {
+                looked.unread.push(format!("standard input, line {}: {}", at + 1, in_words(&error)));
+                if error.kind() == io::ErrorKind::InvalidData {
+                    continue;
+                }
+                break;
+            }
+        };
         if line.trim().is_empty() {
             continue;
         }
@@ -118,11 +129,11 @@ fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<Lo
 
 /// Answers one record with its figures, and says how many they are.
 pub fn answer(line: &str) -> Result<(String, usize), String> {
-    let record: Map<String, Value> =
-        serde_json::from_str(line).map_err(|error| format!("it is not a JSON object ({error})"))?;
+    let record: Map<String, Value> = serde_json::from_str(line)
+        .map_err(|_| "it is not a JSON object such as {\"id\": 1, \"text\": \"Six feet.\"}".to_owned())?;
     let id = record.get("id").cloned().unwrap_or(Value::Null);
     let Some(Value::String(text)) = record.get("text") else {
-        return Err("the record has no “text”".into());
+        return Err("the record has no text under “text”".into());
     };
     let mut scalars = Scalars { text, at: 0, count: 0 };
     let figures: Vec<String> = read(text)
@@ -249,6 +260,6 @@ mod tests {
              {\"start\":21,\"end\":23,\"words\":\"13\",\"value\":13,\"unit\":null,\"of\":\"camp\"}]}"
         );
         assert!(answer("[1]").is_err());
-        assert_eq!(answer(r#"{"id":1}"#).unwrap_err(), "the record has no “text”");
+        assert_eq!(answer(r#"{"id":1}"#).unwrap_err(), "the record has no text under “text”");
     }
 }

@@ -7,6 +7,7 @@ use super::arguments::MakeArguments;
 use super::report::{As, Looked, Report, counted};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::{Finding, Level};
+use crate::nearest::nearest;
 use crate::people;
 use crate::pieces::{self, Job, Piece, Selection};
 use crate::press::{Output, Press, Theme};
@@ -95,10 +96,12 @@ fn check_selection(program: &Program, selection: &Selection) -> Result<(), Troub
         && !program.settings.events.iter().any(|known| known.id == *event)
     {
         let known: Vec<&str> = program.settings.events.iter().map(|event| event.id.as_str()).collect();
-        return Err(Trouble::said(format!(
-            "There is no event “{event}” in program.toml. The events are: {}.",
-            known.join(", ")
-        )));
+        let offer = match nearest(event, known.iter().copied()) {
+            Some(near) => format!("Did you mean “{near}”?"),
+            None if known.is_empty() => "It names none; add one under [[events]].".to_owned(),
+            None => format!("The events are: {}.", known.join(", ")),
+        };
+        return Err(Trouble::said(format!("There is no event “{event}” in program.toml. {offer}")));
     }
     if let Some(name) = &selection.participant {
         find_participant(program, name)?;

@@ -9,7 +9,9 @@ pub mod figures;
 pub mod make;
 pub mod proofread;
 pub mod report;
+pub mod slip;
 
+use crate::hindrance::in_words;
 use crate::program::{self, Program, Unread};
 use jiff::civil::Date;
 use report::{As, Report};
@@ -70,7 +72,8 @@ impl<E: std::error::Error + 'static> From<E> for Trouble {
         let any: &dyn std::error::Error = &error;
         match any.downcast_ref::<io::Error>() {
             Some(error) if error.kind() == io::ErrorKind::BrokenPipe => Self::Unheard,
-            _ => Self::Said(error.to_string()),
+            Some(error) => Self::Said(format!("The output could not be written: {}.", in_words(error))),
+            None => Self::Said(error.to_string()),
         }
     }
 }
@@ -128,13 +131,7 @@ fn tell_trouble(trouble: &Trouble, desk: &Desk, out: &mut dyn Write) -> io::Resu
 /// Opens the program folder: the one that was named, or the nearest at or above the current one.
 pub fn open_program(named: Option<&Path>, desk: &Desk) -> Result<Program, Trouble> {
     let folder = match named {
-        Some(folder) if folder.join("program.toml").is_file() => folder.to_owned(),
-        Some(folder) => {
-            return Err(Trouble::said(format!(
-                "{} is no program folder: there is no program.toml in it. Name the folder that holds it, or lay out a new one with `packstring begin DIR`.",
-                folder.display()
-            )));
-        }
+        Some(named) => named_folder(named).ok_or_else(|| no_program_folder(named))?,
         None => program::find_folder(&desk.folder).ok_or_else(|| {
             Trouble::said(format!(
                 "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
@@ -143,4 +140,26 @@ pub fn open_program(named: Option<&Path>, desk: &Desk) -> Result<Program, Troubl
         })?,
     };
     program::open(&folder).map_err(Trouble::Unread)
+}
+
+/// The program folder that was named, by itself or by its program.toml.
+fn named_folder(named: &Path) -> Option<PathBuf> {
+    let inside = named.join("program.toml").is_file().then_some(named);
+    let by_file = || named.parent().filter(|_| named.ends_with("program.toml") && named.is_file());
+    let folder = inside.or_else(by_file)?;
+    Some(if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() })
+}
+
+fn no_program_folder(named: &Path) -> Trouble {
+    let why = if named.is_dir() {
+        "is no program folder: there is no program.toml in it"
+    } else if named.exists() {
+        "is a file, and no program folder"
+    } else {
+        "is not there"
+    };
+    Trouble::said(format!(
+        "{} {why}. Name the folder that holds program.toml, or lay out a new one with `packstring begin DIR`.",
+        named.display()
+    ))
 }

@@ -131,7 +131,7 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
 /// Reads every file; the program is whole only if no mistake was told.
 fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let settings = files.need("program.toml", "It says who runs the program, when, and what it is made of.");
-    let settings = settings.map(|page| read_form(&page, mistakes, "program", Settings::read));
+    let settings = settings.map(|page| read_form(&page, mistakes, "program file", Settings::read));
     let facts = files.need("facts.toml", "It says what each figure is and where it comes from.");
     let facts = facts.map(|page| read_form(&page, mistakes, "facts file", facts::read));
     let questions = files.find("questions.toml");

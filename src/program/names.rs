@@ -89,6 +89,12 @@ fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
 
 fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
     let events: BTreeSet<&str> = settings.events.iter().map(|event| event.id.as_str()).collect();
+    if let (true, Some(row)) = (events.is_empty(), roster.rows.first()) {
+        let message = "The roster has rows, and program.toml has no events.";
+        let mend = "Add each event to program.toml under a heading [[events]].";
+        mistakes.tell("name-unknown", row.event_place.clone(), message, mend);
+        return;
+    }
     for row in roster.rows.iter().filter(|row| !row.event.is_empty() && !events.contains(row.event.as_str()))
     {
         // Where columns have slipped, a person's name may stand in the cell: the message does not say it.

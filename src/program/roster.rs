@@ -95,10 +95,20 @@ fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len(
     let missing: Vec<&str> =
         NEEDED.into_iter().filter(|heading| !written.iter().any(|word| word == heading)).collect();
     let place = first.first().map(|cell| cell.place.clone());
-    if let (false, Some(place)) = (missing.is_empty(), place) {
+    if let (true, Some(cell)) = (missing.len() == NEEDED.len(), other_separator(first)) {
+        let message = "The columns of the roster are not parted by commas.";
+        let mend = "Save it again as CSV with commas between the cells, not semicolons or tabs.";
+        mistakes.tell("heading-missing", cell.place.clone(), message, mend);
+    } else if let (false, Some(place)) = (missing.is_empty(), place) {
         tell_missing(&missing, place, &written, mistakes);
     }
     HEADINGS.map(|heading| written.iter().position(|word| word == heading))
+}
+
+/// The one cell of a first row that has its headings parted by something else than commas.
+fn other_separator(first: &[Cell]) -> Option<&Cell> {
+    let [cell] = first else { return None };
+    cell.text.contains([';', '\t']).then_some(cell)
 }
 
 fn tell_missing(missing: &[&str], place: Place, written: &[String], mistakes: &Mistakes) {

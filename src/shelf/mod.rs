@@ -7,6 +7,7 @@
 
 mod record;
 
+use crate::hindrance::in_words;
 use crate::pieces::Shelf;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
@@ -62,8 +63,9 @@ impl std::fmt::Display for ShelfError {
             Self::Disk { doing, file, source } => {
                 write!(
                     f,
-                    "Could not {doing} {}: {source}. What was there before is unchanged.",
-                    file.display()
+                    "Could not {doing} {}: {}. What was there before is unchanged. Check the disk, or use --into with another folder.",
+                    file.display(),
+                    in_words(source)
                 )
             }
         }
@@ -233,7 +235,7 @@ fn empty(making: &Path) -> io::Result<()> {
 /// Writes beside, then renames: `file` is the old one or the new one at every moment.
 fn write_whole(making: &Path, file: &Path, bytes: &[u8], private: bool) -> Result<(), ShelfError> {
     let folder = file.parent().expect("a file on a shelf stands in a folder");
-    fs::create_dir_all(folder).map_err(disk("make the folder", folder))?;
+    make_folder(folder, private).map_err(disk("make the folder", folder))?;
     if private {
         only_owner(folder, 0o700).map_err(disk("protect the folder", folder))?;
     }
@@ -242,6 +244,16 @@ fn write_whole(making: &Path, file: &Path, bytes: &[u8], private: bool) -> Resul
     let mode = if private { 0o600 } else { 0o644 };
     only_owner(making.path(), mode).map_err(disk("set the permissions of", file))?;
     making.persist(file).map(drop).map_err(|error| disk("put in place", file)(error.error))
+}
+
+/// Makes a folder with all above it; those of the private shelf are closed from the first moment.
+fn make_folder(folder: &Path, #[cfg_attr(not(unix), allow(unused))] private: bool) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    if private {
+        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    }
+    builder.recursive(true).create(folder)
 }
 
 #[cfg(unix)]

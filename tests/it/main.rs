@@ -1,8 +1,8 @@
 //! The one integration test crate: each module holds one room, or the whole, against its promises.
 
 mod at_events;
-mod findings;
 mod calendar;
+mod findings;
 mod lessons;
 mod mistakes;
 mod press;

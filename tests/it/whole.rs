@@ -253,14 +253,31 @@ fn what_is_not_there_is_told_and_is_exit_code_two() {
         (&["make", "--program", "content", "--participant", "Nobody Atall"], "Nobody Atall"),
         (&["make", "--program", "content", "--pieces", "handbok"], "handbook"),
         (&["backing", "--program", "content", "no-such-fact"], "no-such-fact"),
+        (&["make", "--program", "content", "--event", "north-cam"], "Did you mean “north-camp”?"),
+        (&["make", "--program", "README.md"], "is a file, and no program folder"),
+        (&["make", "--program", "content/lessons"], "there is no program.toml in it"),
+        (&["make", "--program", "content", "--into", "README.md"], "Could not make the folder README.md"),
+        (&["make", "--program", "content", "--into", ""], "--into needs something after it"),
+        (&["proofread", "--program", "content", "--as", "xml"], "text, json, sarif"),
         (&["figures", "no-such-file.md"], "no-such-file.md"),
+        (&["figures", "content"], "content: it is a folder"),
+        (&["figures", "content/none.md", "output-sample/open/deck.pdf"], "deck.pdf: it is not UTF-8 text"),
+        (&["begin", "README.md/below"], "a file stands where a folder must be"),
         (&["begin", "content"], "content"),
         (&["burn"], "burn"),
     ] {
         let output = packstring(arguments);
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {}", said(&output));
-        assert!(said(&output).contains(word), "{arguments:?}: {}", said(&output));
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        let said = said(&output);
+        assert!(said.contains(word), "{arguments:?}: {said}");
+        assert!(!said.contains("os error") && !said.contains("error:"), "{arguments:?}: {said}");
     }
+}
+
+#[test]
+fn a_program_may_be_named_by_its_settings_file() {
+    let output = packstring(&["backing", "--program", "content/program.toml", "--due"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
 }
 
 fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {

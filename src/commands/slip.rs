@@ -1,0 +1,95 @@
+//! Slips of the command line, told as everything else is: what is wrong, and how to mend it.
+
+use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
+
+/// What is wrong with the arguments; `None` where the user asked for help or the version.
+pub fn told(slip: &Error) -> Option<String> {
+    let word = |kind| match slip.get(kind) {
+        Some(ContextValue::String(word)) => Some(plain(word)),
+        Some(ContextValue::Strings(words)) => words.first().map(|word| plain(word)),
+        _ => None,
+    };
+    let argument = word(ContextKind::InvalidArg).unwrap_or_default();
+    let value = word(ContextKind::InvalidValue).unwrap_or_default();
+    let what = match slip.kind() {
+        ErrorKind::DisplayHelp
+        | ErrorKind::DisplayVersion
+        | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => return None,
+        ErrorKind::InvalidSubcommand => {
+            format!("There is no command “{}”.", word(ContextKind::InvalidSubcommand).unwrap_or_default())
+        }
+        ErrorKind::InvalidValue | ErrorKind::NoEquals if value.is_empty() => {
+            format!("{argument} needs something after it.")
+        }
+        ErrorKind::InvalidValue => format!("{argument} cannot be “{value}”."),
+        ErrorKind::UnknownArgument => format!("“{argument}” is not known here."),
+        ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
+        ErrorKind::ArgumentConflict => {
+            let other = word(ContextKind::PriorArg).unwrap_or_default();
+            format!("{argument} and {other} do not go together.")
+        }
+        ErrorKind::TooManyValues => format!("“{value}” is one too many for {argument}."),
+        ErrorKind::InvalidUtf8 => "The arguments hold something that is not UTF-8 text.".to_owned(),
+        _ => "The arguments do not fit.".to_owned(),
+    };
+    Some(format!("{what} {}", mend(slip)))
+}
+
+fn mend(slip: &Error) -> String {
+    let near = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
+    let near = near.into_iter().find_map(|kind| match slip.get(kind)? {
+        ContextValue::String(word) => Some(word.clone()),
+        ContextValue::Strings(words) => words.first().cloned(),
+        _ => None,
+    });
+    let known = match slip.get(ContextKind::ValidValue) {
+        Some(ContextValue::Strings(words)) if !words.is_empty() => Some(words.join(", ")),
+        _ => None,
+    };
+    match (near, known) {
+        (Some(near), _) => format!("Did you mean “{}”?", plain(&near)),
+        (None, Some(known)) => format!("It may be: {known}."),
+        (None, None) => {
+            "“packstring --help” shows what there is, and so does --help after a command.".to_owned()
+        }
+    }
+}
+
+/// Without what the marks of a usage line say: `--as <FORM>` is told as `--as`.
+fn plain(word: &str) -> String {
+    let name = word.split(" <").next().unwrap_or(word);
+    super::report::plain(name.trim_matches(['<', '>', '[', ']', '.']))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Arguments;
+    use super::*;
+    use clap::Parser;
+
+    fn slip(arguments: &[&str]) -> Option<String> {
+        let all = ["packstring"].iter().chain(arguments);
+        told(&Arguments::try_parse_from(all).unwrap_err())
+    }
+
+    #[test]
+    fn a_slip_is_told_in_plain_words() {
+        for (arguments, expected) in [
+            (&["prooofread"][..], "There is no command “prooofread”. Did you mean “proofread”?"),
+            (&["make", "--pieces", "handbok"], "--pieces cannot be “handbok”. Did you mean “handbook”?"),
+            (&["proofread", "--as", "xml"], "--as cannot be “xml”. It may be: text, json, sarif."),
+            (&["make", "--into", ""], "--into needs something after it."),
+            (&["make", "--into"], "--into needs something after it."),
+            (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),
+            (&["begin"], "DIR is missing."),
+            (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),
+            (&["make", "--event", "a", "--event", "b"], ""),
+        ] {
+            let told = slip(arguments).unwrap();
+            assert!(told.starts_with(expected), "{told}");
+            assert!(!told.contains('<') && !told.contains("error:"), "{told}");
+        }
+        assert_eq!(slip(&["--help"]), None);
+        assert_eq!(slip(&[]), None);
+    }
+}
