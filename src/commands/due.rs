@@ -4,6 +4,7 @@ use super::Trouble;
 use super::backing::{uses_of, value_of};
 use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
+use crate::hindrance::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
 use crate::understand::Understood;
@@ -62,7 +63,7 @@ pub(super) fn write_calendar(
         None => file.with_extension("ics"),
     };
     write_whole(&file, calendar(&entries).as_bytes()).map_err(|error| {
-        Trouble::said(format!("The calendar {} could not be written: {error}.", file.display()))
+        Trouble::said(format!("The calendar {} could not be written: {}.", file.display(), in_words(&error)))
     })?;
     writeln!(out, "{} to check again written to {}.", counted(entries.len(), "fact"), file.display())?;
     Ok(())
