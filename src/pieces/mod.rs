@@ -188,12 +188,15 @@ pub struct RunEntry {
     pub place: Option<Place>,
 }
 
+/// How a piece is planned.
+type Planner = fn(&Understood, &Selection) -> Vec<Job>;
+
 /// Every job of a selection, in the order in which pieces are told of.
 ///
 /// What belongs to an event states the facts as they are there. Where one event is asked for at which
 /// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let planners: [(Piece, fn(&Understood, &Selection) -> Vec<Job>); 13] = [
+    let planners: [(Piece, Planner); 13] = [
         (Piece::Handbook, handbook::plan),
         (Piece::Deck, deck::plan),
         (Piece::Handout, handout::plan),

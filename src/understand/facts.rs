@@ -25,7 +25,7 @@ enum State {
     /// Being worked out: meeting it again closes a circle.
     Open,
     Failed,
-    Done(Worth),
+    Done(Box<Worth>),
 }
 
 struct Bench<'p, 'f> {
@@ -42,7 +42,7 @@ pub(super) fn work_out<'p>(facts: &[&'p Fact], findings: &mut Vec<Finding>) -> B
         bench.visit(fact);
     }
     let done = |(name, state)| match state {
-        State::Done(worth) => Some((name, worth)),
+        State::Done(worth) => Some((name, *worth)),
         State::Open | State::Failed => None,
     };
     bench.states.into_iter().filter_map(done).collect()
@@ -63,7 +63,7 @@ impl<'p> Bench<'p, '_> {
             Stated::Series(_) => None,
         };
         self.path.pop();
-        self.states.insert(&fact.name, worth.map_or(State::Failed, State::Done));
+        self.states.insert(&fact.name, worth.map_or(State::Failed, |worth| State::Done(Box::new(worth))));
     }
 
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<Worth> {
