@@ -12,6 +12,9 @@
 //! | [`press`] (make) | jobs and a theme | bytes, and findings that only laying out can give |
 //! | [`shelf`] (put away) | bytes | whole files under `out/`, and `made.json` |
 //!
+//! [`restate`] plans what has to change in the program's own files so that its figures say what the
+//! facts say; [`whole`] writes a file whole or not at all.
+//!
 //! [`quantity`] knows nothing of programs: text in, figures out. [`people`] holds what is counted of
 //! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
 
@@ -26,5 +29,7 @@ pub mod press;
 pub mod program;
 pub mod proof;
 pub mod quantity;
+pub mod restate;
 pub mod shelf;
 pub mod understand;
+pub mod whole;

@@ -61,6 +61,19 @@ pub enum Command {
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
     },
+    /// Show each quoted figure that must change to match the facts file, as it was and as it is to be
+    #[command(after_help = "Without --save nothing is changed. With it, only the words of the figures are \
+changed, in the form in which they were written: words stay words, digits stay digits.")]
+    Restate {
+        #[command(flatten)]
+        program: ProgramFolder,
+        /// Change the figures in the files, and nothing else in them
+        #[arg(long)]
+        save: bool,
+        /// Instead, turn each figure that agrees with a fact named in its sentence into a backed one
+        #[arg(long)]
+        back: bool,
+    },
 }
 
 #[derive(Debug, Args)]

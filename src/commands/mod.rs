@@ -9,6 +9,7 @@ pub mod figures;
 pub mod make;
 pub mod proofread;
 pub mod report;
+pub mod restate;
 pub mod slip;
 
 use crate::hindrance::in_words;
@@ -96,6 +97,10 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
         Command::Backing { program, fact, due, calendar } => {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), desk, &mut out)
+        }
+        Command::Restate { program, save, back } => {
+            let asked = restate::Asked { save, back };
+            restate::run(program.folder.as_deref(), asked, desk, &mut out)
         }
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
     };

@@ -88,22 +88,7 @@ impl<'u> Galley<'u> {
     /// A fact as it is quoted to the editor: `at most 10 ft (lead-length)`, `10 ft (lead-length at
     /// sand-creek)`.
     pub fn quote(&self, fact: &Fact) -> String {
-        let at = fact.at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
-        format!("{} ({}{at})", self.words_of(fact), fact.name)
-    }
-
-    fn words_of(&self, fact: &Fact) -> String {
-        match &fact.stated {
-            Stated::Value(value) => with_limit(&value.text, fact.limit),
-            Stated::WorkedFrom(expression) => {
-                let held = self.understood.held(&fact.name);
-                match held.and_then(|held| quantity::say(held, None).ok()) {
-                    Some(words) => format!("{words}, worked from {}", expression.text),
-                    None => format!("worked from {}", expression.text),
-                }
-            }
-            Stated::Series(series) => format!("a series of {} rows", series.rows.len()),
-        }
+        quote(self.understood, fact)
     }
 
     fn backed(&self, passage: &'u Passage<'u>, range: &Range<usize>, backed: &'u Backed) -> Statement<'u> {
@@ -209,6 +194,23 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
 
 fn is_range(quantity: &Quantity) -> bool {
     matches!(quantity.amount, Amount::Range(..))
+}
+
+/// A fact as it is quoted to the editor ([`Galley::quote`]).
+pub fn quote(understood: &Understood, fact: &Fact) -> String {
+    let at = fact.at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
+    let words = match &fact.stated {
+        Stated::Value(value) => with_limit(&value.text, fact.limit),
+        Stated::WorkedFrom(expression) => {
+            let held = understood.held(&fact.name);
+            match held.and_then(|held| quantity::say(held, None).ok()) {
+                Some(words) => format!("{words}, worked from {}", expression.text),
+                None => format!("worked from {}", expression.text),
+            }
+        }
+        Stated::Series(series) => format!("a series of {} rows", series.rows.len()),
+    };
+    format!("{words} ({}{at})", fact.name)
 }
 
 /// `at most 10 ft`, unless the words already begin so.

@@ -10,8 +10,8 @@
 
 mod at_event;
 pub(crate) mod called;
-mod galley;
-mod judgement;
+pub(crate) mod galley;
+pub(crate) mod judgement;
 mod levels;
 pub(crate) mod walk;
 

@@ -70,13 +70,13 @@ fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> 
 }
 
 /// A held amount in the unit of the statement.
-struct Seen {
-    amount: Amount,
+pub(super) struct Seen {
+    pub amount: Amount,
     unit: Unit,
     /// Another unit than the fact's own.
-    converted: bool,
+    pub converted: bool,
     /// How many of the statement's units one of the fact's is: what a place of the fact is worth.
-    factor: Exact,
+    pub factor: Exact,
 }
 
 fn agree_half(stated: &Figure, held: &Held) -> Verdict {
@@ -112,7 +112,7 @@ fn other_things(a: &Unit, b: &Unit) -> bool {
 }
 
 /// The held quantity as the statement's unit can mean it; none where the units are of another kind.
-fn seen(unit: &Unit, held: &Held) -> Vec<Seen> {
+pub(super) fn seen(unit: &Unit, held: &Held) -> Vec<Seen> {
     let own = &held.quantity.unit;
     let amount = &held.quantity.amount;
     if let Some(scale) = own.temperature() {
@@ -244,7 +244,7 @@ fn amount_fits(stated: &Figure, held: &Held, seen: &Seen) -> bool {
 }
 
 /// The end of a held range that "up to" or "at least" speaks of.
-fn end_that_is_meant(stated: &Figure, held: &Amount) -> Amount {
+pub(super) fn end_that_is_meant(stated: &Figure, held: &Amount) -> Amount {
     let Amount::Range(low, high) = held else { return held.clone() };
     if matches!(stated.quantity.amount, Amount::Range(..)) {
         return held.clone();

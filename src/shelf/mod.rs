@@ -9,11 +9,12 @@ mod record;
 
 use crate::hindrance::in_words;
 use crate::pieces::Shelf;
+use crate::whole::{self, Settle, Unwritten};
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io;
 use std::path::{Component, Path, PathBuf};
 
 /// Files in the making; emptied when a run starts and when it ends.
@@ -122,6 +123,12 @@ impl Shelves {
         bytes: &[u8],
     ) -> Result<(), ShelfError> {
         let file = self.file(shelf, path);
+        if shelf == Shelf::Private {
+            // from the first file on, whatever umask the folder was made with
+            let private = self.out.join(shelf.name());
+            fs::create_dir_all(&private).map_err(disk("make the folder", &private))?;
+            only_owner(&private, 0o700).map_err(disk("protect the folder", &private))?;
+        }
         write_whole(&self.out.join(MAKING), &file, bytes, shelf == Shelf::Private)?;
         let entry = Entry {
             shelf: shelf.name().to_owned(),
@@ -239,11 +246,20 @@ fn write_whole(making: &Path, file: &Path, bytes: &[u8], private: bool) -> Resul
     if private {
         only_owner(folder, 0o700).map_err(disk("protect the folder", folder))?;
     }
-    let mut making = tempfile::NamedTempFile::new_in(making).map_err(disk("start writing", file))?;
-    making.write_all(bytes).map_err(disk("write", file))?;
-    let mode = if private { 0o600 } else { 0o644 };
-    only_owner(making.path(), mode).map_err(disk("set the permissions of", file))?;
-    making.persist(file).map(drop).map_err(|error| disk("put in place", file)(error.error))
+    let permissions = permissions(if private { 0o600 } else { 0o644 });
+    whole::write(making, file, bytes, permissions, Settle::GoOn)
+        .map_err(|Unwritten { doing, source }| disk(doing, file)(source))
+}
+
+#[cfg(unix)]
+fn permissions(mode: u32) -> Option<fs::Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn permissions(_mode: u32) -> Option<fs::Permissions> {
+    None
 }
 
 /// Makes a folder with all above it; those of the private shelf are closed from the first moment.

@@ -1,0 +1,360 @@
+//! Restate: what has to change in the files so that each quoted figure says what its fact says.
+//!
+//! Pure: what was understood goes in, a [`Plan`] comes out, and [`edited`] gives a file's new text.
+//! Nothing is written or printed here. How a figure is written in another's form is for
+//! [`crate::quantity`]; here is where it stands, what may be changed, and what it takes to put words
+//! into Markdown and into a string of a TOML file.
+
+mod source;
+
+use crate::place::{FileName, Place};
+use crate::program::Fact;
+use crate::program::lesson::{Backed, Block, Inline};
+use crate::proof::galley::{Galley, quote};
+use crate::proof::judgement::{self, Judgement};
+use crate::proof::{called, walk};
+use crate::quantity::{self, Verdict};
+use crate::understand::{Passage, Understood};
+use jiff::civil::Date;
+use source::Source;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+/// What is to change, and what has to be left to the editor; both in the order of files and places.
+#[derive(Clone, Debug, Default)]
+pub struct Plan {
+    pub changes: Vec<Change>,
+    pub left: Vec<Left>,
+}
+
+/// A figure that gets other words.
+#[derive(Clone, Debug)]
+pub struct Change {
+    pub place: Place,
+    /// The words as they stand, with an article before them that changes too.
+    pub was: String,
+    pub now: String,
+    pub sentence: String,
+    /// The fact as it is quoted to the editor: `at most 10 ft (lead-length)`.
+    pub fact_says: String,
+    /// What is put where in the file.
+    edits: Vec<(Range<usize>, String)>,
+}
+
+/// A figure that does not say what its fact says, and cannot be restated by rule.
+#[derive(Clone, Debug)]
+pub struct Left {
+    pub place: Place,
+    pub words: String,
+    pub sentence: String,
+    /// The fact as it is quoted to the editor.
+    pub fact_says: String,
+    /// Why it is left, as a sentence.
+    pub why: String,
+}
+
+impl Plan {
+    fn in_order(mut self) -> Self {
+        self.changes.sort_by(|a, b| a.place.cmp(&b.place));
+        self.left.sort_by(|a, b| a.place.cmp(&b.place));
+        self
+    }
+
+    /// The files in which something is to change.
+    pub fn files(&self) -> BTreeSet<&FileName> {
+        self.changes.iter().map(|change| &change.place.file).collect()
+    }
+
+    /// A file's text with its changes made, and nothing else in it touched.
+    pub fn edited(&self, file: &str, text: &str) -> String {
+        let here = self.changes.iter().filter(|change| &*change.place.file == file);
+        let mut edits: Vec<&(Range<usize>, String)> = here.flat_map(|change| &change.edits).collect();
+        edits.sort_by_key(|(at, _)| at.start);
+        let mut new = String::with_capacity(text.len() + 64);
+        let mut done = 0;
+        for (at, to) in edits {
+            new.push_str(&text[done..at.start]);
+            new.push_str(to);
+            done = at.end;
+        }
+        new.push_str(&text[done..]);
+        new
+    }
+}
+
+/// What has to change so that every backed figure, and every wording of a worked fact, says what the
+/// facts file says. `[…](fact:…)` gets the words that it prints.
+pub fn plan(understood: &Understood) -> Plan {
+    let mut plan = Plan::default();
+    let wordings = wordings(understood, &mut plan);
+    for passage in &understood.passages {
+        for (range, backed) in &passage.backed {
+            let quoted = Quoted { understood, passage, range, backed };
+            if backed.is_open() {
+                quoted.written_in(&wordings, &mut plan);
+            } else {
+                quoted.restated(&mut plan);
+            }
+        }
+    }
+    plan.in_order()
+}
+
+/// A figure in prose that is backed.
+struct Quoted<'q, 'p> {
+    understood: &'q Understood<'p>,
+    passage: &'q Passage<'p>,
+    range: &'q Range<usize>,
+    backed: &'p Backed,
+}
+
+impl Quoted<'_, '_> {
+    fn restated(&self, plan: &mut Plan) {
+        let Some(held) = self.understood.held(&self.backed.fact) else { return };
+        let judge = |passage: &Passage, range: &Range<usize>| {
+            judgement::against_its_fact(passage, range, held) == Judgement::Agrees
+        };
+        if judge(self.passage, self.range) {
+            return;
+        }
+        let text = &self.passage.text;
+        let now = match quantity::restate_in(text, self.range, held) {
+            Ok(now) => now,
+            Err(why) => return plan.left.push(self.left(why)),
+        };
+        let (read, range) = self.reread(&now);
+        if !judge(&read, &range) {
+            return plan
+                .left
+                .push(self.left("What stands around the link has to be changed with it.".into()));
+        }
+        match self.changed(&now) {
+            Ok(change) => plan.changes.push(change),
+            Err(why) => plan.left.push(self.left(why)),
+        }
+    }
+
+    /// The passage with other words in the link.
+    fn reread(&self, now: &str) -> (Passage<'_>, Range<usize>) {
+        let mut text = self.passage.text.clone();
+        text.replace_range(self.range.clone(), now);
+        let passage = Passage {
+            place: self.passage.place.clone(),
+            carrier: self.passage.carrier,
+            figures: quantity::read(&text),
+            text,
+            runs: Vec::new(),
+            backed: Vec::new(),
+        };
+        (passage, self.range.start..self.range.start + now.len())
+    }
+
+    fn changed(&self, now: &str) -> Result<Change, String> {
+        let source = Source::of(self.understood, self.passage);
+        let was = &self.backed.words;
+        let place = &self.backed.words_place;
+        let mut change = Change {
+            place: place.clone(),
+            was: was.clone(),
+            now: now.to_owned(),
+            sentence: sentence(self.passage, self.range),
+            fact_says: self.fact_says(),
+            edits: source.rewritten(&place.range, was, now)?,
+        };
+        let before = &self.passage.text[..self.range.start];
+        let Some((article, to)) = quantity::other_article(before, now) else { return Ok(change) };
+        if quantity::other_article(before, was).is_some() {
+            // it is no article of this number
+            return Ok(change);
+        }
+        let before_link = &source.text[..self.backed.place.range.start];
+        let Some((at, _)) = quantity::other_article(before_link, now) else {
+            return Err(format!("“{}” before the link would have to be “{to}”.", &before[article]));
+        };
+        change.was = format!("{} {was}", &before_link[at.clone()]);
+        change.now = format!("{to} {now}");
+        change.place.range.start = at.start;
+        change.edits.push((at, to));
+        Ok(change)
+    }
+
+    /// `[…](fact:…)` gets the words that it prints.
+    ///
+    /// Not where an event has a fact of its own: its pieces print that one's words.
+    fn written_in(&self, wordings: &BTreeMap<&str, String>, plan: &mut Plan) {
+        let own = self.understood.words_of(self.backed);
+        let mut at_events = self.understood.at_events.values();
+        if at_events.any(|at_event| at_event.words_of(self.backed) != own) {
+            return;
+        }
+        let restated = wordings.get(self.backed.fact.as_str()).filter(|_| self.backed.unit.is_none());
+        let now = restated.unwrap_or(&own);
+        if *now == self.backed.words {
+            return plan.left.push(self.left("The fact has no words of its own to write in.".into()));
+        }
+        let source = Source::of(self.understood, self.passage);
+        match source.written(now) {
+            Ok(to) => plan.changes.push(Change {
+                place: self.backed.words_place.clone(),
+                was: self.backed.words.clone(),
+                now: now.clone(),
+                sentence: sentence(self.passage, self.range),
+                fact_says: self.fact_says(),
+                edits: vec![(self.backed.words_place.range.clone(), to)],
+            }),
+            Err(why) => plan.left.push(self.left(why)),
+        }
+    }
+
+    fn fact_says(&self) -> String {
+        let fact = self.understood.fact(&self.backed.fact);
+        fact.map(|fact| quote(self.understood, fact)).unwrap_or_default()
+    }
+
+    fn left(&self, why: String) -> Left {
+        Left {
+            place: self.backed.words_place.clone(),
+            words: self.passage.text[self.range.clone()].to_owned(),
+            sentence: sentence(self.passage, self.range),
+            fact_says: self.fact_says(),
+            why,
+        }
+    }
+}
+
+/// The wordings of facts that have to change, by the fact's name; they are put into the plan.
+fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str, String> {
+    let mut restated = BTreeMap::new();
+    for fact in &understood.facts {
+        if let Some(now) = wording(understood, fact, plan) {
+            restated.insert(fact.name.as_str(), now);
+        }
+    }
+    for at_event in understood.at_events.values() {
+        for fact in at_event.facts.iter().filter(|fact| fact.at.is_some()) {
+            wording(at_event, fact, plan);
+        }
+    }
+    restated
+}
+
+/// What a fact's wording is changed to.
+fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<String> {
+    let (wording, held) = (fact.wording.as_ref()?, understood.held(&fact.name)?);
+    let figures = quantity::read(&wording.text);
+    if figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
+        return None;
+    }
+    let source = Source::of_value(understood, &wording.place);
+    let changed = quantity::restate(&wording.text, held).and_then(|now| {
+        let edits = source.rewritten(&wording.place.range, &wording.text, &now)?;
+        Ok((now, edits))
+    });
+    let (place, sentence) = (wording.place.clone(), wording.text.clone());
+    let fact_says = quote(understood, fact);
+    match changed {
+        Ok((now, edits)) => {
+            let was = wording.text.clone();
+            plan.changes.push(Change { place, was, now: now.clone(), sentence, fact_says, edits });
+            Some(now)
+        }
+        Err(why) => {
+            plan.left.push(Left { place, words: wording.text.clone(), sentence, fact_says, why });
+            None
+        }
+    }
+}
+
+/// What has to change so that each figure which agrees with a fact that its sentence names becomes a
+/// backed one: `[six feet](fact:lead-length)` for `six feet`.
+pub fn plan_backing(understood: &Understood, today: Date) -> Plan {
+    let closed = closed_to_links(understood);
+    let galley = Galley::lay_out(understood, today);
+    let mut plan = Plan::default();
+    for statement in &galley.statements {
+        let (Judgement::Agrees, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
+        else {
+            continue;
+        };
+        let place = &statement.place;
+        let holds = |passage: &&Passage| {
+            passage.place.file == place.file && is_within(&place.range, &passage.place.range)
+        };
+        let Some(passage) = understood.passages.iter().find(holds) else { continue };
+        let at = text_at(passage, place.range.start);
+        let source = Source::of(understood, passage);
+        let stands = &source.text[place.range.clone()];
+        let name_is_plain =
+            fact.name.chars().all(|letter| letter.is_ascii_alphanumeric() || "-_.".contains(letter));
+        let why = if !source::stands_as(stands, &statement.words) || stands.contains(['[', ']']) {
+            Some("There is markup within its words.")
+        } else if closed.iter().any(|other| other.file == place.file && meet(&other.range, &place.range)) {
+            Some("It stands in a link, in code or in a heading, where no link can be put.")
+        } else if !name_is_plain {
+            Some("The name of the fact cannot stand in a link as it is.")
+        } else {
+            None
+        };
+        let sentence = at.map_or_else(|| statement.words.clone(), |at| sentence(passage, &(at..at + 1)));
+        match why {
+            None => plan.changes.push(Change {
+                place: place.clone(),
+                was: statement.words.clone(),
+                now: format!("[{}](fact:{})", statement.words, fact.name),
+                sentence,
+                fact_says: galley.quote(fact),
+                edits: vec![
+                    (place.range.start..place.range.start, "[".into()),
+                    (place.range.end..place.range.end, format!("](fact:{})", fact.name)),
+                ],
+            }),
+            Some(why) => plan.left.push(Left {
+                place: place.clone(),
+                words: statement.words.clone(),
+                sentence,
+                fact_says: galley.quote(fact),
+                why: why.to_owned(),
+            }),
+        }
+    }
+    plan.in_order()
+}
+
+/// Links, code and headings: where no link can be put.
+fn closed_to_links(understood: &Understood) -> Vec<Place> {
+    let program = understood.program;
+    let mut closed: Vec<Place> = Vec::new();
+    for lesson in &program.lessons {
+        closed.push(lesson.title_place.clone());
+        closed.extend(lesson.sections.iter().map(|section| section.place.clone()));
+        closed.extend(walk::blocks(lesson).into_iter().filter_map(|block| match block {
+            Block::Heading { place, .. } => Some(place.clone()),
+            _ => None,
+        }));
+    }
+    let inlines = program.lessons.iter().flat_map(walk::inlines).chain(walk::prose_inlines(program));
+    closed.extend(inlines.filter_map(|inline| match inline {
+        Inline::Link { place, .. } | Inline::Code { place, .. } => Some(place.clone()),
+        Inline::Backed(backed) => Some(backed.place.clone()),
+        _ => None,
+    }));
+    closed
+}
+
+/// Where a byte of the file stands in a passage's text.
+fn text_at(passage: &Passage, at: usize) -> Option<usize> {
+    let run = passage.runs.iter().find(|run| run.source.contains(&at))?;
+    Some(run.text.start + (at - run.source.start))
+}
+
+fn sentence(passage: &Passage, range: &Range<usize>) -> String {
+    passage.text[called::sentence(&passage.text, range)].trim().to_owned()
+}
+
+fn is_within(inner: &Range<usize>, outer: &Range<usize>) -> bool {
+    outer.start <= inner.start && inner.end <= outer.end
+}
+
+fn meet(a: &Range<usize>, b: &Range<usize>) -> bool {
+    a.start < b.end && b.start < a.end
+}

@@ -1,0 +1,48 @@
+//! Writing a file whole: it is the old one or the new one at every moment, whatever happens in between.
+//!
+//! Where files go and who may read them is for the callers to say: [`crate::shelf`] for pieces, the
+//! commands for the program's own files.
+
+use std::fs::Permissions;
+use std::io::{self, Write};
+use std::path::Path;
+
+/// What was being done when a file could not be written, and what the system said.
+#[derive(Debug)]
+pub struct Unwritten {
+    /// `start writing`, `write`, `set the permissions of`, `put in place`.
+    pub doing: &'static str,
+    pub source: io::Error,
+}
+
+/// Whether to wait until the disk holds the bytes before the old file is given up. What can be made
+/// again need not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settle {
+    Wait,
+    GoOn,
+}
+
+/// Writes `bytes` to a file in the folder `beside`, which lies on the same disk as `file`, and renames
+/// it to `file`. Without `permissions` only its owner may read it.
+///
+/// # Errors
+/// What could not be done; `file` is then as it was.
+pub fn write(
+    beside: &Path,
+    file: &Path,
+    bytes: &[u8],
+    permissions: Option<Permissions>,
+    settle: Settle,
+) -> Result<(), Unwritten> {
+    let failed = |doing| move |source| Unwritten { doing, source };
+    let mut making = tempfile::NamedTempFile::new_in(beside).map_err(failed("start writing"))?;
+    making.write_all(bytes).map_err(failed("write"))?;
+    if let Some(permissions) = permissions {
+        making.as_file().set_permissions(permissions).map_err(failed("set the permissions of"))?;
+    }
+    if settle == Settle::Wait {
+        making.as_file().sync_all().map_err(failed("write"))?;
+    }
+    making.persist(file).map(drop).map_err(|error| failed("put in place")(error.error))
+}
