@@ -26,6 +26,9 @@ pub fn told(slip: &Error) -> Option<String> {
         ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
         ErrorKind::ArgumentConflict => {
             let other = word(ContextKind::PriorArg).unwrap_or_default();
+            if other == argument {
+                return Some(format!("{argument} is given twice. Give it once."));
+            }
             format!("{argument} and {other} do not go together.")
         }
         ErrorKind::TooManyValues => format!("“{value}” is one too many for {argument}."),
@@ -49,9 +52,20 @@ fn mend(slip: &Error) -> String {
     match (near, known) {
         (Some(near), _) => format!("Did you mean “{}”?", plain(&near)),
         (None, Some(known)) => format!("It may be: {known}."),
-        (None, None) => {
-            "“packstring --help” shows what there is, and so does --help after a command.".to_owned()
+        (None, None) => usage(slip),
+    }
+}
+
+/// How the command is used: `Write: packstring begin DIR`.
+fn usage(slip: &Error) -> String {
+    let usage = slip.get(ContextKind::Usage).map(ToString::to_string).unwrap_or_default();
+    match usage.trim().strip_prefix("Usage: ").filter(|usage| usage.starts_with("packstring ")) {
+        Some(usage) if !usage.contains("<COMMAND>") => {
+            let line =
+                usage.lines().next().unwrap_or(usage).replace(" [OPTIONS]", "").replace(['<', '>'], "");
+            format!("Write: {}", super::report::plain(&line))
         }
+        _ => "“packstring --help” shows what there is.".to_owned(),
     }
 }
 
@@ -81,9 +95,10 @@ mod tests {
             (&["make", "--into", ""], "--into needs something after it."),
             (&["make", "--into"], "--into needs something after it."),
             (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),
-            (&["begin"], "DIR is missing."),
+            (&["begin"], "DIR is missing. Write: packstring begin DIR"),
+            (&["make", "extra"], "“extra” is not known here. Write: packstring make"),
             (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),
-            (&["make", "--event", "a", "--event", "b"], ""),
+            (&["make", "--event", "a", "--event", "b"], "--event is given twice."),
         ] {
             let told = slip(arguments).unwrap();
             assert!(told.starts_with(expected), "{told}");

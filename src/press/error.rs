@@ -1,6 +1,7 @@
 //! What keeps the press from making a piece: mistakes in templates, a theme that cannot be read, a
 //! shelf that takes nothing.
 
+use crate::hindrance::in_words;
 use std::fmt;
 use std::io;
 
@@ -41,7 +42,7 @@ impl fmt::Display for PressError {
             Self::Missing { path, file } => {
                 write!(f, "{path} could not be made: it needs {file}, which is not there")
             }
-            Self::Put { path, error } => write!(f, "{path} could not be put away: {error}"),
+            Self::Put { path, error } => write!(f, "{path} could not be put away: {}.", in_words(error)),
         }
     }
 }

@@ -4,6 +4,7 @@
 //! a file of the same name takes the place of the built-in one, and new files come beside.
 
 use super::error::PressError;
+use crate::hindrance::in_words;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -36,13 +37,14 @@ impl Theme {
         for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
             let entry = entry.map_err(|error| {
                 let path = error.path().unwrap_or(folder).to_owned();
-                unreadable(&path, error.to_string())
+                let why = error.io_error().map_or_else(|| "a link leads back to itself".to_owned(), in_words);
+                unreadable(&path, why)
             })?;
             if !entry.file_type().is_file() || entry.file_name().to_string_lossy().starts_with('.') {
                 continue;
             }
             let bytes =
-                std::fs::read(entry.path()).map_err(|error| unreadable(entry.path(), error.to_string()))?;
+                std::fs::read(entry.path()).map_err(|error| unreadable(entry.path(), in_words(&error)))?;
             let below = entry.path().strip_prefix(folder).unwrap_or(entry.path());
             let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
             theme.files.insert(parts.join("/"), Bytes::new(bytes));
