@@ -208,7 +208,7 @@ impl Quoted<'_, '_> {
 
     fn fact_says(&self) -> String {
         let fact = self.understood.fact(&self.backed.fact);
-        fact.map(|fact| quote(self.understood, fact)).unwrap_or_default()
+        fact.map(|fact| quote(self.understood, fact, None)).unwrap_or_default()
     }
 
     fn left(&self, why: String) -> Left {
@@ -251,7 +251,7 @@ fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Stri
         Ok((now, edits))
     });
     let (place, sentence) = (wording.place.clone(), wording.text.clone());
-    let fact_says = quote(understood, fact);
+    let fact_says = quote(understood, fact, None);
     match changed {
         Ok((now, edits)) => {
             let was = wording.text.clone();

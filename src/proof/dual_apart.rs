@@ -20,7 +20,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 .at(statement, format!("“{}” says two different things in its two units.", statement.words))
                 .mend("Correct the half that is wrong, rounded no finer than the other.");
             match statement.fact {
-                Some(fact) => finding.fact_says(galley.quote(fact)),
+                Some(fact) => finding.fact_says(galley.quote_for(statement, fact)),
                 None => finding,
             }
         })

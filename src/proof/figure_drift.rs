@@ -23,7 +23,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let message = format!("“{}” is not what the fact “{}” says.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
-                .fact_says(galley.quote(fact))
+                .fact_says(galley.quote_for(statement, fact))
                 .mend(format!("Make it “{expected}”, or correct the fact if its source has changed.")),
         );
     }

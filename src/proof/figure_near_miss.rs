@@ -24,7 +24,8 @@ fn find(galley: &Galley) -> Vec<Finding> {
             "“{}” stands in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
         );
-        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(format!(
+        findings
+            .push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(format!(
             "If this fact is meant, write “[{expected}](fact:{})”; if not, back the figure by its own fact.",
             fact.name
         )));

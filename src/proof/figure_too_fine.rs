@@ -21,7 +21,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
-            .fact_says(galley.quote(fact))
+            .fact_says(galley.quote_for(statement, fact))
             .mend(format!("Round it: “{expected}”."));
         if statement.backed.is_none() {
             finding.level = Level::Warning;

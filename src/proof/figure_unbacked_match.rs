@@ -23,7 +23,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             format!("“{}” is what the fact “{}” says, but is not backed.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
-                .fact_says(galley.quote(fact))
+                .fact_says(galley.quote_for(statement, fact))
                 .mend(format!("Write “[{}](fact:{})”.", statement.words, fact.name)),
         );
     }

@@ -9,7 +9,7 @@ use crate::place::Place;
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Block, Inline, Picture, SeriesView};
-use crate::quantity::{self, Amount, Figure, Held, Limit, Quantity, Verdict};
+use crate::quantity::{self, Amount, Figure, Held, Limit, Quantity, Unit, Verdict};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -32,6 +32,8 @@ pub struct Statement<'u> {
     pub backed: Option<&'u Backed>,
     /// The fact it was held against: the one that backs it, or the one that its sentence names.
     pub fact: Option<&'u Fact>,
+    /// The unit in which it is stated, for telling what a computed fact comes to.
+    unit: Option<Unit>,
     pub judgement: Judgement,
 }
 
@@ -88,7 +90,13 @@ impl<'u> Galley<'u> {
     /// A fact as it is quoted to the editor: `at most 10 ft (lead-length)`, `10 ft (lead-length at
     /// sand-creek)`.
     pub fn quote(&self, fact: &Fact) -> String {
-        quote(self.understood, fact)
+        quote(self.understood, fact, None)
+    }
+
+    /// The fact that a statement was held against, as it is quoted to the editor: what is worked out is
+    /// told in the unit of the statement.
+    pub fn quote_for(&self, statement: &Statement, fact: &Fact) -> String {
+        quote(self.understood, fact, statement.unit.as_ref())
     }
 
     fn backed(&self, passage: &'u Passage<'u>, range: &Range<usize>, backed: &'u Backed) -> Statement<'u> {
@@ -108,6 +116,11 @@ impl<'u> Galley<'u> {
             words: passage.text[with_reach(passage, range)].to_owned(),
             backed: Some(backed),
             fact,
+            unit: passage
+                .figures
+                .iter()
+                .find(|figure| overlap(range, &figure.span))
+                .map(|figure| figure.quantity.unit.clone()),
             judgement,
         }
     }
@@ -126,6 +139,7 @@ impl<'u> Galley<'u> {
             words: passage.text[span].to_owned(),
             backed: None,
             fact,
+            unit: Some(figure.quantity.unit.clone()),
             judgement,
         }
     }
@@ -196,14 +210,16 @@ fn is_range(quantity: &Quantity) -> bool {
     matches!(quantity.amount, Amount::Range(..))
 }
 
-/// A fact as it is quoted to the editor ([`Galley::quote`]).
-pub fn quote(understood: &Understood, fact: &Fact) -> String {
+/// A fact as it is quoted to the editor ([`Galley::quote`]); what is worked out, in a unit that fits.
+pub fn quote(understood: &Understood, fact: &Fact, unit: Option<&Unit>) -> String {
     let at = fact.at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
     let words = match &fact.stated {
         Stated::Value(value) => with_limit(&value.text, fact.limit),
         Stated::WorkedFrom(expression) => {
             let held = understood.held(&fact.name);
-            match held.and_then(|held| quantity::say(held, None).ok()) {
+            let unit = unit.filter(|unit| !unit.is_count());
+            let say = |held| quantity::say(held, unit).or_else(|_| quantity::say(held, None));
+            match held.and_then(|held| say(held).ok()) {
                 Some(words) => format!("{words}, worked from {}", expression.text),
                 None => format!("worked from {}", expression.text),
             }

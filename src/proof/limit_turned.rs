@@ -19,7 +19,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let message = format!("“{}” turns the limit of the fact “{}” round.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
-            .fact_says(galley.quote(fact))
+            .fact_says(galley.quote_for(statement, fact))
             .mend("Word the limit as the fact does, in the figure and in the sentence around it.");
         if statement.backed.is_none() {
             finding.level = Level::Warning;

@@ -44,7 +44,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             ),
             _ => continue,
         };
-        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(mend));
+        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
     }
     findings
 }

@@ -8,16 +8,17 @@
 //!   that is not zero, as long as it is out by no more than one part in fifty: "about 50" for 51, 60 m
 //!   for 200 ft; but neither "about 20" for 22 nor 100 m for 200 ft.
 //! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
-//!   by one part in twenty at most.
+//!   by one part in twenty at most. "Over" and "under" may also name the fact itself, as a threshold:
+//!   "call when it is over 102.5 °F".
 //! - A limit must not be turned round. Where the fact itself is a limit, "more than" and "less than"
 //!   are limits too; of things counted, "fewer than 9" is at most 8.
 //! - A total over a span of time may be stated as a rate for that span, and a rate without its period,
 //!   which prose often gives elsewhere ("drinks 10 gallons on each day"). A year is 365 days or 365.25.
 
-use super::number::{magnitude, ratio, round_to, rounds_to, ten_to, whole};
-use super::say::{convert, expected};
+use super::number::{magnitude, rounds_to, ten_to, whole};
+use super::say::{convert, expected, known_in_print, known_place, round_to_known};
 use super::unit::{Unit, year_readings};
-use super::{Amount, Exact, Figure, Half, Hedge, Held, Limit, Verdict};
+use super::{Amount, Exact, Figure, Hedge, Held, Limit, Verdict};
 use num_traits::{One, Signed, Zero};
 
 /// Holds a stated figure against a held one.
@@ -93,16 +94,17 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
         let amount = end_that_is_meant(stated, &first.amount);
         return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to) };
     }
-    if let Some(known) = &held.known_to {
-        let allowance = if first.converted { ratio(1, 5) } else { Exact::one() };
-        let place = known * &first.factor * allowance;
-        if stated.shown_to < place {
-            let place = known * &first.factor;
-            let place = if first.converted { ten_to(magnitude(&place).unwrap_or(0)) } else { place };
-            return Verdict::TooFine { expected: expected(&first.amount, &first.unit, &place) };
-        }
+    if let Some(place) = place_known(held, first)
+        && stated.shown_to < place
+    {
+        return Verdict::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
     }
     Verdict::Agrees
+}
+
+/// The place to which the held quantity is known in the unit of the statement; `None`: exactly.
+fn place_known(held: &Held, seen: &Seen) -> Option<Exact> {
+    held.known_to.as_ref().map(|known| known_place(known, &seen.factor, seen.converted))
 }
 
 /// Whether two units count different things. The same number of them may be the same thing by another
@@ -257,7 +259,7 @@ pub(super) fn end_that_is_meant(stated: &Figure, held: &Amount) -> Amount {
 }
 
 fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &Seen) -> bool {
-    let known = held.known_to.as_ref().map(|known| round_to(fact, &(known * &seen.factor), Half::Even));
+    let known = place_known(held, seen).map(|place| round_to_known(fact, &place));
     let same = value == fact || known.as_ref() == Some(value);
     let rounds = |place: &Exact| rounds_to(fact, value, place);
     let bound = matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast));
@@ -275,6 +277,8 @@ fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &
         Some(Hedge::Under) if bound && is_counted(seen, value) => value - whole(1) == *fact,
         Some(Hedge::Over) if bound && is_counted(seen, value) => value + whole(1) == *fact,
         Some(Hedge::Under | Hedge::Over) if bound => plain,
+        // a threshold: "over 102.5 °F" of the very 102.5 °F from which something holds
+        Some(Hedge::Under | Hedge::Over) if value == fact || (seen.converted && plain) => true,
         Some(Hedge::Under) => fact < value && near(stated, &out_by) && within(20),
         Some(Hedge::Over) => fact > value && near(stated, &out_by) && within(20),
     }
@@ -294,6 +298,7 @@ fn is_decimal(place: &Exact) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::number::ratio;
     use super::super::read_one;
     use super::*;
 
@@ -437,6 +442,62 @@ mod tests {
         let rise = held("48 °F difference", None);
         assert!(agrees("27 °C hotter", &rise));
         assert!(!agrees("9 °C hotter", &rise));
+    }
+
+    #[test]
+    fn a_threshold_is_the_fact_itself() {
+        for limit in [None, Some(Limit::Exactly), Some(Limit::About), Some(Limit::AtLeast)] {
+            for right in
+                ["over 102.5 °F", "above 102.5 degrees", "more than 102.5 °F", "over 102.5 °F (39 °C)"]
+            {
+                assert!(agrees(right, &held("102.5 °F", limit)), "{right} for {limit:?}");
+            }
+            for wrong in ["over 102.6 °F", "above 103.5 °F", "over 40 °C"] {
+                assert!(!agrees(wrong, &held("102.5 °F", limit)), "{wrong} for {limit:?}");
+            }
+        }
+        for limit in [None, Some(Limit::Exactly), Some(Limit::About), Some(Limit::AtMost)] {
+            for right in [
+                "below 95 °F",
+                "falls below 95 °F",
+                "cools below 95 °F",
+                "less than 95 °F",
+                "under 95 °F (35 °C)",
+                "below 35 °C",
+            ] {
+                let read = super::super::read(right);
+                let agrees = agree(&read[0], &held("95 °F", limit));
+                assert_eq!(agrees, Verdict::Agrees, "{right} for {limit:?}");
+            }
+        }
+        let (most, least) = (held("200 feet", Some(Limit::AtMost)), held("200 feet", Some(Limit::AtLeast)));
+        assert_eq!(verdict("more than 200 feet", &most), Verdict::LimitTurned);
+        assert_eq!(verdict("less than 200 feet", &least), Verdict::LimitTurned);
+        assert!(agrees("more than 200 feet", &least));
+        assert!(!agrees("more than 210 feet", &least));
+    }
+
+    #[test]
+    fn what_is_to_be_rounded_is_rounded_to_what_is_known_and_then_agrees() {
+        let mut way = held("1 mile", None);
+        way.quantity.amount = Amount::One(ratio(1, 120));
+        way.known_to = Some(ratio(1, 1000));
+        let rounded = Verdict::TooFine { expected: "40 feet".into() };
+        assert_eq!(verdict("44 feet", &way), rounded);
+        assert!(agrees("40 feet", &way) && agrees("about 40 feet", &way));
+        assert!(!agrees("50 feet", &way) && !agrees("about 30 feet", &way));
+        for (fact, known, fine) in [
+            ("68 °F", whole(1), "20.0 °C"),
+            ("1,234 feet", whole(1), "376.12 m"),
+            ("54,750,000 lb", whole(1_000_000), "24,834,182 kg"),
+            ("3 miles", whole(1), "4.8 km"),
+            ("2 miles", whole(1), "3.22 km"),
+        ] {
+            let mut held = held(fact, None);
+            held.known_to = Some(known);
+            let Verdict::TooFine { expected } = verdict(fine, &held) else { panic!("{fine}") };
+            assert!(agrees(&expected, &held), "{expected} for {fact}");
+        }
     }
 
     #[test]

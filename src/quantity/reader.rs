@@ -389,6 +389,10 @@ fn difference(text: &Text, first: usize, start: usize, next: usize) -> Option<us
     if DIFFERS_AFTER.iter().any(|word| text.is(next, word)) {
         return Some(next + 1);
     }
+    // "falls below 95 °F" tells where on the scale, "falls more than 5 °F" how far
+    if (start..first).any(|at| text.is_any(at, &["above", "below", "under"])) {
+        return None;
+    }
     let before = start.min(first).wrapping_sub(1);
     if text.is(before, "by") {
         return Some(next);

@@ -52,9 +52,8 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
         return value.clone();
     }
     if let Some(known) = &held.known_to {
-        let place = known * own.factor() / target.factor();
-        let place = if converted { ten_to(magnitude(&place).unwrap_or(0)) } else { place };
-        return round_to(value, &place, Half::Even);
+        let place = known_place(known, &(own.factor() / target.factor()), converted);
+        return round_to_known(value, &place);
     }
     let decimals = last_place(value);
     if !converted && decimals.is_some_and(|place| place >= -3) {
@@ -76,6 +75,39 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
         }
     }
     round_to(value, &ten_to(first - 5), Half::Even)
+}
+
+/// The place to which a quantity is known in another unit, one of its own being worth `factor` of those.
+/// There it is a power of ten, and may be finer by up to a fifth of what the known place comes to: what is
+/// known to 1 foot is known to 0.1 m, and what is known to 0.001 mile is known to 10 feet.
+pub(super) fn known_place(known: &Exact, factor: &Exact, converted: bool) -> Exact {
+    let place = known * factor;
+    if !converted || place.is_zero() {
+        return place;
+    }
+    let finest = place / whole(5);
+    let power = ten_to(magnitude(&finest).unwrap_or(0));
+    if power == finest { power } else { power * whole(10) }
+}
+
+/// A value as it is known; where its place is coarser than all of it, to its first digit.
+pub(super) fn round_to_known(value: &Exact, place: &Exact) -> Exact {
+    let rounded = round_to(value, place, Half::Even);
+    if rounded.is_zero() {
+        round_to(value, &ten_to(magnitude(value).unwrap_or(0)), Half::Even)
+    } else {
+        rounded
+    }
+}
+
+/// An amount as it is known, for print.
+pub(super) fn known_in_print(amount: &Amount, unit: &Unit, place: &Exact) -> String {
+    let round = |value: &Exact| round_to_known(value, place);
+    let amount = match amount {
+        Amount::One(value) => Amount::One(round(value)),
+        Amount::Range(low, high) => Amount::Range(round(low), round(high)),
+    };
+    in_print(&amount, unit)
 }
 
 /// An amount with its unit: `5 to 10 gallons a day`, `$5`, `22 million pounds`.
