@@ -1,0 +1,175 @@
+//! Runs of certificates, measured against two things in the same run:
+//! - a page of the same look written by hand with krilla, untagged, on as many threads: the floor;
+//! - the typesetter over a plain world of our own, without typst-as-lib: what that costs.
+//!
+//! Then the peak memory of a short run and a long one, each in a process of its own.
+//!
+//!     cargo bench --bench certificates
+
+use fast_qr::QRBuilder;
+use packstring::pieces::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
+use packstring::press::{Press, Theme};
+use serde_json::{Value, json};
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::{Duration, Instant};
+
+#[path = "certificates/by_hand.rs"]
+mod by_hand;
+#[path = "certificates/plain_world.rs"]
+mod plain_world;
+
+const RUN: usize = 1000;
+const ROUNDS: usize = 5;
+
+fn main() {
+    let arguments: Vec<String> = std::env::args().collect();
+    if let [_, word, count, ..] = arguments.as_slice()
+        && word == "memory"
+    {
+        return memory(count.parse().expect("a number of certificates"));
+    }
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let job = job(RUN);
+    let Make::Run(run) = &job.make else { unreachable!() };
+
+    println!(
+        "{RUN} certificates, each by itself and all in one, on {threads} threads; medians of {ROUNDS} rounds"
+    );
+    let (press, hand) = race(
+        || packstring(&job, threads, true),
+        || in_threads(run, threads, by_hand::single) + by_hand::all(run),
+    );
+    told("packstring", press);
+    told("krilla by hand, untagged", hand);
+    println!("ratio {:.2} (promised: at most 2)", press.as_secs_f64() / hand.as_secs_f64());
+
+    println!("\n{RUN} certificates, each by itself, on one thread");
+    let (press, plain) = race(|| packstring(&job, 1, false), || plain_world::singles(run));
+    told("packstring over typst-as-lib", press);
+    told("a plain world", plain);
+    println!(
+        "ratio {:.2} (above 1.20 the plain world does the job)",
+        press.as_secs_f64() / plain.as_secs_f64()
+    );
+
+    println!("\npeak memory");
+    for count in [500, 4000] {
+        let own = std::env::current_exe().expect("this program has a path");
+        let output = std::process::Command::new(own).args(["memory", &count.to_string()]).output();
+        print!("{}", String::from_utf8_lossy(&output.expect("this program runs").stdout));
+    }
+}
+
+/// Runs both in turn and gives the median of each.
+fn race(mut one: impl FnMut() -> usize, mut other: impl FnMut() -> usize) -> (Duration, Duration) {
+    let mut times = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        for (run, times) in
+            [(&mut one as &mut dyn FnMut() -> usize, &mut times.0), (&mut other, &mut times.1)]
+        {
+            let start = Instant::now();
+            std::hint::black_box(run());
+            times.push(start.elapsed());
+        }
+    }
+    let median = |mut times: Vec<Duration>| {
+        times.sort();
+        times[times.len() / 2]
+    };
+    (median(times.0), median(times.1))
+}
+
+fn told(what: &str, time: Duration) {
+    println!("{what}: {:.2} ms a certificate", time.as_secs_f64() * 1000.0 / RUN as f64);
+}
+
+/// The bytes that a fresh press makes of a run.
+fn packstring(job: &Job, threads: usize, together: bool) -> usize {
+    let press = Press::open(Theme::plain(), Path::new("")).with_threads(threads);
+    let mut bytes = 0;
+    let findings = press.make(job, &|output| together || output.path.contains('/'), &mut |made| {
+        bytes += made.bytes.len();
+        Ok(())
+    });
+    assert!(findings.expect("the run is made").is_empty());
+    bytes
+}
+
+/// Makes every entry by itself, on threads that take the next one from a counter.
+fn in_threads(run: &RunOfSheets, threads: usize, make: fn(&RunOfSheets, &RunEntry) -> usize) -> usize {
+    let (next, bytes) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    std::thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(|| {
+                while let Some(entry) = run.entries.get(next.fetch_add(1, Ordering::Relaxed)) {
+                    bytes.fetch_add(make(run, entry), Ordering::Relaxed);
+                }
+            });
+        }
+    });
+    bytes.into_inner()
+}
+
+fn memory(count: usize) {
+    let bytes = packstring(&job(count), std::thread::available_parallelism().map_or(1, usize::from), true);
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse::<f64>().ok());
+    let peak = peak
+        .map_or("not known on this system".to_owned(), |kilobytes| format!("{:.0} MB", kilobytes / 1024.0));
+    println!("{count} certificates, {:.0} MB of files: {peak}", bytes as f64 / 1e6);
+}
+
+/// A run for `count` invented riders.
+fn job(count: usize) -> Job {
+    let first = ["Ana", "Rosalind", "José Ángel", "Wilhelmina", "Łucja", "Theo", "Marisol", "Ingrid"];
+    let last =
+        ["Okafor", "Núñez O’Brien", "Brandvold", "Quintana-Ferreira", "Dvořáková", "Lee", "Featherstone"];
+    let entry = |n: usize| {
+        let name = format!("{} {} {n}", first[n % first.len()], last[n % last.len()]);
+        let said = format!("Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\n{n:08}");
+        let code = QRBuilder::new(said).build().expect("a short text");
+        let modules: Vec<u8> = (0..code.size)
+            .flat_map(|row| code[row][..code.size].iter().map(|module| if module.value() { 0 } else { 255 }))
+            .collect();
+        RunEntry {
+            path: format!("certificates/{n}.pdf"),
+            title: format!("Certificate: {name}"),
+            data: json!({
+                "name": name, "companion": "Biscuit", "number": format!("{n:08}"),
+                "qr": { "size": code.size, "modules": modules },
+            }),
+            place: None,
+        }
+    };
+    let run = RunOfSheets {
+        template: "certificate.typ".into(),
+        data: data(),
+        entries: (0..count).map(entry).collect(),
+        pictures: Vec::new(),
+    };
+    Job {
+        piece: Piece::Certificates,
+        shelf: Shelf::Private,
+        path: "certificates.pdf".into(),
+        make: Make::Run(run),
+    }
+}
+
+fn data() -> Value {
+    json!({
+        "title": "Certificate: North Camp Spring Workshop", "paper": "letter", "ink": "color",
+        "program": {
+            "name": "Trail Rider Stewards", "agency": "Juniper Basin Open Lands", "season": "2026",
+            "language": "en", "summary": null, "contacts": [],
+            "signatures": [
+                { "name": "Ines Calloway", "title": "Outreach Ranger" },
+                { "name": "Theo Brandvold", "title": "Volunteer Service Unit" },
+            ],
+        },
+        "event": { "name": "North Camp Spring Workshop", "date": "2026-05-16", "place": "North Camp shelter" },
+        "certificate": { "title": null, "text": null },
+    })
+}
