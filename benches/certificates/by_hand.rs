@@ -7,7 +7,7 @@ use krilla::geom::{PathBuilder, Point, Size, Transform};
 use krilla::image::{BitsPerComponent, CustomImage, Image, ImageColorspace};
 use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
-use krilla::paint::{Fill, Stroke};
+use krilla::paint::{Fill, FillRule, Stroke};
 use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 use krilla::{Data, Document};
@@ -25,7 +25,6 @@ struct Type {
     slanted: Font,
     running: Font,
     sans: Font,
-    bold: Font,
     /// The name's font once more, to measure with.
     measure: typst::text::FontInstance,
 }
@@ -40,7 +39,6 @@ fn fonts() -> &'static Type {
             slanted: font("Vollkorn-Italic"),
             running: font("Vollkorn-Regular"),
             sans: font("Andika-Regular"),
-            bold: font("Andika-Bold"),
             measure: typst::text::Font::new(typst::foundations::Bytes::new(bytes("Vollkorn-SemiBold")), 0)
                 .unwrap()
                 .instantiate(Default::default(), typst::layout::Abs::pt(72.0), &Default::default()),
@@ -75,38 +73,45 @@ fn ink(red: u8, green: u8, blue: u8) -> Option<Fill> {
     Some(Fill { paint: rgb::Color::new(red, green, blue).into(), ..Fill::default() })
 }
 
-fn line(red: u8, green: u8, blue: u8, width: f32) -> Option<Stroke> {
-    Some(Stroke { paint: rgb::Color::new(red, green, blue).into(), width, ..Stroke::default() })
-}
-
-/// Contour lines, the frame and the string of packs.
+/// Contour lines, the frame and the string of packs. Curves are filled, for stroked ones cost more.
 fn ground(surface: &mut Surface) {
-    surface.set_fill(None);
-    surface.set_stroke(line(200, 210, 206, 0.8));
+    surface.set_stroke(None);
+    surface.set_fill(ink(200, 210, 206).map(|fill| Fill { rule: FillRule::EvenOdd, ..fill }));
     for ring in 1..12 {
         let mut path = PathBuilder::new();
-        let reach = ring as f32 * 21.0;
-        let at = |n: usize| {
-            let turn = n as f32 * std::f32::consts::TAU / 14.0;
-            (650.0 + reach * 1.3 * turn.cos(), 110.0 + reach * (1.0 + 0.13 * (2.0 * turn).sin()) * turn.sin())
-        };
-        path.move_to(at(0).0, at(0).1);
-        for n in 0..14 {
-            let (from, to) = (at(n), at(n + 1));
-            path.cubic_to(from.0, from.1, to.0, to.1, to.0, to.1);
+        for reach in [ring as f32 * 21.0, ring as f32 * 21.0 - 0.8] {
+            let at = |n: usize| {
+                let turn = n as f32 * std::f32::consts::TAU / 12.0;
+                let uneven = 1.0 + 0.13 * (2.0 * turn).sin();
+                (650.0 + reach * 1.3 * turn.cos(), 110.0 + reach * uneven * turn.sin())
+            };
+            path.move_to(at(0).0, at(0).1);
+            for n in 0..12 {
+                let (from, to) = (at(n), at(n + 1));
+                path.cubic_to(from.0, from.1, to.0, to.1, to.0, to.1);
+            }
+            path.close();
         }
         surface.draw_path(&path.finish().unwrap());
     }
-    surface.set_stroke(line(31, 74, 61, 1.0));
+    surface.set_fill(ink(31, 74, 61));
+    let mut rope = PathBuilder::new();
+    for n in 0..9 {
+        let (x, y) = (EDGE + n as f32 * 81.3, HEIGHT - EDGE);
+        rope.move_to(x, y);
+        rope.cubic_to(x + 25.0, y + 12.0, x + 56.0, y + 12.0, x + 81.3, y);
+        rope.line_to(x + 81.3, y + 1.0);
+        rope.cubic_to(x + 56.0, y + 13.0, x + 25.0, y + 13.0, x, y + 1.0);
+        rope.close();
+    }
+    surface.draw_path(&rope.finish().unwrap());
+    surface.set_fill(None);
+    surface.set_stroke(Some(Stroke { paint: rgb::Color::new(31, 74, 61).into(), ..Stroke::default() }));
     let mut frame = PathBuilder::new();
     frame.move_to(EDGE, HEIGHT - EDGE);
     frame.line_to(EDGE, EDGE);
     frame.line_to(WIDTH - EDGE, EDGE);
     frame.line_to(WIDTH - EDGE, HEIGHT - EDGE);
-    for n in 0..9 {
-        let x = WIDTH - EDGE - n as f32 * 81.3;
-        frame.cubic_to(x - 25.0, HEIGHT - 18.0, x - 56.0, HEIGHT - 18.0, x - 81.3, HEIGHT - EDGE);
-    }
     surface.draw_path(&frame.finish().unwrap());
     surface.set_stroke(None);
     surface.set_fill(ink(31, 74, 61));
@@ -138,7 +143,7 @@ fn words(surface: &mut Surface, data: &Value, entry: &Value) {
     let size = (655.0 / natural).min(72.0);
     let (program, event) = (&data["program"], &data["event"]);
     let lines = [
-        (&fonts.bold, 11.5, 85.0, text(&program["agency"])),
+        (&fonts.name, 11.5, 85.0, text(&program["agency"])),
         (&fonts.sans, 11.5, 101.0, format!("{}, {}", text(&program["name"]), text(&program["season"]))),
         (&fonts.sans, 22.0, 145.0, "Certificate of Completion".to_owned()),
         (&fonts.name, size, 245.0, name),
@@ -159,7 +164,7 @@ fn words(surface: &mut Surface, data: &Value, entry: &Value) {
     for (n, signature) in program["signatures"].as_array().unwrap().iter().enumerate() {
         let x = LEFT + n as f32 * 180.0;
         for (font, y, words) in
-            [(&fonts.bold, 533.0, &signature["name"]), (&fonts.sans, 546.0, &signature["title"])]
+            [(&fonts.name, 533.0, &signature["name"]), (&fonts.sans, 546.0, &signature["title"])]
         {
             let at = Point::from_xy(x, y);
             surface.draw_text(at, font.clone(), 9.5, &text(words), false, TextDirection::LeftToRight);
@@ -171,8 +176,8 @@ fn words(surface: &mut Surface, data: &Value, entry: &Value) {
 }
 
 fn code(surface: &mut Surface, qr: &Value) {
-    let modules: Vec<u8> =
-        qr["modules"].as_array().unwrap().iter().map(|n| n.as_u64().unwrap() as u8).collect();
+    let digits = qr["modules"].as_str().unwrap();
+    let modules: Vec<u8> = digits.bytes().map(|digit| if digit == b'1' { 0 } else { 255 }).collect();
     let side = qr["size"].as_u64().unwrap() as u32;
     let image = Image::from_custom(Luma { modules: modules.into(), side }, false).unwrap();
     let wide = side as f32 * 1.76;

@@ -104,7 +104,7 @@ pub fn singles(run: &RunOfSheets) -> usize {
             };
             bytes += typst_pdf::pdf(&single, &options).unwrap().len();
         }
-        comemo::evict(5);
+        comemo::evict(1);
     }
     bytes
 }

@@ -5,8 +5,8 @@
 //!
 //! `data` beside the common head: `event` (`name`, `date`, `place`), `certificate` (`title` and
 //! `text`, each may be null: the theme has its own words). Each entry: `name`, `companion` (may be
-//! null), `number` (as printed, `K7M3-P2QX`), `qr` (may be null): `{"size": n, "modules": [n × n]}`,
-//! row by row, 0 a dark module and 255 a light one, without the quiet zone.
+//! null), `number` (as printed, `K7M3-P2QX`), `qr` (may be null): `{"size": n, "modules": "1011…"}`,
+//! n × n digits row by row, 1 a dark module and 0 a light one, without the quiet zone.
 
 use super::tree::Trees;
 use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, file_name};
@@ -88,8 +88,8 @@ fn qr_text(understood: &Understood, credit: &Credit) -> String {
 /// A QR code of error correction M; nothing where the text is too long for one.
 fn qr(text: &str) -> Value {
     let Ok(code) = QRBuilder::new(text).ecl(ECL::M).build() else { return Value::Null };
-    let modules: Vec<u8> = (0..code.size)
-        .flat_map(|row| code[row][..code.size].iter().map(|module| if module.value() { 0 } else { 255 }))
+    let modules: String = (0..code.size)
+        .flat_map(|row| code[row][..code.size].iter().map(|module| if module.value() { '1' } else { '0' }))
         .collect();
     json!({"size": code.size, "modules": modules})
 }
@@ -102,9 +102,9 @@ mod tests {
     fn a_code_is_square_and_starts_with_its_corner_mark() {
         let code = qr("Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\nJRHY-4P87");
         let size = code["size"].as_u64().unwrap() as usize;
-        let modules = code["modules"].as_array().unwrap();
+        let modules = code["modules"].as_str().unwrap().as_bytes();
         assert_eq!(modules.len(), size * size);
-        let dark = |row: usize, column: usize| modules[row * size + column] == 0;
+        let dark = |row: usize, column: usize| modules[row * size + column] == b'1';
         assert!((0..7).all(|at| dark(0, at) && dark(at, 0) && dark(0, size - 1 - at)));
         assert!((0..5).all(|at| !dark(1, 1 + at) && !dark(7, at)));
     }

@@ -21,6 +21,8 @@ use typst_layout::Page;
 
 /// Entries that are laid out together. More share the template's cost, fewer take less memory.
 const CHUNK: usize = 100;
+/// After how many chunks the typesetter forgets what nobody asked for again.
+const FORGET: usize = 1;
 /// Pages that one common file holds at most.
 const VOLUME: usize = 1500;
 
@@ -263,7 +265,7 @@ impl Shop<'_> {
         let document = engine.lay_out(root, &template).map_err(|faults| self.failed(faults))?;
         let chunk = self.part(&document, work);
         drop(document);
-        comemo::evict(REMEMBER);
+        comemo::evict(FORGET);
         chunk
     }
 
@@ -376,7 +378,7 @@ mod tests {
                 "event": { "name": "North Camp Spring Workshop", "date": "2026-05-16", "place": "North Camp" },
                 "certificate": { "title": null, "text": text },
             });
-            let modules = vec![0; 37 * 37];
+            let modules = "1".repeat(37 * 37);
             let entry = |name: &String| {
                 json!({
                     "name": name, "companion": name, "number": "K7M3-P2QX",

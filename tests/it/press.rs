@@ -52,7 +52,7 @@ fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
             "name": name,
             "companion": if row % 3 == 0 { Some("Biscuit") } else { None },
             "number": format!("N-{row}"),
-            "qr": { "size": 2, "modules": [0, 255, 255, 0] },
+            "qr": { "size": 2, "modules": "1001" },
         }),
         place: Some(Place::new(&"people/roster.csv".into(), row..row + 1)),
     };

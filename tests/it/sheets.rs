@@ -49,7 +49,7 @@ fn own(data: &Value) -> Value {
 
 fn entry(entry: &packstring::pieces::RunEntry) -> Value {
     let mut data = entry.data.clone();
-    data["qr"]["modules"] = json!(data["qr"]["modules"].as_array().unwrap().len());
+    data["qr"]["modules"] = json!(data["qr"]["modules"].as_str().unwrap().len());
     json!({"path": entry.path, "title": entry.title, "data": data})
 }
 
