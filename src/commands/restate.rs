@@ -3,6 +3,7 @@
 
 use super::report::{counted, labelled, plain};
 use super::{Desk, Outcome, Trouble, open_program};
+use crate::hindrance::in_words;
 use crate::place::{FileName, LineColumn, Place};
 use crate::restate::{self, Plan};
 use crate::understand::Understood;
@@ -75,7 +76,7 @@ fn save(understood: &Understood, plan: &Plan) -> Result<(), Trouble> {
 }
 
 fn cannot(file: &FileName, doing: &str, error: &io::Error) -> Trouble {
-    Trouble::said(format!("Could not {doing} {file}: {error}. The file is as it was."))
+    Trouble::said(format!("Could not {doing} {file}: {}. The file is as it was.", in_words(error)))
 }
 
 struct Teller<'t> {

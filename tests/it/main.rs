@@ -9,6 +9,7 @@ mod press;
 mod proof;
 mod quantities;
 mod reading;
+mod restate;
 mod schema;
 mod sheets;
 mod site;

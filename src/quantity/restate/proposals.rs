@@ -1,0 +1,347 @@
+//! Proposals: all the ways to write a figure anew that keep its form, nearest first.
+//!
+//! They are only proposed here; [`super::Draft`] reads each one again and takes the first that agrees.
+
+use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
+use crate::quantity::agree::{self, Seen};
+use crate::quantity::number::{magnitude, ten_to, whole};
+use crate::quantity::numeral::{self, Setting};
+use crate::quantity::tokens::Text;
+use crate::quantity::unit::Unit;
+use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, read, round_to};
+use num_traits::{One, Signed, Zero};
+use std::ops::Range;
+
+/// A way to write a half of a figure.
+pub(super) struct Proposal {
+    pub edits: Vec<Edit>,
+    /// Whether it keeps the limit of the fact: `at most` is not rounded up, `at least` not down.
+    pub safe: bool,
+}
+
+/// A number where it stands.
+struct Written {
+    at: Range<usize>,
+    value: Exact,
+    shown: Exact,
+    written: Exact,
+}
+
+/// A figure that is to be written anew, and all that its writing depends on.
+struct Task<'t> {
+    text: &'t str,
+    figure: &'t Figure,
+    held: &'t Held,
+    seen: Seen,
+    numbers: Vec<Written>,
+}
+
+/// All ways to write a half of a figure, those that are nearest to its form first.
+pub(super) fn propose(text: &str, figure: &Figure, held: &Held) -> Result<Vec<Proposal>, Refused> {
+    let seen = agree::seen(&figure.quantity.unit, held);
+    let Some(seen) = seen.into_iter().next() else {
+        return Err(OTHER_UNIT);
+    };
+    let numbers = numbers_of(text, figure);
+    let task = Task { text, figure, held, seen, numbers };
+    let target = agree::end_that_is_meant(figure, &task.seen.amount);
+    let proposals = match (&figure.quantity.amount, &target, task.numbers.len()) {
+        (Amount::One(_), Amount::One(value), 1) => task.single(value),
+        (Amount::One(_), Amount::One(value), 2) if task.is_share() => task.share(value),
+        (Amount::One(_), Amount::One(value), _) => task.compound(value),
+        (Amount::Range(..), Amount::Range(low, high), 2) => task.ends(low, high),
+        (Amount::One(_), Amount::Range(low, high), 1) => task.opened(low, high),
+        (Amount::Range(..), Amount::One(value), 2) => task.closed(value),
+        _ => Vec::new(),
+    };
+    Ok(proposals)
+}
+
+/// The numbers of a half, in order.
+fn numbers_of(text: &str, figure: &Figure) -> Vec<Written> {
+    let tokens = Text::new(text);
+    let between = text[..figure.number.start].trim_end().to_lowercase().ends_with("between");
+    let money = text[figure.alone.clone()].contains(['$', '€', '£', '¥']);
+    let setting = Setting { between, money, kelvin: false };
+    let mut found = Vec::new();
+    let mut at = tokens.tokens.partition_point(|token| token.start < figure.number.start);
+    while tokens.get(at).is_some_and(|token| token.end <= figure.number.end) {
+        let number = numeral::read(&tokens, at, setting);
+        let number = number.filter(|number| tokens.bytes(at..number.next).end <= figure.number.end);
+        match number {
+            Some(number) => {
+                found.push(Written {
+                    at: tokens.bytes(at..number.next),
+                    value: number.value,
+                    shown: number.shown,
+                    written: number.written,
+                });
+                at = number.next;
+            }
+            None => at += 1,
+        }
+    }
+    if found.is_empty() && matches!(&text[figure.number.clone()], "a" | "an" | "A" | "An") {
+        // "an hour"
+        let one = Exact::one;
+        found.push(Written { at: figure.number.clone(), value: one(), shown: one(), written: one() });
+    }
+    found
+}
+
+impl Task<'_> {
+    /// `six feet`, `a six-foot`, `half an hour`, `an hour and a half`.
+    fn single(&self, value: &Exact) -> Vec<Proposal> {
+        let number = &self.numbers[0];
+        let Amount::One(stated) = &self.figure.quantity.amount else { return Vec::new() };
+        let own = &self.text[number.at.clone()];
+        let is_article = matches!(own, "a" | "an" | "A" | "An");
+        let goes_on = number.value != *stated;
+        // "an hour and a half": the half joins the number
+        let old = match (goes_on, is_article) {
+            (true, _) => "one and a half",
+            (false, true) => "one",
+            (false, false) => own,
+        };
+        let rest = &self.text[number.at.end..self.figure.alone.end];
+        let rest = if goes_on { rest.rsplit_once(" and ").map_or(rest, |(unit, _)| unit) } else { rest };
+        let mut proposals = Vec::new();
+        for (rounded, place) in self.steps(value, number) {
+            let hyphen = rest.starts_with('-');
+            for mut written in numbers::write(old, &rounded, &place, hyphen) {
+                let tail = tail::tail(rest, &self.figure.quantity.unit, stated, Some(&rounded), &written);
+                if hyphen && own.to_lowercase().starts_with("a ") && !written.starts_with("a ") {
+                    // "a hundred-foot" becomes "an eighty-foot"
+                    written = format!("{} {written}", if numbers::takes_an(&written) { "an" } else { "a" });
+                }
+                let mut edits = vec![
+                    Edit { at: number.at.end..self.figure.alone.end, to: tail },
+                    Edit { at: number.at.clone(), to: written.clone() },
+                ];
+                edits.extend(self.article(&written));
+                proposals.push(Proposal { edits, safe: self.is_safe(&rounded, value) });
+            }
+        }
+        proposals
+    }
+
+    /// `5 to 10 gallons`, `$5–$10`, `10 to 15 million`.
+    fn ends(&self, low: &Exact, high: &Exact) -> Vec<Proposal> {
+        let [first, second] = &self.numbers[..] else { return Vec::new() };
+        let Amount::Range(old_low, _) = &self.figure.quantity.amount else { return Vec::new() };
+        let down = first.value > second.value;
+        // "10 to 15 million": the scale stands once
+        let shared = match !down && !first.value.is_zero() && old_low != &first.value {
+            true => old_low / &first.value,
+            false => Exact::one(),
+        };
+        let (to_first, to_second) = if down { (high, low) } else { (low, high) };
+        let to_first = to_first / &shared;
+        let mut proposals = Vec::new();
+        let firsts = self.steps(&to_first, first);
+        let seconds = self.steps(to_second, second);
+        for step in 0..firsts.len().max(seconds.len()) {
+            let one = &firsts[step.min(firsts.len() - 1)];
+            let other = &seconds[step.min(seconds.len() - 1)];
+            let one = self.forms(first, one);
+            let other = self.forms(second, other);
+            for form in 0..one.len().max(other.len()) {
+                let (Some(one), Some(other)) =
+                    (one.get(form).or(one.last()), other.get(form).or(other.last()))
+                else {
+                    continue;
+                };
+                let mut edits = vec![
+                    Edit { at: second.at.clone(), to: other.clone() },
+                    Edit { at: first.at.clone(), to: one.clone() },
+                ];
+                edits.extend(self.article(one));
+                proposals.push(Proposal { edits, safe: true });
+            }
+        }
+        proposals
+    }
+
+    /// `10 gallons` becomes `5 to 10 gallons`.
+    fn opened(&self, low: &Exact, high: &Exact) -> Vec<Proposal> {
+        let [number] = &self.numbers[..] else { return Vec::new() };
+        let rest = &self.text[number.at.end..self.figure.alone.end];
+        if rest.starts_with('-') {
+            return Vec::new();
+        }
+        let mut proposals = Vec::new();
+        for (low, high) in self.steps(low, number).iter().zip(&self.steps(high, number)) {
+            for (low, high) in self.forms(number, low).iter().zip(&self.forms(number, high)) {
+                let tail = tail::tail(rest, &self.figure.quantity.unit, &number.value, None, high);
+                let high = if number.at.start == 0 { high.to_lowercase() } else { high.clone() };
+                let edits = vec![
+                    Edit { at: number.at.end..self.figure.alone.end, to: tail },
+                    Edit { at: number.at.clone(), to: format!("{low} to {high}") },
+                ];
+                proposals.push(Proposal { edits, safe: true });
+            }
+        }
+        proposals
+    }
+
+    /// `5 to 10 gallons` becomes `8 gallons`, `between 5 and 10` becomes `8`.
+    fn closed(&self, value: &Exact) -> Vec<Proposal> {
+        let [first, second] = &self.numbers[..] else { return Vec::new() };
+        let before = &self.text[..self.figure.alone.start];
+        let lead = ["between ", "from ", "Between ", "From "].iter().find(|lead| before.ends_with(**lead));
+        let start = self.figure.alone.start - lead.map_or(0, |lead| lead.len());
+        let rest = &self.text[second.at.end..self.figure.alone.end];
+        let sign = &self.text[self.figure.number.start..first.at.start];
+        let mut proposals = Vec::new();
+        for step in self.steps(value, second) {
+            for written in self.forms(second, &step) {
+                let many = whole(2);
+                let tail = tail::tail(rest, &self.figure.quantity.unit, &many, Some(&step.0), &written);
+                let edits =
+                    vec![Edit { at: start..self.figure.alone.end, to: format!("{sign}{written}{tail}") }];
+                proposals.push(Proposal { edits, safe: self.is_safe(&step.0, value) });
+            }
+        }
+        proposals
+    }
+
+    fn is_share(&self) -> bool {
+        let [first, second] = &self.numbers[..] else { return false };
+        self.text[first.at.end..second.at.start].trim() == "in"
+    }
+
+    /// `one in four` becomes `one in five`, `3 in 10` becomes `4 in 10`; `percent` is the share.
+    fn share(&self, percent: &Exact) -> Vec<Proposal> {
+        let [part, of] = &self.numbers[..] else { return Vec::new() };
+        if percent.is_zero() {
+            return Vec::new();
+        }
+        let zero = Exact::zero();
+        let edits = if part.value.is_one() {
+            let parts = round_to(&(whole(100) / percent), &whole(1), Half::Even);
+            (of, parts)
+        } else {
+            (part, round_to(&(percent * &of.value / whole(100)), &whole(1), Half::Even))
+        };
+        let (number, value) = edits;
+        let written = numbers::write(&self.text[number.at.clone()], &value, &zero, false);
+        let proposal = |to| Proposal { edits: vec![Edit { at: number.at.clone(), to }], safe: true };
+        written.into_iter().map(proposal).collect()
+    }
+
+    /// `5 ft 10 in`, `2 hours 30 minutes`: the largest unit takes all that it can.
+    fn compound(&self, value: &Exact) -> Vec<Proposal> {
+        let Some(last) = self.numbers.last().filter(|_| self.numbers.len() > 1) else { return Vec::new() };
+        let Some(units) = self.units_of_parts() else { return Vec::new() };
+        let own = &self.figure.quantity.unit;
+        let mut proposals = Vec::new();
+        for (rounded, place) in self.steps(value, last) {
+            let (mut left, mut edits) = (rounded.clone(), Vec::new());
+            for (at, (number, unit)) in self.numbers.iter().zip(&units).enumerate() {
+                let is_last = at + 1 == self.numbers.len();
+                let share =
+                    if is_last { left.clone() } else { (&left * own.factor() / unit.factor()).floor() };
+                left -= &share * unit.factor() / own.factor();
+                let step = (share.clone(), if is_last { place.clone() } else { Exact::zero() });
+                let Some(written) = self.forms(number, &step).into_iter().next() else { return proposals };
+                let end = self.numbers.get(at + 1).map_or(self.figure.alone.end, |next| next.at.start);
+                let rest = &self.text[number.at.end..end];
+                let tail = tail::tail(rest, unit, &number.value, Some(&share), &written);
+                edits.push(Edit { at: number.at.end..end, to: tail });
+                edits.push(Edit { at: number.at.clone(), to: written });
+            }
+            proposals.push(Proposal { edits, safe: self.is_safe(&rounded, value) });
+        }
+        proposals
+    }
+
+    /// The unit of each number of a compound.
+    fn units_of_parts(&self) -> Option<Vec<Unit>> {
+        let mut units = Vec::new();
+        for (at, number) in self.numbers.iter().enumerate() {
+            let end = self.numbers.get(at + 1).map_or(self.figure.alone.end, |next| next.at.start);
+            let part = self.text[number.at.start..end].trim_end_matches([' ', ',', '-']);
+            let part = part.strip_suffix(" and").unwrap_or(part);
+            let mut figures = read(part);
+            units.push(figures.pop().filter(|_| figures.is_empty())?.quantity.unit);
+        }
+        Some(units)
+    }
+
+    fn forms(&self, number: &Written, (value, place): &(Exact, Exact)) -> Vec<String> {
+        let hyphen = self.text[number.at.end..].starts_with('-');
+        numbers::write(&self.text[number.at.clone()], value, place, hyphen)
+    }
+
+    /// The values that a number may state, each with the place at which it is rounded (zero: not at
+    /// all); the precision that the writer showed first.
+    fn steps(&self, value: &Exact, number: &Written) -> Vec<(Exact, Exact)> {
+        let one_apart = self.one_apart().map(|by| (value + by, Exact::zero()));
+        let mut steps: Vec<(Exact, Exact)> = one_apart.into_iter().collect();
+        let coarse = self.figure.hedge.is_some() || self.seen.converted;
+        let mut place = if coarse { number.shown.clone() } else { number.written.clone() };
+        let decimal = |place: &Exact| ten_to(magnitude(place).unwrap_or(0));
+        if place.is_zero() || decimal(&place) != place {
+            // a fraction: as it is, rounded to the parts that were shown, then as a decimal
+            steps.push((value.clone(), Exact::zero()));
+            steps.extend((!place.is_zero()).then(|| (self.rounded(value, &place), Exact::zero())));
+            place = ten_to(-1);
+        }
+        if let Some(known) = &self.held.known_to {
+            let known = known * &self.seen.factor;
+            place = place.max(if self.seen.converted { decimal(&known) } else { known });
+        }
+        for _ in 0..9 {
+            let rounded = self.rounded(value, &place);
+            let is_near = (&rounded - value).abs() * whole(20) <= value.abs();
+            let exact = rounded == *value;
+            if is_near {
+                steps.push((rounded, decimal(&place).min(place.clone())));
+            }
+            if exact {
+                break;
+            }
+            place /= whole(10);
+        }
+        steps
+    }
+
+    /// Rounded as the hedge asks: "over" wants a value a little below, "nearly" one a little above.
+    fn rounded(&self, value: &Exact, place: &Exact) -> Exact {
+        let steps = value / place;
+        match self.figure.hedge {
+            Some(Hedge::Over | Hedge::Under) if self.is_bound() => round_to(value, place, Half::Even),
+            Some(Hedge::Over) => (steps.ceil() - Exact::one()) * place,
+            Some(Hedge::Nearly | Hedge::Under) => (steps.floor() + Exact::one()) * place,
+            Some(Hedge::About) | None => round_to(value, place, Half::Even),
+        }
+    }
+
+    /// "Fewer than nine" for at most eight.
+    fn one_apart(&self) -> Option<Exact> {
+        match self.figure.hedge {
+            Some(Hedge::Under) if self.is_bound() => Some(whole(1)),
+            Some(Hedge::Over) if self.is_bound() => Some(whole(-1)),
+            _ => None,
+        }
+    }
+
+    fn is_bound(&self) -> bool {
+        matches!(self.held.limit, Some(Limit::AtMost | Limit::AtLeast))
+    }
+
+    fn is_safe(&self, stated: &Exact, value: &Exact) -> bool {
+        match self.held.limit {
+            _ if self.figure.hedge.is_some() => true,
+            Some(Limit::AtMost) => stated <= value,
+            Some(Limit::AtLeast) => stated >= value,
+            _ => true,
+        }
+    }
+
+    /// The article before a number, where the new number wants the other: `an` for `a`.
+    fn article(&self, written: &str) -> Option<Edit> {
+        let before = &self.text[..self.figure.alone.start];
+        other_article(before, written).map(|(at, to)| Edit { at, to })
+    }
+}

@@ -1,0 +1,219 @@
+//! `restate` held against its promises on a copy of the demo program: it shows just the figures that a
+//! changed fact makes wrong, changes those and no other byte, and leaves nothing to proofread.
+
+use packstring::commands::restate::{self, Asked};
+use packstring::commands::{Desk, Outcome};
+use packstring::program;
+use packstring::proof;
+use packstring::understand::Understood;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+const SHOW: Asked = Asked { save: false, back: false };
+const SAVE: Asked = Asked { save: true, back: false };
+
+struct Copy {
+    folder: tempfile::TempDir,
+}
+
+impl Copy {
+    /// The demo program, with every `[…]` already written in.
+    fn settled() -> Self {
+        let copy = Self::of("content");
+        copy.restate(SAVE);
+        copy
+    }
+
+    fn of(folder: &str) -> Self {
+        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+        let copy = Self { folder: tempfile::tempdir().unwrap() };
+        for entry in walkdir::WalkDir::new(&from) {
+            let entry = entry.unwrap();
+            let to = copy.path().join(entry.path().strip_prefix(&from).unwrap());
+            match entry.file_type().is_dir() {
+                true => fs::create_dir_all(to).unwrap(),
+                false => drop(fs::copy(entry.path(), to).unwrap()),
+            }
+        }
+        copy
+    }
+
+    fn path(&self) -> &Path {
+        self.folder.path()
+    }
+
+    fn restate(&self, asked: Asked) -> (Outcome, String) {
+        let desk =
+            Desk { today: jiff::civil::date(2026, 6, 1), folder: self.path().to_owned(), terminal: false };
+        let mut out = Vec::new();
+        let outcome = restate::run(Some(self.path()), asked, &desk, &mut out)
+            .unwrap_or_else(|trouble| panic!("{trouble:?}"));
+        (outcome, String::from_utf8(out).unwrap())
+    }
+
+    fn change(&self, file: &str, from: &str, to: &str) {
+        let path = self.path().join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        assert_eq!(text.matches(from).count(), 1, "{from}");
+        fs::write(path, text.replace(from, to)).unwrap();
+    }
+
+    fn files(&self) -> BTreeMap<PathBuf, String> {
+        let files = walkdir::WalkDir::new(self.path()).into_iter().map(|entry| entry.unwrap());
+        let files = files.filter(|entry| entry.file_type().is_file());
+        files
+            .filter_map(|entry| {
+                let name = entry.path().strip_prefix(self.path()).unwrap().to_owned();
+                Some((name, fs::read_to_string(entry.path()).ok()?))
+            })
+            .collect()
+    }
+
+    /// The rules that proofreading tells of.
+    fn rules(&self) -> Vec<&'static str> {
+        let program = program::open(self.path()).unwrap();
+        let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+        findings.into_iter().map(|finding| finding.rule).collect()
+    }
+}
+
+#[test]
+fn a_changed_fact_is_restated_wherever_it_is_quoted_and_no_other_byte_is() {
+    let copy = Copy::settled();
+    assert_eq!(copy.restate(SHOW).0, Outcome::Clear);
+    copy.change(
+        "facts.toml",
+        "[camp-distance]\nvalue = \"200 feet\"",
+        "[camp-distance]\nvalue = \"300 feet\"",
+    );
+    let before = copy.files();
+
+    let (outcome, told) = copy.restate(SHOW);
+    assert_eq!(outcome, Outcome::Findings);
+    assert_eq!(copy.files(), before, "nothing is changed without being asked for");
+    let shown = told.matches("camp-distance").count();
+    let quoted: usize = before.values().map(|text| text.matches("(fact:camp-distance)").count()).sum();
+    assert!(quoted > 4 && shown == quoted, "{told}");
+    assert!(told.ends_with("nothing was changed. Add --save to change them.\n"), "{told}");
+
+    assert_eq!(copy.restate(SAVE).0, Outcome::Clear);
+    for (name, text) in copy.files() {
+        let expected = match name.to_str().unwrap() {
+            "facts.toml" => before[&name].clone(),
+            _ => before[&name]
+                .replace("[at least 200 feet](fact:camp-distance)", "[at least 300 feet](fact:camp-distance)")
+                .replace("[200 feet](fact:camp-distance)", "[300 feet](fact:camp-distance)"),
+        };
+        assert_eq!(text, expected, "{}", name.display());
+    }
+    assert_eq!(copy.rules(), Vec::<&str>::new());
+    let saved = copy.files();
+    assert_eq!(copy.restate(SAVE).0, Outcome::Clear);
+    assert_eq!(copy.files(), saved, "restating twice changes nothing");
+}
+
+#[test]
+fn what_is_worked_from_a_changed_fact_follows_with_its_wording() {
+    let copy = Copy::settled();
+    copy.change("facts.toml", "value = \"4 miles an hour\"", "value = \"2.5 miles an hour\"");
+    let (_, told) = copy.restate(SAVE);
+    assert!(told.contains("Now            about four hours"), "{told}");
+    let facts = fs::read_to_string(copy.path().join("facts.toml")).unwrap();
+    assert!(facts.contains("wording = \"about four hours\""));
+    assert_eq!(copy.rules(), Vec::<&str>::new());
+}
+
+#[test]
+fn every_fact_of_the_demo_can_be_changed_and_restated() {
+    // one at a time, so that one fact's figures do not hide behind another's
+    let copy = Copy::settled();
+    let facts = fs::read_to_string(copy.path().join("facts.toml")).unwrap();
+    let lessons = copy.files();
+    let mut tried = 0;
+    for line in facts.lines().filter(|line| line.starts_with("value = ")) {
+        let Some(digit) = line.find(|letter: char| ('1'..='8').contains(&letter)) else { continue };
+        let more = (line.as_bytes()[digit] + 1) as char;
+        let changed = format!("{}{more}{}", &line[..digit], &line[digit + 1..]);
+        if facts.matches(line).count() > 1 {
+            continue;
+        }
+        for (name, text) in &lessons {
+            fs::write(copy.path().join(name), text).unwrap();
+        }
+        fs::write(copy.path().join("facts.toml"), facts.replace(line, &changed)).unwrap();
+        let (outcome, told) = copy.restate(SAVE);
+        let drift = ["figure-drift", "limit-turned", "figure-too-fine", "dual-apart", "wording-unfit"];
+        let rules = copy.rules();
+        let drifts = rules.iter().filter(|rule| drift.contains(rule)).count();
+        assert_eq!(drifts > 0, outcome == Outcome::Findings, "{changed}: {rules:?}\n{told}");
+        assert!(drifts == 0, "{changed}: {told}");
+        tried += 1;
+    }
+    assert!(tried > 30, "{tried}");
+}
+
+#[test]
+fn articles_line_ends_and_marks_stay_as_the_writer_has_them() {
+    let copy = Copy::settled();
+    let lesson = "# Ropes\r\n\r\nKeep a [six-foot](fact:lead-length) lead, **[at most\r\nsix feet](fact:lead-length)** long, or [a 6-ft](fact:lead-length) one.\r\n\r\n- Ropes\r\n";
+    let path = copy.path().join("lessons/ropes-and-hitching.md");
+    let bytes = format!("\u{feff}{lesson}");
+    fs::write(&path, &bytes).unwrap();
+    copy.change("facts.toml", "[lead-length]\nvalue = \"6 ft\"", "[lead-length]\nvalue = \"8 ft\"");
+    copy.restate(SAVE);
+    let expected = bytes
+        .replace("a [six-foot]", "an [eight-foot]")
+        .replace("six feet](", "eight feet](")
+        .replace("[a 6-ft]", "[an 8-ft]");
+    assert_eq!(fs::read_to_string(path).unwrap(), expected);
+}
+
+#[test]
+fn offered_matches_are_backed() {
+    let copy = Copy::settled();
+    let path = copy.path().join("lessons/ropes-and-hitching.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let text = format!(
+        "{text}\n## Six feet of lead rope\n\nThe lead rope is six feet long. See [the six feet of lead rope](wildlife.md).\n"
+    );
+    fs::write(&path, &text).unwrap();
+    let (outcome, told) = copy.restate(Asked { save: false, back: true });
+    assert_eq!(outcome, Outcome::Findings);
+    assert!(told.contains("Now            [six feet](fact:lead-length)"), "{told}");
+    copy.restate(Asked { save: true, back: true });
+    let expected = text.replace("rope is six feet long", "rope is [six feet](fact:lead-length) long");
+    assert_eq!(fs::read_to_string(&path).unwrap(), expected);
+}
+
+#[test]
+fn what_no_rule_covers_is_told_and_left() {
+    let copy = Copy::settled();
+    let path = copy.path().join("lessons/ropes-and-hitching.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let text = format!("{text}\nIt weighs [nine pounds](fact:lead-length).\n");
+    fs::write(&path, &text).unwrap();
+    let (outcome, told) = copy.restate(SAVE);
+    assert_eq!(outcome, Outcome::Findings);
+    assert!(told.contains("Left as it is. Its unit is of another kind than the fact's."), "{told}");
+    assert!(told.ends_with("1 figure left for you to change.\n"), "{told}");
+    assert_eq!(fs::read_to_string(path).unwrap(), text);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_saved_file_keeps_its_permissions_and_a_protected_one_is_not_touched() {
+    use std::os::unix::fs::PermissionsExt;
+    let copy = Copy::settled();
+    let path = copy.path().join("kits.toml");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+    copy.change("facts.toml", "[lead-length]\nvalue = \"6 ft\"", "[lead-length]\nvalue = \"8 ft\"");
+    copy.restate(SAVE);
+    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o440)).unwrap();
+    copy.change("facts.toml", "[lead-length]\nvalue = \"8 ft\"", "[lead-length]\nvalue = \"9 ft\"");
+    let before = copy.files();
+    let desk = Desk { today: jiff::civil::date(2026, 6, 1), folder: copy.path().to_owned(), terminal: false };
+    assert!(restate::run(Some(copy.path()), SAVE, &desk, &mut Vec::new()).is_err());
+    assert_eq!(copy.files(), before, "one that cannot be written keeps the others as they are");
+}
