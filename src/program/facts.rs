@@ -109,7 +109,7 @@ impl Fact {
             called: table.texts("called").into_iter().map(|word| word.text).collect(),
             wording: table.text("wording"),
             source: table.text("source"),
-            url: table.text("url").map(|url| url.text),
+            url: web_address(&mut table),
             as_of: table.date("as-of").map(|(date, _)| date),
             review_by: table.date("review-by"),
             safety: table.flag("safety"),
@@ -121,6 +121,19 @@ impl Fact {
         table.finish();
         fact
     }
+}
+
+/// Where the source can be read. It becomes a link in print and on pages, so it may only open a page.
+fn web_address(table: &mut Form) -> Option<String> {
+    let url = table.text("url")?;
+    let lower = url.text.to_ascii_lowercase();
+    if !["https://", "http://"].iter().any(|scheme| lower.starts_with(scheme)) {
+        let message = format!("“{}” is not the address of a web page.", url.text);
+        let mend = "Write it in full, such as https://www.example.org/rules, or take the line out.";
+        table.tell("value-unfit", url.place, message, mend);
+        return None;
+    }
+    Some(url.text)
 }
 
 impl Stated {
