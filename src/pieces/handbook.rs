@@ -4,7 +4,7 @@
 //! out one lesson again and not all.
 
 use super::excerpt::{self, Met};
-use super::tree::Trees;
+use super::tree::{Trees, join_number_and_unit};
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
 use crate::program::Fact;
 use crate::program::facts::Stated;
@@ -54,11 +54,17 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     }]
 }
 
-/// What the rest of the handbook must know of a lesson: its names, to link to them.
+/// What the rest of the handbook must know of a lesson: its names, to link to them, and its title, for the foot.
 fn outline(part: &str, lesson: &Value) -> Value {
     let sections: Vec<Value> =
         lesson["sections"].as_array().into_iter().flatten().map(|section| section["id"].clone()).collect();
-    json!({"part": part, "id": lesson["id"], "number": lesson["number"], "sections": sections})
+    json!({
+        "part": part,
+        "id": lesson["id"],
+        "title": lesson["title_text"],
+        "number": lesson["number"],
+        "sections": sections,
+    })
 }
 
 /// All signal boxes, the worst first and else as they stand. Each gets a name under which its page
@@ -145,6 +151,7 @@ fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value
     // A fact that only others are worked from is told by its own words.
     let own = || understood.own_words(&fact.name).into_iter().collect();
     let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
+    let words: Vec<String> = words.iter().map(|words| join_number_and_unit(words)).collect();
     let bases: Vec<String> = worked_from(understood, &fact.name).iter().map(|name| readable(name)).collect();
     let computed = matches!(fact.stated, Stated::WorkedFrom(_));
     json!({
