@@ -223,7 +223,7 @@ fn words(old: &str, value: &Exact) -> Vec<String> {
         }
     }
     if old.starts_with(char::is_uppercase) {
-        forms.iter_mut().for_each(|form| capitalize(form));
+        forms.iter_mut().for_each(capitalize);
     }
     forms
 }
