@@ -1,0 +1,20 @@
+//! `cargo bench --bench drift`: plants thousands of wrong figures and counts what proofreading catches.
+//! `cargo bench --bench drift -- 10` plants every tenth. What counts as wrong, and how that is decided, is
+//! told in `drift/`.
+
+#[path = "drift/mod.rs"]
+mod drift;
+
+use std::path::Path;
+
+/// Programs that are clean, of the demo and of the tests.
+const PROGRAMS: [&str; 4] = ["content", "tests/proof/sound", "tests/lessons", "tests/sheets"];
+
+fn main() {
+    let step = std::env::args().skip(1).find_map(|argument| argument.parse().ok()).unwrap_or(1);
+    let mut tally = drift::Tally::default();
+    for program in PROGRAMS {
+        drift::run(&Path::new(env!("CARGO_MANIFEST_DIR")).join(program), step, &mut tally);
+    }
+    print!("{tally}");
+}
