@@ -79,12 +79,13 @@ pub fn run(folder: &Path, step: usize, tally: &mut Tally) {
     for plant in plants.iter().skip(step / 2).step_by(step) {
         tally.planted(plant, caught(&program, &copies, &clean, plant));
     }
-    for unbacked in planting::unwrapped(&program).iter().skip(step / 2).step_by(step) {
-        let findings = copies.findings(&program, unbacked);
+    for unwrapped in planting::unwrapped(&program).iter().skip(step / 2).step_by(step) {
+        tally.unwrapped += 1;
+        let findings = copies.findings(&program, unwrapped);
         let untrue = findings.iter().filter(|finding| !clean.contains(&key(finding)));
-        tally.clean.extend(untrue.map(|finding| {
-            format!("{}, its link taken away: {}: {}", unbacked.file, finding.rule, finding.message)
-        }));
+        tally.untrue.extend(
+            untrue.map(|finding| format!("{}: {}: {}", unwrapped.file, finding.rule, finding.message)),
+        );
     }
 }
 

@@ -7,17 +7,21 @@ use std::fmt;
 /// How many misses are shown of each row.
 const SHOWN: usize = 6;
 
+/// Counts of what was planted and caught; shown as the bench's table.
 #[derive(Default)]
 pub struct Tally {
     rows: BTreeMap<(bool, Kind), (usize, usize)>,
     misses: Vec<String>,
     shown: BTreeMap<(bool, Kind), usize>,
-    /// Warnings and errors told of clean programs, and of copies with nothing but a link taken away.
+    /// Warnings and errors told of the programs as they are.
     pub clean: Vec<String>,
+    /// Copies in which nothing but a link was taken away, and what is told of them.
+    pub(super) unwrapped: usize,
+    pub(super) untrue: Vec<String>,
     /// Copies that were not planted, as they are true all the same.
-    pub still_true: usize,
+    pub(super) still_true: usize,
     /// Statements that the bench does not read well enough to plant in.
-    pub unread: Vec<String>,
+    pub(super) unread: Vec<String>,
 }
 
 impl Tally {
@@ -62,8 +66,11 @@ impl fmt::Display for Tally {
             let sum = self.sum(backed);
             writeln!(out, "  {:<38} {:>7} {:>7} {:>7.2}%\n", "all", sum.0, sum.1, share(sum))?;
         }
-        writeln!(out, "Warnings and errors told where nothing is wrong: {}.", self.clean.len())?;
+        writeln!(out, "Warnings and errors of the programs as they are: {}.", self.clean.len())?;
         self.clean.iter().try_for_each(|told| writeln!(out, "  {told}"))?;
+        let (untrue, unwrapped) = (self.untrue.len(), self.unwrapped);
+        writeln!(out, "Told where only a link is taken away, of {unwrapped} tried: {untrue}.")?;
+        self.untrue.iter().try_for_each(|told| writeln!(out, "  {told}"))?;
         writeln!(out, "Changed but still true, and so not planted: {}.", self.still_true)?;
         writeln!(out, "Figures that the bench itself does not read, left out: {}.", self.unread.len())?;
         self.unread.iter().try_for_each(|figure| writeln!(out, "  {figure}"))?;

@@ -162,24 +162,26 @@ impl<'u> Galley<'u> {
     }
 
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
-    /// it agrees with, or else the one that is named nearest to it.
+    /// it agrees with, or else the one that is named nearest to it; failing these, one that has the
+    /// figure's number with a unit of another kind.
     fn nearest_fact(&self, passage: &'u Passage<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
         let sentence = called::sentence(&passage.text, &figure.span);
         let words = &passage.text[sentence.clone()];
         let span = figure.span.start - sentence.start..figure.span.end - sentence.start;
-        let mut named: Vec<(bool, usize, &'u Fact, Judgement)> = Vec::new();
+        let mut named: Vec<(u8, usize, &'u Fact, Judgement)> = Vec::new();
         for &fact in &self.understood.facts {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
             let judgement = Judgement::from(quantity::agree(figure, held));
             let off = judgement != Judgement::Agrees;
-            if judgement == Judgement::OtherUnit
+            let other_unit = judgement == Judgement::OtherUnit;
+            if (other_unit && !is_number_of(figure, held))
                 || (off && is_another_matter(passage, &sentence, figure, held))
             {
                 continue;
             }
-            named.push((off, away, fact, judgement));
+            named.push((u8::from(off) + u8::from(other_unit), away, fact, judgement));
         }
         // Stable, so that of equals the first in the facts file is taken.
         named.sort_by_key(|(off, away, ..)| (*off, *away));
@@ -204,6 +206,18 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
     let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
     is_range(&figure.quantity) != is_range(&held.quantity)
         || others.any(|other| quantity::agree(other, held) == Verdict::Agrees)
+}
+
+/// Whether a figure has the number of a fact, but a unit of measure that is not the fact's. What is
+/// counted does not tell: "four horses" may well stand at a rail for four hours.
+fn is_number_of(figure: &Figure, held: &Held) -> bool {
+    if figure.quantity.unit.is_count() {
+        return false;
+    }
+    let mut in_its_unit = figure.clone();
+    in_its_unit.quantity.unit = held.quantity.unit.clone();
+    in_its_unit.dual = None;
+    quantity::agree(&in_its_unit, held) == Verdict::Agrees
 }
 
 fn is_range(quantity: &Quantity) -> bool {

@@ -7,6 +7,7 @@ use crate::program::Fact;
 use crate::program::facts::{Stated, Written};
 use crate::program::questions::{Kind, Question, RightChoice};
 use crate::quantity::{self, Held, Verdict};
+use crate::understand::{Carrier, Passage};
 
 pub const RULE: Rule = Rule {
     name: "question-key-lost",
@@ -20,9 +21,13 @@ fn find(galley: &Galley) -> Vec<Finding> {
     for question in &galley.understood.program.questions.list {
         match &question.kind {
             Kind::Choice { choices, right: RightChoice::Fact(fact) } => {
-                findings.extend(by_fact(galley, question, choices, fact));
+                let found = by_fact(galley, question, choices, fact);
+                findings.extend(found.or_else(|| explained_otherwise(galley, question, fact)));
             }
-            Kind::Figure { fact, unit } => findings.extend(figure(galley, question, fact, unit.as_deref())),
+            Kind::Figure { fact, unit } => {
+                let found = figure(galley, question, fact, unit.as_deref());
+                findings.extend(found.or_else(|| explained_otherwise(galley, question, fact)));
+            }
             // Right words that are none of the choices are told when the file is read.
             Kind::Choice { .. } | Kind::Several { .. } | Kind::NameSome { .. } | Kind::Open { .. } => {}
         }
@@ -86,6 +91,42 @@ fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&st
             .fact_says(galley.quote(fact))
             .mend("Ask for a unit of the same kind as the fact's.")
     })
+}
+
+/// The prose of a question quotes facts, but neither its key's nor one that goes with it (worked from
+/// it, or what it is worked from): the key names another fact than is asked for.
+fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> Option<Finding> {
+    let understood = galley.understood;
+    let of_question = |passage: &&Passage| passage.carrier == Carrier::Question(&question.id);
+    let quoted: Vec<&str> = understood
+        .passages
+        .iter()
+        .filter(of_question)
+        .flat_map(|passage| &passage.backed)
+        .map(|(_, backed)| backed.fact.as_str())
+        .collect();
+    let works_from = |fact: &str, from: &str| {
+        understood.worth.get(fact).is_some_and(|worth| worth.worked_from.iter().any(|name| name == from))
+    };
+    let goes_with =
+        |fact: &&str| *fact == key.text || works_from(fact, &key.text) || works_from(&key.text, fact);
+    if quoted.is_empty() || quoted.iter().any(goes_with) {
+        return None;
+    }
+    let fact = galley.fact(&key.text)?;
+    let message = format!(
+        "The key of the question “{}” is the fact “{}”, but its own words quote “{}”.",
+        question.id,
+        fact.name,
+        quoted.join("”, “")
+    );
+    let mut finding = RULE
+        .finding(&key.place, message)
+        .says(&*key.text)
+        .fact_says(galley.quote(fact))
+        .mend("Name the fact that is asked for, or quote it in the explanation too.");
+    finding.level = Level::Warning;
+    Some(finding)
 }
 
 /// The quantity of a question's fact. `None` where it could not be read, which is told at the fact.

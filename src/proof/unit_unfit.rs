@@ -1,7 +1,7 @@
-//! A backed figure is of another dimension than its fact, or holds no figure at all.
+//! A figure is of another dimension than its fact, or a backed one holds no figure at all.
 
 use super::Rule;
-use super::galley::Galley;
+use super::galley::{Galley, Statement};
 use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::quantity;
@@ -9,13 +9,14 @@ use crate::quantity;
 pub const RULE: Rule = Rule {
     name: "unit-unfit",
     level: Level::Error,
-    summary: "A backed figure has no unit of its fact's kind, or its words hold no figure.",
+    summary: "A figure has no unit of its fact's kind, or backed words hold no figure.",
     find,
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &galley.statements {
+        findings.extend(unbacked(galley, statement));
         let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
         let held = galley.understood.held(&fact.name);
         let (message, mend) = match &statement.judgement {
@@ -47,4 +48,22 @@ fn find(galley: &Galley) -> Vec<Finding> {
         findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
     }
     findings
+}
+
+/// An unbacked figure in a sentence that names a fact: the fact's number, and a unit that it has not.
+fn unbacked(galley: &Galley, statement: &Statement) -> Option<Finding> {
+    let (Judgement::OtherUnit, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
+    else {
+        return None;
+    };
+    let message = format!(
+        "“{}” has the number of the fact “{}”, which its sentence names, but a unit of another kind.",
+        statement.words, fact.name
+    );
+    let mut finding = RULE.at(statement, message).fact_says(galley.quote(fact)).mend(format!(
+        "If this fact is meant, write “[…](fact:{})”; if not, back the figure by its own fact.",
+        fact.name
+    ));
+    finding.level = Level::Warning;
+    Some(finding)
 }

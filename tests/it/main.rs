@@ -2,6 +2,7 @@
 
 mod at_events;
 mod calendar;
+mod drift;
 mod findings;
 mod lessons;
 mod mistakes;
