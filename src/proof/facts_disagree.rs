@@ -1,9 +1,14 @@
 //! Two facts go by the same words and are of one kind, but have different values.
+//!
+//! A series is held against a fact beside it in the same way: the fact must be a value of it. Facts that
+//! share no words are never compared, since nothing says that they are of the same day or place.
 
 use super::galley::Galley;
+use super::series::Table;
 use super::{Rule, called};
 use crate::finding::{Finding, Level};
 use crate::program::Fact;
+use crate::program::facts::Stated;
 use crate::quantity::{self, Figure, Held, Verdict};
 
 pub const RULE: Rule = Rule {
@@ -23,25 +28,46 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (at, (fact, held)) in facts.iter().enumerate() {
         for (earlier, earlier_held) in &facts[..at] {
-            let shared = fact
-                .called
-                .iter()
-                .find(|words| earlier.called.iter().any(|other| called::same(words, other)));
-            if let Some(words) = shared.filter(|_| disagree(held, earlier_held)) {
-                let message = format!(
-                    "The facts “{}” and “{}” are both called “{words}”, but say different things.",
-                    earlier.name, fact.name
-                );
-                findings.push(
-                    RULE.finding(&fact.place, message)
-                        .says(galley.quote(fact))
-                        .fact_says(galley.quote(earlier))
-                        .mend("Correct the one that is wrong, or give each words of its own under “called”."),
-                );
+            if let Some(words) = shared(fact, earlier).filter(|_| disagree(held, earlier_held)) {
+                findings.push(apart(galley, words, fact, earlier));
+            }
+        }
+    }
+    findings.extend(beside_series(galley, &facts));
+    findings
+}
+
+/// The facts that go by the words of a series, but are none of its values.
+fn beside_series(galley: &Galley, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for series in &galley.understood.facts {
+        let Stated::Series(rows) = &series.stated else { continue };
+        let Some(table) = Table::read(rows) else { continue };
+        for (fact, held) in facts {
+            let figure = as_stated(held);
+            let is_apart = || table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
+            if let Some(words) = shared(fact, series).filter(|_| is_apart()) {
+                findings.push(apart(galley, words, fact, series));
             }
         }
     }
     findings
+}
+
+/// Words that name both facts.
+fn shared<'f>(fact: &'f Fact, other: &Fact) -> Option<&'f String> {
+    fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known)))
+}
+
+fn apart(galley: &Galley, words: &str, fact: &Fact, earlier: &Fact) -> Finding {
+    let message = format!(
+        "The facts “{}” and “{}” are both called “{words}”, but say different things.",
+        earlier.name, fact.name
+    );
+    RULE.finding(&fact.place, message)
+        .says(galley.quote(fact))
+        .fact_says(galley.quote(earlier))
+        .mend("Correct the one that is wrong, or give each words of its own under “called”.")
 }
 
 /// Whether neither of two quantities of one kind can stand for the other.

@@ -1,8 +1,9 @@
 //! What is to be said of a stated figure once it is held against its fact.
 
-use crate::program::facts::{Series, Written};
+use super::series::Table;
+use crate::program::facts::Series;
 use crate::quantity::{self, Figure, Held, Verdict};
-use crate::understand::{Passage, series_column};
+use crate::understand::Passage;
 use std::ops::Range;
 
 /// What is to be said of a stated figure. Each rule has its own.
@@ -26,7 +27,7 @@ pub enum Judgement {
     /// The link names a fact that is not there.
     UnknownFact,
     /// The fact is a series in which the figure does not stand.
-    NotInSeries,
+    NotInSeries(Apart),
     /// No fact backs it, and none is named in its sentence.
     Unbacked,
     /// Nothing is to be said here: the program says that it needs no fact, its fact could not be read,
@@ -96,24 +97,31 @@ fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
     figures
 }
 
-/// Whether the figures of a link to a series stand together in one of its rows.
+/// How figures stand apart from the series that they are quoted from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Apart {
+    /// The columns that have a unit of their kind.
+    pub columns: Vec<String>,
+    /// Each stands in the series, but no row has them all.
+    pub rows_only: bool,
+    /// The cell that was most likely meant.
+    pub nearest: Option<String>,
+}
+
+/// Holds the figures of a link against its series.
 pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series) -> Judgement {
     let figures = figures_of(passage, range);
     if figures.is_empty() {
         return Judgement::NoFigure;
     }
-    let units: Vec<String> = series.columns.iter().map(|column| series_column(&column.text).1).collect();
-    let holds = |row: &[Written], figure: &Figure| {
-        row.iter().zip(&units).any(|(cell, unit)| cell_agrees(figure, &cell.text, unit))
-    };
-    let whole = series.rows.iter().any(|row| figures.iter().all(|figure| holds(row, figure)));
-    if whole { Judgement::Agrees } else { Judgement::NotInSeries }
-}
-
-fn cell_agrees(figure: &Figure, cell: &str, unit: &str) -> bool {
-    quantity::read_one(format!("{cell} {unit}").trim()).is_ok_and(|held| {
-        let held = Held::new(held.quantity, None);
-        quantity::agree(figure, &held) == Verdict::Agrees
+    let Some(table) = Table::read(series) else { return Judgement::Exempt };
+    if table.holds(&figures) {
+        return Judgement::Agrees;
+    }
+    Judgement::NotInSeries(Apart {
+        columns: table.columns(&figures),
+        rows_only: table.holds_each(&figures),
+        nearest: table.nearest(&figures),
     })
 }
 

@@ -35,6 +35,8 @@ mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
 mod rule_unknown;
+mod series;
+mod series_apart;
 mod series_unread;
 mod slide_bare;
 mod unit_unfit;
@@ -81,6 +83,7 @@ pub const RULES: &[Rule] = &[
     picture_unworded::RULE,
     question_key_lost::RULE,
     rule_unknown::RULE,
+    series_apart::RULE,
     series_unread::RULE,
     slide_bare::RULE,
     unit_unfit::RULE,

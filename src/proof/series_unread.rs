@@ -1,15 +1,14 @@
-//! A chart is asked of a fact that is no series, or a figure is backed by a series that does not hold it.
+//! A chart is asked of a fact that is no series.
 
 use super::Rule;
 use super::galley::Galley;
-use super::judgement::Judgement;
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 
 pub const RULE: Rule = Rule {
     name: "series-unread",
     level: Level::Error,
-    summary: "A chart is asked of a fact that is no series, or a figure does not stand in its series.",
+    summary: "A chart or a table is asked of a fact that is no series.",
     find,
 };
 
@@ -28,15 +27,6 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 .mend("Link to a fact with columns and rows, or quote this one in a sentence."),
             );
         }
-    }
-    for statement in &galley.statements {
-        let (Judgement::NotInSeries, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
-        let message = format!("“{}” does not stand in the series “{}”.", statement.words, fact.name);
-        findings.push(
-            RULE.at(statement, message)
-                .fact_says(galley.quote(fact))
-                .mend("Quote a value as one of its rows has it, with the unit of its column."),
-        );
     }
     findings
 }

@@ -1,0 +1,42 @@
+//! A series does not contain a value that is quoted from it.
+
+use super::Rule;
+use super::galley::Galley;
+use super::judgement::Judgement;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "series-apart",
+    level: Level::Error,
+    summary: "A series does not contain a value that is quoted from it.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for statement in &galley.statements {
+        let (Judgement::NotInSeries(apart), Some(fact)) = (&statement.judgement, statement.fact) else {
+            continue;
+        };
+        let (words, name) = (&statement.words, &fact.name);
+        let message = match &apart.columns[..] {
+            [] => format!("“{words}” is in no unit that the series “{name}” has."),
+            _ if apart.rows_only => {
+                format!("The figures of “{words}” do not stand in one row of the series “{name}”.")
+            }
+            [column] => format!("“{words}” does not stand in the series “{name}”, under “{column}”."),
+            columns => format!(
+                "“{words}” does not stand in the series “{name}”, neither under “{}”.",
+                columns.join("” nor under “")
+            ),
+        };
+        let mend = match &apart.nearest {
+            Some(nearest) => {
+                format!("Quote a value of its rows; the nearest is {nearest}. Or correct the series.")
+            }
+            None => "Quote the values of one row, with the units of their columns.".to_owned(),
+        };
+        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(mend));
+    }
+    findings
+}
