@@ -106,7 +106,7 @@ impl Task<'_> {
         let rest = &self.text[number.at.end..self.figure.alone.end];
         let rest = if goes_on { rest.rsplit_once(" and ").map_or(rest, |(unit, _)| unit) } else { rest };
         let mut proposals = Vec::new();
-        for (rounded, place) in self.steps(value, number) {
+        for (step, (rounded, place)) in self.steps(value, number).into_iter().enumerate() {
             let hyphen = rest.starts_with('-');
             for mut written in numbers::write(old, &rounded, &place, hyphen) {
                 let tail = tail::tail(rest, &self.figure.quantity.unit, stated, Some(&rounded), &written);
@@ -119,7 +119,7 @@ impl Task<'_> {
                     Edit { at: number.at.clone(), to: written.clone() },
                 ];
                 edits.extend(self.article(&written));
-                proposals.push(Proposal { edits, safe: self.is_safe(&rounded, value) });
+                proposals.push(Proposal { edits, safe: self.is_safe(step, &rounded, value) });
             }
         }
         proposals
@@ -193,13 +193,13 @@ impl Task<'_> {
         let rest = &self.text[second.at.end..self.figure.alone.end];
         let sign = &self.text[self.figure.number.start..first.at.start];
         let mut proposals = Vec::new();
-        for step in self.steps(value, second) {
-            for written in self.forms(second, &step) {
+        for (step, to) in self.steps(value, second).into_iter().enumerate() {
+            for written in self.forms(second, &to) {
                 let many = whole(2);
-                let tail = tail::tail(rest, &self.figure.quantity.unit, &many, Some(&step.0), &written);
+                let tail = tail::tail(rest, &self.figure.quantity.unit, &many, Some(&to.0), &written);
                 let edits =
                     vec![Edit { at: start..self.figure.alone.end, to: format!("{sign}{written}{tail}") }];
-                proposals.push(Proposal { edits, safe: self.is_safe(&step.0, value) });
+                proposals.push(Proposal { edits, safe: self.is_safe(step, &to.0, value) });
             }
         }
         proposals
@@ -235,22 +235,22 @@ impl Task<'_> {
         let Some(units) = self.units_of_parts() else { return Vec::new() };
         let own = &self.figure.quantity.unit;
         let mut proposals = Vec::new();
-        for (rounded, place) in self.steps(value, last) {
+        for (step, (rounded, place)) in self.steps(value, last).into_iter().enumerate() {
             let (mut left, mut edits) = (rounded.clone(), Vec::new());
             for (at, (number, unit)) in self.numbers.iter().zip(&units).enumerate() {
                 let is_last = at + 1 == self.numbers.len();
                 let share =
                     if is_last { left.clone() } else { (&left * own.factor() / unit.factor()).floor() };
                 left -= &share * unit.factor() / own.factor();
-                let step = (share.clone(), if is_last { place.clone() } else { Exact::zero() });
-                let Some(written) = self.forms(number, &step).into_iter().next() else { return proposals };
+                let to = (share.clone(), if is_last { place.clone() } else { Exact::zero() });
+                let Some(written) = self.forms(number, &to).into_iter().next() else { return proposals };
                 let end = self.numbers.get(at + 1).map_or(self.figure.alone.end, |next| next.at.start);
                 let rest = &self.text[number.at.end..end];
                 let tail = tail::tail(rest, unit, &number.value, Some(&share), &written);
                 edits.push(Edit { at: number.at.end..end, to: tail });
                 edits.push(Edit { at: number.at.clone(), to: written });
             }
-            proposals.push(Proposal { edits, safe: self.is_safe(&rounded, value) });
+            proposals.push(Proposal { edits, safe: self.is_safe(step, &rounded, value) });
         }
         proposals
     }
@@ -330,8 +330,11 @@ impl Task<'_> {
         matches!(self.held.limit, Some(Limit::AtMost | Limit::AtLeast))
     }
 
-    fn is_safe(&self, stated: &Exact, value: &Exact) -> bool {
+    /// A limit is kept on its safe side where one digit more than the writer showed can do that; an
+    /// odd conversion is not written out to its end for it.
+    fn is_safe(&self, step: usize, stated: &Exact, value: &Exact) -> bool {
         match self.held.limit {
+            _ if step > 1 => false,
             _ if self.figure.hedge.is_some() => true,
             Some(Limit::AtMost) => stated <= value,
             Some(Limit::AtLeast) => stated >= value,
