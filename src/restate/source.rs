@@ -53,7 +53,9 @@ impl Source {
     ) -> Result<Vec<(Range<usize>, String)>, String> {
         let stands = &self.text[range.clone()];
         let Some(places) = align(was, stands) else {
-            return Err("Signs in it are written as codes, so that it has to be changed by hand.".into());
+            return Err(
+                "Codes or a backslash stand among its signs, so that it has to be changed by hand.".into()
+            );
         };
         let mut edits = Vec::new();
         for (at, to) in differences(was, now) {
