@@ -51,13 +51,22 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
     table.place = name.place.clone();
     let stated = Stated::read(&mut table, "No rows are given for the event");
     let called = table.texts("called");
+    if let (Some(_), Some(wording), false) = (&stated, &common.wording, table.has("wording")) {
+        // Without one, what the common wording says of the limit would be lost in print.
+        let message = format!(
+            "The fact is worded “{}” elsewhere, and has another value at this event without a wording.",
+            wording.text
+        );
+        let mend = "Add a line wording = \"…\" that says the event's value in the same way.";
+        table.tell("key-missing", name.place.clone(), message, mend);
+    }
     let fact = Fact {
         limit: table.choice("limit", &super::facts::LIMITS).or(common.limit),
         called: match called.is_empty() {
             true => common.called.clone(),
             false => called.into_iter().map(|word| word.text).collect(),
         },
-        // A wording belongs to its value: it does not outlive it.
+        // A wording belongs to its value.
         wording: table.text("wording").or_else(|| common.wording.clone().filter(|_| stated.is_none())),
         source: table.text("source").or_else(|| common.source.clone()),
         url: table.text("url").map(|url| url.text).or_else(|| common.url.clone()),
