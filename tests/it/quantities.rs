@@ -1,6 +1,8 @@
 //! Quantities against values from outside: number words, conversions, rounding, marked texts; and that
 //! a figure in whatever form is read back the same.
 
+#[path = "../../fuzz/holds.rs"]
+mod harm;
 mod marked;
 
 use num_traits::{Signed, Zero};
@@ -427,19 +429,10 @@ proptest! {
         }
     }
 
-    /// Whatever the text, spans stand on letters, in order and apart.
+    /// Whatever the text, what the fuzz target asks holds: spans stand on letters, in order and apart.
     #[test]
     fn any_text_is_read_without_harm(text in "(\\PC|[0-9 .,/$%°'\"()-]|one |two |hundred |and |to |feet|lb|½|per |a ){0,60}") {
-        let mut last = 0;
-        for figure in read(&text) {
-            prop_assert!(figure.span.start >= last && figure.span.end > figure.span.start);
-            for range in [&figure.span, &figure.alone, &figure.number, &figure.reach] {
-                prop_assert!(text.get(range.clone()).is_some(), "{:?} of {:?}", range, text);
-            }
-            last = figure.span.end;
-        }
-        let _ = read_one(&text);
-        let _ = Worked::parse(&text);
+        harm::holds_for(&text);
     }
 }
 
