@@ -32,8 +32,8 @@ const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
 pub enum Kind {
     Digit,
     Word,
-    UnitOfTheKind,
-    UnitOfAnother,
+    UnitAkin,
+    UnitApart,
     LimitTurned,
     TooFine,
     DualBroken,
@@ -45,8 +45,8 @@ impl Kind {
         match self {
             Self::Digit => "a digit changed",
             Self::Word => "a number word changed",
-            Self::UnitOfTheKind => "another unit of the same kind",
-            Self::UnitOfAnother => "a unit of another kind",
+            Self::UnitAkin => "another unit of the same kind",
+            Self::UnitApart => "a unit of another kind",
             Self::LimitTurned => "the limit turned round",
             Self::TooFine => "stated too finely",
             Self::DualBroken => "a dual statement broken",

@@ -240,9 +240,9 @@ fn other_units(words: &str) -> Vec<(Kind, String)> {
             Some(own) if here == own.symbol => unit.symbol,
             _ => unit.many,
         };
-        let kind = if unit.kind == kind { Kind::UnitOfTheKind } else { Kind::UnitOfAnother };
-        of_another += usize::from(kind == Kind::UnitOfAnother);
-        if kind == Kind::UnitOfTheKind || of_another % 5 == 0 {
+        let kind = if unit.kind == kind { Kind::UnitAkin } else { Kind::UnitApart };
+        of_another += usize::from(kind == Kind::UnitApart);
+        if kind == Kind::UnitAkin || of_another % 5 == 0 {
             copies.push((kind, format!("{}{form}{}", &words[..range.start], &words[range.end..])));
         }
     }

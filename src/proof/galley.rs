@@ -211,7 +211,8 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
 /// Whether a figure has the number of a fact, but a unit of measure that is not the fact's. What is
 /// counted does not tell: "four horses" may well stand at a rail for four hours.
 fn is_number_of(figure: &Figure, held: &Held) -> bool {
-    if figure.quantity.unit.is_count() {
+    let unit = &figure.quantity.unit;
+    if unit.is_none() || unit.counted().is_some() {
         return false;
     }
     let mut in_its_unit = figure.clone();

@@ -98,19 +98,20 @@ fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&st
 fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> Option<Finding> {
     let understood = galley.understood;
     let of_question = |passage: &&Passage| passage.carrier == Carrier::Question(&question.id);
-    let quoted: Vec<&str> = understood
-        .passages
-        .iter()
-        .filter(of_question)
-        .flat_map(|passage| &passage.backed)
-        .map(|(_, backed)| backed.fact.as_str())
-        .collect();
+    let prose = || understood.passages.iter().filter(of_question);
+    let quoted: Vec<&str> =
+        prose().flat_map(|passage| &passage.backed).map(|(_, backed)| backed.fact.as_str()).collect();
+    let states_key = |held| {
+        let mut figures = prose().flat_map(|passage| &passage.figures);
+        figures.any(|figure| quantity::agree(figure, held) == Verdict::Agrees)
+    };
     let works_from = |fact: &str, from: &str| {
         understood.worth.get(fact).is_some_and(|worth| worth.worked_from.iter().any(|name| name == from))
     };
     let goes_with =
         |fact: &&str| *fact == key.text || works_from(fact, &key.text) || works_from(&key.text, fact);
-    if quoted.is_empty() || quoted.iter().any(goes_with) {
+    let stated = understood.held(&key.text).is_some_and(states_key);
+    if quoted.is_empty() || stated || quoted.iter().any(goes_with) {
         return None;
     }
     let fact = galley.fact(&key.text)?;

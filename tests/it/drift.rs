@@ -1,7 +1,7 @@
 //! A sample of the drift bench: wrong figures planted in the clean programs are caught.
 
 #[path = "../../benches/drift/mod.rs"]
-mod drift;
+mod bench;
 
 use std::path::Path;
 
@@ -10,9 +10,9 @@ const STEP: usize = 60;
 
 #[test]
 fn no_backed_drift_gets_through_and_hardly_any_that_is_not_backed() {
-    let mut tally = drift::Tally::default();
+    let mut tally = bench::Tally::default();
     for program in ["content", "tests/proof/sound"] {
-        drift::run(&Path::new(env!("CARGO_MANIFEST_DIR")).join(program), STEP, &mut tally);
+        bench::run(&Path::new(env!("CARGO_MANIFEST_DIR")).join(program), STEP, &mut tally);
     }
     let (backed, unbacked) = (tally.sum(true), tally.sum(false));
     assert!(backed.0 > 50 && unbacked.0 > 20, "too few are planted\n{tally}");
