@@ -46,10 +46,11 @@ fn files(folder: &Path) -> BTreeMap<String, PathBuf> {
 
 /// What stands in `output-sample/` of all that the demo gives: enough to judge by, under 4 MB.
 fn is_sample(path: &str) -> bool {
-    const WHOLE: [&str; 14] = [
+    const WHOLE: [&str; 15] = [
         "made.json",
         "open/handbook.pdf",
         "open/deck.pdf",
+        "open/kit-sheets.pdf",
         "open/wall-chart.pdf",
         "open/question-sheet.pdf",
         "open/site/index.html",
