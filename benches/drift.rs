@@ -7,8 +7,9 @@ mod drift;
 
 use std::path::Path;
 
-/// Programs that are clean, of the demo and of the tests.
-const PROGRAMS: [&str; 4] = ["content", "tests/proof/sound", "tests/lessons", "tests/sheets"];
+/// The programs that proofreading has nothing to report on; those under `tests/lessons` and `tests/sheets`
+/// hold a warning or two on purpose.
+const PROGRAMS: [&str; 2] = ["content", "tests/proof/sound"];
 
 fn main() {
     let step = std::env::args().skip(1).find_map(|argument| argument.parse().ok()).unwrap_or(1);
