@@ -10,9 +10,10 @@ mod source;
 use crate::place::{FileName, Place};
 use crate::program::Fact;
 use crate::program::lesson::{Backed, Block, Inline};
+use crate::program::walk::{self, Met};
+use crate::proof::called;
 use crate::proof::galley::{Galley, quote};
 use crate::proof::judgement::{self, Judgement};
-use crate::proof::{called, walk};
 use crate::quantity::{self, Verdict};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
@@ -327,15 +328,12 @@ fn closed_to_links(understood: &Understood) -> Vec<Place> {
     for lesson in &program.lessons {
         closed.push(lesson.title_place.clone());
         closed.extend(lesson.sections.iter().map(|section| section.place.clone()));
-        closed.extend(walk::blocks(lesson).into_iter().filter_map(|block| match block {
-            Block::Heading { place, .. } => Some(place.clone()),
-            _ => None,
-        }));
     }
-    let inlines = program.lessons.iter().flat_map(walk::inlines).chain(walk::prose_inlines(program));
-    closed.extend(inlines.filter_map(|inline| match inline {
-        Inline::Link { place, .. } | Inline::Code { place, .. } => Some(place.clone()),
-        Inline::Backed(backed) => Some(backed.place.clone()),
+    let met = walk::lessons(program).chain(walk::settings(program));
+    closed.extend(met.filter_map(|met| match met {
+        Met::Block(Block::Heading { place, .. })
+        | Met::Inline(Inline::Link { place, .. } | Inline::Code { place, .. }) => Some(place.clone()),
+        Met::Inline(Inline::Backed(backed)) => Some(backed.place.clone()),
         _ => None,
     }));
     closed

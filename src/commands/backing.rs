@@ -8,10 +8,9 @@ use crate::nearest::nearest;
 use crate::pieces::{self, Selection, Shelf};
 use crate::place::{LineColumn, Place};
 use crate::program::facts::{Fact, Stated};
-use crate::program::lesson::Block;
 use crate::program::questions::{Kind, RightChoice};
+use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
-use crate::proof::walk;
 use crate::quantity::{self, Limit};
 use crate::understand::{Passage, Understood};
 use clap::builder::styling::Style;
@@ -228,14 +227,10 @@ pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
             });
         }
     }
-    for block in program.lessons.iter().flat_map(walk::blocks) {
-        if let Block::Series(view) = block
-            && view.fact == name
-        {
-            let form = if view.as_table { "table" } else { "chart" };
-            let words = format!("{} ({form})", view.title);
-            uses.push(Use { place: view.place.clone(), words, sentence: None });
-        }
+    for view in walk::lessons(program).filter_map(Met::series).filter(|view| view.fact == name) {
+        let form = if view.as_table { "table" } else { "chart" };
+        let words = format!("{} ({form})", view.title);
+        uses.push(Use { place: view.place.clone(), words, sentence: None });
     }
     uses.extend(keys(program, name));
     uses.sort_by(|a, b| a.place.cmp(&b.place));

@@ -1,7 +1,6 @@
 //! The deck: a title slide, one slide a lesson, one slide a section that has something to show.
 //!
-//! A slide shows lists, tables, pictures, series, asks and signal boxes; the paragraphs of its section
-//! are for the handbook. [`shown`] is that rule, in one place, for the deck and for who checks it.
+//! What a slide shows of its section is said by [`Block::stands_on_slide`]; proofreading asks the same.
 
 use super::tree::Trees;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name};
@@ -17,7 +16,7 @@ pub fn shown(blocks: &[Block]) -> Vec<Block> {
     for block in blocks {
         match block {
             Block::Heading { .. } => heading = Some(block),
-            _ if stands_on_slide(block) => {
+            _ if block.stands_on_slide() => {
                 shown.extend(heading.take().cloned());
                 shown.push(block.clone());
             }
@@ -25,18 +24,6 @@ pub fn shown(blocks: &[Block]) -> Vec<Block> {
         }
     }
     excerpt::without(&shown, &[Cue::Say, Cue::Bring, Cue::Try])
-}
-
-fn stands_on_slide(block: &Block) -> bool {
-    match block {
-        Block::List { .. } | Block::Table { .. } | Block::Picture(_) | Block::Series(_) => true,
-        Block::Cue { cue, .. } => *cue == Cue::Ask || cue.is_signal(),
-        Block::Heading { .. }
-        | Block::Paragraph { .. }
-        | Block::Quote { .. }
-        | Block::Code { .. }
-        | Block::Rule { .. } => false,
-    }
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {

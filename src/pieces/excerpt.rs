@@ -5,8 +5,9 @@
 use crate::place::Place;
 use crate::program::Program;
 use crate::program::facts::Written;
-use crate::program::lesson::{Backed, Block, Cue, Inline, Lesson, Picture, Section, SeriesView};
+use crate::program::lesson::{Block, Cue, Lesson, Section};
 use crate::program::settings::Event;
+use crate::program::walk::{self, Met};
 
 /// A copy of a lesson with each run of blocks, that of the opening and of each section, as `choose`
 /// gives it back.
@@ -51,55 +52,6 @@ pub fn syllabus<'p>(program: &'p Program, event: Option<&Event>) -> Vec<&'p Less
     }
 }
 
-/// Something met on a walk through a tree.
-pub enum Met<'t> {
-    Picture(&'t Picture),
-    Backed(&'t Backed),
-    Series(&'t SeriesView),
-}
-
-/// Meets everything in a lesson in reading order, titles and headings too.
-pub fn walk_lesson<'t>(lesson: &'t Lesson, meet: &mut dyn FnMut(Met<'t>)) {
-    walk_inlines(&lesson.title, meet);
-    walk(&lesson.opening, meet);
-    for section in &lesson.sections {
-        walk_inlines(&section.heading, meet);
-        walk(&section.blocks, meet);
-    }
-}
-
-pub fn walk<'t>(blocks: &'t [Block], meet: &mut dyn FnMut(Met<'t>)) {
-    for block in blocks {
-        match block {
-            Block::Heading { inlines, .. } | Block::Paragraph { inlines, .. } => walk_inlines(inlines, meet),
-            Block::List { items, .. } => items.iter().for_each(|item| walk(&item.blocks, meet)),
-            Block::Table { head, rows, .. } => {
-                let cells = head.iter().chain(rows.iter().flatten());
-                cells.for_each(|cell| walk_inlines(&cell.inlines, meet));
-            }
-            Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => walk(blocks, meet),
-            Block::Picture(picture) => meet(Met::Picture(picture)),
-            Block::Series(view) => meet(Met::Series(view)),
-            Block::Code { .. } | Block::Rule { .. } => {}
-        }
-    }
-}
-
-pub fn walk_inlines<'t>(inlines: &'t [Inline], meet: &mut dyn FnMut(Met<'t>)) {
-    for inline in inlines {
-        match inline {
-            Inline::Emphasis { inlines }
-            | Inline::Strong { inlines }
-            | Inline::Struck { inlines }
-            | Inline::Link { inlines, .. } => walk_inlines(inlines, meet),
-            Inline::Backed(backed) => meet(Met::Backed(backed)),
-            Inline::Picture(picture) => meet(Met::Picture(picture)),
-            Inline::Footnote { blocks, .. } => walk(blocks, meet),
-            Inline::Text { .. } | Inline::Code { .. } | Inline::SoftBreak | Inline::HardBreak => {}
-        }
-    }
-}
-
 /// The pictures of some lessons, each file once, with where it first stands.
 #[derive(Debug, Default)]
 pub struct Pictures {
@@ -110,14 +62,12 @@ pub struct Pictures {
 pub fn pictures<'l>(lessons: impl IntoIterator<Item = &'l Lesson>) -> Pictures {
     let mut pictures = Pictures::default();
     for lesson in lessons {
-        walk_lesson(lesson, &mut |met| {
-            if let Met::Picture(picture) = met
-                && !pictures.files.contains(&picture.file)
-            {
+        for picture in walk::lesson(lesson).into_iter().filter_map(Met::picture) {
+            if !pictures.files.contains(&picture.file) {
                 pictures.files.push(picture.file.clone());
                 pictures.places.push((picture.file.clone(), picture.place.clone()));
             }
-        });
+        }
     }
     pictures
 }
@@ -137,7 +87,7 @@ pub fn places<'l>(lessons: impl IntoIterator<Item = &'l Lesson>) -> Vec<(String,
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::program::lesson::Item;
+    use crate::program::lesson::{Item, Picture};
 
     fn cue(cue: Cue, blocks: Vec<Block>) -> Block {
         Block::Cue { cue, blocks, place: Place::whole("a.md") }

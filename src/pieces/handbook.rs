@@ -3,12 +3,13 @@
 //! The presenter's own cues stay out. Each lesson is a part of its own, so that a changed word lays
 //! out one lesson again and not all.
 
-use super::excerpt::{self, Met};
+use super::excerpt;
 use super::tree::{Trees, join_number_and_unit};
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
+use crate::program::walk;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -109,22 +110,19 @@ fn each_cue(blocks: &mut Value, meet: &mut dyn FnMut(&mut Value)) {
 /// The facts that are quoted, and those from which they are worked, in the order of the facts file.
 fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
     let mut quoted: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    let mut meet = |met: Met<'_>| {
-        let (fact, words) = match met {
-            Met::Backed(backed) => (&backed.fact, understood.words_of(backed)),
-            Met::Series(view) => (&view.fact, view.title.clone()),
-            Met::Picture(_) => return,
+    let summary = understood.program.settings.summary.iter().flat_map(walk::prose);
+    for met in summary.chain(lessons.iter().flat_map(walk::lesson)) {
+        let (fact, words) = match (met.backed(), met.series()) {
+            (Some(backed), _) => (&backed.fact, understood.words_of(backed)),
+            (None, Some(view)) => (&view.fact, view.title.clone()),
+            (None, None) => continue,
         };
-        let Some(fact) = understood.fact(fact) else { return };
+        let Some(fact) = understood.fact(fact) else { continue };
         let printed = quoted.entry(&fact.name).or_default();
         if !printed.contains(&words) {
             printed.push(words);
         }
-    };
-    if let Some(summary) = &understood.program.settings.summary {
-        excerpt::walk_inlines(&summary.inlines, &mut meet);
     }
-    lessons.iter().for_each(|lesson| excerpt::walk_lesson(lesson, &mut meet));
 
     let mut waiting: Vec<&str> = quoted.keys().copied().collect();
     while let Some(name) = waiting.pop() {

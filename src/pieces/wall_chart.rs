@@ -1,7 +1,8 @@
 //! The wall chart: the program's principles as a poster, and whom to call.
 
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt};
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::program::walk::{self, Met};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -26,14 +27,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let mut data = common::head(understood, selection, &title);
     data.insert("principles".into(), principles.into());
 
-    let mut pictures = Vec::new();
-    for text in settings.principles.iter().filter_map(|principle| principle.text.as_ref()) {
-        excerpt::walk_inlines(&text.inlines, &mut |met| {
-            if let excerpt::Met::Picture(picture) = met {
-                pictures.push(picture.file.clone());
-            }
-        });
-    }
+    let texts = settings.principles.iter().filter_map(|principle| principle.text.as_ref());
+    let pictures = texts.flat_map(walk::prose).filter_map(Met::picture).map(|picture| picture.file.clone());
     vec![Job {
         piece: Piece::WallChart,
         shelf: Shelf::Open,
@@ -41,7 +36,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         make: Make::Sheet(Sheet {
             template: "wall-chart.typ".into(),
             data: data.into(),
-            pictures,
+            pictures: pictures.collect(),
             places: settings
                 .principles
                 .iter()

@@ -80,6 +80,22 @@ pub enum Block {
     Series(SeriesView),
 }
 
+impl Block {
+    /// Whether a slide shows it: lists, tables, pictures, series, asks and signal boxes, set in the
+    /// section itself. The rest of the section is for the handbook or the presenter.
+    pub fn stands_on_slide(&self) -> bool {
+        match self {
+            Self::List { .. } | Self::Table { .. } | Self::Picture(_) | Self::Series(_) => true,
+            Self::Cue { cue, .. } => *cue == Cue::Ask || cue.is_signal(),
+            Self::Heading { .. }
+            | Self::Paragraph { .. }
+            | Self::Quote { .. }
+            | Self::Code { .. }
+            | Self::Rule { .. } => false,
+        }
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// `Some` for a task list's item: whether it is ticked.

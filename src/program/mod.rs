@@ -20,6 +20,7 @@ pub mod roster;
 pub mod settings;
 mod syntax;
 mod table;
+pub mod walk;
 
 use crate::finding::Finding;
 use crate::place::Sources;

@@ -3,16 +3,16 @@
 //! What several rules ask is worked out here once. The heart is [`Statement`]: a figure that is
 //! printed, the fact it was held against, and the one [`Judgement`] that came of it.
 
+use super::called;
 use super::judgement::{self, Judgement, overlap};
-use super::{called, walk};
 use crate::place::Place;
 use crate::program::Fact;
 use crate::program::facts::Stated;
-use crate::program::lesson::{Backed, Block, Inline, Picture, SeriesView};
+use crate::program::lesson::{Backed, Picture, SeriesView};
+use crate::program::walk::{self, Met};
 use crate::quantity::{self, Amount, Figure, Held, Limit, Quantity, Unit, Verdict};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Everything that a rule may ask.
@@ -20,7 +20,6 @@ pub struct Galley<'u> {
     pub understood: &'u Understood<'u>,
     pub today: Date,
     pub statements: Vec<Statement<'u>>,
-    facts: BTreeMap<&'u str, &'u Fact>,
 }
 
 /// A figure that stands in print, and what came of holding it against the facts.
@@ -39,8 +38,7 @@ pub struct Statement<'u> {
 
 impl<'u> Galley<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        let facts = understood.facts.iter().map(|fact| (fact.name.as_str(), *fact)).collect();
-        let mut galley = Self { understood, today, statements: Vec::new(), facts };
+        let mut galley = Self { understood, today, statements: Vec::new() };
         for passage in &understood.passages {
             let backed = passage.backed.iter().map(|(range, backed)| galley.backed(passage, range, backed));
             let mut statements: Vec<_> = backed.collect();
@@ -55,31 +53,18 @@ impl<'u> Galley<'u> {
     }
 
     pub fn fact(&self, name: &str) -> Option<&'u Fact> {
-        self.facts.get(name).copied()
+        self.understood.fact(name)
     }
 
     /// Every picture that lessons and prose show.
     pub fn pictures(&self) -> impl Iterator<Item = &'u Picture> {
         let program = self.understood.program;
-        let blocks = program.lessons.iter().flat_map(walk::blocks);
-        let set_off = blocks.filter_map(|block| match block {
-            Block::Picture(picture) => Some(picture),
-            _ => None,
-        });
-        let inlines = program.lessons.iter().flat_map(walk::inlines).chain(walk::prose_inlines(program));
-        set_off.chain(inlines.filter_map(|inline| match inline {
-            Inline::Picture(picture) => Some(picture),
-            _ => None,
-        }))
+        walk::lessons(program).chain(walk::settings(program)).filter_map(Met::picture)
     }
 
     /// Every place where a series is to be drawn.
     pub fn series_views(&self) -> impl Iterator<Item = &'u SeriesView> {
-        let blocks = self.understood.program.lessons.iter().flat_map(walk::blocks);
-        blocks.filter_map(|block| match block {
-            Block::Series(view) => Some(view),
-            _ => None,
-        })
+        walk::lessons(self.understood.program).filter_map(Met::series)
     }
 
     /// What stands at a place of an input file.

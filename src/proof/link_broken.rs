@@ -1,12 +1,13 @@
 //! A link leads to a lesson or a section that is not there.
 
+use super::Rule;
 use super::galley::Galley;
-use super::{Rule, walk};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::Lesson;
 use crate::program::lesson::{Inline, Target};
+use crate::program::walk::{self, Met};
 
 pub const RULE: Rule = Rule {
     name: "link-broken",
@@ -20,12 +21,12 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let of_lessons = program
         .lessons
         .iter()
-        .flat_map(|lesson| walk::inlines(lesson).into_iter().map(move |inline| (Some(lesson), inline)));
-    let of_prose = walk::prose_inlines(program).into_iter().map(|inline| (None, inline));
+        .flat_map(|lesson| walk::lesson(lesson).into_iter().map(move |met| (Some(lesson), met)));
+    let of_prose = walk::settings(program).map(|met| (None, met));
     of_lessons
         .chain(of_prose)
-        .filter_map(|(home, inline)| match inline {
-            Inline::Link { target, place, .. } => broken(galley, home, target, place),
+        .filter_map(|(home, met)| match met {
+            Met::Inline(Inline::Link { target, place, .. }) => broken(galley, home, target, place),
             _ => None,
         })
         .collect()

@@ -13,7 +13,6 @@ pub(crate) mod called;
 pub(crate) mod galley;
 pub(crate) mod judgement;
 mod levels;
-pub(crate) mod walk;
 
 mod backing_unknown;
 mod dual_apart;

@@ -1,9 +1,9 @@
 //! A section's slide would show nothing but its heading.
 
+use super::Rule;
 use super::galley::Galley;
-use super::{Rule, walk};
 use crate::finding::{Finding, Level};
-use crate::program::lesson::{Block, Cue, Section};
+use crate::program::lesson::Block;
 
 pub const RULE: Rule = Rule {
     name: "slide-bare",
@@ -15,19 +15,11 @@ pub const RULE: Rule = Rule {
 fn find(galley: &Galley) -> Vec<Finding> {
     let sections = galley.understood.program.lessons.iter().flat_map(|lesson| &lesson.sections);
     sections
-        .filter(|section| !shows_something(section))
+        .filter(|section| !section.blocks.iter().any(Block::stands_on_slide))
         .map(|section| {
             RULE.finding(&section.place, "The slide of this section shows nothing but its heading.")
                 .says(galley.source_words(&section.place))
                 .mend("Give the section a list, a table, a picture, an “Ask:” or a signal box; its paragraphs are for the handbook only.")
         })
         .collect()
-}
-
-fn shows_something(section: &Section) -> bool {
-    walk::section_blocks(section).into_iter().any(|block| match block {
-        Block::List { .. } | Block::Table { .. } | Block::Picture(_) | Block::Series(_) => true,
-        Block::Cue { cue, .. } => *cue == Cue::Ask || cue.is_signal(),
-        _ => false,
-    })
 }
