@@ -4,6 +4,7 @@
 //! (`--jsonl`), lines of JSON: `{"id","text"}` in, `{"id","figures":[…]}` out, with places counted in
 //! Unicode scalars. Nothing here knows of programs or facts.
 
+use super::report::counted;
 use crate::hindrance::in_words;
 use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
 use serde_json::{Map, Value};
@@ -38,10 +39,6 @@ pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Lo
     let (figures, texts) = (counted(looked.figures, "figure"), counted(looked.texts, "file"));
     writeln!(out, "{figures} in {texts}.")?;
     Ok(looked)
-}
-
-fn counted(n: usize, noun: &str) -> String {
-    if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
 }
 
 fn text_of(file: &Path) -> Result<String, String> {

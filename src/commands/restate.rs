@@ -1,7 +1,7 @@
 //! `packstring restate`: shows each quoted figure that must change, as it was and as it is to be, and
 //! with `--save` changes it in the files.
 
-use super::report::{counted, labelled, plain};
+use super::report::{counted, in_files, labelled, plain};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::hindrance::in_words;
 use crate::place::{FileName, LineColumn, Place};
@@ -9,7 +9,6 @@ use crate::restate::{self, Plan};
 use crate::understand::Understood;
 use crate::whole::{self, Settle};
 use clap::builder::styling::Style;
-use std::collections::BTreeSet;
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
@@ -128,7 +127,7 @@ impl Teller<'_> {
     fn closing(&self, plan: &Plan, asked: Asked) -> String {
         let quoted: usize = self.understood.passages.iter().map(|passage| passage.backed.len()).sum();
         let figures = counted(plan.changes.len(), "figure");
-        let places = in_files(&plan.files());
+        let places = in_files(plan.files().into_iter().map(|file| &**file));
         let mut words = match (plan.changes.is_empty(), asked.save, asked.back) {
             (true, _, false) if plan.left.is_empty() => {
                 format!("Read {}: each says what its fact says.", counted(quoted, "quoted figure"))
@@ -149,20 +148,5 @@ impl Teller<'_> {
             words += &format!(" {} left for you to change.", counted(plan.left.len(), "figure"));
         }
         words
-    }
-}
-
-/// `2 lessons and facts.toml`.
-fn in_files(files: &BTreeSet<&FileName>) -> String {
-    let (lessons, others): (Vec<&FileName>, Vec<&FileName>) =
-        files.iter().copied().partition(|file| file.starts_with("lessons/"));
-    let mut parts: Vec<String> = others.into_iter().map(|file| file.to_string()).collect();
-    if !lessons.is_empty() {
-        parts.insert(0, counted(lessons.len(), "lesson"));
-    }
-    match parts.pop() {
-        Some(last) if parts.is_empty() => last,
-        Some(last) => format!("{} and {last}", parts.join(", ")),
-        None => String::new(),
     }
 }

@@ -87,16 +87,14 @@ fn right_choices(understood: &Understood, choices: &[Written], right: &RightChoi
         RightChoice::Words(words) => choices.iter().map(|choice| choice.text == words.text).collect(),
         RightChoice::Fact(fact) => {
             let held = understood.held(&fact.text);
-            choices.iter().map(|choice| held.is_some_and(|held| agrees(&choice.text, held))).collect()
+            choices
+                .iter()
+                .map(|choice| held.is_some_and(|held| quantity::states_only(&choice.text, held)))
+                .collect()
         }
     };
     let is_one = marks.iter().filter(|right| **right).count() == 1;
     if is_one { marks } else { vec![false; choices.len()] }
-}
-
-fn agrees(words: &str, held: &Held) -> bool {
-    let figures = quantity::read(words);
-    !figures.is_empty() && figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees)
 }
 
 /// The fact's own words, and the same figure in other units in which it may well be answered.

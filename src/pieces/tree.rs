@@ -4,7 +4,7 @@
 //! facts file is filled in here: an open backed figure gets the fact's own wording, a series its
 //! rows. Places are left behind.
 
-use crate::program::facts::{Draw, Fact, Series, Stated};
+use crate::program::facts::{Draw, Fact, Series};
 use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
 use crate::understand::{Understood, plain_text, series_column};
 use serde_json::{Value, json};
@@ -149,19 +149,11 @@ impl<'u> Trees<'u> {
     }
 
     fn series_view(&self, view: &SeriesView) -> Value {
-        let fact = self.understood.fact(&view.fact);
-        match fact.and_then(|fact| as_series(fact).map(|series| (fact, series))) {
-            Some((fact, series)) => series_data(fact, series, &view.title, view.as_table),
+        match (self.understood.fact(&view.fact), self.understood.series(&view.fact)) {
+            (Some(fact), Some(series)) => series_data(fact, series, &view.title, view.as_table),
             // Proof tells of it; the words are printed so that nothing is lost.
-            None => json!({"kind": "paragraph", "inlines": [{"kind": "text", "text": view.title}]}),
+            _ => json!({"kind": "paragraph", "inlines": [{"kind": "text", "text": view.title}]}),
         }
-    }
-}
-
-fn as_series(fact: &Fact) -> Option<&Series> {
-    match &fact.stated {
-        Stated::Series(series) => Some(series),
-        Stated::Value(_) | Stated::WorkedFrom(_) => None,
     }
 }
 

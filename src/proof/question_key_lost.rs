@@ -42,7 +42,8 @@ fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Wri
         Ok(held) => held?,
         Err(finding) => return Some(*finding),
     };
-    let agreeing: Vec<&Written> = choices.iter().filter(|choice| agrees(choice, held)).collect();
+    let agreeing: Vec<&Written> =
+        choices.iter().filter(|choice| quantity::states_only(&choice.text, held)).collect();
     let (message, says) = match agreeing[..] {
         [_] => return None,
         [] => (
@@ -65,11 +66,6 @@ fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Wri
             .fact_says(galley.quote(fact))
             .mend("Word the choices so that exactly one is what the fact says."),
     )
-}
-
-fn agrees(choice: &Written, held: &Held) -> bool {
-    let figures = quantity::read(&choice.text);
-    !figures.is_empty() && figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees)
 }
 
 /// A figure is asked for: the fact must have one, in the unit that is asked.

@@ -199,6 +199,12 @@ pub fn read_one(text: &str) -> Result<Figure, String> {
     }
 }
 
+/// Whether a text states figures and each agrees with a held quantity: for answers to choose from.
+pub fn states_only(text: &str, held: &Held) -> bool {
+    let figures = read(text);
+    !figures.is_empty() && figures.iter().all(|figure| agree(figure, held) == Verdict::Agrees)
+}
+
 /// Reads the name of a unit: `ft`, `square feet`, `lb/day`, `gallons per horse per day`.
 pub fn unit(name: &str) -> Option<Unit> {
     let text = tokens::Text::new(name.trim());

@@ -1,5 +1,6 @@
 //! Facts that are otherwise at an event: its pieces state its values, and nobody else's do.
 
+use crate::folders::copy;
 use packstring::pieces::{self, Job, Make, Piece, Selection};
 use packstring::program::{self, Program};
 use packstring::proof;
@@ -32,14 +33,7 @@ limit = "at least"
 fn program(ropes: &str) -> (tempfile::TempDir, Program) {
     let folder = tempfile::tempdir().unwrap();
     let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound");
-    for entry in walkdir::WalkDir::new(&sound).min_depth(1) {
-        let entry = entry.unwrap();
-        let target = folder.path().join(entry.path().strip_prefix(&sound).unwrap());
-        match entry.file_type().is_dir() {
-            true => fs::create_dir_all(target).unwrap(),
-            false => fs::copy(entry.path(), target).map(|_| ()).unwrap(),
-        }
-    }
+    copy(&sound, folder.path());
     let add = |name: &str, text: &str| {
         let path = folder.path().join(name);
         let all = fs::read_to_string(&path).unwrap() + text;

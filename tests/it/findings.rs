@@ -1,6 +1,7 @@
 //! How findings are told to other programs, and the levels that a program gives to rules.
 
-use crate::proof::{TODAY, copy, root};
+use crate::folders::copy;
+use crate::proof::{TODAY, root};
 use crate::schema::assert_follows;
 use packstring::commands::report::As;
 use packstring::commands::{Desk, Outcome, proofread};

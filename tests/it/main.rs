@@ -4,6 +4,7 @@ mod at_events;
 mod calendar;
 mod drift;
 mod findings;
+mod folders;
 mod lessons;
 mod mistakes;
 mod press;

@@ -5,6 +5,7 @@
 //! its `absent.txt` names are taken away. With `PACKSTRING_ACCEPT=1` the expected texts are written
 //! anew: read them before you keep them.
 
+use crate::folders::copy;
 use packstring::program::{Unread, open};
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -20,18 +21,6 @@ pub fn sound_program() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     copy(&cases().join("sound"), folder.path());
     folder
-}
-
-fn copy(from: &Path, to: &Path) {
-    for entry in walkdir::WalkDir::new(from) {
-        let entry = entry.unwrap();
-        let target = to.join(entry.path().strip_prefix(from).unwrap());
-        if entry.file_type().is_dir() {
-            fs::create_dir_all(target).unwrap();
-        } else {
-            fs::copy(entry.path(), target).unwrap();
-        }
-    }
 }
 
 /// What is told of an unread program, as the expected texts hold it.

@@ -7,6 +7,7 @@
 //! - The examples of each page under `docs/rules/` are built into programs and proofread.
 //! - In the demo program, each digit and number word of each backed figure is changed in turn.
 
+use crate::folders::copy;
 use crate::schema;
 use packstring::commands::report::{As, Looked, Report};
 use packstring::commands::{Desk, proofread};
@@ -26,18 +27,6 @@ pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
 
 pub fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-pub fn copy(from: &Path, to: &Path) {
-    for entry in walkdir::WalkDir::new(from) {
-        let entry = entry.unwrap();
-        let target = to.join(entry.path().strip_prefix(from).unwrap());
-        if entry.file_type().is_dir() {
-            fs::create_dir_all(target).unwrap();
-        } else {
-            fs::copy(entry.path(), target).unwrap();
-        }
-    }
 }
 
 fn findings_of(program: &Program) -> Vec<Finding> {

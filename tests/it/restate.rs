@@ -28,14 +28,7 @@ impl Copy {
     fn of(folder: &str) -> Self {
         let from = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
         let copy = Self { folder: tempfile::tempdir().unwrap() };
-        for entry in walkdir::WalkDir::new(&from) {
-            let entry = entry.unwrap();
-            let to = copy.path().join(entry.path().strip_prefix(&from).unwrap());
-            match entry.file_type().is_dir() {
-                true => fs::create_dir_all(to).unwrap(),
-                false => drop(fs::copy(entry.path(), to).unwrap()),
-            }
-        }
+        crate::folders::copy(&from, copy.path());
         copy
     }
 

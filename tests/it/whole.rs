@@ -1,5 +1,6 @@
 //! The whole of packstring, run as a user runs it: arguments in, files and exit code out.
 
+use crate::folders::copy;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -106,7 +107,7 @@ fn output_sample_is_what_the_demo_gives() {
 fn a_second_making_keeps_everything_and_a_changed_word_remakes_only_what_carries_it() {
     let folder = tempfile::tempdir().unwrap();
     let program = folder.path().join("program");
-    copy_folder(&repository().join("content"), &program);
+    copy(&repository().join("content"), &program);
     let make = || {
         let output = packstring(&["make", "--program", program.to_str().unwrap()]);
         assert_eq!(output.status.code(), Some(0), "{}", said(&output));
@@ -213,7 +214,7 @@ fn a_kill_at_any_moment_leaves_every_file_whole() {
 fn a_safety_fact_that_is_off_stops_the_press() {
     let folder = tempfile::tempdir().unwrap();
     let program = folder.path().join("program");
-    copy_folder(&repository().join("content"), &program);
+    copy(&repository().join("content"), &program);
     let facts = fs::read_to_string(program.join("facts.toml")).unwrap();
     let safety = facts.find("safety = true").expect("the demo has safety facts");
     let review = facts[..safety].rfind("review-by = ").expect("each has a review date");
@@ -237,7 +238,7 @@ fn a_safety_fact_that_is_off_stops_the_press() {
 fn an_unreadable_program_writes_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let program = folder.path().join("program");
-    copy_folder(&repository().join("content"), &program);
+    copy(&repository().join("content"), &program);
     let settings = fs::read_to_string(program.join("program.toml")).unwrap();
     fs::write(program.join("program.toml"), settings.replacen("minutes", "minuts", 1)).unwrap();
     let output = packstring(&["make", "--program", program.to_str().unwrap()]);
@@ -287,16 +288,6 @@ fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
         .filter(|(name, _)| !name.starts_with(".making/"))
         .map(|(name, path)| (name, fs::read(path).unwrap()))
         .collect()
-}
-
-fn copy_folder(from: &Path, to: &Path) {
-    for (name, path) in files(from) {
-        if !name.starts_with("out/") {
-            let target = to.join(name);
-            fs::create_dir_all(target.parent().unwrap()).unwrap();
-            fs::copy(path, target).unwrap();
-        }
-    }
 }
 
 /// The text that a reader could take from a file: of a PDF what its pages show and its title says.

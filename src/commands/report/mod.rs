@@ -13,6 +13,7 @@ use crate::finding::{Finding, Level};
 use crate::place::{LineColumn, Place, Sources};
 use crate::understand::Understood;
 use clap::builder::styling::Style;
+use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
 
 /// The form in which findings are told.
@@ -130,6 +131,22 @@ pub fn labelled(out: &mut dyn Write, bold: bool, label: &str, words: &str) -> io
 /// `1 lesson`, `2 lessons`.
 pub fn counted(count: usize, noun: &str) -> String {
     if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
+}
+
+/// Files in few words, each once: `2 lessons and facts.toml`.
+pub fn in_files<'f>(files: impl Iterator<Item = &'f str>) -> String {
+    let files: BTreeSet<&str> = files.collect();
+    let (lessons, others): (Vec<&str>, Vec<&str>) =
+        files.into_iter().partition(|file| file.starts_with("lessons/"));
+    let mut parts: Vec<String> = others.into_iter().map(str::to_owned).collect();
+    if !lessons.is_empty() {
+        parts.insert(0, counted(lessons.len(), "lesson"));
+    }
+    match parts.pop() {
+        Some(last) if parts.is_empty() => last,
+        Some(last) => format!("{} and {last}", parts.join(", ")),
+        None => String::new(),
+    }
 }
 
 /// Words from a file on one line, without anything that would steer a terminal.

@@ -1,10 +1,9 @@
 //! Findings as labelled lines, for a person to read.
 
-use super::{Looked, Report, Told, counted, labelled, plain};
+use super::{Looked, Report, Told, counted, in_files, labelled, plain};
 use crate::finding::Level;
 use crate::place::LineColumn;
 use clap::builder::styling::Style;
-use std::collections::BTreeSet;
 use std::io::{self, Write};
 
 /// The words at a place are cut to this many letters: enough to know them again.
@@ -77,21 +76,10 @@ fn closing(report: &Report) -> String {
     format!("{read}: {words}.")
 }
 
-/// `2 lessons and facts.toml`, of what is more than a note.
+/// Where what is more than a note was found.
 fn where_found(report: &Report) -> String {
     let told = report.findings.iter().filter(|finding| finding.level > Level::Note);
-    let files: BTreeSet<&str> = told.map(|finding| &*finding.place.file).collect();
-    let (lessons, others): (Vec<&str>, Vec<&str>) =
-        files.into_iter().partition(|file| file.starts_with("lessons/"));
-    let mut parts: Vec<String> = others.into_iter().map(str::to_owned).collect();
-    if !lessons.is_empty() {
-        parts.insert(0, counted(lessons.len(), "lesson"));
-    }
-    match parts.pop() {
-        Some(last) if parts.is_empty() => last,
-        Some(last) => format!("{} and {last}", parts.join(", ")),
-        None => String::new(),
-    }
+    in_files(told.map(|finding| &*finding.place.file))
 }
 
 /// `Read 11 lessons, 214 figures, …`
