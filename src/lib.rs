@@ -13,7 +13,7 @@
 //! | [`shelf`] (put away) | bytes | whole files under `out/`, and `made.json` |
 //!
 //! [`restate`] plans what has to change in the program's own files so that its figures say what the
-//! facts say; [`whole`] writes a file whole or not at all.
+//! facts say; [`whole`] writes a file whole or not at all; [`spreadsheet`] keeps text from being run as a formula.
 //!
 //! [`quantity`] knows nothing of programs: text in, figures out. [`people`] holds what is counted of
 //! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
@@ -31,5 +31,6 @@ pub mod proof;
 pub mod quantity;
 pub mod restate;
 pub mod shelf;
+pub mod spreadsheet;
 pub mod understand;
 pub mod whole;

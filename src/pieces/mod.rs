@@ -5,29 +5,42 @@
 
 pub mod agenda;
 pub mod answer_key;
+pub mod attendance;
 pub mod bring;
 pub mod bring_list;
+pub mod calibration_sheet;
 pub mod certificates;
 pub mod common;
 pub mod deck;
 pub mod drawings;
+pub mod envelopes;
 pub mod excerpt;
 pub mod file_name;
 pub mod handbook;
 pub mod handout;
 pub mod kit_sheets;
+pub mod labels;
+pub mod name_tags;
+pub mod orders;
+pub mod packing_list;
 pub mod presenters_copy;
 pub mod question_sheet;
 mod quoted;
 pub mod run_sheet;
+pub mod scores;
+pub mod season_report;
+pub mod sign_in_sheet;
 pub mod site;
+pub mod tally;
 pub mod tree;
 pub mod wall_chart;
 pub mod weights;
+pub mod welcome_list;
 
 use crate::place::Place;
 use crate::understand::Understood;
 use clap::ValueEnum;
+use num_rational::BigRational;
 use serde_json::Value;
 
 /// A thing that gets made.
@@ -52,6 +65,42 @@ pub enum Piece {
     #[value(name = "bring-lists")]
     BringList,
     Certificates,
+    /// One an event
+    #[value(name = "sign-in-sheets")]
+    SignInSheet,
+    /// One sheet set an event: person and companion
+    #[value(name = "name-tags")]
+    NameTags,
+    /// Who came to which event
+    #[value(name = "attendance")]
+    Attendance,
+    /// Answers as they were scored, and a sheet of those that the ranger has to look at
+    #[value(name = "scores")]
+    Scores,
+    /// For the mail
+    #[value(name = "labels")]
+    Labels,
+    /// For the mail
+    #[value(name = "envelopes")]
+    Envelopes,
+    /// To find out how far a printer is off
+    #[value(name = "calibration-sheet")]
+    CalibrationSheet,
+    /// What goes into each packet
+    #[value(name = "packing-list")]
+    PackingList,
+    /// Hours and awards of the service unit
+    #[value(name = "tally")]
+    Tally,
+    /// What to order, by size
+    #[value(name = "orders")]
+    Orders,
+    /// Who asked to join the service unit
+    #[value(name = "welcome-list")]
+    WelcomeList,
+    /// What the season achieved, for the agency; and the same without personal data
+    #[value(name = "season-report")]
+    SeasonReport,
 }
 
 impl Piece {
@@ -70,6 +119,18 @@ impl Piece {
             Self::RunSheet => "Run sheets",
             Self::BringList => "Bring lists",
             Self::Certificates => "Certificates",
+            Self::SignInSheet => "Sign-in sheets",
+            Self::NameTags => "Name tags",
+            Self::Attendance => "Attendance",
+            Self::Scores => "Scores",
+            Self::Labels => "Labels",
+            Self::Envelopes => "Envelopes",
+            Self::CalibrationSheet => "Calibration sheet",
+            Self::PackingList => "Packing list",
+            Self::Tally => "Tally",
+            Self::Orders => "Orders",
+            Self::WelcomeList => "Welcome list",
+            Self::SeasonReport => "Season report",
         }
     }
 }
@@ -136,8 +197,33 @@ pub enum Make {
     /// sees the keys of `data`, and beside them `words` (the theme's words in the program's language)
     /// and `inks` (its `inks.toml`) as they stand in those files. Everything is escaped for HTML.
     Page { template: String, data: Value },
+    /// Rows for a spreadsheet: CSV or XLSX after the ending of the path. A CSV file holds the first
+    /// table. Text stays text there, also where a spreadsheet could take it for a formula.
+    Tables(Vec<Table>),
+    /// A text that is finished, such as a record for other software.
+    Text(String),
     /// A file as it is. Plans read no files, so they name it and the press fetches its bytes.
     Copy { of: Original },
+}
+
+/// A table for a spreadsheet.
+#[derive(Clone, Debug, Default)]
+pub struct Table {
+    /// What its sheet is called in a workbook.
+    pub name: String,
+    pub headings: Vec<String>,
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A cell of a [`Table`].
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    Text(String),
+    /// Exact; a workbook's own numbers are floating point, a CSV file has it with as many decimals
+    /// as it needs, at most four.
+    Number(BigRational),
+    Date(jiff::civil::Date),
+    Empty,
 }
 
 /// A file that is put on a shelf unchanged.
@@ -196,7 +282,7 @@ type Planner = fn(&Understood, &Selection) -> Vec<Job>;
 /// What belongs to an event states the facts as they are there. Where one event is asked for at which
 /// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let planners: [(Piece, Planner); 13] = [
+    let planners: [(Piece, Planner); 25] = [
         (Piece::Handbook, handbook::plan),
         (Piece::Deck, deck::plan),
         (Piece::Handout, handout::plan),
@@ -210,6 +296,18 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         (Piece::RunSheet, run_sheet::plan),
         (Piece::BringList, bring_list::plan),
         (Piece::Certificates, certificates::plan),
+        (Piece::SignInSheet, sign_in_sheet::plan),
+        (Piece::NameTags, name_tags::plan),
+        (Piece::Attendance, attendance::plan),
+        (Piece::Scores, scores::plan),
+        (Piece::Labels, labels::plan),
+        (Piece::Envelopes, envelopes::plan),
+        (Piece::CalibrationSheet, calibration_sheet::plan),
+        (Piece::PackingList, packing_list::plan),
+        (Piece::Tally, tally::plan),
+        (Piece::Orders, orders::plan),
+        (Piece::WelcomeList, welcome_list::plan),
+        (Piece::SeasonReport, season_report::plan),
     ];
     planners
         .into_iter()
@@ -244,7 +342,20 @@ fn local<'u, 'p>(
         Piece::Deck | Piece::PresentersCopy | Piece::RunSheet | Piece::BringList | Piece::Certificates => {
             false
         }
-        Piece::Site => false,
+        // People's sheets state no facts, and the site states the common ones.
+        Piece::Site
+        | Piece::SignInSheet
+        | Piece::NameTags
+        | Piece::Attendance
+        | Piece::Scores
+        | Piece::Labels
+        | Piece::Envelopes
+        | Piece::CalibrationSheet
+        | Piece::PackingList
+        | Piece::Tally
+        | Piece::Orders
+        | Piece::WelcomeList
+        | Piece::SeasonReport => false,
     };
     Some((event, understood.at_events.get(event)?)).filter(|_| is_common)
 }

@@ -18,7 +18,7 @@ impl Job {
                 run.entries.iter().for_each(|entry| facts_in(&entry.data, &mut facts));
             }
             Make::Page { data, .. } => facts_in(data, &mut facts),
-            Make::Copy { .. } => {}
+            Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => {}
         }
         facts
     }

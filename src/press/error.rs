@@ -15,6 +15,8 @@ pub enum PressError {
     Theme { file: String, message: String },
     /// A job names a file that is not there.
     Missing { path: String, file: String },
+    /// A table cannot be written in the form of its file.
+    Tables { path: String, why: String },
     /// Who was to take the bytes could not.
     Put { path: String, error: io::Error },
 }
@@ -42,6 +44,7 @@ impl fmt::Display for PressError {
             Self::Missing { path, file } => {
                 write!(f, "{path} could not be made: it needs {file}, which is not there")
             }
+            Self::Tables { path, why } => write!(f, "{path} could not be made: {why}"),
             Self::Put { path, error } => write!(f, "{path} could not be put away: {}.", in_words(error)),
         }
     }

@@ -9,6 +9,7 @@
 //! | `pdf` | from pages to a PDF |
 //! | `run` | many sheets of one template, each by itself and all in one file |
 //! | `pages` | HTML |
+//! | `tables` | CSV and XLSX |
 //!
 //! A [`Press`] is opened once with a theme and the program's folder. [`Press::outputs`] says which
 //! files a job gives and a fingerprint of all that each is made from; [`Press::make`] makes those
@@ -23,6 +24,7 @@ mod letters;
 mod pages;
 mod pdf;
 mod run;
+mod tables;
 mod theme;
 
 pub use error::{Fault, PressError};
@@ -137,6 +139,8 @@ impl Press {
             Make::Page { template, data } => {
                 (Some(self.pages()?.render(&self.theme, &job.path, template, data)?), Vec::new())
             }
+            Make::Tables(tables) => (Some(tables::bytes(&job.path, tables)?), Vec::new()),
+            Make::Text(text) => (Some(text.clone().into_bytes()), Vec::new()),
             Make::Copy { of } => (Some(self.original(job, of)?), Vec::new()),
             Make::Run(_) => unreachable!("runs are made above"),
         };
@@ -154,7 +158,7 @@ impl Press {
                 Ok(self.sheet(job, sheet, |_, _, _| Ok(Vec::new()))?.1)
             }
             Make::Run(run) => Ok(run::plan(self, job, run).held),
-            Make::Page { .. } | Make::Copy { .. } => Ok(Vec::new()),
+            Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => Ok(Vec::new()),
         }
     }
 
@@ -269,6 +273,8 @@ impl Press {
                 }
                 absorb(&mut hash, &json(data));
             }
+            Make::Tables(tables) => absorb(&mut hash, format!("{tables:?}").as_bytes()),
+            Make::Text(text) => absorb(&mut hash, text.as_bytes()),
             Make::Copy { of: Original::Theme(name) } => {
                 absorb(&mut hash, self.theme.file(name).map_or(b"", |bytes| bytes.as_slice()));
             }

@@ -90,5 +90,17 @@ fn piece_name(piece: Piece) -> &'static str {
         Piece::RunSheet => "run_sheet",
         Piece::BringList => "bring_list",
         Piece::Certificates => "certificates",
+        Piece::SignInSheet => "sign_in_sheet",
+        Piece::NameTags => "name_tags",
+        Piece::Attendance => "attendance",
+        Piece::Scores => "scores",
+        Piece::Labels => "labels",
+        Piece::Envelopes => "envelopes",
+        Piece::CalibrationSheet => "calibration_sheet",
+        Piece::PackingList => "packing_list",
+        Piece::Tally => "tally",
+        Piece::Orders => "orders",
+        Piece::WelcomeList => "welcome_list",
+        Piece::SeasonReport => "season_report",
     }
 }
