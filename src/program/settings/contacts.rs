@@ -1,0 +1,57 @@
+//! Who answers questions, and who signs the certificates.
+
+use super::optional;
+use crate::program::form::Form;
+
+#[derive(Clone, Debug)]
+pub struct Contact {
+    pub name: String,
+    pub purpose: String,
+    pub phone: Option<String>,
+    pub hours: Option<String>,
+    pub email: Option<String>,
+    pub emergency: bool,
+}
+
+impl Contact {
+    pub(super) fn read(mut table: Form) -> Self {
+        let contact = Self {
+            name: table.need_text("name", "Basin Dispatch").text,
+            purpose: table.need_text("for", "Injury or fire").text,
+            phone: optional(table.text("phone")),
+            hours: optional(table.text("hours")),
+            email: optional(table.text("email")),
+            emergency: table.flag("emergency"),
+        };
+        table.finish();
+        contact
+    }
+}
+
+const SIGNATURES: usize = 3;
+
+#[derive(Clone, Debug)]
+pub struct Signature {
+    pub name: String,
+    pub title: String,
+}
+
+impl Signature {
+    pub(super) fn read(mut table: Form) -> Self {
+        let signature = Self {
+            name: table.need_text("name", "Ines Calloway").text,
+            title: table.need_text("title", "Outreach Ranger").text,
+        };
+        table.finish();
+        signature
+    }
+}
+
+pub(super) fn signatures(file: &mut Form) -> Vec<Signature> {
+    let tables = file.forms("signatures", "signature");
+    if let Some(more) = tables.get(SIGNATURES) {
+        let message = "A certificate has room for three signatures, and this is the fourth.";
+        file.tell("value-unfit", more.place.clone(), message, "Take one of them out.");
+    }
+    tables.into_iter().map(Signature::read).collect()
+}

@@ -1,0 +1,46 @@
+//! The season's workshops.
+
+use crate::place::Place;
+use crate::program::facts::Written;
+use crate::program::form::Form;
+use jiff::civil::{Date, Time};
+
+#[derive(Clone, Debug)]
+pub struct Event {
+    pub id: String,
+    pub name: String,
+    pub date: Date,
+    pub start: Time,
+    pub minutes: u32,
+    pub venue: String,
+    pub form: EventForm,
+    /// A shorter syllabus for this event: lesson ids. Empty means the whole syllabus.
+    pub lessons: Vec<Written>,
+    pub place: Place,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EventForm {
+    InPerson,
+    Video,
+}
+
+impl Event {
+    pub(super) fn read(mut table: Form) -> Self {
+        let id = table.need_id("id", "north-camp");
+        let forms = [("in person", EventForm::InPerson), ("video", EventForm::Video)];
+        let event = Self {
+            id: id.text,
+            name: table.need_text("name", "North Camp Spring Workshop").text,
+            date: table.need_date("date", "2026-05-16"),
+            start: table.need_time("start", "09:00"),
+            minutes: table.need_count("minutes", "150"),
+            venue: table.need_text("place", "North Camp shelter").text,
+            form: table.need_choice("form", &forms).unwrap_or(EventForm::InPerson),
+            lessons: table.texts("lessons"),
+            place: id.place,
+        };
+        table.finish();
+        event
+    }
+}

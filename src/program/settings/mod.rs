@@ -1,0 +1,133 @@
+//! `program.toml`: who runs the program, when, and what it is made of.
+//!
+//! Here stand the whole file and its `[program]` table; every other table has a file of its own beside
+//! this one, which reads it from a [`Form`] and tells what is missing or mistyped there.
+
+mod awards;
+mod certificate;
+mod contacts;
+mod events;
+mod proofread;
+mod syllabus;
+
+pub use awards::Award;
+pub use certificate::CertificateWords;
+pub use contacts::{Contact, Signature};
+pub use events::{Event, EventForm};
+pub use proofread::{Proofreading, RuleSetting};
+pub use syllabus::{Principle, SyllabusEntry};
+
+use super::facts::Written;
+use super::files::unfit_path;
+use super::form::Form;
+use super::lesson::Prose;
+
+#[derive(Clone, Debug)]
+pub struct Settings {
+    pub name: String,
+    pub agency: String,
+    pub season: String,
+    /// A BCP 47 tag.
+    pub language: String,
+    pub paper: Paper,
+    pub summary: Option<Prose>,
+    /// A folder, relative to the program folder, whose files replace those of the built-in theme.
+    pub theme: Option<Written>,
+    pub contacts: Vec<Contact>,
+    pub signatures: Vec<Signature>,
+    pub syllabus: Vec<SyllabusEntry>,
+    pub principles: Vec<Principle>,
+    pub events: Vec<Event>,
+    pub awards: Vec<Award>,
+    pub certificate: CertificateWords,
+    pub proofread: Proofreading,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Paper {
+    Letter,
+    A4,
+}
+
+impl Settings {
+    pub(super) fn read(mut file: Form) -> Self {
+        let mut program = file.form("program", "[program] table");
+        if program.is_none() {
+            file.miss("program", "Add a heading [program] with name, agency and season below it.");
+        }
+        let syllabus: Vec<_> =
+            file.forms("syllabus", "syllabus entry").into_iter().map(SyllabusEntry::read).collect();
+        if syllabus.is_empty() && !file.has("syllabus") {
+            file.miss(
+                "syllabus",
+                "Add a heading [[syllabus]] with lesson and minutes below it, for each lesson.",
+            );
+        }
+        let settings = Self {
+            name: need_text(&mut program, "name", "Trail Rider Stewards"),
+            agency: need_text(&mut program, "agency", "Juniper Basin Open Lands"),
+            season: need_text(&mut program, "season", "2026"),
+            language: program.as_mut().and_then(language).unwrap_or_else(|| "en".to_owned()),
+            paper: program
+                .as_mut()
+                .and_then(|table| table.choice("paper", &[("letter", Paper::Letter), ("a4", Paper::A4)]))
+                .unwrap_or(Paper::Letter),
+            summary: program.as_mut().and_then(|table| table.prose("summary")),
+            theme: program.as_mut().and_then(theme),
+            contacts: file.forms("contacts", "contact").into_iter().map(Contact::read).collect(),
+            signatures: contacts::signatures(&mut file),
+            syllabus,
+            principles: file.forms("principles", "principle").into_iter().map(Principle::read).collect(),
+            events: file.forms("events", "event").into_iter().map(Event::read).collect(),
+            awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
+            certificate: file
+                .form("certificate", "[certificate] table")
+                .map(CertificateWords::read)
+                .unwrap_or_default(),
+            proofread: file
+                .form("proofread", "[proofread] table")
+                .map(Proofreading::read)
+                .unwrap_or_default(),
+        };
+        if let Some(program) = program {
+            program.finish();
+        }
+        file.finish();
+        settings
+    }
+}
+
+fn need_text(table: &mut Option<Form>, key: &'static str, example: &str) -> String {
+    table.as_mut().map(|table| table.need_text(key, example).text).unwrap_or_default()
+}
+
+fn optional(written: Option<Written>) -> Option<String> {
+    written.map(|written| written.text)
+}
+
+/// A BCP 47 tag by its shape: a language of two or three letters, then parts of up to eight letters
+/// and digits.
+fn language(program: &mut Form) -> Option<String> {
+    let tag = program.text("language")?;
+    let mut parts = tag.text.split('-');
+    let first = parts.next().unwrap_or("");
+    let fits = matches!(first.len(), 2 | 3)
+        && first.chars().all(|letter| letter.is_ascii_alphabetic())
+        && parts.all(|part| {
+            (1..=8).contains(&part.len()) && part.chars().all(|letter| letter.is_ascii_alphanumeric())
+        });
+    if !fits {
+        let message = format!("“{}” is not the tag of a language.", tag.text);
+        program.tell("value-unfit", tag.place, message, "Write a tag such as \"en\" or \"es-MX\" (BCP 47).");
+    }
+    Some(tag.text)
+}
+
+fn theme(program: &mut Form) -> Option<Written> {
+    let theme = program.text("theme")?;
+    if let Some(why) = unfit_path(&theme.text) {
+        program.tell("path-escapes", theme.place, why, "Write a path such as \"themes/ours\".");
+        return None;
+    }
+    Some(theme)
+}

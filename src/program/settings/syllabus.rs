@@ -1,0 +1,54 @@
+//! What is taught and in what order, and the lines of the wall chart.
+
+use super::optional;
+use crate::place::Place;
+use crate::program::facts::Written;
+use crate::program::form::Form;
+use crate::program::lesson::Prose;
+
+#[derive(Clone, Debug)]
+pub struct SyllabusEntry {
+    /// The lesson's [`super::Lesson::id`].
+    pub lesson: String,
+    pub minutes: u32,
+    pub who: Option<String>,
+    /// Where the lesson's name stands.
+    pub place: Place,
+}
+
+impl SyllabusEntry {
+    pub(super) fn read(mut table: Form) -> Self {
+        let lesson = table.need_text("lesson", "before-the-ride");
+        let entry = Self {
+            lesson: lesson.text,
+            minutes: table.need_count("minutes", "12"),
+            who: optional(table.text("who")),
+            place: lesson.place,
+        };
+        table.finish();
+        entry
+    }
+}
+
+/// A line of the wall chart.
+#[derive(Clone, Debug)]
+pub struct Principle {
+    pub words: String,
+    pub text: Option<Prose>,
+    pub lesson: Option<Written>,
+    pub place: Place,
+}
+
+impl Principle {
+    pub(super) fn read(mut table: Form) -> Self {
+        let words = table.need_text("words", "Know before you go");
+        let principle = Self {
+            words: words.text,
+            text: table.prose("text"),
+            lesson: table.text("lesson"),
+            place: words.place,
+        };
+        table.finish();
+        principle
+    }
+}
