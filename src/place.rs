@@ -6,7 +6,7 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A file of the program folder, by its path relative to that folder, with `/` between the parts.
 pub type FileName = Arc<str>;
@@ -21,7 +21,9 @@ pub struct Place {
 /// By file, then in the order of the file.
 impl Ord for Place {
     fn cmp(&self, other: &Self) -> Ordering {
-        let key = |place: &Self| (place.file.clone(), place.range.start, place.range.end);
+        fn key(place: &Place) -> (&str, usize, usize) {
+            (&place.file, place.range.start, place.range.end)
+        }
         key(self).cmp(&key(other))
     }
 }
@@ -46,7 +48,21 @@ impl Place {
 /// The text of every file that was read, so that places can be turned into lines and words.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
-    texts: BTreeMap<FileName, Arc<str>>,
+    texts: BTreeMap<FileName, Text>,
+}
+
+#[derive(Clone, Debug)]
+struct Text {
+    text: Arc<str>,
+    /// Where each line starts. Worked out once somebody asks, for a roster may have very many.
+    lines: OnceLock<Arc<[usize]>>,
+}
+
+impl Text {
+    fn lines(&self) -> &[usize] {
+        let after_each = || self.text.match_indices('\n').map(|(at, _)| at + 1);
+        self.lines.get_or_init(|| std::iter::once(0).chain(after_each()).collect())
+    }
 }
 
 /// A position as an editor counts: line and column from 1, columns in Unicode scalars.
@@ -58,15 +74,15 @@ pub struct LineColumn {
 
 impl Sources {
     pub fn add(&mut self, file: FileName, text: Arc<str>) {
-        self.texts.insert(file, text);
+        self.texts.insert(file, Text { text, lines: OnceLock::new() });
     }
 
     pub fn text(&self, file: &str) -> Option<&Arc<str>> {
-        self.texts.get(file)
+        self.texts.get(file).map(|text| &text.text)
     }
 
     pub fn files(&self) -> impl Iterator<Item = (&FileName, &Arc<str>)> {
-        self.texts.iter()
+        self.texts.iter().map(|(file, text)| (file, &text.text))
     }
 
     /// Where `place` starts. A file that was not read gives line 1, column 1.
@@ -74,19 +90,17 @@ impl Sources {
         let Some(text) = self.texts.get(&place.file) else {
             return LineColumn { line: 1, column: 1 };
         };
-        let start = floor_char_boundary(text, place.range.start);
-        let before = &text[..start];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let mut column = before[line_start..].chars().count() + 1;
-        if line_start == 0 && before.starts_with('\u{feff}') {
-            column -= 1;
-        }
-        LineColumn { line: before.matches('\n').count() + 1, column }
+        let start = floor_char_boundary(&text.text, place.range.start);
+        let line = text.lines().partition_point(|line| *line <= start);
+        let line_start = text.lines()[line - 1];
+        let before = &text.text[line_start..start];
+        let mark = usize::from(line == 1 && before.starts_with('\u{feff}'));
+        LineColumn { line, column: before.chars().count() + 1 - mark }
     }
 
     /// The words that stand at `place`; empty where there are none.
     pub fn words(&self, place: &Place) -> &str {
-        self.texts.get(&place.file).and_then(|text| text.get(place.range.clone())).unwrap_or("")
+        self.text(&place.file).and_then(|text| text.get(place.range.clone())).unwrap_or("")
     }
 }
 
