@@ -5,6 +5,7 @@ mod calendar;
 mod drift;
 mod findings;
 mod folders;
+mod items;
 mod lessons;
 mod mistakes;
 mod press;
