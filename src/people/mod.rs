@@ -12,6 +12,7 @@
 //! certificate. The other side of it: who corrects one of these in the roster changes the number, so
 //! corrections belong before the certificate is handed out.
 
+pub mod credential;
 pub mod items;
 pub mod number;
 
