@@ -9,6 +9,8 @@
 //! `L`, `O`, `S`, `U` and `Z` are left out), and no vowels, so that no number spells a word. A draw whose
 //! check character would be one of those is drawn again.
 
+use serde::de::{Deserialize, Deserializer, Error};
+use serde::ser::{Serialize, Serializer};
 use sha2::{Digest, Sha256};
 use std::fmt;
 
@@ -76,6 +78,18 @@ impl fmt::Display for Number {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (left, right) = self.0.split_at(GROUP);
         write!(out, "{left}-{right}")
+    }
+}
+
+impl Serialize for Number {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Number {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        Self::parse(&String::deserialize(from)?).map_err(D::Error::custom)
     }
 }
 

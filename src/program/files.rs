@@ -68,8 +68,26 @@ impl<'m> Files<'m> {
         self.has(name).then(|| self.get(name)).flatten()
     }
 
+    /// The text of a file that is only ever added to. A letter at its very end that was cut short, as when
+    /// the power failed, is left out.
+    pub fn find_record(&mut self, name: &str) -> Option<Page> {
+        if !self.has(name) {
+            return None;
+        }
+        let bytes = self.bytes(name)?;
+        let cut = std::str::from_utf8(&bytes).err().filter(|error| error.error_len().is_none());
+        let whole = cut.map_or(bytes.len(), |error| error.valid_up_to());
+        self.decode(name.into(), bytes[..whole].to_vec())
+    }
+
     /// The text of a file; what hinders reading it is told.
     pub fn get(&mut self, name: &str) -> Option<Page> {
+        let bytes = self.bytes(name)?;
+        self.decode(name.into(), bytes)
+    }
+
+    /// The bytes of a file; what hinders reading it is told.
+    fn bytes(&mut self, name: &str) -> Option<Vec<u8>> {
         let path = self.folder.join(name);
         if self.leaves(&path) {
             self.mistakes.tell(
@@ -80,9 +98,8 @@ impl<'m> Files<'m> {
             );
             return None;
         }
-        let file: FileName = name.into();
         match fs::read(&path) {
-            Ok(bytes) => self.decode(file, bytes),
+            Ok(bytes) => Some(bytes),
             Err(error) => {
                 let why = match error.kind() {
                     ErrorKind::PermissionDenied => "this account may not read it",

@@ -16,6 +16,7 @@ mod names;
 mod offsets;
 pub mod pictures;
 pub mod questions;
+pub mod register;
 pub mod roster;
 pub mod settings;
 mod syntax;
@@ -39,6 +40,7 @@ pub use kits::Kit;
 pub use lesson::Lesson;
 pub use pictures::PictureFile;
 pub use questions::Questions;
+pub use register::Register;
 pub use roster::Roster;
 pub use settings::Settings;
 
@@ -61,6 +63,8 @@ pub struct Program {
     pub questions: Questions,
     pub kits: Vec<Kit>,
     pub roster: Roster,
+    /// The certificates that were given.
+    pub register: Register,
 }
 
 impl Program {
@@ -139,6 +143,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let questions = questions.map(|page| read_form(&page, mistakes, "questions file", Questions::read));
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
     let roster = files.find("people/roster.csv").map(|page| Roster::read(&page, mistakes));
+    let register = Register::read(files, mistakes);
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
         check_theme(files, theme, mistakes);
@@ -164,6 +169,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         questions: questions.map(|read| read.value).unwrap_or_default(),
         kits: kits.map(|read| read.value).unwrap_or_default(),
         roster: roster.unwrap_or_default(),
+        register,
     })
 }
 

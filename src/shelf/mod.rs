@@ -176,7 +176,8 @@ impl Shelves {
     /// `inputs` gives each file of the program that was read, with its bytes.
     pub fn finish<'a>(mut self, inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> Result<(), ShelfError> {
         for (file, bytes) in inputs {
-            let record = if file.starts_with("people/") { &mut self.private } else { &mut self.public };
+            let personal = file.starts_with("people/") || file.starts_with("records/");
+            let record = if personal { &mut self.private } else { &mut self.public };
             record.read_from(file, sha256_hex(bytes));
         }
         let making = self.out.join(MAKING);

@@ -106,7 +106,7 @@ impl<'r> Told<'r> {
             finding,
             start: sources.line_column(&finding.place),
             end: sources.line_column(&end),
-            personal: file.starts_with("people/"),
+            personal: ["people/", "records/"].iter().any(|folder| file.starts_with(folder)),
         }
     }
 

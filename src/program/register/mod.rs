@@ -1,0 +1,268 @@
+//! `records/certificates.jsonl`: the certificate register, the lasting record of certificates given.
+//!
+//! One JSON object a line, only ever added to. Each line carries the hash of the one before it
+//! ([`chain`]), so that a line that was changed, moved or taken out is noticed; that the last lines are
+//! gone is noticed by a second file, [`HEAD`], which says how many there were. Here the register is read
+//! and asked; [`crate::shelf::register`] is the only place that writes it, and [`crate::people::credit`]
+//! says who is credited.
+//!
+//! The file holds names and addresses. Its mistakes are told by line, never in its words.
+
+pub mod chain;
+
+use super::files::{Files, Page};
+use super::mistakes::Mistakes;
+use crate::people::number::Number;
+use crate::place::Place;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Relative to the program folder.
+pub const FILE: &str = "records/certificates.jsonl";
+/// How many lines the register has, and the hash of the last: written after it.
+pub const HEAD: &str = "records/certificates-head.json";
+
+/// What a line records.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Entry {
+    /// From here on, certificates are signed with this key.
+    Key(Key),
+    Given(Box<Given>),
+    Withdrawn(Withdrawn),
+}
+
+/// The public half of a signing key.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Key {
+    /// An Ed25519 public key as a W3C Multikey: `z6Mk…`.
+    pub public: String,
+    /// When it was made.
+    pub day: Date,
+}
+
+/// A certificate that was given.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Given {
+    pub number: Number,
+    pub occasion: Occasion,
+    /// The program's season, as it was called then.
+    pub season: String,
+    /// As it is printed.
+    pub name: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub companion: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub email: Option<String>,
+    /// The day on which the person was credited.
+    pub day: Date,
+    /// The certificate that this one stands in for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<Number>,
+    /// The signed record, where there was a key to sign with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credential: Option<Value>,
+}
+
+/// What a certificate is given for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase", deny_unknown_fields)]
+pub enum Occasion {
+    /// A workshop that was attended and passed.
+    Event { id: String, name: String, date: Date },
+    /// An award of the service unit, and the day on which its hours were full.
+    Award { name: String, date: Date },
+}
+
+/// A certificate that no longer counts. Its number stays taken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Withdrawn {
+    pub number: Number,
+    pub day: Date,
+    pub why: String,
+}
+
+/// Whether a certificate counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State<'r> {
+    Valid,
+    /// By this number.
+    Replaced(&'r Number),
+    Withdrawn(&'r Withdrawn),
+}
+
+/// The register, in the order of its lines.
+#[derive(Clone, Debug, Default)]
+pub struct Register {
+    lines: Vec<Line>,
+    given: BTreeMap<Number, usize>,
+    replaced: BTreeMap<Number, Number>,
+    withdrawn: BTreeMap<Number, usize>,
+    /// Where in the file a last line starts that an interrupted run left unfinished. It never counted.
+    pub torn: Option<usize>,
+}
+
+/// A line of the register.
+#[derive(Clone, Debug)]
+pub struct Line {
+    pub entry: Entry,
+    /// SHA-256 over the rest of the line, in hexadecimal digits.
+    pub hash: String,
+    /// Where it starts in the file, in bytes.
+    pub at: usize,
+}
+
+impl Occasion {
+    /// `person` or `award`.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Event { .. } => "person",
+            Self::Award { .. } => "award",
+        }
+    }
+
+    /// The event's or the award's name.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Event { name, .. } | Self::Award { name, .. } => name,
+        }
+    }
+
+    /// When it was.
+    pub fn date(&self) -> Date {
+        match self {
+            Self::Event { date, .. } | Self::Award { date, .. } => *date,
+        }
+    }
+}
+
+impl Register {
+    pub(super) fn read(files: &mut Files, mistakes: &Mistakes) -> Self {
+        // In this order, for another run may be adding lines just now: the head never runs ahead.
+        let head = files.find(HEAD);
+        let page = files.find_record(FILE);
+        let text = |page: &Option<Page>| page.as_ref().map(|page| page.text().to_owned());
+        let (register, faults) = chain::parse(text(&page).as_deref(), text(&head).as_deref());
+        for fault in faults {
+            let place = match &page {
+                Some(page) if fault.file == FILE => page.place(fault.at..fault.at),
+                _ => Place::whole(fault.file),
+            };
+            mistakes.tell(fault.rule, place, fault.message, fault.mend);
+        }
+        register
+    }
+
+    pub fn lines(&self) -> &[Line] {
+        &self.lines
+    }
+
+    /// The hash that the next line carries as the one before it.
+    pub fn last_hash(&self) -> &str {
+        self.lines.last().map_or(chain::NONE_BEFORE, |line| &line.hash)
+    }
+
+    /// Every certificate that was ever given, in the order in which they were.
+    pub fn all_given(&self) -> impl Iterator<Item = &Given> {
+        self.lines.iter().filter_map(|line| match &line.entry {
+            Entry::Given(given) => Some(&**given),
+            _ => None,
+        })
+    }
+
+    /// The certificates that count: neither withdrawn nor replaced.
+    pub fn valid(&self) -> impl Iterator<Item = &Given> {
+        self.all_given().filter(|given| self.state(&given.number) == State::Valid)
+    }
+
+    pub fn given(&self, number: &Number) -> Option<&Given> {
+        match &self.lines[*self.given.get(number)?].entry {
+            Entry::Given(given) => Some(given),
+            _ => None,
+        }
+    }
+
+    /// Whether a certificate counts. One that was withdrawn and then replaced is replaced.
+    pub fn state(&self, number: &Number) -> State<'_> {
+        if let Some(by) = self.replaced.get(number) {
+            return State::Replaced(by);
+        }
+        let line = self.withdrawn.get(number).map(|at| &self.lines[*at].entry);
+        match line {
+            Some(Entry::Withdrawn(withdrawn)) => State::Withdrawn(withdrawn),
+            _ => State::Valid,
+        }
+    }
+
+    /// The certificate that counts in the place of this one, or was the last to do so.
+    pub fn newest<'r>(&'r self, number: &'r Number) -> &'r Number {
+        let mut newest = number;
+        while let Some(by) = self.replaced.get(newest) {
+            newest = by;
+        }
+        newest
+    }
+
+    /// The key to sign with: the one that was made last.
+    pub fn key(&self) -> Option<&Key> {
+        self.keys().last()
+    }
+
+    /// Every key that certificates were signed with, in the order in which they were made.
+    pub fn keys(&self) -> impl Iterator<Item = &Key> {
+        self.lines.iter().filter_map(|line| match &line.entry {
+            Entry::Key(key) => Some(key),
+            _ => None,
+        })
+    }
+
+    /// Where a certificate's line stands, for findings: its start, so that no name is quoted.
+    pub fn place(&self, number: &Number) -> Place {
+        let at = self.given.get(number).map_or(0, |at| self.lines[*at].at);
+        Place::new(&FILE.into(), at..at)
+    }
+
+    /// The number of a certificate's line, counted from 1.
+    pub fn line_of(&self, number: &Number) -> Option<usize> {
+        self.given.get(number).map(|at| at + 1)
+    }
+
+    /// Adds a line.
+    ///
+    /// # Errors
+    /// A sentence that says why such a line cannot stand here.
+    pub(crate) fn push(&mut self, line: Line) -> Result<(), &'static str> {
+        let at = self.lines.len();
+        match &line.entry {
+            Entry::Key(_) => {}
+            Entry::Given(given) => {
+                if self.given.contains_key(&given.number) {
+                    return Err("It gives a number that was given before.");
+                }
+                if let Some(old) = &given.replaces {
+                    if !self.given.contains_key(old) {
+                        return Err("It replaces a certificate that was never given.");
+                    }
+                    if self.replaced.contains_key(old) {
+                        return Err("It replaces a certificate that was replaced before.");
+                    }
+                    self.replaced.insert(old.clone(), given.number.clone());
+                }
+                self.given.insert(given.number.clone(), at);
+            }
+            Entry::Withdrawn(withdrawn) => {
+                if !self.given.contains_key(&withdrawn.number) {
+                    return Err("It withdraws a certificate that was never given.");
+                }
+                self.withdrawn.insert(withdrawn.number.clone(), at);
+            }
+        }
+        self.lines.push(line);
+        Ok(())
+    }
+}
