@@ -10,6 +10,7 @@ use super::lesson::Prose;
 use super::markdown;
 use super::mistakes::{Mistakes, offer};
 use super::offsets::{Offsets, of_toml_string};
+use super::share::Share;
 use super::syntax::Broken;
 use crate::nearest::nearest;
 use crate::place::Place;
@@ -172,6 +173,11 @@ impl<'p> Form<'p> {
     /// A whole number from 1.
     pub fn count(&mut self, key: &'static str) -> Option<u32> {
         self.take(key)?.count()
+    }
+
+    /// A whole number from 1, or a text such as `10 %`.
+    pub fn share(&mut self, key: &'static str) -> Option<Share> {
+        self.take(key)?.share()
     }
 
     pub fn need_count(&mut self, key: &'static str, example: &str) -> u32 {
@@ -356,6 +362,18 @@ impl<'p> Value<'p> {
             self.unfit("a whole number from 1, without quotation marks");
         }
         count
+    }
+
+    fn share(self) -> Option<Share> {
+        let text = match &self.value {
+            DeValue::String(text) => text.trim().strip_suffix('%').map(str::trim),
+            _ => return self.count().map(Share::Count),
+        };
+        let percent = text.and_then(|text| text.parse().ok()).filter(|percent| *percent > 0);
+        if percent.is_none() {
+            self.unfit("a whole number from 1, or a share such as \"10 %\"");
+        }
+        percent.map(Share::Percent)
     }
 
     /// The decimal text of a number: `77`, `0.6`.

@@ -5,9 +5,11 @@
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
 pub mod at_events;
+pub mod day;
 pub mod facts;
 mod files;
 mod form;
+pub mod hours;
 pub mod kits;
 pub mod lesson;
 mod markdown;
@@ -19,6 +21,7 @@ pub mod questions;
 pub mod register;
 pub mod roster;
 pub mod settings;
+pub mod share;
 mod syntax;
 mod table;
 pub mod walk;
@@ -36,6 +39,7 @@ use toml::de::DeTable;
 pub use at_events::AtEvent;
 pub use facts::Fact;
 use facts::Written;
+pub use hours::Service;
 pub use kits::Kit;
 pub use lesson::Lesson;
 pub use pictures::PictureFile;
@@ -65,6 +69,8 @@ pub struct Program {
     pub roster: Roster,
     /// The certificates that were given.
     pub register: Register,
+    /// In the order of the hours file.
+    pub hours: Vec<Service>,
 }
 
 impl Program {
@@ -144,6 +150,8 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
     let roster = files.find("people/roster.csv").map(|page| Roster::read(&page, mistakes));
     let register = Register::read(files, mistakes);
+    let hours_settings = settings.as_ref().map(|settings| settings.value.hours.clone()).unwrap_or_default();
+    let hours = files.find("people/hours.csv").map(|page| hours::read(&page, &hours_settings, mistakes));
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
         check_theme(files, theme, mistakes);
@@ -170,6 +178,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         kits: kits.map(|read| read.value).unwrap_or_default(),
         roster: roster.unwrap_or_default(),
         register,
+        hours: hours.unwrap_or_default(),
     })
 }
 

@@ -9,7 +9,7 @@ use super::kits::Kit;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::roster::Roster;
-use super::settings::Settings;
+use super::settings::{Given, Settings};
 use crate::place::Place;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -57,8 +57,31 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
         let named = event.lessons.iter().map(|lesson| (lesson.text.as_str(), &lesson.place));
         tell_doubled("entry for the lesson", named, mistakes);
     }
+    check_rewards(settings, mistakes);
     for lesson in settings.principles.iter().filter_map(|principle| principle.lesson.as_ref()) {
         check_lesson(lesson, &lessons, mistakes);
+    }
+}
+
+/// Tells rewards that no award gives though they are said to be given with one, and slips of their names.
+fn check_rewards(settings: &Settings, mistakes: &Mistakes) {
+    let awards = settings.awards.iter().map(|award| (award.name.as_str(), &award.place));
+    tell_doubled("award", awards, mistakes);
+    let rewards = settings.rewards.iter().map(|reward| (reward.name.as_str(), &reward.place));
+    tell_doubled("reward", rewards, mistakes);
+    let given: Vec<&Written> = settings.awards.iter().filter_map(|award| award.reward.as_ref()).collect();
+    for reward in settings.rewards.iter().filter(|reward| reward.given == Given::Award) {
+        if !given.iter().any(|given| given.text == reward.name) {
+            let message = format!("No award gives the reward “{}”.", reward.name);
+            let known = given.iter().map(|given| given.text.as_str());
+            let otherwise = "Name it as the reward of an award, or take out: given = \"award\"";
+            mistakes.tell(
+                "name-unknown",
+                reward.place.clone(),
+                message,
+                offer(&reward.name, known, otherwise),
+            );
+        }
     }
 }
 

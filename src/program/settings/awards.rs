@@ -1,21 +1,26 @@
 //! What hours of service earn.
 
-use super::optional;
+use crate::place::Place;
+use crate::program::facts::Written;
 use crate::program::form::Form;
 
 #[derive(Clone, Debug)]
 pub struct Award {
     pub name: String,
     pub hours: u32,
-    pub reward: Option<String>,
+    pub reward: Option<Written>,
+    /// Where its name stands.
+    pub place: Place,
 }
 
 impl Award {
     pub(super) fn read(mut table: Form) -> Self {
+        let name = table.need_text("name", "Trail Hand");
         let award = Self {
-            name: table.need_text("name", "Trail Hand").text,
+            name: name.text,
             hours: table.need_count("hours", "30"),
-            reward: optional(table.text("reward")),
+            reward: table.text("reward"),
+            place: name.place,
         };
         table.finish();
         award

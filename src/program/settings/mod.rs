@@ -7,20 +7,26 @@ mod awards;
 mod certificate;
 mod contacts;
 mod events;
+mod hours;
 mod proofread;
+mod rewards;
 mod syllabus;
 
 pub use awards::Award;
 pub use certificate::CertificateWords;
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
+pub use hours::{HoursSettings, NEAR};
 pub use proofread::{Proofreading, RuleSetting};
+pub use rewards::{Given, Reward};
 pub use syllabus::{Principle, SyllabusEntry};
 
 use super::facts::Written;
 use super::files::unfit_path;
 use super::form::Form;
 use super::lesson::Prose;
+use crate::place::Place;
+use jiff::civil::Date;
 
 #[derive(Clone, Debug)]
 pub struct Settings {
@@ -39,6 +45,8 @@ pub struct Settings {
     pub principles: Vec<Principle>,
     pub events: Vec<Event>,
     pub awards: Vec<Award>,
+    pub rewards: Vec<Reward>,
+    pub hours: HoursSettings,
     pub certificate: CertificateWords,
     pub proofread: Proofreading,
 }
@@ -80,6 +88,8 @@ impl Settings {
             principles: file.forms("principles", "principle").into_iter().map(Principle::read).collect(),
             events: file.forms("events", "event").into_iter().map(Event::read).collect(),
             awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
+            rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
+            hours: file.form("hours", "[hours] table").map(HoursSettings::read).unwrap_or_default(),
             certificate: file
                 .form("certificate", "[certificate] table")
                 .map(CertificateWords::read)
@@ -94,6 +104,19 @@ impl Settings {
         }
         file.finish();
         settings
+    }
+
+    /// The first and the last day whose hours are this season's: as `[hours]` says, else of the year
+    /// that `season` names, else of all years.
+    pub fn season_days(&self) -> (Date, Date) {
+        let year = self.season.split(|letter: char| !letter.is_ascii_digit()).find(|part| part.len() == 4);
+        let year = year.and_then(|year| year.parse::<i16>().ok());
+        let edge = |set: &Option<(Date, Place)>, month, day, all| match (set, year) {
+            (Some((day, _)), _) => *day,
+            (None, Some(year)) => Date::new(year, month, day).unwrap_or(all),
+            (None, None) => all,
+        };
+        (edge(&self.hours.from, 1, 1, Date::MIN), edge(&self.hours.until, 12, 31, Date::MAX))
     }
 }
 

@@ -1,0 +1,147 @@
+//! `people/hours.csv`: hours of service, one row an entry: who, on which day, what, how long.
+//!
+//! Days and hours are read from the forms in which people write them ([`super::day`], [`amount`]); what
+//! cannot be read for certain is told. Who is meant by a name, and what the hours come to, is worked out
+//! in [`crate::people::tally`].
+
+mod amount;
+
+use super::day;
+use super::files::Page;
+use super::mistakes::Mistakes;
+use super::settings::HoursSettings;
+use super::table::{self, Cell};
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::quantity::Exact;
+use jiff::civil::Date;
+
+/// An entry of the hours file.
+#[derive(Clone, Debug)]
+pub struct Service {
+    /// Outer white space removed, every letter kept.
+    pub name: String,
+    pub email: Option<String>,
+    pub date: Date,
+    pub activity: Option<String>,
+    pub hours: Exact,
+    /// The name's cell.
+    pub place: Place,
+    pub date_place: Place,
+    pub hours_place: Place,
+}
+
+/// The headings that packstring reads; any other is passed over.
+const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
+
+/// The headings that an hours file must have.
+const NEEDED: [&str; 3] = ["name", "date", "hours"];
+
+pub(super) fn read(page: &Page, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
+    let mut rows = table::rows(page, mistakes).into_iter();
+    let Some(first) = rows.next() else { return Vec::new() };
+    let reader = RowReader { columns: columns(&first, mistakes), width: first.len(), settings, mistakes };
+    rows.filter_map(|row| reader.service(&row)).collect()
+}
+
+/// For each of [`HEADINGS`] its column.
+fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len()] {
+    let written: Vec<String> = first.iter().map(|cell| cell.text.trim().to_lowercase()).collect();
+    for (word, cell) in written.iter().zip(first) {
+        let absent = HEADINGS.into_iter().filter(|heading| !written.iter().any(|word| word == heading));
+        if let (false, Some(heading)) = (HEADINGS.contains(&&**word), nearest(word, absent)) {
+            let message = "packstring does not know this heading, and would pass over its column.";
+            mistakes.tell(
+                "heading-unknown",
+                cell.place.clone(),
+                message,
+                format!("Did you mean “{heading}”?"),
+            );
+        }
+    }
+    for heading in NEEDED.into_iter().filter(|heading| !written.iter().any(|word| word == heading)) {
+        if nearest(heading, written.iter().map(String::as_str)).is_none() {
+            let message = format!("The hours file has no column “{heading}”.");
+            let mend = "The first row holds the headings; name, date and hours must be among them.";
+            mistakes.tell("heading-missing", first[0].place.clone(), message, mend);
+        }
+    }
+    HEADINGS.map(|heading| written.iter().position(|word| word == heading))
+}
+
+struct RowReader<'m> {
+    columns: [Option<usize>; HEADINGS.len()],
+    width: usize,
+    settings: &'m HoursSettings,
+    mistakes: &'m Mistakes,
+}
+
+impl RowReader<'_> {
+    fn service(&self, row: &[Cell]) -> Option<Service> {
+        let is_empty = |cell: &Cell| cell.text.trim().is_empty();
+        if row.iter().skip(self.width).any(|cell| !is_empty(cell)) || row.len() < self.width {
+            let message = format!("This row has {} cells, and there are {} headings.", row.len(), self.width);
+            let mend =
+                "Give each row one cell for each heading; put text with a comma in it in quotation marks.";
+            self.mistakes.tell("row-ragged", row.first()?.place.clone(), message, mend);
+            return None;
+        }
+        let name = self.needed(row, "name");
+        let date = self.needed(row, "date").and_then(|cell| self.date(cell));
+        let hours = self.needed(row, "hours").and_then(|cell| self.hours(cell));
+        let (name, (date, date_place), (hours, hours_place)) = (name?, date?, hours?);
+        Some(Service {
+            name: name.text.trim().to_owned(),
+            email: self.text(row, "email"),
+            date,
+            activity: self.text(row, "activity"),
+            hours,
+            place: name.place.clone(),
+            date_place,
+            hours_place,
+        })
+    }
+
+    fn date(&self, cell: &Cell) -> Option<(Date, Place)> {
+        match day::read(&cell.text, self.settings.dates) {
+            Ok(date) => Some((date, cell.place.clone())),
+            Err(why) => {
+                self.mistakes.tell("value-unfit", cell.place.clone(), why.message(), why.mend("[hours]"));
+                None
+            }
+        }
+    }
+
+    fn hours(&self, cell: &Cell) -> Option<(Exact, Place)> {
+        match amount::read(&cell.text) {
+            Ok(hours) => Some((hours, cell.place.clone())),
+            Err(why) => {
+                self.mistakes.tell("value-unfit", cell.place.clone(), why.message(), why.mend());
+                None
+            }
+        }
+    }
+
+    fn cell<'r>(&self, row: &'r [Cell], heading: &str) -> Option<&'r Cell> {
+        let at = HEADINGS.iter().position(|known| *known == heading)?;
+        row.get(self.columns[at]?)
+    }
+
+    /// A cell that must hold something; told where it does not.
+    fn needed<'r>(&self, row: &'r [Cell], heading: &str) -> Option<&'r Cell> {
+        let cell = self.cell(row, heading)?;
+        if cell.text.trim().is_empty() {
+            let filled = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(cell);
+            let message = format!("This row has no {heading}.");
+            let mend = format!("Fill in the column “{heading}”, or delete the row.");
+            self.mistakes.tell("value-empty", filled.place.clone(), message, mend);
+            return None;
+        }
+        Some(cell)
+    }
+
+    fn text(&self, row: &[Cell], heading: &str) -> Option<String> {
+        let text = self.cell(row, heading)?.text.trim();
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+}

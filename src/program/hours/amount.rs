@@ -1,0 +1,298 @@
+//! Hours as people write them: `2.5`, `2,5`, `2:30`, `2 h 30`, `150 min`, `2½`; exact.
+
+use crate::quantity::Exact;
+use num_bigint::BigInt;
+use num_traits::Zero;
+
+/// Why a text is no number of hours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoHours {
+    Negative,
+    /// Sixty minutes or more beside hours: `2:75`.
+    Minutes,
+    /// A comma before three digits parts thousands as well as decimals.
+    Comma,
+    Unread,
+}
+
+impl NoHours {
+    pub fn message(self) -> &'static str {
+        match self {
+            Self::Negative => "The hours are less than none.",
+            Self::Minutes => "An hour has sixty minutes, and more stand beside these hours.",
+            Self::Comma => "The comma before three digits may part thousands or decimals.",
+            Self::Unread => "These are no hours that packstring can read.",
+        }
+    }
+
+    pub fn mend(self) -> &'static str {
+        match self {
+            Self::Negative => "Write the hours that were worked, or take the row out.",
+            Self::Minutes => "Write the hours such as 2:30 or 2.5.",
+            Self::Comma => "Write the hours with a point, or with fewer digits.",
+            Self::Unread => "Write the hours such as 2.5, 2:30, 2 h 30 min or 150 min.",
+        }
+    }
+}
+
+/// The hours that a text states.
+pub fn read(text: &str) -> Result<Exact, NoHours> {
+    let text: String = text.trim().to_lowercase();
+    if let Some(positive) = text.strip_prefix(['-', '−', '–']) {
+        return Err(read(positive).map_or(NoHours::Unread, |_| NoHours::Negative));
+    }
+    if text.contains(':') {
+        let clock = text.trim_end_matches(char::is_alphabetic).trim_end();
+        let unit = text[clock.len()..].trim();
+        return if unit.is_empty() || is_hours(unit) { clock_time(clock) } else { Err(NoHours::Unread) };
+    }
+    spoken(&mut Letters::of(&text))
+}
+
+/// `2:30`, `2:30:15`.
+fn clock_time(text: &str) -> Result<Exact, NoHours> {
+    let parts: Vec<&str> = text.split(':').collect();
+    let is_digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    if !(2..=3).contains(&parts.len()) || !parts.iter().all(|part| is_digits(part)) {
+        return Err(NoHours::Unread);
+    }
+    if parts[1..].iter().any(|part| part.len() != 2) {
+        return Err(NoHours::Unread);
+    }
+    let mut hours = Exact::zero();
+    let mut worth = Exact::from_integer(1.into());
+    for (at, part) in parts.iter().enumerate() {
+        let value = Exact::from_integer(part.parse::<BigInt>().map_err(|_| NoHours::Unread)?);
+        if at > 0 && value >= sixty() {
+            return Err(NoHours::Minutes);
+        }
+        hours += value * &worth;
+        worth /= sixty();
+    }
+    Ok(hours)
+}
+
+/// Numbers with units: hours, then minutes; a lone number is hours.
+fn spoken(letters: &mut Letters) -> Result<Exact, NoHours> {
+    let first = letters.number()?;
+    let unit = letters.word();
+    if unit.is_empty() {
+        return if letters.is_done() { Ok(first) } else { Err(NoHours::Unread) };
+    }
+    if is_minutes(&unit) {
+        return if letters.is_done() { Ok(first / sixty()) } else { Err(NoHours::Unread) };
+    }
+    if !is_hours(&unit) {
+        return Err(NoHours::Unread);
+    }
+    if letters.is_done() {
+        return Ok(first);
+    }
+    letters.pass_joint();
+    let minutes = letters.number()?;
+    let unit = letters.word();
+    if !(unit.is_empty() || is_minutes(&unit)) || !letters.is_done() {
+        return Err(NoHours::Unread);
+    }
+    if minutes >= sixty() { Err(NoHours::Minutes) } else { Ok(first + minutes / sixty()) }
+}
+
+fn sixty() -> Exact {
+    Exact::from_integer(60.into())
+}
+
+fn is_hours(unit: &str) -> bool {
+    matches!(unit, "h" | "hr" | "hrs" | "hour" | "hours")
+}
+
+fn is_minutes(unit: &str) -> bool {
+    matches!(unit, "m" | "min" | "mins" | "minute" | "minutes")
+}
+
+/// The fractions that are one letter, with what they are worth.
+const VULGAR: [(char, u8, u8); 15] = [
+    ('½', 1, 2),
+    ('¼', 1, 4),
+    ('¾', 3, 4),
+    ('⅓', 1, 3),
+    ('⅔', 2, 3),
+    ('⅕', 1, 5),
+    ('⅖', 2, 5),
+    ('⅗', 3, 5),
+    ('⅘', 4, 5),
+    ('⅙', 1, 6),
+    ('⅚', 5, 6),
+    ('⅛', 1, 8),
+    ('⅜', 3, 8),
+    ('⅝', 5, 8),
+    ('⅞', 7, 8),
+];
+
+/// A text that is being read from its start.
+struct Letters {
+    letters: Vec<char>,
+    at: usize,
+}
+
+impl Letters {
+    fn of(text: &str) -> Self {
+        Self { letters: text.chars().collect(), at: 0 }
+    }
+
+    fn is_done(&mut self) -> bool {
+        self.pass_space();
+        self.at == self.letters.len()
+    }
+
+    fn peek(&self) -> Option<char> {
+        self.letters.get(self.at).copied()
+    }
+
+    fn take_while(&mut self, is_part: impl Fn(char) -> bool) -> String {
+        let start = self.at;
+        while self.peek().is_some_and(&is_part) {
+            self.at += 1;
+        }
+        self.letters[start..self.at].iter().collect()
+    }
+
+    fn pass_space(&mut self) {
+        self.take_while(char::is_whitespace);
+    }
+
+    /// What may stand between hours and minutes.
+    fn pass_joint(&mut self) {
+        self.pass_space();
+        let start = self.at;
+        if !matches!(
+            &*self.take_while(|letter| letter.is_alphabetic() || matches!(letter, '&' | ',')),
+            "and" | "&" | ","
+        ) {
+            self.at = start;
+        }
+    }
+
+    /// A unit, without the full stop of an abbreviation.
+    fn word(&mut self) -> String {
+        self.pass_space();
+        let word = self.take_while(char::is_alphabetic);
+        if !word.is_empty() && self.peek() == Some('.') {
+            self.at += 1;
+        }
+        word
+    }
+
+    /// `2`, `2.5`, `2,5`, `2½`, `2 1/2`, `1/2`.
+    fn number(&mut self) -> Result<Exact, NoHours> {
+        self.pass_space();
+        if let Some(part) = self.vulgar() {
+            return Ok(part);
+        }
+        let digits = self.take_while(|letter| letter.is_ascii_digit() || matches!(letter, '.' | ','));
+        if self.peek() == Some('/') {
+            return self.below(&digits);
+        }
+        let value = decimal(&digits)?;
+        if digits.contains(['.', ',']) {
+            return Ok(value);
+        }
+        let after = self.at;
+        self.pass_space();
+        if let Some(part) = self.vulgar() {
+            return Ok(value + part);
+        }
+        let upper = self.take_while(|letter| letter.is_ascii_digit());
+        if self.peek() == Some('/') {
+            return Ok(value + self.below(&upper)?);
+        }
+        self.at = after;
+        Ok(value)
+    }
+
+    fn vulgar(&mut self) -> Option<Exact> {
+        let letter = self.peek()?;
+        let (_, upper, lower) = VULGAR.iter().find(|(vulgar, ..)| *vulgar == letter)?;
+        self.at += 1;
+        Some(Exact::new((*upper).into(), (*lower).into()))
+    }
+
+    /// The rest of a fraction whose upper number was read; less than one.
+    fn below(&mut self, upper: &str) -> Result<Exact, NoHours> {
+        self.at += 1;
+        let lower = self.take_while(|letter| letter.is_ascii_digit());
+        let whole = |digits: &str| digits.parse::<BigInt>().map_err(|_| NoHours::Unread);
+        let (upper, lower) = (whole(upper)?, whole(&lower)?);
+        if upper >= lower { Err(NoHours::Unread) } else { Ok(Exact::new(upper, lower)) }
+    }
+}
+
+/// Digits with at most one point or comma among them.
+fn decimal(text: &str) -> Result<Exact, NoHours> {
+    let (head, tail) = text.split_once(['.', ',']).unwrap_or((text, ""));
+    if text.contains(',') && tail.len() >= 3 {
+        return Err(NoHours::Comma);
+    }
+    let is_digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    if !is_digits(head) || !is_digits(tail) || (head.is_empty() && tail.is_empty()) {
+        return Err(NoHours::Unread);
+    }
+    let digits: BigInt = format!("{head}{tail}").parse().map_err(|_| NoHours::Unread)?;
+    let scale = u32::try_from(tail.len()).map_err(|_| NoHours::Unread)?;
+    Ok(Exact::new(digits, BigInt::from(10).pow(scale)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn minutes(text: &str) -> Result<Exact, NoHours> {
+        Ok(read(text)? * sixty())
+    }
+
+    #[test]
+    fn hours_are_read_in_every_form_exactly() {
+        for (texts, expected) in [
+            (&["2.5", "2,5", "2:30", "2 h 30", "2h30", "150 min", "2½", "2 ½", "2 1/2"][..], 150),
+            (&["2 hours and 30 minutes", "2 h 30 min", "2.5 h", "2:30 h", "2 hrs. 30 mins."], 150),
+            (&["2:30:00", "02:30", "150 minutes", "2 hr, 30 min", "2\u{a0}h\u{202f}30"], 150),
+            (&["½", "1/2", "0.5", ".5", ",5", "30m", "0:30"], 30),
+            (&["8", "8 h", "8.", "480 min", "8 hours"], 480),
+            (&["0"], 0),
+            (&["⅓", "0:20", "20 min", "1/3 h"], 20),
+        ] {
+            for text in texts {
+                assert_eq!(minutes(text), Ok(Exact::from_integer(expected.into())), "{text}");
+            }
+        }
+        assert_eq!(read("0:00:01"), Ok(Exact::new(1.into(), 3600.into())));
+    }
+
+    #[test]
+    fn what_is_no_hours_says_why() {
+        for (text, why) in [
+            ("three", NoHours::Unread),
+            ("", NoHours::Unread),
+            ("-2", NoHours::Negative),
+            ("−2:30", NoHours::Negative),
+            ("-", NoHours::Unread),
+            ("2:75", NoHours::Minutes),
+            ("2 h 60", NoHours::Minutes),
+            ("1,250", NoHours::Comma),
+            ("2:3", NoHours::Unread),
+            ("2:30:", NoHours::Unread),
+            ("2.5.1", NoHours::Unread),
+            ("2-3", NoHours::Unread),
+            ("about 2", NoHours::Unread),
+            ("2 days", NoHours::Unread),
+            ("3/2", NoHours::Unread),
+            ("1/0", NoHours::Unread),
+            ("2 30", NoHours::Unread),
+            ("30 min 2 h", NoHours::Unread),
+            ("=2+2", NoHours::Unread),
+            ("1e3", NoHours::Unread),
+            ("٢", NoHours::Unread),
+        ] {
+            assert_eq!(read(text), Err(why), "{text}");
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! `[hours]`: how the hours file is read and what counts as near an award.
+
+use crate::place::Place;
+use crate::program::day::DayOrder;
+use crate::program::form::Form;
+use crate::program::share::Share;
+use jiff::civil::Date;
+
+#[derive(Clone, Debug, Default)]
+pub struct HoursSettings {
+    /// Which of two numbers in a date such as `4/5/2026` is the day.
+    pub dates: Option<DayOrder>,
+    /// How far from an award counts as near it; as [`NEAR`] otherwise.
+    pub near: Option<Share>,
+    /// The days whose hours are this season's; the year that `season` names otherwise.
+    pub from: Option<(Date, Place)>,
+    pub until: Option<(Date, Place)>,
+}
+
+/// Hours that count as near an award where the program says nothing.
+pub const NEAR: Share = Share::Count(5);
+
+impl HoursSettings {
+    pub(super) fn read(mut table: Form) -> Self {
+        let orders = [("day first", DayOrder::DayFirst), ("month first", DayOrder::MonthFirst)];
+        let settings = Self {
+            dates: table.choice("dates", &orders),
+            near: table.share("near"),
+            from: table.date("from"),
+            until: table.date("until"),
+        };
+        if let (Some((from, _)), Some((until, place))) = (&settings.from, &settings.until)
+            && from > until
+        {
+            let message = "The season's last day is before its first.";
+            table.tell("value-unfit", place.clone(), message, "Write the days the other way round.");
+        }
+        table.finish();
+        settings
+    }
+}

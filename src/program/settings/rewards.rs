@@ -1,0 +1,44 @@
+//! `[[rewards]]`: what people are given, at the end of a workshop or with an award.
+
+use super::optional;
+use crate::place::Place;
+use crate::program::form::Form;
+use crate::program::share::Share;
+
+#[derive(Clone, Debug)]
+pub struct Reward {
+    pub name: String,
+    pub given: Given,
+    /// Whether it comes in the sizes that the roster asks for.
+    pub sized: bool,
+    /// How many more than are given are ordered, of each size.
+    pub spares: Option<Share>,
+    /// Of one, as written: `3 oz`.
+    pub weight: Option<String>,
+    pub place: Place,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Given {
+    /// To everybody who is credited, once a season.
+    Completion,
+    /// With the award that names it as its `reward`.
+    Award,
+}
+
+impl Reward {
+    pub(super) fn read(mut table: Form) -> Self {
+        let name = table.need_text("name", "neckerchief");
+        let given = [("completion", Given::Completion), ("award", Given::Award)];
+        let reward = Self {
+            name: name.text,
+            given: table.choice("given", &given).unwrap_or(Given::Completion),
+            sized: table.flag("sized"),
+            spares: table.share("spares"),
+            weight: optional(table.text("weight")),
+            place: name.place,
+        };
+        table.finish();
+        reward
+    }
+}
