@@ -15,6 +15,7 @@
 pub mod credential;
 pub mod items;
 pub mod number;
+pub mod withheld;
 
 use crate::pieces::Selection;
 use crate::program::Program;
