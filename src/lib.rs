@@ -15,7 +15,8 @@
 //! [`restate`] plans what has to change in the program's own files so that its figures say what the
 //! facts say; [`whole`] writes a file whole or not at all; [`spreadsheet`] keeps text from being run as a formula.
 //!
-//! [`quantity`] knows nothing of programs: text in, figures out. [`people`] holds what is counted of
+//! [`quantity`] knows nothing of programs: text in, figures out; nor does [`readability`]: text in, reading level
+//! out. [`people`] holds what is counted of
 //! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
 
 pub mod commands;
@@ -29,6 +30,7 @@ pub mod press;
 pub mod program;
 pub mod proof;
 pub mod quantity;
+pub mod readability;
 pub mod restate;
 pub mod shelf;
 pub mod spreadsheet;
