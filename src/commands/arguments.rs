@@ -37,6 +37,9 @@ pub enum Command {
         /// Before printing: a warning also fails
         #[arg(long)]
         for_press: bool,
+        /// Only tell the reading level of each lesson, the words of its slides and the minutes aloud
+        #[arg(long, conflicts_with = "for_press")]
+        reading: bool,
     },
     /// List every figure that stands in a text, with its value, unit and place
     Figures {

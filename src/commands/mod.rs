@@ -8,12 +8,14 @@ mod due;
 pub mod figures;
 pub mod make;
 pub mod proofread;
+mod reading;
 pub mod report;
 pub mod restate;
 pub mod slip;
 
 use crate::hindrance::in_words;
 use crate::program::{self, Program, Unread};
+use crate::understand::Understood;
 use jiff::civil::Date;
 use report::{As, Report};
 use std::io::{self, Write};
@@ -91,7 +93,11 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     let done = match arguments.command {
         Command::Begin { folder } => begin::run(&folder, desk, &mut out),
         Command::Make(asked) => make::run(&asked, desk, &mut out),
-        Command::Proofread { program, tell_as, for_press } => {
+        Command::Proofread { program, tell_as, reading: true, .. } => {
+            open_program(program.folder.as_deref(), desk)
+                .and_then(|program| reading::run(&Understood::new(&program), tell_as, &mut out))
+        }
+        Command::Proofread { program, tell_as, for_press, .. } => {
             proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)
         }
         Command::Backing { program, fact, due, calendar } => {

@@ -33,11 +33,15 @@ mod participant_doubled;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
+pub mod reading;
+mod reading_level_high;
 mod rule_unknown;
+mod script_overlong;
 mod series;
 mod series_apart;
 mod series_unread;
 mod slide_bare;
+mod slide_wordy;
 mod unit_unfit;
 mod wording_unfit;
 
@@ -81,10 +85,13 @@ pub const RULES: &[Rule] = &[
     picture_missing::RULE,
     picture_unworded::RULE,
     question_key_lost::RULE,
+    reading_level_high::RULE,
     rule_unknown::RULE,
+    script_overlong::RULE,
     series_apart::RULE,
     series_unread::RULE,
     slide_bare::RULE,
+    slide_wordy::RULE,
     unit_unfit::RULE,
     wording_unfit::RULE,
 ];

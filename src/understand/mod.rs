@@ -102,25 +102,32 @@ impl<'p> Understood<'p> {
         };
         said.unwrap_or_else(|| backed.words.clone())
     }
+
+    /// Inlines as they are read out in print: without markup, with the words of open figures.
+    pub fn text_of(&self, inlines: &[Inline]) -> String {
+        let mut text = String::new();
+        push_plain(inlines, &|backed| self.words_of(backed), &mut text);
+        text
+    }
 }
 
 /// Inlines as a reader would read them out, without markup; breaks are spaces. Open backed figures
 /// stay as they are written.
 pub fn plain_text(inlines: &[Inline]) -> String {
     let mut text = String::new();
-    push_plain(inlines, &mut text);
+    push_plain(inlines, &|backed| backed.words.clone(), &mut text);
     text
 }
 
-fn push_plain(inlines: &[Inline], text: &mut String) {
+fn push_plain(inlines: &[Inline], words_of: &dyn Fn(&Backed) -> String, text: &mut String) {
     for inline in inlines {
         match inline {
             Inline::Text { text: words, .. } | Inline::Code { text: words, .. } => text.push_str(words),
             Inline::Emphasis { inlines } | Inline::Strong { inlines } | Inline::Struck { inlines } => {
-                push_plain(inlines, text);
+                push_plain(inlines, words_of, text);
             }
-            Inline::Link { inlines, .. } => push_plain(inlines, text),
-            Inline::Backed(backed) => text.push_str(&backed.words),
+            Inline::Link { inlines, .. } => push_plain(inlines, words_of, text),
+            Inline::Backed(backed) => text.push_str(&words_of(backed)),
             Inline::Picture(picture) => text.push_str(&picture.alt),
             Inline::Footnote { .. } => {}
             Inline::SoftBreak | Inline::HardBreak => text.push(' '),

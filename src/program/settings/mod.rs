@@ -9,6 +9,7 @@ mod contacts;
 mod events;
 mod hours;
 mod proofread;
+mod reading;
 mod rewards;
 mod syllabus;
 
@@ -18,6 +19,7 @@ pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
 pub use proofread::{Proofreading, RuleSetting};
+pub use reading::Reading;
 pub use rewards::{Given, Reward};
 pub use syllabus::{Principle, SyllabusEntry};
 
@@ -49,6 +51,7 @@ pub struct Settings {
     pub hours: HoursSettings,
     pub certificate: CertificateWords,
     pub proofread: Proofreading,
+    pub reading: Reading,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -98,6 +101,7 @@ impl Settings {
                 .form("proofread", "[proofread] table")
                 .map(Proofreading::read)
                 .unwrap_or_default(),
+            reading: file.form("reading", "[reading] table").map(Reading::read).unwrap_or_default(),
         };
         if let Some(program) = program {
             program.finish();

@@ -1,0 +1,29 @@
+//! A lesson is harder to read than the program allows.
+
+use super::galley::Galley;
+use super::{Rule, reading};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "reading-level-high",
+    level: Level::Warning,
+    summary: "A lesson is harder to read than the program's limit.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let settings = &galley.understood.program.settings;
+    let Some(limit) = settings.reading.grade else { return Vec::new() };
+    let lessons = reading::lessons(galley.understood);
+    let too_hard = lessons.iter().filter_map(|lesson| {
+        let grade = lesson.grade(&settings.language).filter(|grade| *grade > f64::from(limit))?;
+        let counts = &lesson.counts;
+        let message = format!(
+            "This lesson reads at grade {grade:.1} (Flesch–Kincaid), above the program's limit of {limit}: {} words in {} sentences.",
+            counts.words, counts.sentences
+        );
+        let finding = RULE.finding(lesson.place(), message).says(galley.source_words(lesson.place()));
+        Some(finding.mend("Shorten its sentences, and use shorter words where there are any."))
+    });
+    too_hard.collect()
+}

@@ -1,0 +1,35 @@
+//! What the presenter is given to say takes longer than the lesson has.
+
+use super::galley::Galley;
+use super::{Rule, reading};
+use crate::finding::{Finding, Level};
+use num_rational::Ratio;
+
+pub const RULE: Rule = Rule {
+    name: "script-overlong",
+    level: Level::Warning,
+    summary: "What the presenter is given to say takes longer than the lesson's minutes.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let settings = &galley.understood.program.settings;
+    let rate = settings.reading.words_a_minute;
+    let lessons = reading::lessons(galley.understood);
+    let overlong = settings.syllabus.iter().filter_map(|entry| {
+        let lesson = lessons.iter().find(|lesson| lesson.lesson.id == entry.lesson)?;
+        let takes = reading::minutes(lesson.script, rate);
+        if takes <= Ratio::from_integer(u64::from(entry.minutes)) {
+            return None;
+        }
+        let message = format!(
+            "What is to be said in this lesson has {} words and takes about {} minutes at {rate} words a minute; the syllabus gives it {}.",
+            lesson.script,
+            takes.ceil().to_integer(),
+            entry.minutes
+        );
+        let finding = RULE.finding(&entry.place, message).says(format!("{} minutes", entry.minutes));
+        Some(finding.mend("Shorten its “Say:” and “Ask:” cues, or give the lesson more minutes."))
+    });
+    overlong.collect()
+}
