@@ -6,6 +6,7 @@
 //! own shelf.
 
 mod record;
+pub mod register;
 
 use crate::hindrance::in_words;
 use crate::pieces::Shelf;

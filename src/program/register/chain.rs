@@ -6,6 +6,7 @@
 //! text in, [`Register`] and faults out, and the other way round.
 
 use super::{Entry, FILE, HEAD, Line, Register};
+use crate::people::credential::canonical;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -78,8 +79,7 @@ pub fn next(register: &Register, entry: Entry, at: usize) -> (String, Line) {
 }
 
 fn hash(line: &Value) -> String {
-    let canonical = serde_json_canonicalizer::to_vec(line).expect("what was read as JSON can be written");
-    Sha256::digest(canonical).iter().map(|byte| format!("{byte:02x}")).collect()
+    Sha256::digest(canonical::text(line)).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[derive(Default)]
@@ -119,7 +119,7 @@ impl Reader {
     }
 
     fn one(&mut self, line: &str, at: usize) -> Result<(), Wrong> {
-        let Ok(Value::Object(mut line)) = serde_json::from_str(line) else { return Err(Wrong::Unreadable) };
+        let Ok(Value::Object(mut line)) = canonical::read(line) else { return Err(Wrong::Unreadable) };
         let format = line.get("format").and_then(Value::as_u64);
         if format.is_some_and(|format| format > FORMAT) {
             return Err(Wrong::Newer);
