@@ -20,6 +20,7 @@ pub mod pictures;
 pub mod questions;
 pub mod register;
 pub mod roster;
+pub mod season_record;
 pub mod settings;
 pub mod share;
 mod syntax;
@@ -46,6 +47,7 @@ pub use pictures::PictureFile;
 pub use questions::Questions;
 pub use register::Register;
 pub use roster::Roster;
+pub use season_record::SeasonRecord;
 pub use settings::Settings;
 
 /// All that a program folder says.
@@ -71,6 +73,8 @@ pub struct Program {
     pub register: Register,
     /// In the order of the hours file.
     pub hours: Vec<Service>,
+    /// The counts of the earlier season that `[report]` names.
+    pub earlier: Option<SeasonRecord>,
 }
 
 impl Program {
@@ -153,6 +157,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let hours_settings = settings.as_ref().map(|settings| settings.value.hours.clone()).unwrap_or_default();
     let hours = files.find("people/hours.csv").map(|page| hours::read(&page, &hours_settings, mistakes));
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
+    let earlier = settings.as_ref().and_then(|settings| read_earlier(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
         check_theme(files, theme, mistakes);
     }
@@ -179,6 +184,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         roster: roster.unwrap_or_default(),
         register,
         hours: hours.unwrap_or_default(),
+        earlier,
     })
 }
 
@@ -200,6 +206,19 @@ fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(F
     let (table, _) = DeTable::parse_recoverable(&text);
     let desk = Desk { page, mistakes, broken: &broken };
     Read { value: read(Form::of_file(desk, table.into_inner(), what)), broken: !broken.is_empty() }
+}
+
+/// The counts of the season that the report is compared with.
+fn read_earlier(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> Option<SeasonRecord> {
+    let path = settings.report.earlier.as_ref()?;
+    if !files.has(&path.text) {
+        let message = format!("There is no file {} in the program folder.", path.text);
+        let mend = "Keep the season-report.json of each season there, or take the line out.";
+        mistakes.tell("file-missing", path.place.clone(), message, mend);
+        return None;
+    }
+    let page = files.get(&path.text)?;
+    SeasonRecord::read(&page, &settings.season, mistakes)
 }
 
 /// Tells a theme's folder that is not there or not in the program folder.

@@ -10,6 +10,7 @@ mod events;
 mod hours;
 mod proofread;
 mod reading;
+mod report;
 mod rewards;
 mod syllabus;
 
@@ -20,6 +21,7 @@ pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
 pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
+pub use report::ReportSettings;
 pub use rewards::{Given, Reward};
 pub use syllabus::{Principle, SyllabusEntry};
 
@@ -50,6 +52,7 @@ pub struct Settings {
     pub rewards: Vec<Reward>,
     pub hours: HoursSettings,
     pub certificate: CertificateWords,
+    pub report: ReportSettings,
     pub proofread: Proofreading,
     pub reading: Reading,
 }
@@ -97,6 +100,7 @@ impl Settings {
                 .form("certificate", "[certificate] table")
                 .map(CertificateWords::read)
                 .unwrap_or_default(),
+            report: file.form("report", "[report] table").map(ReportSettings::read).unwrap_or_default(),
             proofread: file
                 .form("proofread", "[proofread] table")
                 .map(Proofreading::read)
