@@ -16,6 +16,9 @@ pub mod credential;
 pub mod items;
 pub mod number;
 pub mod withheld;
+pub mod rewards;
+pub mod tally;
+pub mod welcome;
 
 use crate::pieces::Selection;
 use crate::program::Program;

@@ -1,0 +1,153 @@
+//! What people are to be given, and what to order for it: counts by reward and size.
+//!
+//! A reward of completion is due once a season to each person who is credited, however many events that
+//! was; an award's reward to each member who has reached the award and was not given it.
+
+use super::tally::{Tally, in_order};
+use super::{credited, plain_name};
+use crate::pieces::Selection;
+use crate::program::Program;
+use crate::program::settings::{Given, Reward};
+use crate::program::share::Share;
+use crate::quantity::Exact;
+use num_traits::ToPrimitive;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A reward that a person is to be given.
+#[derive(Clone, Debug)]
+pub struct Due<'p> {
+    pub reward: &'p str,
+    pub name: &'p str,
+    pub email: Option<&'p str>,
+    /// As the roster has it.
+    pub size: Option<&'p str>,
+    /// The award that it goes with; none for completion.
+    pub award: Option<&'p str>,
+}
+
+/// How many of one reward to order.
+#[derive(Clone, Debug)]
+pub struct Order<'p> {
+    pub reward: &'p str,
+    pub sized: bool,
+    /// By size, the smallest first; a single line without a size where it has none.
+    pub lines: Vec<Line>,
+    /// Who is due a reward that comes in sizes, and whose size is not known.
+    pub unknown: Vec<Due<'p>>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    pub size: Option<String>,
+    pub give: usize,
+    pub spares: usize,
+}
+
+impl Order<'_> {
+    /// How many to give away, those of unknown size among them.
+    pub fn give(&self) -> usize {
+        self.lines.iter().map(|line| line.give).sum::<usize>() + self.unknown.len()
+    }
+
+    /// How many to order with spares, those of unknown size not among them.
+    pub fn order(&self) -> usize {
+        self.lines.iter().map(|line| line.give + line.spares).sum()
+    }
+}
+
+/// Everything that is due: rewards of completion in the order of the roster, then those of awards.
+pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
+    let rewards = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
+    let credits = credited(program, &Selection::default());
+    let mut due = Vec::new();
+    for reward in rewards {
+        let mut seen = BTreeSet::new();
+        for credit in &credits {
+            let person = credit.participant;
+            let email = person.email.as_deref();
+            if seen.insert((plain_name(&person.name), email.map(plain_name))) {
+                let size = person.size.as_deref();
+                due.push(Due { reward: &reward.name, name: &person.name, email, size, award: None });
+            }
+        }
+    }
+    for member in &tally.members {
+        let size = member.roster.iter().rev().find_map(|row| row.size.as_deref());
+        for reached in member.reached.iter().filter(|reached| reached.given.is_none()) {
+            let award = Some(reached.award.name.as_str());
+            if let Some(reward) = &reached.award.reward {
+                due.push(Due { reward: &reward.text, name: member.name, email: member.email, size, award });
+            }
+        }
+    }
+    due
+}
+
+/// What to order for all that is due: the rewards of the program in its order, then those that only an
+/// award names.
+pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
+    let listed = program.settings.rewards.iter().map(|reward| reward.name.as_str());
+    let named = program.settings.awards.iter().filter_map(|award| award.reward.as_ref());
+    let mut names: Vec<&str> = Vec::new();
+    for name in listed.chain(named.map(|reward| reward.text.as_str())) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+        .into_iter()
+        .map(|name| {
+            let reward = program.settings.rewards.iter().find(|reward| reward.name == name);
+            let of_it: Vec<&Due> = due.iter().filter(|due| due.reward == name).collect();
+            order(name, reward, &of_it)
+        })
+        .collect()
+}
+
+fn order<'p>(name: &'p str, reward: Option<&Reward>, due: &[&Due<'p>]) -> Order<'p> {
+    let sized = reward.is_some_and(|reward| reward.sized);
+    let spares = reward.and_then(|reward| reward.spares);
+    if !sized {
+        let lines = vec![Line { size: None, give: due.len(), spares: spares_for(spares, due.len()) }];
+        return Order { reward: name, sized, lines, unknown: Vec::new() };
+    }
+    let mut sizes: BTreeMap<(usize, String), usize> = BTreeMap::new();
+    let mut unknown = Vec::new();
+    for due in due {
+        match due.size.map(|size| size.trim().to_uppercase()).filter(|size| !size.is_empty()) {
+            Some(size) => *sizes.entry((rank(&size), size)).or_default() += 1,
+            None => unknown.push((*due).clone()),
+        }
+    }
+    unknown.sort_by_key(|due| in_order(&plain_name(due.name)));
+    let line = |((_, size), give)| Line { size: Some(size), give, spares: spares_for(spares, give) };
+    Order { reward: name, sized, lines: sizes.into_iter().map(line).collect(), unknown }
+}
+
+/// Spares for so many: a share is rounded up to whole things.
+fn spares_for(spares: Option<Share>, give: usize) -> usize {
+    let Some(spares) = spares.filter(|_| give > 0) else { return 0 };
+    spares.of(&Exact::from_integer(give.into())).ceil().to_integer().to_usize().unwrap_or(usize::MAX)
+}
+
+/// Where a size stands among the others, the smallest first; what is none of them comes last, by its
+/// letters.
+fn rank(size: &str) -> usize {
+    const SIZES: [&str; 12] = ["XXS", "XS", "S", "M", "L", "XL", "XXL", "2XL", "XXXL", "3XL", "4XL", "5XL"];
+    SIZES.iter().position(|known| *known == size).unwrap_or(SIZES.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spares_are_rounded_up_and_none_are_kept_of_what_nobody_gets() {
+        assert_eq!(spares_for(Some(Share::Percent(10)), 1), 1);
+        assert_eq!(spares_for(Some(Share::Percent(10)), 10), 1);
+        assert_eq!(spares_for(Some(Share::Percent(10)), 11), 2);
+        assert_eq!(spares_for(Some(Share::Count(3)), 11), 3);
+        assert_eq!(spares_for(Some(Share::Count(3)), 0), 0);
+        assert_eq!(spares_for(None, 11), 0);
+    }
+}
