@@ -15,10 +15,10 @@
 pub mod credential;
 pub mod items;
 pub mod number;
-pub mod withheld;
 pub mod rewards;
 pub mod tally;
 pub mod welcome;
+pub mod withheld;
 
 use crate::pieces::Selection;
 use crate::program::Program;
