@@ -5,7 +5,8 @@ use super::report::{As, Looked, Report};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::Finding;
 use crate::pieces::{self, Piece, Selection};
-use crate::program::PictureFile;
+use crate::press::{Theme, too_faint};
+use crate::program::{PictureFile, Program};
 use crate::proof;
 use crate::understand::Understood;
 use std::io::Write;
@@ -60,11 +61,18 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
         };
         jobs.extend(pieces::plan(understood, &selection));
     }
-    let mut findings = Vec::new();
+    let mut findings = faint_inks(understood.program)?;
     for job in jobs {
         findings.extend(press.measure(&job)?);
     }
     Ok(untold(findings, understood))
+}
+
+/// The inks of the program's own theme that cannot be read on their grounds.
+fn faint_inks(program: &Program) -> Result<Vec<Finding>, Trouble> {
+    let Some(folder) = &program.settings.theme else { return Ok(Vec::new()) };
+    let theme = Theme::with_folder(&program.folder.join(&folder.text))?;
+    Ok(too_faint(&theme, &format!("{}/inks.toml", folder.text))?)
 }
 
 /// What laying out found, without the pictures that proofreading has told of where they are shown.

@@ -9,6 +9,7 @@
 //! | `pdf` | from pages to a PDF |
 //! | `run` | many sheets of one template, each by itself and all in one file |
 //! | `pages` | HTML |
+//! | `inks` | whether inks can be read on their grounds |
 //! | `tables` | CSV and XLSX |
 //!
 //! A [`Press`] is opened once with a theme and the program's folder. [`Press::outputs`] says which
@@ -19,6 +20,7 @@
 
 mod engine;
 mod error;
+mod inks;
 mod laid_out;
 mod letters;
 mod pages;
@@ -28,6 +30,7 @@ mod tables;
 mod theme;
 
 pub use error::{Fault, PressError};
+pub use inks::too_faint;
 pub use letters::{Letters, letter_words};
 pub use theme::Theme;
 

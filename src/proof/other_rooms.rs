@@ -7,6 +7,7 @@ use crate::finding::Level;
 
 /// Each rule by name, with its level as a rule and its line for the list.
 pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
+    ("contrast-low", Level::Warning, "Two inks of a theme are too near to one another to be read."),
     ("cue-doubled", Level::Error, "Two cues stand in one block quote."),
     ("cue-empty", Level::Error, "Nothing follows a cue word."),
     (

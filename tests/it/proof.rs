@@ -90,7 +90,8 @@ fn each_case_is_told_as_expected() {
 // ---- the pages under docs/rules/ ----
 
 /// Rules whose page has no example: what is wrong is not in a text that a page could show.
-const NOT_SHOWN: [&str; 4] = ["file-missing", "file-unreadable", "picture-unreadable", "sheet-overfull"];
+const NOT_SHOWN: [&str; 5] =
+    ["contrast-low", "file-missing", "file-unreadable", "picture-unreadable", "sheet-overfull"];
 
 /// What a page's example adds to the smallest program there is.
 const BARE_PROGRAM: &str = r#"[program]
@@ -191,6 +192,29 @@ fn json_told(folder: &Path) -> Value {
     let schema = fs::read_to_string(root().join("docs/findings.schema.json")).unwrap();
     schema::assert_follows(&serde_json::from_str(&schema).unwrap(), &json);
     json
+}
+
+#[test]
+fn inks_of_a_theme_that_cannot_be_read_are_told_with_their_file() {
+    let folder = build(&BTreeMap::new());
+    let settings = BARE_PROGRAM.replace("[program]\n", "[program]\ntheme = \"themes/ours\"\n");
+    fs::write(folder.path().join("program.toml"), settings).unwrap();
+    let ours = folder.path().join("themes/ours");
+    fs::create_dir_all(&ours).unwrap();
+    let plain = include_str!("../../themes/plain/inks.toml");
+    fs::write(ours.join("inks.toml"), plain).unwrap();
+    assert_eq!(rules_told(folder.path()), []);
+
+    fs::write(ours.join("inks.toml"), plain.replace("quiet = \"#555c61\"", "quiet = \"#8a8f94\"")).unwrap();
+    let json = json_told(folder.path());
+    let findings = json["findings"].as_array().unwrap();
+    assert_eq!(findings.len(), 3, "on paper, sage and sand: {findings:#?}");
+    for finding in findings {
+        assert_eq!(
+            (&finding["rule"], &finding["file"]),
+            (&"contrast-low".into(), &"themes/ours/inks.toml".into())
+        );
+    }
 }
 
 /// The rules that the command tells of, with their levels.
