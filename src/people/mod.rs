@@ -13,9 +13,12 @@
 //! corrections belong before the certificate is handed out.
 
 pub mod credential;
+pub mod email;
 pub mod items;
 pub mod number;
 pub mod rewards;
+pub mod sizes;
+pub mod spelling;
 pub mod tally;
 pub mod welcome;
 pub mod withheld;

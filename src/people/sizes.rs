@@ -1,0 +1,65 @@
+//! Sizes of what is given to wear: which ones there are, and which one a cell means.
+
+/// The sizes where the program names none.
+pub const USUAL: [&str; 7] = ["XS", "S", "M", "L", "XL", "2XL", "3XL"];
+
+/// Other ways in which people write the usual sizes.
+const OTHERWISE: [(&str, &str); 20] = [
+    ("extra small", "XS"),
+    ("xsmall", "XS"),
+    ("x small", "XS"),
+    ("sm", "S"),
+    ("small", "S"),
+    ("med", "M"),
+    ("medium", "M"),
+    ("lg", "L"),
+    ("large", "L"),
+    ("xlarge", "XL"),
+    ("x large", "XL"),
+    ("extra large", "XL"),
+    ("xxl", "2XL"),
+    ("2x", "2XL"),
+    ("xx large", "2XL"),
+    ("2x large", "2XL"),
+    ("xxxl", "3XL"),
+    ("3x", "3XL"),
+    ("xxx large", "3XL"),
+    ("3x large", "3XL"),
+];
+
+/// The size that a cell means, as the program's list has it; `None` where it is not on the list.
+/// Capitals, hyphens and dots do not count.
+pub fn meant<'s, S: AsRef<str>>(cell: &str, sizes: &'s [S]) -> Option<&'s str> {
+    let plain = plain(cell);
+    let find = |wanted: &str| sizes.iter().map(AsRef::as_ref).find(|size| self::plain(size) == wanted);
+    find(&plain).or_else(|| {
+        let (_, usual) = OTHERWISE.iter().find(|(words, _)| *words == plain)?;
+        // A program may call it XXL.
+        let same = OTHERWISE.iter().filter(|(_, other)| other == usual).map(|(words, _)| *words);
+        find(&usual.to_lowercase()).or_else(|| same.into_iter().find_map(find))
+    })
+}
+
+fn plain(words: &str) -> String {
+    let words: String = words.chars().map(|c| if matches!(c, '-' | '.' | '_') { ' ' } else { c }).collect();
+    words.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_known_however_they_are_written() {
+        for (cell, size) in [("m", "M"), ("Medium", "M"), ("X-Large", "XL"), ("XXL", "2XL"), (" 3xl ", "3XL")]
+        {
+            assert_eq!(meant(cell, &USUAL), Some(size), "{cell}");
+        }
+        assert_eq!(meant("XXL", &["S", "XXL"]), Some("XXL"));
+        assert_eq!(meant("2XL", &["S", "XXL"]), None);
+        assert_eq!(meant("youth m", &["Youth M"]), Some("Youth M"));
+        for cell in ["", "M/L", "44", "??"] {
+            assert_eq!(meant(cell, &USUAL), None, "{cell}");
+        }
+    }
+}
