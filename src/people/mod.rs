@@ -15,6 +15,7 @@
 pub mod credential;
 pub mod email;
 pub mod items;
+pub mod mail;
 pub mod number;
 pub mod rewards;
 pub mod sizes;

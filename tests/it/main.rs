@@ -7,6 +7,7 @@ mod findings;
 mod folders;
 mod items;
 mod lessons;
+mod mail;
 mod mistakes;
 mod press;
 mod proof;
