@@ -18,6 +18,7 @@ pub mod items;
 pub mod mail;
 pub mod number;
 pub mod rewards;
+pub mod scoring;
 pub mod sizes;
 pub mod spelling;
 pub mod tally;

@@ -4,9 +4,10 @@
 //! Where the facts file does not decide (no choice agrees with the fact, or two do), nothing is
 //! marked right and the sheet says so; proofreading reports it with its place.
 
-use super::question_sheet::{kind_name, letter, passing};
+use super::question_sheet::{kind_name, passing};
 use super::tree::{Trees, join_number_and_unit};
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
 use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
 use crate::program::questions::{Kind, Question, RightChoice};
@@ -53,10 +54,7 @@ fn answered(understood: &Understood, number: usize, question: &Question) -> Valu
     });
     let key = match &question.kind {
         Kind::Choice { choices, right } => choice_key(choices, &right_choices(understood, choices, right)),
-        Kind::Several { choices, right } => {
-            let is_right = |choice: &&Written| right.iter().any(|right| right.text == choice.text);
-            choice_key(choices, &choices.iter().map(|choice| is_right(&choice)).collect::<Vec<_>>())
-        }
+        Kind::Several { choices, right } => choice_key(choices, &right_of_several(choices, right)),
         Kind::Figure { fact, unit } => figure_key(understood, &fact.text, unit.as_deref()),
         Kind::NameSome { count, accept } => json!({"count": count, "accept": accept}),
         Kind::Open { look_for } => json!({"look_for": look_for}),
@@ -80,23 +78,6 @@ fn choice_key(choices: &[Written], right: &[bool]) -> Value {
     json!({"choices": choices, "decided": right.contains(&true)})
 }
 
-/// Which choices are right: the one with the words, or the one that agrees with the fact. None where
-/// the fact does not tell exactly one.
-fn right_choices(understood: &Understood, choices: &[Written], right: &RightChoice) -> Vec<bool> {
-    let marks: Vec<bool> = match right {
-        RightChoice::Words(words) => choices.iter().map(|choice| choice.text == words.text).collect(),
-        RightChoice::Fact(fact) => {
-            let held = understood.held(&fact.text);
-            choices
-                .iter()
-                .map(|choice| held.is_some_and(|held| quantity::states_only(&choice.text, held)))
-                .collect()
-        }
-    };
-    let is_one = marks.iter().filter(|right| **right).count() == 1;
-    if is_one { marks } else { vec![false; choices.len()] }
-}
-
 /// The fact's own words, and the same figure in other units in which it may well be answered.
 fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
     let own = words_with_limit(understood, fact);
@@ -107,13 +88,6 @@ fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value
         "asked": asked,
         "also": also,
     })
-}
-
-/// A fact in its own wording, or its value with the limit that it sets: `at least 200 feet`.
-fn words_with_limit(understood: &Understood, name: &str) -> Option<String> {
-    let has_wording = understood.fact(name)?.wording.is_some();
-    let said = understood.held(name).filter(|_| !has_wording).and_then(|held| quantity::say(held, None).ok());
-    said.or_else(|| understood.own_words(name))
 }
 
 /// Units in which people answer, by what they measure.

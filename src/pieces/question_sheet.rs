@@ -5,6 +5,7 @@
 
 use super::tree::Trees;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::people::scoring::key::letter;
 use crate::program::questions::{Kind, Passing, Question};
 use crate::understand::Understood;
 use serde_json::{Value, json};
@@ -69,21 +70,5 @@ pub fn kind_name(kind: &Kind) -> &'static str {
         Kind::Figure { .. } => "figure",
         Kind::NameSome { .. } => "name-some",
         Kind::Open { .. } => "open",
-    }
-}
-
-/// A choice's letter: A to Z, then AA, AB and on.
-pub fn letter(at: usize) -> String {
-    let last = char::from(b'A' + (at % 26) as u8);
-    if at < 26 { last.to_string() } else { format!("{}{last}", letter(at / 26 - 1)) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn choices_have_letters_however_many_there_are() {
-        assert_eq!([0, 25, 26, 52].map(letter), ["A", "Z", "AA", "BA"]);
     }
 }

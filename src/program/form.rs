@@ -180,6 +180,13 @@ impl<'p> Form<'p> {
         self.take(key)?.share()
     }
 
+    /// A whole number from 1, and where it stands.
+    pub fn count_placed(&mut self, key: &'static str) -> Option<(u32, Place)> {
+        let value = self.take(key)?;
+        let place = value.place();
+        Some((value.count()?, place))
+    }
+
     pub fn need_count(&mut self, key: &'static str, example: &str) -> u32 {
         let value = self.take(key).map(Value::count);
         self.needed(key, value, example).unwrap_or(1)

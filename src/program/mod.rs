@@ -4,8 +4,10 @@
 //! judges what a figure means ([`crate::understand`]) or whether it is right ([`crate::proof`]).
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
+pub mod answers;
 pub mod at_events;
 pub mod day;
+pub mod decisions;
 pub mod facts;
 mod files;
 mod form;
@@ -37,7 +39,9 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
+pub use answers::Answers;
 pub use at_events::AtEvent;
+pub use decisions::Decisions;
 pub use facts::Fact;
 use facts::Written;
 pub use hours::Service;
@@ -75,6 +79,11 @@ pub struct Program {
     pub hours: Vec<Service>,
     /// The counts of the earlier season that `[report]` names.
     pub earlier: Option<SeasonRecord>,
+    /// What participants answered, where it was written down.
+    pub answers: Answers,
+    /// What the ranger decided on answers before: of the pieces made earlier, so whoever knows where they
+    /// lie takes them in.
+    pub decisions: Decisions,
 }
 
 impl Program {
@@ -156,6 +165,11 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let register = Register::read(files, mistakes);
     let hours_settings = settings.as_ref().map(|settings| settings.value.hours.clone()).unwrap_or_default();
     let hours = files.find("people/hours.csv").map(|page| hours::read(&page, &hours_settings, mistakes));
+    let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
+    let answers = match (files.find("people/answers.csv"), sound) {
+        (Some(page), Some((questions, settings))) => Answers::read(&page, questions, settings, mistakes),
+        _ => Answers::default(),
+    };
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
     let earlier = settings.as_ref().and_then(|settings| read_earlier(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
@@ -185,6 +199,8 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         register,
         hours: hours.unwrap_or_default(),
         earlier,
+        answers,
+        decisions: Decisions::default(),
     })
 }
 

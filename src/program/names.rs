@@ -31,6 +31,7 @@ pub(super) fn check(named: &Named, mistakes: &Mistakes) {
             for lesson in questions.list.iter().filter_map(|question| question.lesson.as_ref()) {
                 check_lesson(lesson, &lessons, mistakes);
             }
+            check_answer_headings(settings, questions, mistakes);
         }
         named.facts.iter().for_each(|at| check_event(&at.event, settings, mistakes));
         if let Some(roster) = named.roster {
@@ -107,6 +108,25 @@ fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
             "Write the id of an event of program.toml, as in [at.north-camp.lead-length].",
         );
         mistakes.tell("name-unknown", event.place.clone(), message, mend);
+    }
+}
+
+/// Tells a column of `[answers.headings]` that is neither a question nor about the person.
+fn check_answer_headings(settings: &Settings, questions: &Questions, mistakes: &Mistakes) {
+    let ids = questions.list.iter().map(|question| question.id.as_str());
+    let known: Vec<&str> = ["event", "name", "email", "version"].into_iter().chain(ids).collect();
+    for entry in &settings.answer_headings {
+        let column = &entry.column;
+        if !known.contains(&column.text.as_str()) {
+            let message =
+                format!("There is no question “{}” whose answers could have a heading.", column.text);
+            let mend = offer(
+                &column.text,
+                known.iter().copied(),
+                "Write event, name, email, version, or the id of a question.",
+            );
+            mistakes.tell("name-unknown", column.place.clone(), message, mend);
+        }
     }
 }
 

@@ -6,11 +6,18 @@ use super::lesson::Prose;
 use super::mistakes::offer;
 use crate::place::Place;
 
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Questions {
     pub passing: Option<Passing>,
+    /// In how many versions the question sheet is made; version A has the order of the file.
+    pub versions: u32,
+    /// What the other versions are shuffled by; without it, the season gives it.
+    pub seed: Option<u32>,
     pub list: Vec<Question>,
 }
+
+/// Versions have letters, and more than these no desk keeps apart.
+const MOST_VERSIONS: u32 = 26;
 
 /// The program's rule for who passes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,6 +37,8 @@ pub struct Question {
     pub lesson: Option<Written>,
     pub ask: Prose,
     pub because: Option<Prose>,
+    /// The choices keep their order in every version, as where the last is "all of these".
+    pub keeps_order: bool,
     pub kind: Kind,
 }
 
@@ -67,16 +76,29 @@ pub enum RightChoice {
 }
 
 /// Every key that belongs to one kind or another.
-const KIND_KEYS: [&str; 7] = ["choices", "right", "fact", "unit", "count", "accept", "look-for"];
+const KIND_KEYS: [&str; 8] =
+    ["choices", "keep-order", "right", "fact", "unit", "count", "accept", "look-for"];
+
+impl Default for Questions {
+    fn default() -> Self {
+        Self { passing: None, versions: 1, seed: None, list: Vec::new() }
+    }
+}
 
 impl Questions {
     pub(super) fn read(mut file: Form) -> Self {
         let passing = file.text("passing");
+        let (versions, seed) = (file.count_placed("versions"), file.count("seed"));
+        if let Some((_, place)) = versions.as_ref().filter(|(count, _)| *count > MOST_VERSIONS) {
+            let message = format!("A question sheet is made in {MOST_VERSIONS} versions at most, A to Z.");
+            file.tell("value-unfit", place.clone(), message, "Lower “versions”.");
+        }
+        let versions = versions.map_or(1, |(count, _)| count.min(MOST_VERSIONS));
         let list: Vec<Question> =
             file.forms("questions", "question").into_iter().filter_map(Question::read).collect();
         let passing = passing.and_then(|words| Passing::read(&file, &words, list.len()));
         file.finish();
-        Self { passing, list }
+        Self { passing, versions, seed, list }
     }
 }
 
@@ -112,10 +134,12 @@ impl Question {
         let ask = table.need_prose("ask", "How long may a lead rope be?");
         let because = table.prose("because");
         let kind = Kind::read(&mut table);
+        let has_choices = matches!(kind, Some(Kind::Choice { .. } | Kind::Several { .. }));
+        let keeps_order = has_choices && table.flag("keep-order");
         if kind.is_some() {
             table.finish();
         }
-        Some(Self { id: id.text, place: id.place, lesson, ask, because, kind: kind? })
+        Some(Self { id: id.text, place: id.place, lesson, ask, because, keeps_order, kind: kind? })
     }
 }
 
@@ -124,8 +148,8 @@ impl Kind {
         type Reader = fn(&mut Form) -> Kind;
         type Known = (&'static str, Reader, &'static [&'static str]);
         const KINDS: [Known; 5] = [
-            ("choice", read_choice, &["choices", "right", "fact"]),
-            ("several", read_several, &["choices", "right"]),
+            ("choice", read_choice, &["choices", "keep-order", "right", "fact"]),
+            ("several", read_several, &["choices", "keep-order", "right"]),
             ("figure", read_figure, &["fact", "unit"]),
             ("name-some", read_name_some, &["count", "accept"]),
             ("open", read_open, &["look-for"]),

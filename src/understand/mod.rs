@@ -7,6 +7,8 @@
 
 mod facts;
 mod passages;
+mod shuffle;
+pub mod versions;
 
 use crate::finding::Finding;
 use crate::program::Program;
@@ -17,6 +19,7 @@ use std::collections::BTreeMap;
 
 pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
 pub use passages::{Carrier, Passage, Run};
+pub use versions::{Asked, Version};
 
 /// A program and what it means.
 pub struct Understood<'p> {

@@ -198,7 +198,7 @@ impl Reader<'_> {
 }
 
 /// The words of inlines without their markup.
-pub(super) fn plain_text(inlines: &[Inline]) -> String {
+pub(in crate::program) fn plain_text(inlines: &[Inline]) -> String {
     let mut text = String::new();
     for inline in inlines {
         match inline {

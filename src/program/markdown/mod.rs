@@ -11,6 +11,8 @@ mod headings;
 mod inlines;
 mod targets;
 
+pub(super) use inlines::plain_text;
+
 use super::facts::Written;
 use super::files::Page;
 use super::lesson::{Block, Inline, Lesson, Prose, SeriesView};

@@ -3,6 +3,7 @@
 //! Here stand the whole file and its `[program]` table; every other table has a file of its own beside
 //! this one, which reads it from a [`Form`] and tells what is missing or mistyped there.
 
+mod answers;
 mod awards;
 mod certificate;
 mod contacts;
@@ -14,6 +15,7 @@ mod report;
 mod rewards;
 mod syllabus;
 
+pub use answers::AnswerHeading;
 pub use awards::Award;
 pub use certificate::CertificateWords;
 pub use contacts::{Contact, Signature};
@@ -51,6 +53,8 @@ pub struct Settings {
     pub awards: Vec<Award>,
     pub rewards: Vec<Reward>,
     pub hours: HoursSettings,
+    /// What the columns of the answers are called.
+    pub answer_headings: Vec<AnswerHeading>,
     pub certificate: CertificateWords,
     pub report: ReportSettings,
     pub proofread: Proofreading,
@@ -96,6 +100,7 @@ impl Settings {
             awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
             rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
             hours: file.form("hours", "[hours] table").map(HoursSettings::read).unwrap_or_default(),
+            answer_headings: answers::headings(&mut file),
             certificate: file
                 .form("certificate", "[certificate] table")
                 .map(CertificateWords::read)

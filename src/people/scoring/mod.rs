@@ -1,0 +1,280 @@
+//! Scoring: what each answer is worth, why, and who passes.
+//!
+//! Takes what was understood and gives [`Scores`]: for each person and event the answers in the order of the
+//! questions file, each right, wrong, not answered, or for the ranger to look at. The key comes from the
+//! facts as they are at the person's event ([`key`]). Nothing is silently wrong that could be right in a way
+//! that only a person sees: an open question is always looked at, and so is whatever cannot be read.
+//!
+//! The ranger's decisions ([`crate::program::decisions`]) win over the verdict. Nothing is printed or written
+//! here; the sheet and the table are planned in [`crate::pieces::scores`].
+
+mod choice;
+mod decided;
+mod figure;
+pub mod key;
+mod name_some;
+mod persons;
+mod wording;
+
+use crate::program::Program;
+use crate::program::answers::{AnswerRow, Asks};
+use crate::program::decisions::{Decided, Word};
+use crate::program::questions::{Kind, Passing, Question};
+use crate::program::roster::Participant;
+use crate::understand::{Understood, Version, plain_text};
+use persons::Persons;
+use std::collections::BTreeMap;
+
+pub use decided::answer_mark;
+pub use persons::Stranger;
+
+/// What an answer is worth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    Right,
+    Wrong,
+    /// Only a person can tell.
+    Look,
+    NotAnswered,
+}
+
+impl Verdict {
+    /// As it is written in tables and told.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Wrong => "wrong",
+            Self::Look => "look",
+            Self::NotAnswered => "not answered",
+        }
+    }
+}
+
+/// A verdict with its reason in a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judged {
+    pub verdict: Verdict,
+    pub reason: String,
+}
+
+impl Judged {
+    fn new(verdict: Verdict, reason: impl Into<String>) -> Self {
+        Self { verdict, reason: reason.into() }
+    }
+
+    fn right(reason: impl Into<String>) -> Self {
+        Self::new(Verdict::Right, reason)
+    }
+
+    fn wrong(reason: impl Into<String>) -> Self {
+        Self::new(Verdict::Wrong, reason)
+    }
+
+    fn look(reason: impl Into<String>) -> Self {
+        Self::new(Verdict::Look, reason)
+    }
+}
+
+/// An answer and what it is worth.
+#[derive(Clone, Debug)]
+pub struct Scored<'p> {
+    pub question: &'p Question,
+    /// As it was given; empty where there is none.
+    pub answer: &'p str,
+    /// What packstring says.
+    pub judged: Judged,
+    /// What the ranger wrote beside it, as it was written; empty: nothing.
+    pub decision: &'p str,
+}
+
+impl Scored<'_> {
+    /// What counts: the ranger's decision, and where there is none the verdict.
+    pub fn verdict(&self) -> Verdict {
+        match Word::read(self.decision) {
+            Word::Right => Verdict::Right,
+            Word::Wrong => Verdict::Wrong,
+            Word::None | Word::Unknown => self.judged.verdict,
+        }
+    }
+}
+
+/// Whether a person passes, by the roster's word or by the answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Passed {
+    Yes,
+    No,
+    /// The ranger's eye decides: answers that are to be looked at could make it a pass.
+    Waits,
+    /// The roster says nothing, and there are no answers or no rule.
+    Unsaid,
+}
+
+/// What one person answered at one event.
+#[derive(Clone, Debug)]
+pub struct Scoring<'p> {
+    pub participant: &'p Participant,
+    pub row: &'p AnswerRow,
+    /// In the order of the questions file, every question once.
+    pub answers: Vec<Scored<'p>>,
+    /// By the program's rule alone, whatever the roster says.
+    pub by_rule: Passed,
+}
+
+impl Scoring<'_> {
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.answers.iter().filter(|scored| scored.verdict() == verdict).count()
+    }
+}
+
+/// All answers of a program, scored.
+#[derive(Clone, Debug, Default)]
+pub struct Scores<'p> {
+    /// By event in the order of `program.toml`, then in the order of the roster; each person once an event.
+    pub list: Vec<Scoring<'p>>,
+    /// Rows of answers whose person is not on the roster.
+    pub strangers: Vec<Stranger<'p>>,
+    /// Rows that do not count, because the person handed in another one later; with that row.
+    pub superseded: Vec<(&'p AnswerRow, &'p AnswerRow)>,
+    /// The ranger's decisions on answers that are no longer there. They are kept.
+    pub leftover: Vec<&'p Decided>,
+    by_person: BTreeMap<*const Participant, usize>,
+}
+
+/// Whether a participant passes, where only one is asked about; for many, ask [`Scores::passed`].
+pub fn passed(understood: &Understood, participant: &Participant) -> Passed {
+    Scores::of(understood).passed(participant)
+}
+
+impl<'p> Scores<'p> {
+    /// Scores every answer.
+    pub fn of(understood: &Understood<'p>) -> Self {
+        let program = understood.program;
+        if program.answers.rows.is_empty() {
+            return Self { leftover: program.decisions.rows.iter().collect(), ..Self::default() };
+        }
+        let versions = understood.versions();
+        let persons = Persons::of(program);
+        let mut scores =
+            Self { strangers: persons.strangers, superseded: persons.superseded, ..Self::default() };
+        for event in &program.settings.events {
+            let local = understood.at(&event.id);
+            for (participant, row) in persons.answered.iter().filter(|(person, _)| person.event == event.id) {
+                scores.list.push(score(local, &versions, participant, row));
+            }
+        }
+        decided::apply(&mut scores, program);
+        for scoring in &mut scores.list {
+            scoring.by_rule = by_rule(program, &scoring.answers);
+        }
+        scores.by_person = scores
+            .list
+            .iter()
+            .enumerate()
+            .map(|(at, scoring)| (std::ptr::from_ref(scoring.participant), at))
+            .collect();
+        scores
+    }
+
+    /// What a participant (a row of this program's roster) answered.
+    pub fn find(&self, participant: &Participant) -> Option<&Scoring<'p>> {
+        self.by_person.get(&std::ptr::from_ref(participant)).map(|at| &self.list[*at])
+    }
+
+    /// Whether a participant passes: what the roster says wins, else the answers say it.
+    pub fn passed(&self, participant: &Participant) -> Passed {
+        match word_of_roster(participant) {
+            Some(true) => Passed::Yes,
+            Some(false) => Passed::No,
+            None => self.find(participant).map_or(Passed::Unsaid, |scoring| scoring.by_rule),
+        }
+    }
+}
+
+/// What the roster says of passing.
+fn word_of_roster(participant: &Participant) -> Option<bool> {
+    participant.passed.then_some(true)
+}
+
+fn score<'p>(
+    local: &Understood<'p>,
+    versions: &[Version<'p>],
+    participant: &'p Participant,
+    row: &'p AnswerRow,
+) -> Scoring<'p> {
+    let version = versions.iter().find(|version| version.letter == row.version).unwrap_or(&versions[0]);
+    let questions = &local.program.questions.list;
+    let answers = questions.iter().map(|question| {
+        let answer = answer_to(question, row, version);
+        let judged = judge(local, version, question, answer);
+        Scored { question, answer: answer.unwrap_or_default(), judged, decision: "" }
+    });
+    Scoring { participant, row, answers: answers.collect(), by_rule: Passed::Unsaid }
+}
+
+/// The answer to a question by its id, or by its number on the person's sheet. `None`: there is no column.
+fn answer_to<'p>(question: &Question, row: &'p AnswerRow, version: &Version) -> Option<&'p str> {
+    let number = version.questions.iter().position(|asked| asked.question.id == question.id).map(|at| at + 1);
+    let asks = |asks: &Asks| match asks {
+        Asks::Question(id) => *id == question.id,
+        Asks::Number(at) => Some(*at) == number,
+    };
+    row.given.iter().find(|given| asks(&given.asks)).map(|given| given.text.as_str())
+}
+
+fn judge(local: &Understood, version: &Version, question: &Question, answer: Option<&str>) -> Judged {
+    let Some(answer) = answer else {
+        return Judged::new(Verdict::NotAnswered, "The answers have no column for this question.");
+    };
+    if !answer.chars().any(char::is_alphanumeric) {
+        return Judged::new(Verdict::NotAnswered, "Nothing was answered.");
+    }
+    let order = version.questions.iter().find(|asked| asked.question.id == question.id);
+    let order = order.map_or(&[][..], |asked| &asked.choices);
+    match &question.kind {
+        Kind::Choice { choices, right } => {
+            let right = key::right_choices(local, choices, right);
+            choice::Sheet { choices, right, order }.one(answer)
+        }
+        Kind::Several { choices, right } => {
+            let right = key::right_of_several(choices, right);
+            choice::Sheet { choices, right, order }.several(answer)
+        }
+        Kind::Figure { fact, unit } => {
+            let asked = figure::Asked { question, fact: &fact.text, unit: unit.as_deref() };
+            figure::judge(local, &asked, answer)
+        }
+        Kind::NameSome { count, accept } => {
+            let ask = wording::words(&plain_text(&question.ask.inlines));
+            name_some::List { count: *count as usize, accept, ask }.judge(answer)
+        }
+        Kind::Open { .. } => Judged::look("An open question is for your own eye."),
+    }
+}
+
+/// Who passes by the program's rule. What waits for the ranger's eye may be right or wrong.
+fn by_rule(program: &Program, answers: &[Scored]) -> Passed {
+    let count = |verdict: Verdict| answers.iter().filter(|scored| scored.verdict() == verdict).count();
+    match program.questions.passing {
+        None => Passed::Unsaid,
+        Some(Passing::AnsweredAll) if count(Verdict::NotAnswered) == 0 => Passed::Yes,
+        Some(Passing::AnsweredAll) => Passed::No,
+        Some(Passing::Right { least, .. }) => {
+            let (right, open) = (count(Verdict::Right), count(Verdict::Look));
+            match least as usize {
+                least if right >= least => Passed::Yes,
+                least if right + open < least => Passed::No,
+                _ => Passed::Waits,
+            }
+        }
+    }
+}
+
+/// Words in quotation marks, cut where they are long.
+fn quoted(words: &str) -> String {
+    const LONGEST: usize = 60;
+    let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    match line.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("“{} …”", line[..end].trim_end()),
+        None => format!("“{line}”"),
+    }
+}

@@ -1,0 +1,289 @@
+//! `people/answers.csv`: what participants answered, one row a person and event, one column a question.
+//!
+//! Only read here: which column is which question, and what stands in each cell. Who the person is and
+//! whether an answer is right is for [`crate::people::scoring`].
+
+mod headings;
+
+use super::files::Page;
+use super::mistakes::{Mistakes, offer};
+use super::questions::Questions;
+use super::settings::Settings;
+use super::table::{self, Cell};
+use crate::place::Place;
+use headings::{Column, columns};
+
+pub use headings::Asks;
+
+#[derive(Clone, Debug, Default)]
+pub struct Answers {
+    /// In the order of the file.
+    pub rows: Vec<AnswerRow>,
+    /// Columns that look like answers to a question that is not there: each heading's place, and a
+    /// question that may be meant.
+    pub strangers: Vec<(Place, Option<String>)>,
+}
+
+/// What one person answered at one event.
+#[derive(Clone, Debug)]
+pub struct AnswerRow {
+    /// The event's id.
+    pub event: String,
+    pub name: String,
+    pub email: Option<String>,
+    /// The version of the question sheet, from A.
+    pub version: char,
+    pub given: Vec<Given>,
+    /// The name's cell.
+    pub place: Place,
+}
+
+/// An answer as it was given.
+#[derive(Clone, Debug)]
+pub struct Given {
+    pub asks: Asks,
+    /// Without outer white space; may be empty.
+    pub text: String,
+    pub place: Place,
+}
+
+/// The headings that an answers file must have.
+const NEEDED: [(&str, Column); 2] = [("event", Column::Event), ("name", Column::Name)];
+
+impl Answers {
+    pub(super) fn read(page: &Page, questions: &Questions, settings: &Settings, mistakes: &Mistakes) -> Self {
+        let mut rows = table::rows(page, mistakes).into_iter();
+        let Some(first) = rows.next() else { return Self::default() };
+        let (columns, strangers) = columns(&first, questions, settings, mistakes);
+        let only_event = match settings.events.as_slice() {
+            [event] => Some(event.id.as_str()),
+            _ => None,
+        };
+        for (heading, column) in NEEDED {
+            let is_known = column == Column::Event && only_event.is_some();
+            if !is_known && !columns.contains(&Some(column.clone())) {
+                let place = first.first().map_or(Place::whole(&page.file), |cell| cell.place.clone());
+                let message = format!("The answers have no column “{heading}”.");
+                let mend = format!(
+                    "Add one, or name yours in program.toml under [answers.headings]: {heading} = \"its heading\"."
+                );
+                mistakes.tell("heading-missing", place, message, mend);
+                return Self::default();
+            }
+        }
+        let reader = RowReader { columns: &columns, questions, settings, only_event, mistakes };
+        Self { rows: rows.filter_map(|row| reader.row(row)).collect(), strangers }
+    }
+}
+
+struct RowReader<'r> {
+    /// What each column holds; `None`: passed over.
+    columns: &'r [Option<Column>],
+    questions: &'r Questions,
+    settings: &'r Settings,
+    only_event: Option<&'r str>,
+    mistakes: &'r Mistakes,
+}
+
+impl RowReader<'_> {
+    fn row(&self, mut row: Vec<Cell>) -> Option<AnswerRow> {
+        let width = self.columns.len();
+        // Spreadsheets like to export empty cells to the right of the table.
+        while row.len() > width && row.last().is_some_and(|cell| cell.text.trim().is_empty()) {
+            row.pop();
+        }
+        if row.len() > width {
+            let place = row.first()?.place.clone();
+            let message = format!("This row has {} cells, and the answers have {width} headings.", row.len());
+            let mend = "Put text with a comma in it in quotation marks.";
+            self.mistakes.tell("row-ragged", place, message, mend);
+            return None;
+        }
+        let name = self.cell(&row, &Column::Name)?;
+        if name.text.trim().is_empty() {
+            let place = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(name).place.clone();
+            let mend = "Fill in the column “name”, or delete the row.";
+            self.mistakes.tell("value-empty", place, "This row of answers has no name.", mend);
+            return None;
+        }
+        let event = self.event(&row, name)?;
+        let given = self.columns.iter().zip(&row).filter_map(|(column, cell)| match column {
+            Some(Column::Question(asks)) => Some(Given {
+                asks: asks.clone(),
+                text: cell.text.trim().to_owned(),
+                place: cell.place.clone(),
+            }),
+            _ => None,
+        });
+        Some(AnswerRow {
+            event,
+            name: name.text.trim().to_owned(),
+            email: self
+                .cell(&row, &Column::Email)
+                .map(|cell| cell.text.trim().to_owned())
+                .filter(|text| !text.is_empty()),
+            version: self.version(&row),
+            given: given.collect(),
+            place: name.place.clone(),
+        })
+    }
+
+    fn cell<'c>(&self, row: &'c [Cell], column: &Column) -> Option<&'c Cell> {
+        row.get(self.columns.iter().position(|known| known.as_ref() == Some(column))?)
+    }
+
+    /// The event by its id or its name; the only one where nothing stands there.
+    fn event(&self, row: &[Cell], name: &Cell) -> Option<String> {
+        let cell = self.cell(row, &Column::Event);
+        let words = cell.map_or("", |cell| cell.text.trim());
+        if let (true, Some(only)) = (words.is_empty(), self.only_event) {
+            return Some(only.to_owned());
+        }
+        let events = &self.settings.events;
+        let lower = words.to_lowercase();
+        let known = events.iter().find(|event| event.id == lower || event.name.to_lowercase() == lower);
+        if let Some(event) = known {
+            return Some(event.id.clone());
+        }
+        let place = cell.map_or(&name.place, |cell| &cell.place).clone();
+        if words.is_empty() {
+            let mend = "Write the event's id, or delete the row.";
+            self.mistakes.tell("value-empty", place, "This row of answers has no event.", mend);
+        } else {
+            // Where columns have slipped, a person's name may stand in the cell: the message does not say it.
+            let message = "The event of this row of answers is not in program.toml.";
+            let otherwise = "Write the id of an event of program.toml, or add the event there.";
+            let mend = offer(words, events.iter().map(|event| event.id.as_str()), otherwise);
+            self.mistakes.tell("name-unknown", place, message, mend);
+        }
+        None
+    }
+
+    /// The version of the sheet by its letter: `B`, `b` or `Version B`; A where nothing stands there.
+    fn version(&self, row: &[Cell]) -> char {
+        let Some(cell) = self.cell(row, &Column::Version) else { return 'A' };
+        let words = cell.text.trim().to_uppercase();
+        let words = words.strip_prefix("VERSION").unwrap_or(&words).trim();
+        if words.is_empty() {
+            return 'A';
+        }
+        let last = char::from(b'A' + (self.questions.versions.max(1) - 1) as u8);
+        let mut letters = words.chars();
+        if let (Some(letter), None) = (letters.next(), letters.next())
+            && ('A'..=last).contains(&letter)
+        {
+            return letter;
+        }
+        let message = "There is no such version of the question sheet.";
+        let mend = match last {
+            'A' => "Write A, or leave the cell empty: questions.toml asks for one version.".to_owned(),
+            last => format!("Write the letter that is printed on the sheet, A to {last}."),
+        };
+        self.mistakes.tell("value-unfit", cell.place.clone(), message, mend);
+        'A'
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::place::Sources;
+    use crate::program::form::{Desk, Form};
+    use crate::program::syntax;
+    use toml::de::DeTable;
+
+    const SETTINGS: &str = r#"
+[program]
+name = "Trail Rider Stewards"
+agency = "Juniper Basin Open Lands"
+season = "2026"
+[[syllabus]]
+lesson = "welcome"
+minutes = 10
+[[events]]
+id = "north-camp"
+name = "North Camp Day"
+date = 2026-05-16
+start = 09:00
+minutes = 90
+place = "Shelter"
+form = "in person"
+[[events]]
+id = "sand-creek"
+name = "Sand Creek Day"
+date = 2026-06-16
+start = 09:00
+minutes = 90
+place = "Gate"
+form = "in person"
+[answers.headings]
+name = "Who are you?"
+change = "Q: change"
+"#;
+
+    const QUESTIONS: &str = r#"
+versions = 2
+[[questions]]
+id = "lead-length"
+kind = "figure"
+ask = "How **long** may a lead rope be?"
+fact = "lead-length"
+[[questions]]
+id = "change"
+kind = "open"
+ask = "What will you change?"
+look-for = ["a habit"]
+"#;
+
+    fn form<T>(text: &str, read: impl FnOnce(Form) -> T) -> T {
+        let page = Page::new("x.toml".into(), text.into());
+        let mistakes = Mistakes::default();
+        let (text, broken) = syntax::sound_text(&page, &mistakes);
+        let (table, _) = DeTable::parse_recoverable(&text);
+        let desk = Desk { page: &page, mistakes: &mistakes, broken: &broken };
+        let read = read(Form::of_file(desk, table.into_inner(), "file"));
+        assert!(mistakes.is_empty(), "{:?}", mistakes.into_findings(&Sources::default()));
+        read
+    }
+
+    fn read(csv: &str) -> (Answers, Vec<String>) {
+        let mistakes = Mistakes::default();
+        let page = Page::new("people/answers.csv".into(), csv.into());
+        let (questions, settings) = (form(QUESTIONS, Questions::read), form(SETTINGS, Settings::read));
+        let answers = Answers::read(&page, &questions, &settings, &mistakes);
+        let told = mistakes.into_findings(&Sources::default());
+        (answers, told.into_iter().map(|finding| finding.message).collect())
+    }
+
+    #[test]
+    fn columns_are_found_by_id_number_words_and_settings() {
+        let (answers, told) = read(
+            "Timestamp,Workshop,Who are you?,E-mail address,Sheet version,1. How long may a lead rope be?,Q: change\n\
+             9:00,North Camp Day,Ana Ruiz,ana@mail.example,b, 6 ft ,Walk\n",
+        );
+        assert!(told.is_empty(), "{told:?}");
+        let row = &answers.rows[0];
+        assert_eq!((row.event.as_str(), row.name.as_str(), row.version), ("north-camp", "Ana Ruiz", 'B'));
+        assert_eq!(row.email.as_deref(), Some("ana@mail.example"));
+        let given: Vec<(&Asks, &str)> =
+            row.given.iter().map(|given| (&given.asks, given.text.as_str())).collect();
+        let lead = Asks::Question("lead-length".into());
+        assert_eq!(given, [(&lead, "6 ft"), (&Asks::Question("change".into()), "Walk")]);
+        let (answers, _) = read("event,name,q1,Question 2,q3\nnorth-camp,Ana,6,Walk,\n");
+        let asks: Vec<&Asks> = answers.rows[0].given.iter().map(|given| &given.asks).collect();
+        assert_eq!(asks, [&Asks::Number(1), &Asks::Number(2)]);
+        assert_eq!(answers.strangers.len(), 1, "there is no third question");
+    }
+
+    #[test]
+    fn what_is_wrong_in_a_row_is_told() {
+        let (answers, told) = read(
+            "event,name,version,lead-length\nnorth-cmap,Ana,,6 ft\nnorth-camp,,,6 ft\n\
+             sand-creek,Bo,C,6 ft\nsand-creek,Cy,,6 ft,and,more\n",
+        );
+        assert_eq!(told.len(), 4, "{told:?}");
+        assert_eq!(answers.rows.len(), 1);
+        let (_, told) = read("event,lead-length\nnorth-camp,6 ft\n");
+        assert_eq!(told, ["The answers have no column “name”."]);
+    }
+}

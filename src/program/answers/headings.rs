@@ -1,0 +1,122 @@
+//! The headings of answers: which column holds what.
+//!
+//! A column is looked for in this order: as `[answers.headings]` in `program.toml` names it; a question's
+//! id; the words that the question asks; `q1`, `Question 1` or `1`; then the usual headings of forms and
+//! spreadsheets for the person. Any other column is passed over.
+
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::program::markdown;
+use crate::program::mistakes::Mistakes;
+use crate::program::questions::{Question, Questions};
+use crate::program::settings::Settings;
+use crate::program::table::Cell;
+
+/// What a column holds.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Column {
+    Event,
+    Name,
+    Email,
+    Version,
+    Question(Asks),
+}
+
+/// Which question a column answers.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asks {
+    /// By its id.
+    Question(String),
+    /// By its number on the sheet, from 1: in the version that the row names.
+    Number(usize),
+}
+
+/// The usual headings, as forms and spreadsheets write them, in lower case and without punctuation.
+const USUAL: [(Column, &[&str]); 4] = [
+    (Column::Event, &["event", "workshop", "event id", "which event", "which workshop"]),
+    (Column::Name, &["name", "full name", "your name", "participant", "participant name"]),
+    (Column::Email, &["email", "e mail", "email address", "e mail address", "mail", "username"]),
+    (Column::Version, &["version", "sheet version", "question sheet", "sheet"]),
+];
+
+/// What each column holds, and the headings that look like a question that is not there.
+pub(super) fn columns(
+    first: &[Cell],
+    questions: &Questions,
+    settings: &Settings,
+    mistakes: &Mistakes,
+) -> (Vec<Option<Column>>, Vec<(Place, Option<String>)>) {
+    let mut columns: Vec<Option<Column>> = Vec::new();
+    let mut strangers = Vec::new();
+    for cell in first {
+        let mut column = column(&cell.text, questions, settings);
+        if let Some(Column::Question(Asks::Number(number))) = column
+            && !(1..=questions.list.len()).contains(&number)
+        {
+            strangers.push((cell.place.clone(), None));
+            column = None;
+        }
+        if column.is_none()
+            && let Some(near) = near_question(&cell.text, questions)
+        {
+            strangers.push((cell.place.clone(), Some(near.id.clone())));
+        }
+        if column.is_some() && columns.contains(&column) {
+            let message = format!("Two columns of the answers hold the same: “{}”.", cell.text.trim());
+            let mend = "Take one out, or give it a heading that packstring passes over.";
+            mistakes.tell("name-doubled", cell.place.clone(), message, mend);
+            column = None;
+        }
+        columns.push(column);
+    }
+    (columns, strangers)
+}
+
+fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<Column> {
+    let words = plain(heading);
+    if words.is_empty() {
+        return None;
+    }
+    if let Some(entry) = settings.answer_headings.iter().find(|entry| plain(&entry.heading.text) == words) {
+        return Some(match entry.column.text.as_str() {
+            "event" => Column::Event,
+            "name" => Column::Name,
+            "email" => Column::Email,
+            "version" => Column::Version,
+            id => Column::Question(Asks::Question(id.to_owned())),
+        });
+    }
+    let asks = |question: &Question| Some(Column::Question(Asks::Question(question.id.clone())));
+    if let Some(question) = questions.list.iter().find(|question| plain(&question.id) == words) {
+        return asks(question);
+    }
+    let unnumbered = words.trim_start_matches(|letter: char| letter == 'q' || letter.is_ascii_digit()).trim();
+    let says = |question: &&Question| {
+        let ask = plain(&markdown::plain_text(&question.ask.inlines));
+        !ask.is_empty() && (ask == words || ask == unnumbered)
+    };
+    let mut saying = questions.list.iter().filter(says);
+    if let (Some(question), None) = (saying.next(), saying.next()) {
+        return asks(question);
+    }
+    let bare = words.strip_prefix("question").or_else(|| words.strip_prefix('q')).unwrap_or(&words).trim();
+    if let Ok(number) = bare.parse() {
+        return Some(Column::Question(Asks::Number(number)));
+    }
+    USUAL.into_iter().find(|(_, usual)| usual.contains(&words.as_str())).map(|(column, _)| column)
+}
+
+/// A question whose id the heading nearly is.
+fn near_question<'q>(heading: &str, questions: &'q Questions) -> Option<&'q Question> {
+    let id = plain(heading).replace(' ', "-");
+    // Short words come near to anything.
+    let near = nearest(&id, questions.list.iter().map(|question| question.id.as_str()))?;
+    questions.list.iter().find(|question| question.id == near && id.len() >= 5)
+}
+
+/// Lower case, letters and digits with single spaces between.
+fn plain(words: &str) -> String {
+    let spaced: String =
+        words.chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
+    spaced.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,161 @@
+//! The ranger's decisions in `private/scores.csv`: read before that file is made again, so that none is lost.
+//!
+//! The file is packstring's own, but it comes back from a spreadsheet: with another separator or encoding,
+//! other columns, rows in another order. It lies beside the pieces and not in the program folder, and it is
+//! personal, so what is wrong with it is told by row and never by what stands there.
+
+use super::files::Page;
+use super::mistakes::Mistakes;
+use super::table::{self, Cell};
+use crate::place::Sources;
+use crate::spreadsheet::unguarded;
+
+/// The columns of `scores.csv`, in its order.
+pub const COLUMNS: [&str; 9] =
+    ["event", "name", "email", "question", "answer", "verdict", "reason", "decision", "mark"];
+
+/// The columns without which no decision can be given back to its answer.
+const NEEDED: [&str; 4] = ["event", "name", "question", "decision"];
+
+/// Every row of an earlier `scores.csv` that has something in its `decision` column.
+#[derive(Clone, Debug, Default)]
+pub struct Decisions {
+    pub rows: Vec<Decided>,
+}
+
+/// A decision and the answer that it was made on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Decided {
+    pub event: String,
+    pub name: String,
+    pub email: String,
+    /// The question's id.
+    pub question: String,
+    pub answer: String,
+    /// As it was written.
+    pub decision: String,
+    /// What tells the answer from others even where a spreadsheet has changed its look.
+    pub mark: String,
+    /// The row in the file, counted from 1 with the headings, without empty ones.
+    pub row: usize,
+}
+
+/// What a decision says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Word {
+    Right,
+    Wrong,
+    None,
+    /// None of the words that packstring knows.
+    Unknown,
+}
+
+impl Word {
+    pub fn read(decision: &str) -> Self {
+        match decision.trim().to_lowercase().trim_end_matches('.') {
+            "" => Self::None,
+            "right" => Self::Right,
+            "wrong" => Self::Wrong,
+            _ => Self::Unknown,
+        }
+    }
+}
+
+impl Decisions {
+    /// Reads the bytes of a `scores.csv`.
+    ///
+    /// # Errors
+    /// A sentence that says why, for the person at the keyboard.
+    pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
+        let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())?;
+        let page = Page::new("scores.csv".into(), text.as_str().into());
+        let mistakes = Mistakes::default();
+        let rows = table::rows(&page, &mistakes);
+        if !mistakes.is_empty() {
+            let mut sources = Sources::default();
+            sources.add(page.file.clone(), text.as_str().into());
+            let told = mistakes.into_findings(&sources);
+            let line = sources.line_column(&told[0].place).line;
+            return Err(format!("in line {line}: {}", told[0].message));
+        }
+        Self::of_rows(rows)
+    }
+
+    fn of_rows(rows: Vec<Vec<Cell>>) -> Result<Self, String> {
+        let mut rows = rows.into_iter();
+        let first = rows.next().ok_or("it is empty")?;
+        let headings: Vec<String> =
+            first.iter().map(|cell| unguarded(cell.text.trim()).to_lowercase()).collect();
+        let column = |name: &str| headings.iter().position(|heading| heading == name);
+        if let Some(missing) = NEEDED.into_iter().find(|name| column(name).is_none()) {
+            return Err(format!("it has no column “{missing}”"));
+        }
+        let mut decisions = Self::default();
+        for (at, row) in rows.enumerate() {
+            let text = |name: &str| {
+                let cell = column(name).and_then(|at| row.get(at));
+                cell.map(|cell| unguarded(cell.text.trim()).to_owned()).unwrap_or_default()
+            };
+            let decided = Decided {
+                event: text("event"),
+                name: text("name"),
+                email: text("email"),
+                question: text("question"),
+                answer: text("answer"),
+                decision: text("decision"),
+                mark: text("mark"),
+                row: at + 2,
+            };
+            if decided.decision.is_empty() {
+                // Where cells are missing or too many, a decision may stand in another column.
+                if row.len() != headings.len() {
+                    return Err(format!(
+                        "row {} has {} cells, and there are {} headings, so that a decision could be lost",
+                        at + 2,
+                        row.len(),
+                        headings.len()
+                    ));
+                }
+                continue;
+            }
+            decisions.rows.push(decided);
+        }
+        Ok(decisions)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Decisions, String> {
+        Decisions::read(text.as_bytes().to_vec())
+    }
+
+    #[test]
+    fn only_rows_with_a_decision_are_taken() {
+        let decisions = read(
+            "\u{feff}event,name,email,question,answer,verdict,reason,decision,mark\r\n\
+             north,Ana,,q1,'=1+1,look,,Right,m1\r\nnorth,Bo,,q1,x,look,,,m2\r\n",
+        )
+        .unwrap();
+        assert_eq!(decisions.rows.len(), 1);
+        let decided = &decisions.rows[0];
+        assert_eq!((decided.answer.as_str(), decided.decision.as_str(), decided.row), ("=1+1", "Right", 2));
+        assert_eq!(Word::read(&decided.decision), Word::Right);
+        assert_eq!(Word::read("maybe"), Word::Unknown);
+    }
+
+    #[test]
+    fn a_file_whose_decisions_may_be_lost_is_refused() {
+        assert_eq!(read("").unwrap_err(), "it is empty");
+        assert_eq!(read("event,name,question\na,b,c\n").unwrap_err(), "it has no column “decision”");
+        let ragged = read("event,name,question,decision\na,b,right\n").unwrap_err();
+        assert!(ragged.starts_with("row 2 has 3 cells"), "{ragged}");
+        assert!(
+            read("event,name,question,decision\na,b,c,\"right\nx,y,z,wrong\n")
+                .unwrap_err()
+                .contains("line 2")
+        );
+    }
+}
