@@ -98,7 +98,7 @@ fn same_name(left: &str, right: &str) -> bool {
 }
 
 /// A name for comparing: in composed form, lower case, single spaces.
-fn plain_name(name: &str) -> String {
+pub(crate) fn plain_name(name: &str) -> String {
     let composed: String = name.nfc().collect();
     composed.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
 }

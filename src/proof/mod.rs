@@ -26,6 +26,10 @@ mod figure_near_miss;
 mod figure_too_fine;
 mod figure_unbacked;
 mod figure_unbacked_match;
+mod hours_ahead;
+mod hours_doubled;
+mod hours_name_near;
+mod hours_overlong;
 mod limit_turned;
 mod link_broken;
 mod other_rooms;
@@ -79,6 +83,10 @@ pub const RULES: &[Rule] = &[
     figure_too_fine::RULE,
     figure_unbacked::RULE,
     figure_unbacked_match::RULE,
+    hours_ahead::RULE,
+    hours_doubled::RULE,
+    hours_name_near::RULE,
+    hours_overlong::RULE,
     limit_turned::RULE,
     link_broken::RULE,
     participant_doubled::RULE,

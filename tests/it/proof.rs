@@ -171,6 +171,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
             "questions" => put("questions.toml", text),
             "kits" => put("kits.toml", text),
             "roster" => put("people/roster.csv", text),
+            "hours" => put("people/hours.csv", text),
             "lesson" if text.lines().any(|line| line.starts_with("# ")) => put("lessons/example.md", text),
             "lesson" => {
                 put("lessons/example.md", &format!("# Example\n\n## Ropes\n\n- Tie short.\n\n{text}"));

@@ -86,7 +86,7 @@ pub(in crate::people) fn same(name: &str, email: Option<&str>, other: &str, othe
 }
 
 /// A name for putting in order: as it is compared, without accents.
-pub(in crate::people) fn in_order(plain: &str) -> String {
+pub(crate) fn in_order(plain: &str) -> String {
     use unicode_normalization::UnicodeNormalization;
     plain.nfd().filter(|letter| !unicode_normalization::char::is_combining_mark(*letter)).collect()
 }

@@ -1,0 +1,51 @@
+//! One person has more hours on one day than a day has.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::people::tally::Persons;
+use crate::program::hours::Service;
+use crate::quantity::Exact;
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+
+pub const RULE: Rule = Rule {
+    name: "hours-overlong",
+    level: Level::Error,
+    summary: "A person has more than 24 hours of service on one day.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let day = Exact::from_integer(24.into());
+    let mut findings = Vec::new();
+    for entries in Persons::of(program).iter() {
+        let mut days: BTreeMap<Date, Vec<&Service>> = BTreeMap::new();
+        entries.iter().for_each(|entry| days.entry(entry.date).or_default().push(entry));
+        for of_day in days.values() {
+            let sum: Exact = of_day.iter().map(|entry| &entry.hours).sum();
+            if sum <= day {
+                continue;
+            }
+            let last = of_day[of_day.len() - 1];
+            let with = match &of_day[..of_day.len() - 1] {
+                [] => String::new(),
+                earlier => {
+                    let line = |entry: &&Service| program.sources.line_column(&entry.place).line.to_string();
+                    let lines: Vec<String> = earlier.iter().map(line).collect();
+                    let lines = if lines.len() == 1 {
+                        format!("line {}", lines[0])
+                    } else {
+                        format!("lines {}", lines.join(", "))
+                    };
+                    format!(", counted with {lines}")
+                }
+            };
+            let message = format!("This person has more than 24 hours on {}{with}.", last.date);
+            let mend = "Write the hours that were worked; give each day of a longer stay a row of its own.";
+            findings.push(RULE.finding(&last.hours_place, message).mend(mend));
+        }
+    }
+    findings
+}
