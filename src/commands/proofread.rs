@@ -5,20 +5,16 @@ use super::report::{As, Looked, Report};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::Finding;
 use crate::pieces::{self, Piece, Selection};
-use crate::press::{Theme, too_faint};
+use crate::press::{Press, Theme, too_faint};
 use crate::program::{PictureFile, Program};
 use crate::proof;
 use crate::understand::Understood;
 use std::io::Write;
 use std::path::Path;
 
-/// The pieces that are laid out to be proofread: those whose parts must fit on a page, and those
-/// that carry names.
-const LAID_OUT: [Piece; 5] =
-    [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets, Piece::Certificates];
-
-/// Those of them that are laid out once more for an event at which facts are otherwise.
-const OF_AN_EVENT: [Piece; 4] = [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets];
+/// The pieces that are laid out to be proofread, once more for each event at which facts are otherwise:
+/// those whose parts must fit on a page.
+const LAID_OUT: [Piece; 4] = [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets];
 
 /// Proofreads a program and tells what was found; with `for_press` a warning also fails.
 pub fn run(
@@ -54,18 +50,26 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
     let press = open_press(understood.program)?;
     let mut jobs = pieces::plan(understood, &Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() });
     for event in understood.at_events.keys() {
-        let selection = Selection {
-            pieces: OF_AN_EVENT.to_vec(),
-            event: Some((*event).to_owned()),
-            ..Selection::default()
-        };
+        let selection =
+            Selection { pieces: LAID_OUT.to_vec(), event: Some((*event).to_owned()), ..Selection::default() };
         jobs.extend(pieces::plan(understood, &selection));
     }
     let mut findings = faint_inks(understood.program)?;
     for job in jobs {
         findings.extend(press.measure(&job)?);
     }
+    findings.extend(letters_of_roster(&press, understood));
     Ok(untold(findings, understood))
+}
+
+/// What is to be told of the letters of names, whoever of the roster is to be credited or not.
+fn letters_of_roster(press: &Press, understood: &Understood) -> Vec<Finding> {
+    let rows = understood.program.roster.rows.iter();
+    let told = rows.filter_map(|row| {
+        let words = [Some(row.name.as_str()), row.companion.as_deref()];
+        press.letters().told_of(&words.into_iter().flatten().collect::<Vec<_>>(), &row.place)
+    });
+    told.collect()
 }
 
 /// The inks of the program's own theme that cannot be read on their grounds.

@@ -10,10 +10,9 @@
 //! `key` is looked up among the places of the [`Sheet`](crate::pieces::Sheet), so that the finding
 //! stands at the lesson's line.
 
-use super::letters::letter_words;
 use crate::finding::Finding;
 use crate::place::Place;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use typst::foundations::{Label, Selector, Value};
 use typst::introspection::{Introspector, MetadataElem};
 use typst::layout::{Frame, FrameItem};
@@ -94,22 +93,21 @@ fn marks(document: &PagedDocument, label: &str) -> Vec<Mark> {
         .collect()
 }
 
-/// A letter that came out as an empty box, and the words that it stands in.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct EmptyLetter {
-    pub letter: char,
-    pub words: String,
-}
-
-/// Every letter of a page that the fonts in use had no shape for.
-pub(super) fn empty_letters(page: &Page) -> BTreeSet<EmptyLetter> {
-    let mut found = BTreeSet::new();
-    walk_text(&page.frame, &mut |item| {
-        for glyph in item.glyphs.iter().filter(|glyph| glyph.id == 0) {
-            let letter = item.text.get(glyph.range()).and_then(|text| text.chars().next());
-            found.extend(letter.map(|letter| EmptyLetter { letter, words: item.text.to_string() }));
-        }
-    });
+/// The letters of some pages that the fonts in use had no shape for, by the words that they stand in.
+pub(super) fn empty_letters<'p>(pages: impl IntoIterator<Item = &'p Page>) -> BTreeMap<String, Vec<char>> {
+    let mut found: BTreeMap<String, Vec<char>> = BTreeMap::new();
+    for page in pages {
+        walk_text(&page.frame, &mut |item| {
+            for glyph in item.glyphs.iter().filter(|glyph| glyph.id == 0) {
+                let letter = item.text.get(glyph.range()).and_then(|text| text.chars().next());
+                let Some(letter) = letter else { continue };
+                let letters = found.entry(item.text.to_string()).or_default();
+                if !letters.contains(&letter) {
+                    letters.push(letter);
+                }
+            }
+        });
+    }
     found
 }
 
@@ -122,13 +120,4 @@ pub(super) fn walk_text(frame: &Frame, call: &mut dyn FnMut(&typst::text::TextIt
             _ => {}
         }
     }
-}
-
-/// The finding for a letter that cannot be printed, and what it keeps from being made.
-pub(super) fn letter_missing(letter: char, words: &str, place: Place, held: &str) -> Finding {
-    // A roster's names are not repeated in the message, which goes further than the words do.
-    let message = format!("No font has the letter {}, so {held} is held.", letter_words(letter));
-    Finding::error("letter-missing", place, message)
-        .says(words)
-        .mend("Put a font that has it into the theme's type folder, or write the word with another letter.")
 }

@@ -4,7 +4,11 @@
 //! Only a text with a letter that the theme lacks also gets a font found on this machine, and only
 //! one that has the letter. A letter that neither has is missing: what it stands in is held.
 
+use super::families;
 use super::theme::Theme;
+use crate::finding::Finding;
+use crate::people::spelling::marks::{self, turns_the_line};
+use crate::place::Place;
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 use typst::text::{Font, FontInfo, FontStyle, FontWeight, is_default_ignorable};
@@ -32,8 +36,52 @@ impl Letters {
     /// The letters of a text that no font has, each once, in order of their code points.
     pub fn missing(&self, text: &str) -> Vec<char> {
         let mut wanted = self.outside_theme([text]);
-        wanted.retain(|&c| turns_the_line(c) || !self.machine().iter().any(|(_, info)| has(info, c)));
+        wanted.retain(|&c| self.is_missing(c));
         wanted.into_iter().collect()
+    }
+
+    /// What is to be told of some words of the roster that are printed together, such as a name and its
+    /// companion's: the letters that cannot be printed, or else those that only this machine can print.
+    pub fn told_of(&self, words: &[&str], place: &Place) -> Option<Finding> {
+        let outside = self.outside_theme(words.iter().copied());
+        if outside.is_empty() {
+            return None;
+        }
+        let (missing, borrowed): (Vec<char>, Vec<char>) =
+            outside.into_iter().partition(|&c| self.is_missing(c));
+        let says = words.iter().copied().filter(|words| words.contains(|c| missing.contains(&c)));
+        if missing.is_empty() {
+            return Some(self.borrowed(&borrowed, place));
+        }
+        Some(letters_missing(
+            &missing,
+            &says.collect::<Vec<_>>(),
+            place.clone(),
+            "nothing that carries it can be printed",
+        ))
+    }
+
+    fn borrowed(&self, letters: &[char], place: &Place) -> Finding {
+        let mut families: Vec<&str> = Vec::new();
+        for &c in letters {
+            if let Some((_, info)) = self.machine().iter().find(|(_, info)| has(info, c))
+                && !families.contains(&info.family.as_str())
+            {
+                families.push(&info.family);
+            }
+        }
+        let (families, has) = (families.join(" and "), if families.len() == 1 { "has" } else { "have" });
+        let message = format!(
+            "The theme's fonts lack {}; on this machine {families} {has} what is wanted, and on another the name may be held.",
+            in_words(letters)
+        );
+        let mend =
+            "To print it alike on every machine, put the file of such a font into the theme's type folder.";
+        Finding::note("letter-borrowed", place.clone(), message).mend(mend)
+    }
+
+    fn is_missing(&self, c: char) -> bool {
+        turns_the_line(c) || !self.machine().iter().any(|(_, info)| has(info, c))
     }
 
     /// The letters of these texts that the theme's own fonts do not have.
@@ -92,19 +140,52 @@ impl Letters {
     }
 }
 
-/// How a letter is told to a person: `ꙮ (U+A66E)`, and the code alone where it has no shape.
-pub fn letter_words(c: char) -> String {
-    let code = format!("U+{:04X}", c as u32);
-    if c.is_control() || turns_the_line(c) || is_default_ignorable(c) {
-        code
-    } else {
-        format!("“{c}” ({code})")
+/// The finding for words with letters that cannot be printed, and what that comes to
+/// (`this certificate is held`). The words themselves are not repeated in the message, which goes
+/// further than they do.
+pub(super) fn letters_missing(letters: &[char], words: &[&str], place: Place, held: &str) -> Finding {
+    let (turning, shapeless): (Vec<char>, Vec<char>) =
+        letters.iter().partition(|&&c| turns_the_line(c) || c.is_control());
+    let mut why = Vec::new();
+    let mut mend = Vec::new();
+    if !turning.is_empty() {
+        let what = if turning.iter().any(|&c| turns_the_line(c)) {
+            "which turns the letters after it round"
+        } else {
+            "which no font prints"
+        };
+        why.push(format!("{} stands in it, {what}", in_words(&turning)));
+        mend.push(
+            "Take the hidden mark out, and look whether the letters stand in the right order.".to_owned(),
+        );
+    }
+    if !shapeless.is_empty() {
+        why.push(format!("no font at hand has {}", in_words(&shapeless)));
+        mend.push(families::advice(&shapeless));
+    }
+    let message = format!("{}, so {held}.", capitalized(&why.join(", and ")));
+    let shown: Vec<_> = words.iter().map(|words| marks::shown(words)).collect();
+    Finding::error("letter-missing", place, message).says(shown.join(" / ")).mend(mend.join(" "))
+}
+
+/// `the letter “ሀ” (ETHIOPIC SYLLABLE HA, U+1200)`, or the first few of many.
+fn in_words(letters: &[char]) -> String {
+    const MOST: usize = 5;
+    let mut told: Vec<String> = letters.iter().take(MOST).map(|&c| marks::told(c)).collect();
+    if letters.len() > MOST {
+        told.push(format!("{} more", letters.len() - MOST));
+    }
+    let last = told.pop().unwrap_or_default();
+    match told.as_slice() {
+        [] if marks::shows(letters[0]) => format!("the letter {last}"),
+        [] => last,
+        _ => format!("{} and {last}", told.join(", ")),
     }
 }
 
-/// Whether a letter turns the ones after it round, so that a name would not be printed as given.
-fn turns_the_line(c: char) -> bool {
-    matches!(c, '\u{202d}' | '\u{202e}')
+fn capitalized(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn needs_a_shape(c: char) -> bool {
@@ -146,8 +227,26 @@ mod tests {
     #[test]
     fn a_letter_that_no_font_has_is_named_once() {
         assert_eq!(letters().missing("a\u{378}b\u{378}"), vec!['\u{378}']);
-        assert_eq!(letter_words('\u{7}'), "U+0007");
-        assert_eq!(letter_words('ꙮ'), "“ꙮ” (U+A66E)");
+    }
+
+    #[test]
+    fn a_name_is_told_once_with_all_its_letters() {
+        let place = Place::whole("people/roster.csv");
+        let found = letters_missing(&['ሀ', '\u{378}'], &["ሀና"], place.clone(), "its certificate is held");
+        assert_eq!(
+            found.message,
+            "No font at hand has “ሀ” (ETHIOPIC SYLLABLE HA, U+1200) and U+0378, so its certificate is held."
+        );
+        let mend = found.mend.unwrap();
+        assert!(mend.contains("Noto Sans Ethiopic") && mend.contains("U+0378"), "{mend}");
+        let found = letters_missing(&['\u{202e}'], &["Ada \u{202e}lleV"], place, "its certificate is held");
+        assert_eq!(
+            found.message,
+            "RIGHT-TO-LEFT OVERRIDE (U+202E) stands in it, which turns the letters after it round, so its certificate is held."
+        );
+        assert_eq!(found.says, "Ada ‹U+202E›lleV");
+        assert!(found.mend.unwrap().starts_with("Take the hidden mark out"));
+        assert!(letters().told_of(&["Ada Vell", "José"], &Place::whole("x")).is_none());
     }
 
     #[test]

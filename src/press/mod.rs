@@ -20,6 +20,7 @@
 
 mod engine;
 mod error;
+mod families;
 mod inks;
 mod laid_out;
 mod letters;
@@ -31,11 +32,11 @@ mod theme;
 
 pub use error::{Fault, PressError};
 pub use inks::too_faint;
-pub use letters::{Letters, letter_words};
+pub use letters::Letters;
 pub use theme::Theme;
 
 use crate::finding::Finding;
-use crate::pieces::{Job, Make, Original, Sheet};
+use crate::pieces::{Job, Make, Original, Sheet, Shelf};
 use crate::place::Place;
 use engine::{Engine, Root};
 use pages::Pages;
@@ -208,16 +209,19 @@ impl Press {
             }
         };
 
-        let here = Place::whole(&job.path);
+        // What stands on a private sheet may be personal, and its place says so to who passes it on.
+        let here = match job.shelf {
+            Shelf::Private => Place::whole(&format!("private/{}", job.path)),
+            Shelf::Open | Shelf::Staff => Place::whole(&job.path),
+        };
         let mut findings = laid_out::overfull(&document, &sheet.places, &here);
-        let empty: std::collections::BTreeSet<_> =
-            document.pages().iter().flat_map(laid_out::empty_letters).collect();
+        let empty = laid_out::empty_letters(document.pages());
         if !empty.is_empty() {
-            findings.extend(
-                empty.iter().map(|found| {
-                    laid_out::letter_missing(found.letter, &found.words, here.clone(), &job.path)
-                }),
-            );
+            let held = format!("{} is held", job.path);
+            let missing = |(words, letters): (String, Vec<char>)| {
+                letters::letters_missing(&letters, &[&words], here.clone(), &held)
+            };
+            findings.extend(empty.into_iter().map(missing));
             return Ok((None, findings));
         }
         let bytes = write(engine, &template, (&document, &job.path)).map_err(failed)?;

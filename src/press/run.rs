@@ -11,7 +11,8 @@
 
 use super::engine::STACK;
 use super::*;
-use crate::pieces::{RunEntry, RunOfSheets};
+use crate::pieces::{Piece, RunEntry, RunOfSheets};
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
@@ -67,9 +68,8 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> Plan<'
     let mut held = Vec::new();
     let mut entries = Vec::new();
     for entry in &run.entries {
-        let missing = missing_letters(press, job, entry);
-        if !missing.is_empty() {
-            held.extend(missing);
+        if let Some(missing) = missing_letters(press, job, entry) {
+            held.push(missing);
             continue;
         }
         let outside = press.letters.outside_theme(strings(&entry.data));
@@ -107,19 +107,32 @@ fn volume_path(path: &str, number: usize) -> String {
     format!("{stem}-{number}.{ending}")
 }
 
-fn missing_letters(press: &Press, job: &Job, entry: &RunEntry) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for text in strings(&entry.data) {
-        for letter in press.letters.missing(text) {
-            findings.push(held_for(letter, text, job, entry));
-        }
-    }
-    findings
+/// One finding for all letters of an entry that cannot be printed.
+fn missing_letters(press: &Press, job: &Job, entry: &RunEntry) -> Option<Finding> {
+    let found = strings(&entry.data).into_iter().map(|words| (words, press.letters.missing(words)));
+    held_for(found.filter(|(_, letters)| !letters.is_empty()), job, entry)
 }
 
-fn held_for(letter: char, words: &str, job: &Job, entry: &RunEntry) -> Finding {
+/// The finding for an entry with letters that cannot be printed, given with the words they stand in.
+fn held_for<W: AsRef<str>>(
+    found: impl IntoIterator<Item = (W, Vec<char>)>,
+    job: &Job,
+    entry: &RunEntry,
+) -> Option<Finding> {
+    let (words, letters): (Vec<W>, Vec<Vec<char>>) = found.into_iter().unzip();
+    let letters: BTreeSet<char> = letters.into_iter().flatten().collect();
+    let mut words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    words.dedup();
+    let held = match job.piece {
+        Piece::Certificates => "this certificate is held",
+        Piece::NameTags => "this name tag is held",
+        Piece::Labels => "this label is held",
+        Piece::Envelopes => "this envelope is held",
+        _ => "this sheet is held",
+    };
     let place = entry.place.clone().unwrap_or_else(|| Place::whole(&job.path));
-    laid_out::letter_missing(letter, words, place, "this sheet")
+    let letters: Vec<char> = letters.into_iter().collect();
+    (!letters.is_empty()).then(|| letters::letters_missing(&letters, &words, place, held))
 }
 
 pub(super) fn make(
@@ -281,10 +294,8 @@ impl Shop<'_> {
         let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings: Vec::new() };
         for (at, (page, work)) in pages.iter().zip(work).enumerate() {
             let entry = work.ready.entry;
-            let empty = laid_out::empty_letters(page);
-            if !empty.is_empty() {
-                let held = empty.iter().map(|found| held_for(found.letter, &found.words, self.job, entry));
-                chunk.findings.extend(held);
+            if let Some(held) = held_for(laid_out::empty_letters([page]), self.job, entry) {
+                chunk.findings.push(held);
                 continue;
             }
             let single = if work.alone {

@@ -50,6 +50,11 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
         "A key stands where it cannot mean anything: one of a series on a fact that has one value, one of another kind of question, two that say the same.",
     ),
     ("key-unknown", Level::Error, "A key that packstring does not know."),
+    (
+        "letter-borrowed",
+        Level::Note,
+        "A name has a letter that the theme's fonts lack and a font of this machine has.",
+    ),
     ("letter-missing", Level::Error, "No font at hand has a letter that is to be printed."),
     (
         "link-unfit",

@@ -223,7 +223,7 @@ fn a_missing_letter_holds_that_certificate_and_no_other() {
         findings.iter().map(|f| (f.rule, f.level, f.place.range.clone(), f.says.as_str())).collect();
     let expected = [
         ("letter-missing", Level::Error, 1..2, strange.as_str()),
-        ("letter-missing", Level::Error, 2..3, "Abc\u{202e}def"),
+        ("letter-missing", Level::Error, 2..3, "Abc‹U+202E›def"),
     ];
     assert_eq!(told, expected);
     assert!(findings[0].message.contains("U+0378"));

@@ -10,6 +10,7 @@ mod text;
 
 use super::Outcome;
 use crate::finding::{Finding, Level};
+use crate::people::spelling::marks;
 use crate::place::{LineColumn, Place, Sources};
 use crate::understand::Understood;
 use clap::builder::styling::Style;
@@ -152,7 +153,9 @@ pub fn in_files<'f>(files: impl Iterator<Item = &'f str>) -> String {
 /// Words from a file on one line, without anything that would steer a terminal.
 pub fn plain(words: &str) -> String {
     let words: String = words.split_whitespace().collect::<Vec<_>>().join(" ");
-    words.chars().map(|letter| if letter.is_control() { '\u{fffd}' } else { letter }).collect()
+    let words: String =
+        words.chars().map(|letter| if letter.is_control() { '\u{fffd}' } else { letter }).collect();
+    marks::shown(&words).into_owned()
 }
 
 #[cfg(test)]
@@ -245,5 +248,6 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
     #[test]
     fn words_from_a_file_cannot_steer_the_terminal() {
         assert_eq!(plain("a\u{1b}[31m\n b"), "a\u{fffd}[31m b");
+        assert_eq!(plain("a\u{202e}b"), "a‹U+202E›b");
     }
 }

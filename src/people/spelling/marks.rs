@@ -1,5 +1,7 @@
 //! Marks: characters that show nothing themselves, told by their Unicode names.
 
+use std::borrow::Cow;
+
 /// How a character is told to a person: what it looks like where it has a shape, its Unicode name, and
 /// its code. A mark that shows nothing is never written raw.
 pub fn told(c: char) -> String {
@@ -12,6 +14,25 @@ pub fn told(c: char) -> String {
         (false, None) if c.is_control() => format!("a control character ({code})"),
         (false, None) => code,
     }
+}
+
+/// Words with the marks that steer or hide letters written out, `Ada‹U+202E›lleV`, so that what is shown
+/// stands in the order of the file.
+pub fn shown(words: &str) -> Cow<'_, str> {
+    let is_marked =
+        |c: char| sets_direction(c) || matches!(c, '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}');
+    if !words.contains(is_marked) {
+        return Cow::Borrowed(words);
+    }
+    let mut shown = String::with_capacity(words.len() + 8);
+    for c in words.chars() {
+        if is_marked(c) {
+            shown.push_str(&format!("‹U+{:04X}›", c as u32));
+        } else {
+            shown.push(c);
+        }
+    }
+    Cow::Owned(shown)
 }
 
 /// Whether a character has a shape of its own that may be shown.
@@ -69,6 +90,8 @@ mod tests {
         assert_eq!(told('\u{a0}'), "NO-BREAK SPACE (U+00A0)");
         assert_eq!(told('\u{7}'), "a control character (U+0007)");
         assert_eq!(told('\u{378}'), "U+0378");
+        assert_eq!(shown("Ada\u{202e}lleV"), "Ada‹U+202E›lleV");
+        assert_eq!(shown("می\u{200c}خواهم"), "می\u{200c}خواهم");
         assert_eq!(told('ꙮ'), "“ꙮ” (CYRILLIC LETTER MULTIOCULAR O, U+A66E)");
     }
 }

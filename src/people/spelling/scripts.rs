@@ -1,16 +1,18 @@
 //! Words that hold letters of two scripts which are never mixed in one: a Cyrillic “а” in a Latin name
 //! looks right and is found by no search. Keyboards and copied text leave such letters.
 
-/// Pairs of scripts whose letters look alike and never stand in one word.
-const APART: [&str; 4] = ["LATIN", "CYRILLIC", "GREEK", "ARMENIAN"];
+use unicode_script::{Script, UnicodeScript};
+
+/// Scripts whose letters look alike and never stand in one word.
+const APART: [Script; 4] = [Script::Latin, Script::Cyrillic, Script::Greek, Script::Armenian];
 
 /// The first word that mixes scripts: the letter that is in the minority, and both scripts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mixed {
     pub letter: char,
-    /// As Unicode names it, with a capital: `Cyrillic`.
-    pub of: String,
-    pub among: String,
+    /// As Unicode names it: `Cyrillic`.
+    pub of: &'static str,
+    pub among: &'static str,
 }
 
 /// Finds a word that mixes scripts.
@@ -22,25 +24,14 @@ pub fn mixed(words: &str) -> Option<Mixed> {
 }
 
 fn mixed_word(word: &str) -> Option<Mixed> {
-    let letters: Vec<(char, &str)> = word.chars().filter_map(|c| Some((c, script(c)?))).collect();
-    let count = |wanted: &str| letters.iter().filter(|(_, script)| *script == wanted).count();
+    let letters: Vec<(char, Script)> =
+        word.chars().map(|c| (c, c.script())).filter(|(_, script)| APART.contains(script)).collect();
+    let count = |wanted: Script| letters.iter().filter(|(_, script)| *script == wanted).count();
     let (_, first) = *letters.first()?;
     let (_, other) = *letters.iter().find(|(_, script)| *script != first)?;
     let (most, least) = if count(first) >= count(other) { (first, other) } else { (other, first) };
     let (letter, _) = *letters.iter().find(|(_, script)| *script == least)?;
-    Some(Mixed { letter, of: titled(least), among: titled(most) })
-}
-
-fn script(c: char) -> Option<&'static str> {
-    if c.is_ascii() {
-        return c.is_alphabetic().then_some("LATIN");
-    }
-    let name = unicode_names2::name(c)?.to_string();
-    APART.into_iter().find(|script| name.split(' ').next() == Some(script))
-}
-
-fn titled(script: &str) -> String {
-    format!("{}{}", &script[..1], script[1..].to_lowercase())
+    Some(Mixed { letter, of: least.full_name(), among: most.full_name() })
 }
 
 #[cfg(test)]
@@ -50,7 +41,7 @@ mod tests {
     #[test]
     fn a_letter_of_another_script_is_seen() {
         let found = mixed("Ada M\u{430}ria").unwrap();
-        assert_eq!((found.letter, found.of.as_str(), found.among.as_str()), ('\u{430}', "Cyrillic", "Latin"));
+        assert_eq!((found.letter, found.of, found.among), ('\u{430}', "Cyrillic", "Latin"));
         assert_eq!(mixed("\u{41c}ария").map(|mixed| mixed.letter), None);
         assert_eq!(mixed("Mария").map(|mixed| mixed.letter), Some('M'));
     }
