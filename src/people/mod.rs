@@ -61,6 +61,17 @@ pub fn credited<'p>(program: &'p Program, selection: &Selection) -> Vec<Credit<'
         .collect()
 }
 
+/// Who is on the roster for an event, each row, by name.
+pub fn registered<'p>(program: &'p Program, event: &Event) -> Vec<&'p Participant> {
+    let mut rows: Vec<&Participant> =
+        program.roster.rows.iter().filter(|row| row.event == event.id).collect();
+    rows.sort_by_cached_key(|row| {
+        let name = plain_name(&row.name);
+        (tally::in_order(&name), name)
+    });
+    rows
+}
+
 /// The rows of a name, as `--participant` asks for it: in any case and spacing, whether accents are
 /// written as one character or two, and of every person who has that name.
 pub fn find<'p>(program: &'p Program, name: &str) -> Vec<&'p Participant> {
@@ -93,7 +104,7 @@ fn closeness(wanted: &str, name: &str) -> u32 {
     alike(wanted, name).max(by_word.saturating_sub(50))
 }
 
-fn same_name(left: &str, right: &str) -> bool {
+pub(crate) fn same_name(left: &str, right: &str) -> bool {
     plain_name(left) == plain_name(right)
 }
 

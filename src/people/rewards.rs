@@ -4,7 +4,7 @@
 //! was; an award's reward to each member who has reached the award and was not given it.
 
 use super::tally::{Tally, in_order};
-use super::{credited, plain_name};
+use super::{credited, plain_name, sizes};
 use crate::pieces::Selection;
 use crate::program::Program;
 use crate::program::settings::{Given, Reward};
@@ -83,7 +83,7 @@ pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
     due
 }
 
-/// What to order for all that is due: the rewards of the program in its order, then those that only an
+/// What to order for all that is due, without what nobody is due: the rewards of the program in its order, then those that only an
 /// award names.
 pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
     let listed = program.settings.rewards.iter().map(|reward| reward.name.as_str());
@@ -99,42 +99,41 @@ pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
         .map(|name| {
             let reward = program.settings.rewards.iter().find(|reward| reward.name == name);
             let of_it: Vec<&Due> = due.iter().filter(|due| due.reward == name).collect();
-            order(name, reward, &of_it)
+            order(name, reward, &of_it, &sizes::USUAL)
         })
+        .filter(|order| order.give() > 0)
         .collect()
 }
 
-fn order<'p>(name: &'p str, reward: Option<&Reward>, due: &[&Due<'p>]) -> Order<'p> {
+fn order<'p>(name: &'p str, reward: Option<&Reward>, due: &[&Due<'p>], sizes: &[&str]) -> Order<'p> {
+    let rank = |size: &str| sizes.iter().position(|known| *known == size).unwrap_or(sizes.len());
     let sized = reward.is_some_and(|reward| reward.sized);
     let spares = reward.and_then(|reward| reward.spares);
     if !sized {
         let lines = vec![Line { size: None, give: due.len(), spares: spares_for(spares, due.len()) }];
         return Order { reward: name, sized, lines, unknown: Vec::new() };
     }
-    let mut sizes: BTreeMap<(usize, String), usize> = BTreeMap::new();
+    let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
     let mut unknown = Vec::new();
     for due in due {
-        match due.size.map(|size| size.trim().to_uppercase()).filter(|size| !size.is_empty()) {
-            Some(size) => *sizes.entry((rank(&size), size)).or_default() += 1,
+        match due.size.and_then(|size| sizes::meant(size, sizes)) {
+            Some(size) => *counts.entry(rank(size)).or_default() += 1,
             None => unknown.push((*due).clone()),
         }
     }
     unknown.sort_by_key(|due| in_order(&plain_name(due.name)));
-    let line = |((_, size), give)| Line { size: Some(size), give, spares: spares_for(spares, give) };
-    Order { reward: name, sized, lines: sizes.into_iter().map(line).collect(), unknown }
+    let line = |(at, give): (usize, usize)| Line {
+        size: sizes.get(at).map(|&size| size.to_owned()),
+        give,
+        spares: spares_for(spares, give),
+    };
+    Order { reward: name, sized, lines: counts.into_iter().map(line).collect(), unknown }
 }
 
 /// Spares for so many: a share is rounded up to whole things.
 fn spares_for(spares: Option<Share>, give: usize) -> usize {
     let Some(spares) = spares.filter(|_| give > 0) else { return 0 };
     spares.of(&Exact::from_integer(give.into())).ceil().to_integer().to_usize().unwrap_or(usize::MAX)
-}
-
-/// Where a size stands among the others, the smallest first; what is none of them comes last, by its
-/// letters.
-fn rank(size: &str) -> usize {
-    const SIZES: [&str; 12] = ["XXS", "XS", "S", "M", "L", "XL", "XXL", "2XL", "XXXL", "3XL", "4XL", "5XL"];
-    SIZES.iter().position(|known| *known == size).unwrap_or(SIZES.len())
 }
 
 #[cfg(test)]

@@ -226,6 +226,28 @@ pub enum Cell {
     Empty,
 }
 
+impl Table {
+    pub fn new(name: &str, headings: &[&str]) -> Self {
+        let headings = headings.iter().map(|&heading| heading.to_owned()).collect();
+        Self { name: name.to_owned(), headings, rows: Vec::new() }
+    }
+}
+
+impl Cell {
+    /// Text, or nothing where there is none.
+    pub fn text(text: Option<&str>) -> Self {
+        text.map_or(Self::Empty, |text| Self::Text(text.to_owned()))
+    }
+
+    pub fn count(count: usize) -> Self {
+        Self::Number(BigRational::from_integer(count.into()))
+    }
+
+    pub fn yes(yes: bool) -> Self {
+        Self::Text(if yes { "yes" } else { "no" }.to_owned())
+    }
+}
+
 /// A file that is put on a shelf unchanged.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Original {

@@ -1,8 +1,55 @@
-//! Name tags.
+//! Name tags: one set an event, for each person with the companion, to be cut.
+//!
+//! Private. `data` beside the common head: `event` (`name`), `tag` (`width` and `height` in
+//! millimeters), `tags` (`first`, the first word of the name; `rest`, the others or null; `companion`).
 
-use super::{Job, Selection};
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use crate::people;
+use crate::program::roster::Participant;
+use crate::program::settings::Event;
+use crate::quantity::{Exact, Half, plain, round_to};
 use crate::understand::Understood;
+use serde_json::{Value, json};
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let events = understood.program.settings.events.iter();
+    events
+        .filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id))
+        .filter_map(|event| job(understood, selection, event))
+        .collect()
+}
+
+fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<Job> {
+    let people = people::registered(understood.program, event).into_iter();
+    let asked = |row: &&Participant| {
+        selection.participant.as_ref().is_none_or(|name| people::same_name(name, &row.name))
+    };
+    let tags: Vec<Value> = people.filter(asked).map(tag).collect();
+    if tags.is_empty() {
+        return None;
+    }
+    let size = &understood.program.settings.name_tags;
+    let tenth = Exact::new(1.into(), 10.into());
+    let mut data = common::head(understood, selection, &format!("Name Tags: {}", event.name));
+    data.insert("event".into(), json!({"name": event.name}));
+    data.insert("tag".into(), json!({"width": plain(&round_to(&size.width, &tenth, Half::Even)), "height": plain(&round_to(&size.height, &tenth, Half::Even))}));
+    data.insert("tags".into(), Value::Array(tags));
+    Some(Job {
+        piece: Piece::NameTags,
+        shelf: Shelf::Private,
+        path: format!("name-tags/{}.pdf", file_name::of_id(&event.id)),
+        make: Make::Sheet(Sheet {
+            template: "name-tags.typ".into(),
+            data: Value::Object(data),
+            ..Sheet::default()
+        }),
+    })
+}
+
+fn tag(row: &Participant) -> Value {
+    let (first, rest) = match row.name.split_once(char::is_whitespace) {
+        Some((first, rest)) => (first, Some(rest.trim_start())),
+        None => (row.name.as_str(), None),
+    };
+    json!({"first": first, "rest": rest, "companion": row.companion})
 }

@@ -1,8 +1,45 @@
-//! Sign-in sheets.
+//! Sign-in sheets: one an event, with who is on the roster and room for who walks in.
+//!
+//! Private. `data` beside the common head: `event` as run sheets have it, `people` (`name`, `companion`,
+//! `email`) by name, and `blank`, how many empty rows follow.
 
-use super::{Job, Selection};
+use super::run_sheet::event_data;
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use crate::people;
+use crate::program::roster::Participant;
+use crate::program::settings::Event;
 use crate::understand::Understood;
+use serde_json::{Value, json};
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+/// Rows for who walks in, at least.
+const BLANK: usize = 12;
+
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let events = understood.program.settings.events.iter();
+    events
+        .filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id))
+        .map(|event| job(understood, selection, event))
+        .collect()
+}
+
+fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
+    let people = people::registered(understood.program, event);
+    let mut data = common::head(understood, selection, &format!("Sign-in Sheet: {}", event.name));
+    data.insert("event".into(), event_data(event));
+    data.insert("people".into(), people.iter().map(|row| person(row)).collect());
+    data.insert("blank".into(), json!(BLANK));
+    Job {
+        piece: Piece::SignInSheet,
+        shelf: Shelf::Private,
+        path: format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id)),
+        make: Make::Sheet(Sheet {
+            template: "sign-in-sheet.typ".into(),
+            data: Value::Object(data),
+            ..Sheet::default()
+        }),
+    }
+}
+
+fn person(row: &Participant) -> Value {
+    json!({"name": row.name, "companion": row.companion, "email": row.email})
 }

@@ -9,6 +9,7 @@ mod certificate;
 mod contacts;
 mod events;
 mod hours;
+mod name_tags;
 mod proofread;
 mod reading;
 mod report;
@@ -21,6 +22,7 @@ pub use certificate::CertificateWords;
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
+pub use name_tags::NameTags;
 pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
@@ -53,6 +55,7 @@ pub struct Settings {
     pub awards: Vec<Award>,
     pub rewards: Vec<Reward>,
     pub hours: HoursSettings,
+    pub name_tags: NameTags,
     /// What the columns of the answers are called.
     pub answer_headings: Vec<AnswerHeading>,
     pub certificate: CertificateWords,
@@ -100,6 +103,7 @@ impl Settings {
             awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
             rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
             hours: file.form("hours", "[hours] table").map(HoursSettings::read).unwrap_or_default(),
+            name_tags: file.form("name-tags", "[name-tags] table").map(NameTags::read).unwrap_or_default(),
             answer_headings: answers::headings(&mut file),
             certificate: file
                 .form("certificate", "[certificate] table")
