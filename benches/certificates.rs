@@ -179,6 +179,7 @@ fn job(count: usize) -> Job {
         data: data(),
         entries: (0..count).map(entry).collect(),
         pictures: Vec::new(),
+        places: Vec::new(),
     };
     Job {
         piece: Piece::Certificates,

@@ -283,6 +283,9 @@ pub struct RunOfSheets {
     /// One page each; the template reads them from `/data/entries.json`.
     pub entries: Vec<RunEntry>,
     pub pictures: Vec<String>,
+    /// Where what the entries share comes from: pictures by their paths, and by the words of the
+    /// template what may come out too small (`text`, `event`, `signature`, `agency`, `title`).
+    pub places: Vec<(String, Place)>,
 }
 
 #[derive(Clone, Debug, Default)]

@@ -93,6 +93,29 @@ fn marks(document: &PagedDocument, label: &str) -> Vec<Mark> {
         .collect()
 }
 
+/// What came out too small to be read at ease, by what it is, with the page that it stands on (from 0):
+/// a template leaves `#metadata((key: "name")) <crowded>` there.
+pub(super) fn crowded(document: &PagedDocument) -> Vec<(usize, String)> {
+    marks(document, "crowded").into_iter().map(|mark| (mark.page - 1, mark.key)).collect()
+}
+
+/// The finding for it.
+pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
+    let part = match what {
+        "name" => "name",
+        "companion" => "name of the companion",
+        "signature" => "name and title of a signature",
+        "event" => "name and place of the event",
+        "agency" => "name of the agency or the program",
+        "title" => "title",
+        "text" => "text under the name",
+        other => other,
+    };
+    let message = format!("The {part} has so many letters that it comes out too small to be read at ease.");
+    Finding::warning("sheet-crowded", place, message)
+        .mend("Shorten it, or choose a larger design for these certificates.")
+}
+
 /// The letters of some pages that the fonts in use had no shape for, by the words that they stand in.
 pub(super) fn empty_letters<'p>(pages: impl IntoIterator<Item = &'p Page>) -> BTreeMap<String, Vec<char>> {
     let mut found: BTreeMap<String, Vec<char>> = BTreeMap::new();

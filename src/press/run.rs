@@ -144,7 +144,7 @@ pub(super) fn make(
 ) -> Result<Vec<Finding>, PressError> {
     let plan = plan(press, job, run);
     let mut findings = plan.held;
-    let pictures = match press.pictures(&run.pictures, &[]) {
+    let pictures = match press.pictures(&run.pictures, &run.places) {
         Ok(pictures) => pictures,
         Err(unreadable) => {
             findings.extend(unreadable);
@@ -161,7 +161,14 @@ pub(super) fn make(
             .collect();
         findings.extend(shop.volume(&work, together.then_some(&volume.output), put)?);
     }
-    Ok(findings)
+    // What all entries share is told once, however many pages it stands on.
+    let mut told: Vec<Finding> = Vec::new();
+    for finding in findings {
+        if finding.rule != "sheet-crowded" || !told.contains(&finding) {
+            told.push(finding);
+        }
+    }
+    Ok(told)
 }
 
 /// An entry to be laid out.
@@ -291,7 +298,9 @@ impl Shop<'_> {
             return Err(self.failed(vec![Fault { file, line: 1, column: 1, message, hints: Vec::new() }]));
         }
         let info = document.info().clone();
-        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings: Vec::new() };
+        let findings =
+            laid_out::crowded(document).into_iter().map(|(at, what)| self.crowded(work, at, &what));
+        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings: findings.collect() };
         for (at, (page, work)) in pages.iter().zip(work).enumerate() {
             let entry = work.ready.entry;
             if let Some(held) = held_for(laid_out::empty_letters([page]), self.job, entry) {
@@ -309,6 +318,14 @@ impl Shop<'_> {
             chunk.made.push(at);
         }
         Ok(chunk)
+    }
+
+    /// What only an entry has is told at its row; what all share, where that is said of the run.
+    fn crowded(&self, work: &[Work], at: usize, what: &str) -> Finding {
+        let own = ["name", "companion"].contains(&what);
+        let entry = work.get(at).and_then(|work| work.ready.entry.place.clone()).filter(|_| own);
+        let common = self.run.places.iter().find(|(key, _)| key == what).map(|(_, place)| place.clone());
+        laid_out::sheet_crowded(what, entry.or(common).unwrap_or_else(|| Place::whole(&self.job.path)))
     }
 
     fn write(&self, document: &PagedDocument, path: &str) -> Result<Vec<u8>, PressError> {
@@ -344,7 +361,9 @@ mod tests {
         assert_eq!(volume_path("certificates/north.camp.pdf", 2), "certificates/north.camp-2.pdf");
     }
 
-    /// The corners of every run of text and picture, by what the page is made of.
+    /// The corners of every run of text and picture, by what the page is made of. Letters count from
+    /// the line that they stand on to their height without accents, so that lines of one text, however
+    /// tight, never touch.
     fn corners(frame: &Frame, at: Point, found: &mut Vec<(Point, Point)>) {
         for (offset, item) in frame.items() {
             let at = at + *offset;
@@ -353,8 +372,7 @@ mod tests {
                     corners(&group.frame, at + Point::new(group.transform.tx, group.transform.ty), found);
                     continue;
                 }
-                // Letters stand on the line: most of them above it.
-                FrameItem::Text(text) => (text.size * 0.75, Point::new(text.width(), text.size)),
+                FrameItem::Text(text) => (text.size * 0.6, Point::new(text.width(), text.size * 0.6)),
                 FrameItem::Image(_, size, _) => (Abs::zero(), size.to_point()),
                 _ => continue,
             };
@@ -363,51 +381,87 @@ mod tests {
         }
     }
 
+    fn overlap(one: &(Point, Point), other: &(Point, Point)) -> bool {
+        // Runs of one line meet at a point that is rounded twice.
+        let hair = Abs::pt(0.1);
+        let apart = |a: Abs, b: Abs| a + hair >= b;
+        !(apart(other.0.x, one.1.x)
+            || apart(one.0.x, other.1.x)
+            || apart(other.0.y, one.1.y)
+            || apart(one.0.y, other.1.y))
+    }
+
+    fn run_data(design: &str, paper: &str, text: &Value, long: bool, signatures: usize) -> Value {
+        let event = if long { "North Camp Spring Workshop for Everybody ".repeat(5) } else { "Camp".into() };
+        let signature = if long {
+            json!({ "name": "Marisol Quintana-Ferreira of the Basin", "title": "Superintendent of ".repeat(4) })
+        } else {
+            json!({ "name": "Ines Calloway", "title": "Outreach Ranger" })
+        };
+        json!({
+            "title": "Certificate", "paper": paper, "ink": "color",
+            "program": {
+                "name": "Trail Rider Stewards", "agency": "Juniper Basin Open Lands", "season": "2026",
+                "language": "en", "signatures": [],
+            },
+            "event": { "name": event, "date": "2026-05-16", "place": "North Camp" },
+            "certificate": {
+                "title": null, "text": text, "design": design,
+                "signatures": vec![signature; signatures],
+            },
+        })
+    }
+
     #[test]
-    fn nothing_on_a_certificate_leaves_its_frame() {
-        let long = |letter: &str, times| letter.repeat(times);
+    fn on_a_certificate_nothing_leaves_the_frame_or_lies_on_another_thing() {
         let names = [
             "Ana".to_owned(),
-            long("N", 120),
-            long("W", 1000),
-            long("Longname ", 60),
-            long("अनीता", 40),
+            "N".repeat(120),
+            "W".repeat(1000),
+            "Longname ".repeat(60),
+            "अनीता".repeat(40),
             "Wilhelmina Featherstonehaugh-Montgomery".to_owned(),
         ];
-        let said = json!([{ "kind": "text", "text": long("has finished the workshop and ", 40) }]);
+        let said = json!([{ "kind": "text", "text": "has finished the workshop and ".repeat(40) }]);
         let theme = Arc::new(Theme::plain());
         let engine = Engine::new(&theme, Letters::new(&theme).theme().to_vec());
-        for (paper, text) in [("letter", json!(null)), ("a4", said.clone()), ("letter", said)] {
-            let signature =
-                json!({ "name": "Marisol Quintana-Ferreira", "title": "Superintendent of the Open Lands" });
-            let data = json!({
-                "title": "Certificate", "paper": paper, "ink": "color",
-                "program": {
-                    "name": "Trail Rider Stewards", "agency": "Juniper Basin Open Lands", "season": "2026",
-                    "language": "en", "signatures": [signature, signature, signature],
-                },
-                "event": { "name": "North Camp Spring Workshop", "date": "2026-05-16", "place": "North Camp" },
-                "certificate": { "title": null, "text": text },
-            });
-            let modules = "1".repeat(37 * 37);
+        let designs = [
+            ("landscape", 0.42, 125),
+            ("portrait", 0.42, 125),
+            ("half sheet", 0.3, 125),
+            ("child", 0.22, 37),
+        ];
+        let looks = [
+            ("letter", json!(null), false, 3),
+            ("a4", said.clone(), true, 3),
+            ("letter", said, true, 1),
+            ("a4", json!(null), false, 0),
+        ];
+        for ((design, edge, side), (paper, text, long, signatures)) in
+            designs.iter().flat_map(|design| looks.iter().map(move |look| (*design, look)))
+        {
+            let modules = "1".repeat(side * side);
             let entry = |name: &String| {
-                json!({
-                    "name": name, "companion": name, "number": "K7M3-P2QX",
-                    "qr": { "size": 37, "modules": modules },
-                })
+                let qr = json!({ "size": side, "modules": modules });
+                json!({ "name": name, "companion": name, "number": "K7M3-P2QX", "qr": qr })
             };
+            let data = run_data(design, paper, text, *long, *signatures);
             engine.place(Root::Common, "data/piece.json", json(&data));
             engine.place(Root::Common, "data/entries.json", json(&names.iter().map(entry).collect()));
             let document = engine.lay_out(Root::Common, "sheets/certificate.typ").unwrap();
             assert_eq!(document.pages().len(), names.len());
             for (page, name) in document.pages().iter().zip(&names) {
-                let (mut found, edge) = (Vec::new(), Abs::inches(0.42));
+                let (mut found, edge) = (Vec::new(), Abs::inches(edge));
                 corners(&page.frame, Point::zero(), &mut found);
                 let end = page.frame.size().to_point() - Point::splat(edge);
                 let inside =
                     |(a, b): &&(Point, Point)| a.x >= edge && a.y >= edge && b.x <= end.x && b.y <= end.y;
                 let outside: Vec<_> = found.iter().filter(|corners| !inside(corners)).collect();
-                assert!(found.len() > 8 && outside.is_empty(), "{name} on {paper}: {outside:?}");
+                assert!(found.len() > 5 && outside.is_empty(), "{name}, {design} on {paper}: {outside:?}");
+                for (at, one) in found.iter().enumerate() {
+                    let under = found[at + 1..].iter().find(|other| overlap(one, other));
+                    assert!(under.is_none(), "{name}, {design} on {paper}: {one:?} and {under:?}");
+                }
             }
         }
     }

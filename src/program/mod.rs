@@ -68,7 +68,8 @@ pub struct Program {
     pub at_events: Vec<AtEvent>,
     /// In the order of the syllabus.
     pub lessons: Vec<Lesson>,
-    /// What is at the path of each picture that the lessons show ([`pictures::look`]).
+    /// What is at the path of each picture that the lessons show ([`pictures::look`]) and that the certificates
+    /// do ([`pictures::named`]).
     pub pictures: BTreeMap<String, PictureFile>,
     pub questions: Questions,
     pub kits: Vec<Kit>,
@@ -185,13 +186,15 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     names::check(&named, mistakes);
     let lessons = lessons?;
     let facts = facts?.value;
+    let mut pictures = pictures::look(files.folder, &lessons);
+    pictures.extend(pictures::named(files.folder, settings.as_ref().map(|read| &read.value)));
     Some(Program {
         folder: files.folder.to_owned(),
         sources: Sources::default(),
         settings: settings?.value,
         facts: facts.common,
         at_events: facts.at_events,
-        pictures: pictures::look(files.folder, &lessons),
+        pictures,
         lessons,
         questions: questions.map(|read| read.value).unwrap_or_default(),
         kits: kits.map(|read| read.value).unwrap_or_default(),

@@ -4,6 +4,7 @@
 
 use super::Lesson;
 use super::lesson::{Block, Inline, Item};
+use super::settings::Settings;
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Read;
@@ -30,6 +31,12 @@ pub fn look(folder: &Path, lessons: &[Lesson]) -> BTreeMap<String, PictureFile> 
         }
     }
     names.into_iter().map(|name| (name.to_owned(), inspect(folder, name))).collect()
+}
+
+/// Looks at the pictures that `program.toml` names for the certificates.
+pub fn named(folder: &Path, settings: Option<&Settings>) -> BTreeMap<String, PictureFile> {
+    let names = settings.into_iter().flat_map(Settings::pictures);
+    names.map(|name| (name.text.clone(), inspect(folder, &name.text))).collect()
 }
 
 fn inspect(folder: &Path, name: &str) -> PictureFile {

@@ -63,7 +63,7 @@ pub fn lessons(program: &Program) -> impl Iterator<Item = Met<'_>> {
 /// Everything in the prose that stands in TOML files.
 pub fn settings(program: &Program) -> impl Iterator<Item = Met<'_>> {
     let settings = &program.settings;
-    let mut found: Vec<&Prose> = settings.summary.iter().chain(&settings.certificate.text).collect();
+    let mut found: Vec<&Prose> = settings.summary.iter().chain(settings.certificate.prose()).collect();
     found.extend(settings.principles.iter().filter_map(|principle| principle.text.as_ref()));
     let questions = program.questions.list.iter();
     found.extend(questions.flat_map(|question| [Some(&question.ask), question.because.as_ref()]).flatten());

@@ -9,7 +9,8 @@ use crate::finding::{Finding, Level};
 use crate::program::Program;
 
 /// Those rules of the press whose findings do not keep back what they are about.
-const OF_THE_PRESS: [&str; 4] = ["contrast-low", "letter-borrowed", "sheet-overfull", "slide-overfull"];
+const OF_THE_PRESS: [&str; 5] =
+    ["contrast-low", "letter-borrowed", "sheet-crowded", "sheet-overfull", "slide-overfull"];
 
 /// Gives each finding the level that the program sets for its rule, and takes out what is off.
 pub fn weigh(program: &Program, findings: &mut Vec<Finding>) {

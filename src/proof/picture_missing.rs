@@ -14,8 +14,10 @@ pub const RULE: Rule = Rule {
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for picture in galley.pictures() {
-        let file = &picture.file;
+    let shown = galley.pictures().map(|picture| (&picture.file, &picture.place));
+    let settings = &galley.understood.program.settings;
+    let named = settings.pictures().map(|picture| (&picture.text, &picture.place));
+    for (file, place) in shown.chain(named) {
         let (message, mend) = match galley.understood.program.pictures.get(file) {
             // One that the reader did not look at is in prose that no piece prints pictures of.
             Some(PictureFile::Sound) | None => continue,
@@ -28,8 +30,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 "Save it once more as PNG, JPEG or SVG, and put it there.",
             ),
         };
-        findings
-            .push(RULE.finding(&picture.place, message).says(galley.source_words(&picture.place)).mend(mend));
+        findings.push(RULE.finding(place, message).says(galley.source_words(place)).mend(mend));
     }
     findings
 }

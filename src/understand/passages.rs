@@ -84,7 +84,9 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {
     for principle in &settings.principles {
         gatherer.optional(principle.text.as_ref(), Carrier::Settings);
     }
-    gatherer.optional(settings.certificate.text.as_ref(), Carrier::Settings);
+    for words in settings.certificate.prose() {
+        gatherer.prose(words, Carrier::Settings);
+    }
     gatherer.passages
 }
 

@@ -69,7 +69,13 @@ fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
         "certificate": { "title": null, "text": null },
     });
     let entries = names.into_iter().enumerate().map(entry).collect();
-    let run = RunOfSheets { template: "certificate.typ".into(), data, entries, pictures: Vec::new() };
+    let run = RunOfSheets {
+        template: "certificate.typ".into(),
+        data,
+        entries,
+        pictures: Vec::new(),
+        places: Vec::new(),
+    };
     job("certificates.pdf", Make::Run(run))
 }
 
@@ -341,4 +347,19 @@ fn a_fingerprint_changes_with_what_a_file_is_made_from_and_with_nothing_else() {
     let more = press(TRIAL).outputs(&run(["Ana", "Theo", "Ines"]));
     assert_eq!(few[..2], more[..2]);
     assert_ne!(few[2].fingerprint, more[3].fingerprint);
+}
+
+#[test]
+fn what_comes_out_too_small_on_a_certificate_is_told_where_it_is_said() {
+    let plain = Press::open(Theme::plain(), Path::new("."));
+    let mut job = run(["Ana", &"W".repeat(4000), "Elena Márquez"]);
+    let Make::Run(run) = &mut job.make else { unreachable!() };
+    run.data["program"]["signatures"][0]["title"] = json!("Superintendent of the Open Lands ".repeat(20));
+    let signed = Place::new(&"program.toml".into(), 7..9);
+    run.places = vec![("signature".into(), signed.clone())];
+    let (files, findings) = make(&plain, &job);
+    assert_eq!(files.len(), 4, "all are made all the same");
+    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.place.clone())).collect();
+    let row = Place::new(&"people/roster.csv".into(), 1..2);
+    assert_eq!(told, [("sheet-crowded", signed), ("sheet-crowded", row)]);
 }

@@ -1,18 +1,117 @@
-//! What the certificates say.
+//! What the certificates say, and how they look.
 
-use super::optional;
+use super::{optional, picture_path};
+use crate::program::facts::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
 
+/// The `[certificate]` table.
 #[derive(Clone, Debug, Default)]
 pub struct CertificateWords {
+    /// The theme has its own words where these are missing.
     pub title: Option<String>,
     pub text: Option<Prose>,
+    /// For all events that name none of their own.
+    pub design: Design,
+    pub border: Border,
+    /// A picture of the program's own: `pictures/seal.svg`.
+    pub seal: Option<Written>,
+    /// Where a companion is named beside the person.
+    pub companion: KindWords,
+    /// For awards of the service unit.
+    pub award: KindWords,
+}
+
+/// Words of one kind of certificate; what is missing here is as for all.
+#[derive(Clone, Debug, Default)]
+pub struct KindWords {
+    pub title: Option<String>,
+    pub text: Option<Prose>,
+    pub design: Option<Design>,
+}
+
+/// How a certificate is laid out. Each stands in the theme's `sheets/lib/certificate/designs.typ`.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Design {
+    #[default]
+    Landscape,
+    Portrait,
+    /// Half of the program's paper.
+    HalfSheet,
+    /// A quarter of the program's paper, for children.
+    Child,
+}
+
+/// The line around a certificate.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Border {
+    /// A line, and the string of packs at its foot.
+    #[default]
+    String,
+    Line,
+    None,
+}
+
+impl Design {
+    const NAMES: [(&'static str, Self); 4] = [
+        ("landscape", Self::Landscape),
+        ("portrait", Self::Portrait),
+        ("half sheet", Self::HalfSheet),
+        ("child", Self::Child),
+    ];
+
+    /// As `program.toml` names it.
+    pub fn name(self) -> &'static str {
+        let known = Self::NAMES.iter().find(|(_, design)| *design == self);
+        known.expect("every design is in the table").0
+    }
+
+    pub(super) fn read(table: &mut Form, key: &'static str) -> Option<Self> {
+        table.choice(key, &Self::NAMES)
+    }
+}
+
+impl Border {
+    const NAMES: [(&'static str, Self); 3] =
+        [("string", Self::String), ("line", Self::Line), ("none", Self::None)];
+
+    /// As `program.toml` names it.
+    pub fn name(self) -> &'static str {
+        let known = Self::NAMES.iter().find(|(_, border)| *border == self);
+        known.expect("every border is in the table").0
+    }
 }
 
 impl CertificateWords {
     pub(super) fn read(mut table: Form) -> Self {
-        let words = Self { title: optional(table.text("title")), text: table.prose("text") };
+        let kind =
+            |table: &mut Form, key, name| table.form(key, name).map(KindWords::read).unwrap_or_default();
+        let words = Self {
+            title: optional(table.text("title")),
+            text: table.prose("text"),
+            design: Design::read(&mut table, "design").unwrap_or_default(),
+            border: table.choice("border", &Border::NAMES).unwrap_or_default(),
+            seal: picture_path(&mut table, "seal"),
+            companion: kind(&mut table, "companion", "[certificate.companion] table"),
+            award: kind(&mut table, "award", "[certificate.award] table"),
+        };
+        table.finish();
+        words
+    }
+
+    /// All prose of the table.
+    pub fn prose(&self) -> impl Iterator<Item = &Prose> {
+        [&self.text, &self.companion.text, &self.award.text].into_iter().flatten()
+    }
+}
+
+impl KindWords {
+    fn read(mut table: Form) -> Self {
+        let words = Self {
+            title: optional(table.text("title")),
+            text: table.prose("text"),
+            design: Design::read(&mut table, "design"),
+        };
         table.finish();
         words
     }

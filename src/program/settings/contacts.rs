@@ -1,6 +1,7 @@
 //! Who answers questions, and who signs the certificates.
 
-use super::optional;
+use super::{optional, picture_path};
+use crate::program::facts::Written;
 use crate::program::form::Form;
 
 #[derive(Clone, Debug)]
@@ -34,6 +35,8 @@ const SIGNATURES: usize = 3;
 pub struct Signature {
     pub name: String,
     pub title: String,
+    /// The signature itself: `pictures/signature-calloway.svg`.
+    pub picture: Option<Written>,
 }
 
 impl Signature {
@@ -41,6 +44,7 @@ impl Signature {
         let signature = Self {
             name: table.need_text("name", "Ines Calloway").text,
             title: table.need_text("title", "Outreach Ranger").text,
+            picture: picture_path(&mut table, "picture"),
         };
         table.finish();
         signature

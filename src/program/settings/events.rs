@@ -1,5 +1,6 @@
 //! The season's workshops.
 
+use super::Design;
 use crate::place::Place;
 use crate::program::facts::Written;
 use crate::program::form::Form;
@@ -16,6 +17,8 @@ pub struct Event {
     pub form: EventForm,
     /// A shorter syllabus for this event: lesson ids. Empty means the whole syllabus.
     pub lessons: Vec<Written>,
+    /// Where its certificates look otherwise than those of the program.
+    pub certificate: Option<Design>,
     pub place: Place,
 }
 
@@ -38,6 +41,7 @@ impl Event {
             venue: table.need_text("place", "North Camp shelter").text,
             form: table.need_choice("form", &forms).unwrap_or(EventForm::InPerson),
             lessons: table.texts("lessons"),
+            certificate: Design::read(&mut table, "certificate"),
             place: id.place,
         };
         table.finish();

@@ -18,7 +18,7 @@ mod syllabus;
 
 pub use answers::AnswerHeading;
 pub use awards::Award;
-pub use certificate::CertificateWords;
+pub use certificate::{Border, CertificateWords, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
@@ -71,6 +71,12 @@ pub enum Paper {
 }
 
 impl Settings {
+    /// The pictures that the certificates show.
+    pub fn pictures(&self) -> impl Iterator<Item = &Written> {
+        let signed = self.signatures.iter().filter_map(|signature| signature.picture.as_ref());
+        self.certificate.seal.iter().chain(signed)
+    }
+
     pub(super) fn read(mut file: Form) -> Self {
         let mut program = file.form("program", "[program] table");
         if program.is_none() {
@@ -161,6 +167,16 @@ fn language(program: &mut Form) -> Option<String> {
         program.tell("value-unfit", tag.place, message, "Write a tag such as \"en\" or \"es-MX\" (BCP 47).");
     }
     Some(tag.text)
+}
+
+/// A picture in the program folder.
+fn picture_path(table: &mut Form, key: &'static str) -> Option<Written> {
+    let picture = table.text(key)?;
+    if let Some(why) = unfit_path(&picture.text) {
+        table.tell("path-escapes", picture.place, why, "Write a path such as \"pictures/seal.svg\".");
+        return None;
+    }
+    Some(picture)
 }
 
 fn theme(program: &mut Form) -> Option<Written> {
