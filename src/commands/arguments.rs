@@ -1,6 +1,7 @@
 //! The words of the command line.
 
 use super::report::As;
+use super::tally::TellAs;
 use crate::pieces::{Ink, Piece, Selection};
 use crate::program::settings::Paper;
 use clap::{Args, Parser, Subcommand};
@@ -41,6 +42,12 @@ pub enum Command {
         #[arg(long, conflicts_with = "for_press")]
         reading: bool,
     },
+    /// Add up hours, tell who has reached which award and what to order, and make the season's lists
+    #[command(
+        after_help = "Makes the tally, the orders, the welcome list, the attendance and the season report. Exit \
+codes: 0 done, 1 something about the hours is to be mended, 2 it could not be done."
+    )]
+    Tally(TallyArguments),
     /// List every figure that stands in a text, with its value, unit and place
     Figures {
         /// The texts to read
@@ -102,6 +109,24 @@ pub struct MakeArguments {
     /// Where the pieces go; `out` in the program folder otherwise
     #[arg(long, value_name = "DIR")]
     pub into: Option<PathBuf>,
+    /// The paper; as program.toml says otherwise
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Full color, or black that saves ink and says nothing by color alone
+    #[arg(long, value_enum, default_value_t = Ink::Color)]
+    pub ink: Ink,
+}
+
+#[derive(Debug, Args)]
+pub struct TallyArguments {
+    #[command(flatten)]
+    pub program: ProgramFolder,
+    /// Where the pieces go; `out` in the program folder otherwise
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+    /// How the tally is told
+    #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
+    pub tell_as: TellAs,
     /// The paper; as program.toml says otherwise
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,

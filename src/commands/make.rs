@@ -75,7 +75,12 @@ fn tell_rest(
     Ok(if wrong { Outcome::Findings } else { Outcome::Clear })
 }
 
-fn tell(findings: &[Finding], understood: &Understood, desk: &Desk, out: &mut dyn Write) -> io::Result<()> {
+pub(super) fn tell(
+    findings: &[Finding],
+    understood: &Understood,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let report =
         Report { findings, sources: &understood.program.sources, looked: Some(Looked::at(understood)) };
     report.write(As::Text, desk.terminal, out)
@@ -123,7 +128,7 @@ fn find_participant(program: &Program, name: &str) -> Result<(), Trouble> {
 }
 
 /// Makes what is not current and puts it away. Gives what only laying out could tell.
-fn make_all(
+pub(super) fn make_all(
     jobs: &[Job],
     press: &Press,
     shelves: &mut Shelves,
@@ -195,7 +200,7 @@ fn progress_bar(files: usize, desk: &Desk) -> ProgressBar {
 
 /// How many files of each piece were made and kept.
 #[derive(Default)]
-struct Count {
+pub(super) struct Count {
     pieces: BTreeMap<Piece, (usize, usize)>,
     cleared: usize,
 }
@@ -209,7 +214,7 @@ impl Count {
         self.pieces.entry(piece).or_default().1 += 1;
     }
 
-    fn tell(&self, into: &Path, out: &mut dyn Write) -> io::Result<()> {
+    pub(super) fn tell(&self, into: &Path, out: &mut dyn Write) -> io::Result<()> {
         for (piece, &(made, kept)) in &self.pieces {
             let name = piece.title();
             match (made, kept) {

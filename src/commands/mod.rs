@@ -12,6 +12,7 @@ mod reading;
 pub mod report;
 pub mod restate;
 pub mod slip;
+pub mod tally;
 
 use crate::hindrance::in_words;
 use crate::program::{self, Program, Unread};
@@ -108,6 +109,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
             let asked = restate::Asked { save, back };
             restate::run(program.folder.as_deref(), asked, desk, &mut out)
         }
+        Command::Tally(asked) => tally::run(&asked, desk, &mut out),
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
     };
     match done {
@@ -151,6 +153,11 @@ pub fn open_program(named: Option<&Path>, desk: &Desk) -> Result<Program, Troubl
         })?,
     };
     program::open(&folder).map_err(Trouble::Unread)
+}
+
+/// Where pieces go: the folder that was named, or `out` in the program folder.
+fn out_folder(program: &Program, into: Option<&Path>) -> PathBuf {
+    into.map_or_else(|| program.folder.join("out"), Path::to_owned)
 }
 
 /// The program folder that was named, by itself or by its program.toml.

@@ -117,6 +117,11 @@ impl<'r> Told<'r> {
     }
 }
 
+/// Findings alone as JSON, for a report that says more than they do.
+pub fn findings_as_json(findings: &[Finding], sources: &Sources) -> serde_json::Value {
+    json::report(&Report { findings, sources, looked: None })["findings"].take()
+}
+
 /// Whether labels are to be bold on standard output: on a terminal, unless NO_COLOR asks for none.
 pub fn bold_on_stdout() -> bool {
     let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());

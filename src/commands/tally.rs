@@ -1,0 +1,95 @@
+//! `tally`: adds up the hours of the service unit, tells who has reached which award and what to order, and
+//! makes the pieces that say the same.
+//!
+//! In lines for reading people stand by name, for that is what they are for. As JSON they stand by the rows
+//! of the hours file or the roster, so that the output may be kept.
+
+mod lines;
+mod record;
+
+use super::arguments::TallyArguments;
+use super::make::{Count, make_all, open_press, tell};
+use super::report::{As, Report};
+use super::{Desk, Outcome, Trouble, open_program, out_folder};
+use crate::people::rewards::{self, Order};
+use crate::people::tally::{Tally, tally};
+use crate::people::welcome::{Asked, asked};
+use crate::pieces::{self, Piece, Selection};
+use crate::program::Program;
+use crate::proof;
+use crate::shelf::Shelves;
+use crate::understand::Understood;
+use std::io::Write;
+
+/// The form in which the tally is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum TellAs {
+    /// Lines, for reading; with names
+    #[default]
+    Text,
+    /// JSON, for other programs; with rows and no names
+    Json,
+}
+
+/// What the command makes.
+const PIECES: [Piece; 5] =
+    [Piece::Tally, Piece::Orders, Piece::WelcomeList, Piece::Attendance, Piece::SeasonReport];
+
+/// The rules of proofreading whose findings make a tally wrong.
+const RULES: [&str; 4] = ["hours-ahead", "hours-doubled", "hours-name-near", "hours-overlong"];
+
+/// All that is told.
+struct Counted<'p> {
+    program: &'p Program,
+    tally: Tally<'p>,
+    orders: Vec<Order<'p>>,
+    asked: Vec<Asked<'p>>,
+}
+
+pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let is_text = arguments.tell_as == TellAs::Text;
+    let program = match open_program(arguments.program.folder.as_deref(), desk) {
+        Err(Trouble::Unread(unread)) if !is_text => {
+            // Without the words of the files, which may be a person's.
+            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            report.write(As::Json, desk.terminal, out)?;
+            return Ok(Outcome::NotDone);
+        }
+        program => program?,
+    };
+    let into = out_folder(&program, arguments.into.as_deref());
+    let understood = Understood::new(&program);
+    let mut findings = proof::proofread(&understood, desk.today);
+    findings.retain(|finding| RULES.contains(&finding.rule));
+
+    let tally = tally(&program);
+    let orders = rewards::orders(&program, &rewards::due(&program, &tally));
+    let counted = Counted { program: &program, asked: asked(&program), tally, orders };
+    if is_text {
+        lines::write(&counted, out)?
+    } else {
+        record::write(&counted, &findings, out)?
+    };
+
+    let selection = Selection {
+        pieces: PIECES.to_vec(),
+        paper: arguments.paper,
+        ink: arguments.ink,
+        ..Selection::default()
+    };
+    let jobs = pieces::plan(&understood, &selection);
+    let mut shelves = Shelves::open(&into)?;
+    let mut count = Count::default();
+    let made = make_all(&jobs, &open_press(&program)?, &mut shelves, desk, &mut count);
+    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
+    let held_back = made?;
+    if is_text {
+        count.tell(&into, out)?;
+    }
+    findings.extend(held_back);
+    if is_text && !findings.is_empty() {
+        writeln!(out)?;
+        tell(&findings, &understood, desk, out)?;
+    }
+    Ok(if findings.is_empty() { Outcome::Clear } else { Outcome::Findings })
+}
