@@ -10,9 +10,11 @@
 //! | [`reading`] | a lesson's tree → a page's tree: links, quotes, foot notes |
 //! | [`facts`] | the facts page |
 //! | [`downloads`] | the printed pieces that pages link to |
+//! | [`check`] | the page that checks a certificate |
 //! | [`pages`], [`address`] | where pages stand, and what may stand in a link |
 
 mod address;
+mod check;
 mod downloads;
 mod facts;
 mod pages;
@@ -68,6 +70,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     site.front_page();
     site.lesson_pages();
     site.facts_pages();
+    site.check_page();
     site.companions();
     site.jobs
 }
@@ -171,6 +174,16 @@ impl Site<'_> {
         }
     }
 
+    fn check_page(&mut self) {
+        let page = PageAddress::new(check::PAGE);
+        let mut data = self.head(&page, &self.understood.program.settings.name);
+        data.extend(check::data(&self.understood.program.register));
+        data.insert("script".into(), page.link_to(check::SCRIPT, None).into());
+        self.page(&page, check::PAGE, data);
+        let script = Original::Theme(format!("pages/{}", check::SCRIPT));
+        self.job(check::SCRIPT, Make::Copy { of: script });
+    }
+
     /// The files that pages need beside them. The drawings of series are jobs of their own.
     fn companions(&mut self) {
         let style = Make::Page { template: STYLE_SHEET.into(), data: json!({}) };
@@ -196,6 +209,7 @@ impl Site<'_> {
             "direction": direction,
             "front": page.link_to(FRONT_PAGE, None),
             "facts": page.link_to(FACTS_PAGE, None),
+            "check": page.link_to(check::PAGE, None),
             "style": page.link_to(STYLE_SHEET, None),
         });
         let (emergency, contacts): (Vec<Value>, Vec<Value>) =
@@ -232,6 +246,7 @@ impl Site<'_> {
 fn here_name(path: &str) -> &'static str {
     match path {
         FRONT_PAGE => "front",
+        check::PAGE => "check",
         path if path.contains('/') => "lesson",
         _ => "facts",
     }

@@ -248,11 +248,22 @@ fn what_a_program_says_stays_letters() {
         let source = "Rule &quot;4.2&quot; &lt;script&gt;alert(1)&lt;/script&gt; {% raw %}";
         assert!(facts.contains(source), "{facts}");
         for (path, page) in &pages {
+            let page = without_own_script(path, page);
             for tag in ["<script", "<b>", "<i>", "javascript:"] {
                 assert!(!page.contains(tag), "{path} holds {tag}");
             }
         }
     });
+}
+
+/// A page without the one script that it may have: the theme's own, from a file beside it.
+fn without_own_script(path: &str, page: &str) -> String {
+    match path {
+        "site/check-certificate.html" => {
+            page.replacen("<script src=\"check-certificate.js\"></script>", "", 1)
+        }
+        _ => page.to_owned(),
+    }
 }
 
 #[test]
@@ -293,6 +304,7 @@ fn pages_are_light_and_ask_for_nothing() {
         for address in attributes(&page, "src") {
             assert!(!address.contains(':'), "{path} fetches {address}");
         }
+        let page = without_own_script(&path, &page);
         for word in ["@import", "url(", "<script", "<iframe"] {
             assert!(!page.contains(word), "{path} holds {word}");
         }
@@ -311,7 +323,8 @@ fn pictures_are_copied_from_the_program() {
             })
             .collect();
         let picture = Original::Program("pictures/hand.svg".into());
-        assert_eq!(copied, [("site/pictures/hand.svg", &picture)]);
+        let script = Original::Theme("pages/check-certificate.js".into());
+        assert_eq!(copied, [("site/check-certificate.js", &script), ("site/pictures/hand.svg", &picture)]);
     });
 }
 

@@ -1,0 +1,106 @@
+// credentials.mjs: runs the published and computed vectors of tests/reference/credentials against the very script that
+// checks certificates in the browser. A line for each that comes out otherwise, and exit code 1 if there is any.
+import { readFileSync } from 'node:fs';
+import vm from 'node:vm';
+
+const script = readFileSync('themes/plain/pages/check-certificate.js', 'utf8');
+// As in a browser, without its page: the script is run as it stands, and nothing of Node is within its reach.
+const check = vm.runInNewContext(script + '\ncertificateCheck', {});
+
+const folder = 'tests/reference/credentials/';
+const text = (file) => readFileSync(folder + file, 'utf8');
+const bytes = (hex) => hex.match(/../g)?.map((pair) => parseInt(pair, 16)) ?? [];
+const hex = (list) => list.map((byte) => byte.toString(16).padStart(2, '0')).join('');
+
+/// The rows of a table, by heading. Cells in quotes hold commas and doubled quotes, no line breaks.
+function rows(file) {
+  const cells = (line) => [...line.matchAll(/(?:^|,)(?:"((?:[^"]|"")*)"|([^,]*))/g)].map(([, quoted, plain]) => quoted?.replaceAll('""', '"') ?? plain);
+  const [head, ...body] = text(file).trimEnd().split('\n').map(cells);
+  return body.map((row) => Object.fromEntries(head.map((name, at) => [name, row[at]])));
+}
+
+let faults = 0, asked = 0;
+function same(what, found, expected) {
+  asked++;
+  if (found === expected) return;
+  faults++;
+  console.log(`${what}: ${found} and not ${expected}`);
+}
+function verdict(what, give) {
+  try { return String(give()); } catch (error) {
+    if (error.reason === undefined) throw error;
+    return error.reason;
+  }
+}
+
+for (const row of rows('ed25519.csv')) {
+  same(row.id, String(check.verifies(bytes(row.public_key_hex), bytes(row.message_hex), bytes(row.signature_hex))), row.expect_verify);
+}
+for (const row of rows('jcs.csv')) {
+  const canonical = check.canonical(check.read(text(row.input_file)));
+  same(row.id, canonical, text(row.expected_file).replace(/\n$/, ''));
+  same(row.id + ' hash', hex(check.sha2(check.SHA_256, check.utf8(canonical))), row.expected_sha256);
+}
+for (const row of rows('jcs_numbers.csv').filter((row) => row.expected !== 'ERROR')) {
+  const number = new DataView(new Uint8Array(bytes(row.ieee754_hex)).buffer).getFloat64(0);
+  same(row.id, check.canonical(number), row.expected);
+}
+for (const row of rows('multikey.csv')) {
+  same(row.id, hex(check.multikey(row.publicKeyMultibase)), row.public_key_hex);
+  same(row.id + ' secret', check.multikey(row.secretKeyMultibase), null);
+}
+for (const row of rows('multibase.csv').filter((row) => row.encoding.startsWith('base58btc'))) {
+  const decode = row.encoding.endsWith('decode') ? /'(.*)'/.exec(row.note)[1] : null;
+  if (decode !== null) same(row.id, check.multibase('z' + decode), null);
+  else same(row.id, hex(check.multibase(row.encoding === 'base58btc' ? row.expected : 'z' + row.expected)), row.input_hex);
+}
+for (const row of rows('eddsa_jcs_2022.csv')) {
+  const found = verdict(row.id, () => check.verify(check.read(text(row.signed_file))));
+  same(row.id, found, row.expect_verify === 'true' ? row.publicKeyMultibase : 'signature-wrong');
+  if (row.unsigned_file) {
+    const hash = (file) => hex(check.sha2(check.SHA_256, check.utf8(check.canonical(check.read(text(file))))));
+    same(row.id + ' document', hash(row.unsigned_file), row.doc_hash);
+    same(row.id + ' proof', hash(row.proof_config_file), row.proof_hash);
+  }
+}
+for (const row of rows('check_characters.csv').filter((row) => row.system === 'MOD 37-2')) {
+  // Of the bodies there, those that have the form of a certificate's number.
+  if (!/^[2-9CDFGHJKMNPQRTVWXY]{8}$/.test(row.full)) continue;
+  same(row.id, String(check.number(row.full) !== null), String(row.valid === 'yes'));
+}
+
+// One message of each length about a block, by SHA-512 of FIPS 180-4 as Node has it.
+const { createHash } = await import('node:crypto');
+for (let length = 0; length < 260; length++) {
+  const message = Array.from({ length }, (_, at) => (at * 7 + length) % 256);
+  same(`SHA-512 of ${length}`, hex(check.sha2(check.SHA_512, message)), createHash('sha512').update(Buffer.from(message)).digest('hex'));
+}
+
+// What a reader may put in.
+const key = rows('eddsa_jcs_2022.csv').find((row) => row.id === 'own-1');
+const known = (more = {}) => ({ keys: [key.publicKeyMultibase], withdrawn: new Set(), replaced: new Map(), ...more });
+const signed = text(key.signed_file), tampered = text('eddsa-jcs-2022/own-1/tampered.json');
+const kinds = [
+  [signed, known(), 'good'],
+  ['\ufeff' + JSON.stringify(JSON.parse(signed)) + '\r\n', known(), 'good'],
+  [signed, known({ keys: [] }), 'other-key'],
+  [tampered, known(), 'signature-wrong'],
+  [signed.slice(0, -40), known(), 'not-json'],
+  ['', known(), 'empty'],
+  ['JRHY-4P87', known(), 'number-right'],
+  [' jrhy 4p87 ', known(), 'number-right'],
+  ['JRHY-4P78', known(), 'number-wrong'],
+  ['JRHY-4P87', known({ withdrawn: new Set(['JRHY4P87']) }), 'number-withdrawn'],
+  ['JRHY-4P87', known({ replaced: new Map([['JRHY4P87', '6H4TPXW6']]) }), 'number-replaced'],
+  ['Trail Rider Stewards 2026\nNorth Camp\n2026-05-16\nJRHY-4P87', known(), 'number-right'],
+  ['{"a":1,"a":2}                  ', known(), 'doubled'],
+  ['{"a":12345678901234567890}     ', known(), 'number-too-long'],
+  ['['.repeat(5000), known(), 'too-deep'],
+  ['{"a":"' + 'a'.repeat(70000) + '"}', known(), 'too-large'],
+  ['{"type":["VerifiableCredential"]}', known(), 'not-a-record'],
+  ['no record and no number, but words', known(), 'not-json'],
+];
+for (const [given, program, kind] of kinds) same(JSON.stringify(given.slice(0, 40)), check.check(given, program).kind, kind);
+
+console.log(`${asked} answers of the page that checks certificates, ${faults} otherwise than expected`);
+process.exit(faults === 0 && asked >= 490 ? 0 : 1);
