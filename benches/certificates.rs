@@ -180,6 +180,7 @@ fn job(count: usize) -> Job {
         entries: (0..count).map(entry).collect(),
         pictures: Vec::new(),
         places: Vec::new(),
+        alone: true,
     };
     Job {
         piece: Piece::Certificates,

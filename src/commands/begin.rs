@@ -112,7 +112,7 @@ mod tests {
     const TODAY: Date = date(2031, 12, 3);
 
     fn desk(folder: &Path) -> Desk {
-        Desk { today: TODAY, folder: folder.to_owned(), terminal: false }
+        Desk { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None }
     }
 
     fn lay_out() -> (tempfile::TempDir, PathBuf, String) {

@@ -5,12 +5,12 @@
 
 use super::arguments::MakeArguments;
 use super::report::{As, Looked, Report, counted};
-use super::{Desk, Outcome, Trouble, open_program};
+use super::{Desk, Outcome, Trouble, crediting, open_program};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people;
 use crate::pieces::{self, Job, Piece, Selection};
-use crate::press::{Output, Press, Theme};
+use crate::press::{Output, Planned, Press, Theme};
 use crate::program::Program;
 use crate::proof;
 use crate::shelf::Shelves;
@@ -24,7 +24,7 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let program = open_program(asked.program.folder.as_deref(), desk)?;
     let selection = asked.selection();
     check_selection(&program, &selection)?;
-    let understood = Understood::new(&program);
+    let mut understood = Understood::new(&program);
     let mut findings = proof::proofread(&understood, desk.today);
     if findings.iter().any(|finding| finding.stops_press) {
         findings.retain(|finding| finding.stops_press);
@@ -36,6 +36,11 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let into = asked.into.clone().unwrap_or_else(|| program.folder.join("out"));
     let press = open_press(&program)?;
     let mut shelves = Shelves::open(&into)?;
+    let credited = crediting::credit(&understood, press.letters(), &selection, desk)?;
+    if let Some(program) = &credited.program {
+        understood = Understood::new(program);
+    }
+    let program = understood.program;
     let jobs = pieces::plan(&understood, &selection);
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
@@ -44,9 +49,13 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     }
     // What was put away before a trouble is recorded, so that the next run need not make it again.
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
-    let mut held_back = made?;
-    proof::weigh(&program, &mut held_back);
+    let mut held_back = credited.held.clone();
+    held_back.extend(made?);
+    proof::weigh(program, &mut held_back);
+    proof::in_order(&mut held_back);
     count.tell(&into, out)?;
+    credited.tell(program, out)?;
+    findings.retain(|finding| !held_back.contains(finding));
     tell_rest(&findings, &held_back, &understood, desk, out)
 }
 
@@ -135,10 +144,12 @@ pub(super) fn make_all(
     desk: &Desk,
     count: &mut Count,
 ) -> Result<Vec<Finding>, Trouble> {
-    let planned: Vec<Vec<Output>> = jobs.iter().map(|job| press.outputs(job)).collect();
-    let bar = progress_bar(planned.iter().map(Vec::len).sum(), desk);
+    let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
+    let bar = progress_bar(planned.iter().map(|job| job.outputs.len()).sum(), desk);
     let mut findings = Vec::new();
-    for (job, outputs) in jobs.iter().zip(&planned) {
+    for (job, Planned { outputs, held }) in jobs.iter().zip(planned) {
+        let outputs = &outputs;
+        findings.extend(held);
         bar.set_message(job.path.clone());
         let told = make_one(job, outputs, press, shelves, count, &bar)?;
         if !told.is_empty() {

@@ -4,6 +4,7 @@ mod arguments;
 pub mod backing;
 pub mod begin;
 pub mod calendar;
+mod crediting;
 mod due;
 pub mod figures;
 pub mod make;
@@ -19,6 +20,7 @@ use crate::program::{self, Program, Unread};
 use crate::understand::Understood;
 use jiff::civil::Date;
 use report::{As, Report};
+use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -48,6 +50,8 @@ pub struct Desk {
     pub folder: PathBuf,
     /// Whether standard output is a terminal that may be written on in bold.
     pub terminal: bool,
+    /// The folder of the user's own that signing keys are kept in; none where the system names none.
+    pub keys: Option<PathBuf>,
 }
 
 impl Desk {
@@ -56,8 +60,25 @@ impl Desk {
             today: jiff::ZonedDateTime::now().date(),
             folder: std::env::current_dir()?,
             terminal: report::bold_on_stdout(),
+            keys: keys_folder(|name| std::env::var_os(name)),
         })
     }
+}
+
+/// Where signing keys are kept: `PACKSTRING_KEYS`, or `packstring/keys` where the system has a user's
+/// settings (XDG Base Directory Specification, and its like on macOS and Windows).
+fn keys_folder(variable: impl Fn(&str) -> Option<OsString>) -> Option<PathBuf> {
+    let set = |name| variable(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let settings = if cfg!(windows) {
+        set("APPDATA")
+    } else if cfg!(target_os = "macos") {
+        set("HOME").map(|home| home.join("Library/Application Support"))
+    } else {
+        set("XDG_CONFIG_HOME")
+            .filter(|folder| folder.is_absolute())
+            .or_else(|| set("HOME").map(|home| home.join(".config")))
+    };
+    set("PACKSTRING_KEYS").or_else(|| settings.map(|folder| folder.join("packstring").join("keys")))
 }
 
 /// Why a command could not do its work, in words for the person at the keyboard.

@@ -3,8 +3,9 @@
 //! A reward of completion is due once a season to each person who is credited, however many events that
 //! was; an award's reward to each member who has reached the award and was not given it.
 
+use super::credit::credited;
 use super::tally::{Tally, in_order};
-use super::{credited, plain_name, sizes};
+use super::{plain_name, sizes};
 use crate::pieces::Selection;
 use crate::program::Program;
 use crate::program::settings::{Given, Reward};
@@ -55,7 +56,7 @@ impl Order<'_> {
     }
 }
 
-/// Everything that is due: rewards of completion in the order of the roster, then those of awards.
+/// Everything that is due: rewards of completion in the order of the register, then those of awards.
 pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
     let rewards = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
     let credits = credited(program, &Selection::default());
@@ -63,11 +64,11 @@ pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
     for reward in rewards {
         let mut seen = BTreeSet::new();
         for credit in &credits {
-            let person = credit.participant;
-            let email = person.email.as_deref();
-            if seen.insert((plain_name(&person.name), email.map(plain_name))) {
-                let size = person.size.as_deref();
-                due.push(Due { reward: &reward.name, name: &person.name, email, size, award: None });
+            let name = credit.given.name.as_str();
+            let email = credit.given.email.as_deref();
+            if seen.insert((plain_name(name), email.map(plain_name))) {
+                let size = credit.participant.and_then(|row| row.size.as_deref());
+                due.push(Due { reward: &reward.name, name, email, size, award: None });
             }
         }
     }

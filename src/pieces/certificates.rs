@@ -1,4 +1,7 @@
-//! Certificates: one run an event, one page for each person who attended and passed.
+//! Certificates: one run an event, one page for each person whose certificate counts by the register.
+//!
+//! Where an event's certificates were given on several days, each day is a run of its own as well, so
+//! that what was newly credited can be printed by itself.
 //!
 //! Private: the data holds names. What a certificate looks like and says beside the names is in
 //! [`look`], what its code holds in [`code`].
@@ -12,11 +15,15 @@ mod code;
 mod look;
 
 use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, file_name};
-use crate::people::{Credit, credited};
+use crate::people::credit::{Credit, credited};
+use crate::people::number::Number;
+use crate::program::register::Given;
 use crate::program::settings::Event;
 use crate::understand::Understood;
+use jiff::civil::Date;
 use look::Kind;
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 
 const DEFAULT_TITLE: &str = "Certificate";
 
@@ -24,15 +31,48 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let credits = credited(understood.program, selection);
     let events = understood.program.settings.events.iter();
     events
-        .filter_map(|event| {
+        .flat_map(|event| {
             let of_event: Vec<&Credit> =
                 credits.iter().filter(|credit| credit.event.id == event.id).collect();
-            (!of_event.is_empty()).then(|| job(understood, selection, event, &of_event))
+            jobs(understood, selection, event, &of_event)
         })
         .collect()
 }
 
-fn job(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Job {
+/// The event's run, and where there are several days, one for each of them.
+fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Vec<Job> {
+    if credits.is_empty() {
+        return Vec::new();
+    }
+    let mut jobs = vec![job(understood, selection, event, credits, None)];
+    let days: BTreeSet<Date> = credits.iter().map(|credit| credit.given.day).collect();
+    for day in days.iter().filter(|_| days.len() > 1) {
+        let of_day: Vec<&Credit> = credits.iter().copied().filter(|it| it.given.day == *day).collect();
+        jobs.push(job(understood, selection, event, &of_day, Some(*day)));
+    }
+    jobs
+}
+
+/// Where the certificates for awards stand.
+pub const AWARDS: &str = "certificates/awards.pdf";
+
+/// Where the certificates of an event stand that were given on one day, or on every day.
+pub fn run_path(event: &str, day: Option<Date>) -> String {
+    let event = file_name::of_id(event);
+    match day {
+        Some(day) => format!("certificates/{event}/{day}.pdf"),
+        None => format!("certificates/{event}.pdf"),
+    }
+}
+
+/// The run of one day holds no files of its own: those stand in the event's run.
+fn job(
+    understood: &Understood,
+    selection: &Selection,
+    event: &Event,
+    credits: &[&Credit],
+    day: Option<Date>,
+) -> Job {
     let understood = understood.at(&event.id);
     let settings = &understood.program.settings;
     let kind = Kind::Event(event);
@@ -46,13 +86,14 @@ fn job(understood: &Understood, selection: &Selection, event: &Event, credits: &
     Job {
         piece: Piece::Certificates,
         shelf: Shelf::Private,
-        path: format!("{folder}.pdf"),
+        path: run_path(&event.id, day),
         make: Make::Run(RunOfSheets {
             template: "certificate.typ".into(),
             data: Value::Object(data),
             entries,
             pictures,
             places: look::places(settings, kind),
+            alone: day.is_none(),
         }),
     }
 }
@@ -62,25 +103,24 @@ fn event_data(event: &Event) -> Value {
 }
 
 fn entry(understood: &Understood, title: &str, folder: &str, credit: &Credit) -> RunEntry {
-    let person = credit.participant;
-    let number = credit.number.to_string();
+    let Given { number, name, companion, .. } = credit.given;
+    let row = credit.participant.map(|row| row.place.clone());
     let design = Kind::Event(credit.event).design(&understood.program.settings);
     RunEntry {
-        path: format!("{folder}/{}.pdf", file_name::of_person(&person.name, &credit.number)),
-        title: format!("{title}: {}", person.name),
+        path: format!("{folder}/{}.pdf", file_name::of_person(name, number)),
+        title: format!("{title}: {name}"),
         data: json!({
-            "name": person.name,
-            "companion": person.companion,
-            "number": number,
-            "qr": code::code(None, &code_words(understood, credit), design),
+            "name": name,
+            "companion": companion,
+            "number": number.to_string(),
+            "qr": code::code(credit.given.credential.as_ref(), &code_words(understood, credit.event, number), design),
         }),
-        place: Some(person.place.clone()),
+        place: Some(row.unwrap_or_else(|| understood.program.register.place(number))),
     }
 }
 
 /// What the code says, for a person with a telephone to read.
-fn code_words(understood: &Understood, credit: &Credit) -> String {
+fn code_words(understood: &Understood, event: &Event, number: &Number) -> String {
     let program = &understood.program.settings;
-    let Credit { event, number, .. } = credit;
     format!("{} {}\n{}\n{}\n{number}", program.name, program.season, event.name, event.date)
 }

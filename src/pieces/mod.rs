@@ -286,6 +286,8 @@ pub struct RunOfSheets {
     /// Where what the entries share comes from: pictures by their paths, and by the words of the
     /// template what may come out too small (`text`, `event`, `signature`, `agency`, `title`).
     pub places: Vec<(String, Place)>,
+    /// Whether each entry is a file of its own too.
+    pub alone: bool,
 }
 
 #[derive(Clone, Debug, Default)]

@@ -12,7 +12,7 @@
 //! | `inks` | whether inks can be read on their grounds |
 //! | `tables` | CSV and XLSX |
 //!
-//! A [`Press`] is opened once with a theme and the program's folder. [`Press::outputs`] says which
+//! A [`Press`] is opened once with a theme and the program's folder. [`Press::plan`] says which
 //! files a job gives and a fingerprint of all that each is made from; [`Press::make`] makes those
 //! that are wanted and hands each on as soon as it is whole. Nothing here writes to disk.
 //!
@@ -61,6 +61,15 @@ pub struct Output {
     pub path: String,
     /// Stands for all that the file is made from: equal fingerprints, equal bytes.
     pub fingerprint: String,
+}
+
+/// What is known of a job before it is made.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// In the order in which [`Press::make`] hands them on.
+    pub outputs: Vec<Output>,
+    /// Why entries of a run are not among them: letters that no font has.
+    pub held: Vec<Finding>,
 }
 
 /// A file that was made.
@@ -114,15 +123,18 @@ impl Press {
         &self.letters
     }
 
-    /// The files that a job gives, in the order in which [`Press::make`] hands them on.
-    pub fn outputs(&self, job: &Job) -> Vec<Output> {
+    /// The files that a job gives, and what is held before anything is laid out.
+    pub fn plan(&self, job: &Job) -> Planned {
         match &job.make {
-            Make::Run(run) => run::plan(self, job, run).outputs(),
-            make => vec![Output { path: job.path.clone(), fingerprint: self.fingerprint(make) }],
+            Make::Run(run) => run::plan(self, job, run).told(),
+            make => {
+                let output = Output { path: job.path.clone(), fingerprint: self.fingerprint(make) };
+                Planned { outputs: vec![output], held: Vec::new() }
+            }
         }
     }
 
-    /// Makes those files of a job that are `wanted`. What is wrong with the text comes back as
+    /// Makes those files of a job that are `wanted`. What laying out finds wrong with the text comes back as
     /// findings, and the files concerned are not made; a mistake in the theme is an error.
     pub fn make(
         &self,

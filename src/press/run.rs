@@ -31,6 +31,8 @@ const VOLUME: usize = 1500;
 pub(super) struct Plan<'r> {
     entries: Vec<Ready<'r>>,
     volumes: Vec<Volume>,
+    /// Whether each entry is a file of its own too.
+    alone: bool,
     /// Why the others are held.
     pub held: Vec<Finding>,
 }
@@ -50,14 +52,15 @@ struct Volume {
 }
 
 impl Plan<'_> {
-    pub fn outputs(self) -> Vec<Output> {
+    pub fn told(self) -> Planned {
         let mut singles = self.entries.into_iter().map(|ready| ready.output);
         let mut outputs = Vec::new();
         for volume in self.volumes {
-            outputs.extend(singles.by_ref().take(volume.entries.len()));
+            let alone = singles.by_ref().take(volume.entries.len());
+            outputs.extend(alone.filter(|_| self.alone));
             outputs.push(volume.output);
         }
-        outputs
+        Planned { outputs, held: self.held }
     }
 }
 
@@ -83,7 +86,7 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> Plan<'
         let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
         entries.push(Ready { entry, output, helpers });
     }
-    Plan { volumes: volumes(&job.path, &entries), entries, held }
+    Plan { volumes: volumes(&job.path, &entries), entries, alone: run.alone, held }
 }
 
 fn volumes(path: &str, entries: &[Ready]) -> Vec<Volume> {
@@ -143,7 +146,7 @@ pub(super) fn make(
     put: Put,
 ) -> Result<Vec<Finding>, PressError> {
     let plan = plan(press, job, run);
-    let mut findings = plan.held;
+    let mut findings = Vec::new();
     let pictures = match press.pictures(&run.pictures, &run.places) {
         Ok(pictures) => pictures,
         Err(unreadable) => {
@@ -156,7 +159,7 @@ pub(super) fn make(
         let together = wanted(&volume.output);
         let work: Vec<_> = plan.entries[volume.entries.clone()]
             .iter()
-            .map(|ready| Work { ready, alone: wanted(&ready.output) })
+            .map(|ready| Work { ready, alone: plan.alone && wanted(&ready.output) })
             .filter(|work| together || work.alone)
             .collect();
         findings.extend(shop.volume(&work, together.then_some(&volume.output), put)?);

@@ -97,6 +97,13 @@ impl Program {
             .collect()
     }
 
+    /// The program with lines added to its register, as if that had been read from its folder.
+    pub fn with_register(&self, register: Register, text: &str) -> Self {
+        let mut program = Self { register, ..self.clone() };
+        program.sources.add(register::FILE.into(), text.into());
+        program
+    }
+
     /// The program with another text in one of its lessons, as if that had been read from its folder.
     ///
     /// # Errors

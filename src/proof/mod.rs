@@ -15,6 +15,7 @@ pub(crate) mod judgement;
 mod levels;
 
 mod backing_unknown;
+mod certificate_corrected;
 mod dual_apart;
 mod event_overlong;
 mod fact_overdue;
@@ -55,6 +56,7 @@ use crate::understand::Understood;
 use galley::{Galley, Statement};
 use jiff::civil::Date;
 
+pub use certificate_corrected::certificate_corrected;
 pub use levels::{may_be_set, weigh};
 pub use other_rooms::OTHER_ROOMS;
 
@@ -72,6 +74,7 @@ pub struct Rule {
 /// Every rule of this room, by name.
 pub const RULES: &[Rule] = &[
     backing_unknown::RULE,
+    certificate_corrected::RULE,
     dual_apart::RULE,
     event_overlong::RULE,
     fact_overdue::RULE,

@@ -81,6 +81,9 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
     ),
     ("picture-unfit", Level::Error, "A picture names no file, or one on the network."),
     ("picture-unreadable", Level::Error, "The press cannot read a picture."),
+    ("register-broken", Level::Error, "A line of the certificate register was changed, moved or taken out."),
+    ("register-cut", Level::Error, "The last lines of the certificate register are gone."),
+    ("register-newer", Level::Error, "The certificate register was written by a newer packstring."),
     (
         "prose-unfit",
         Level::Error,

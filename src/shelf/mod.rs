@@ -5,6 +5,7 @@
 //! last good one stays whole. What is personal is readable by its owner only, and recorded on its
 //! own shelf.
 
+pub mod keys;
 mod record;
 pub mod register;
 

@@ -14,7 +14,8 @@ fn content() -> &'static Path {
 
 fn written(folder: &Path, fact: Option<&str>) -> String {
     let into = tempfile::tempdir().unwrap();
-    let desk = Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false };
+    let desk =
+        Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     let file = into.path().join("due");
     backing::run(Some(folder), fact, true, Some(&file), &desk, &mut out).unwrap();

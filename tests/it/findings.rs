@@ -30,7 +30,7 @@ fn add(folder: &Path, file: &str, more: &str) {
 }
 
 fn proofread_as(form: As, folder: &Path, for_press: bool) -> (Outcome, String) {
-    let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false };
+    let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     let outcome = proofread::run(Some(folder), form, for_press, &desk, &mut out)
         .unwrap_or_else(|trouble| panic!("{trouble:?}"));

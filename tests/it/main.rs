@@ -2,6 +2,7 @@
 
 mod at_events;
 mod calendar;
+mod demo_register;
 mod drift;
 mod findings;
 mod folders;

@@ -75,6 +75,7 @@ fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
         entries,
         pictures: Vec::new(),
         places: Vec::new(),
+        alone: true,
     };
     job("certificates.pdf", Make::Run(run))
 }
@@ -202,7 +203,7 @@ fn a_run_keeps_the_order_of_its_entries() {
     let job = run(names.iter().map(String::as_str));
     let press = press(TRIAL);
     let (files, _) = make(&press, &job);
-    assert_eq!(press.outputs(&job), files.iter().map(|(output, _)| output.clone()).collect::<Vec<_>>());
+    assert_eq!(press.plan(&job).outputs, files.iter().map(|(output, _)| output.clone()).collect::<Vec<_>>());
     let (together, bytes) = files.last().unwrap();
     assert_eq!(together.path, "certificates.pdf");
     let pages = text(bytes);
@@ -221,7 +222,10 @@ fn a_run_keeps_the_order_of_its_entries() {
 fn a_missing_letter_holds_that_certificate_and_no_other() {
     let strange = format!("Ana{NOBODY_HAS} Okafor");
     let job = run(["Ines", &strange, "Abc\u{202e}def", "Theo"]);
-    let (files, findings) = make(&press(TRIAL), &job);
+    let press = press(TRIAL);
+    let (files, found) = make(&press, &job);
+    assert_eq!(found, [], "it is told before anything is made, and each time");
+    let findings = press.plan(&job).held;
     let made: Vec<_> = files.iter().map(|(output, _)| output.path.as_str()).collect();
     assert_eq!(made, ["certificates/0.pdf", "certificates/3.pdf", "certificates.pdf"]);
     assert_eq!(text(&files[2].1).len(), 2);
@@ -337,14 +341,14 @@ fn a_drawing_is_an_svg_and_the_same_each_time() {
 
 #[test]
 fn a_fingerprint_changes_with_what_a_file_is_made_from_and_with_nothing_else() {
-    let of = |press: &Press, job: &Job| press.outputs(job).remove(0).fingerprint;
+    let of = |press: &Press, job: &Job| press.plan(job).outputs.remove(0).fingerprint;
     let with = |data: Value| job("trial.pdf", Make::Sheet(sheet(data)));
     let one = with(json!({ "title": "a" }));
     assert_eq!(of(&press(TRIAL), &one), of(&press(TRIAL), &one));
     assert_ne!(of(&press(TRIAL), &one), of(&press(TRIAL), &with(json!({ "title": "b" }))));
     assert_ne!(of(&press(TRIAL), &one), of(&press("other"), &one));
-    let few = press(TRIAL).outputs(&run(["Ana", "Theo"]));
-    let more = press(TRIAL).outputs(&run(["Ana", "Theo", "Ines"]));
+    let few = press(TRIAL).plan(&run(["Ana", "Theo"])).outputs;
+    let more = press(TRIAL).plan(&run(["Ana", "Theo", "Ines"])).outputs;
     assert_eq!(few[..2], more[..2]);
     assert_ne!(few[2].fingerprint, more[3].fingerprint);
 }

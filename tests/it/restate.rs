@@ -37,8 +37,12 @@ impl Copy {
     }
 
     fn restate(&self, asked: Asked) -> (Outcome, String) {
-        let desk =
-            Desk { today: jiff::civil::date(2026, 6, 1), folder: self.path().to_owned(), terminal: false };
+        let desk = Desk {
+            today: jiff::civil::date(2026, 6, 1),
+            folder: self.path().to_owned(),
+            terminal: false,
+            keys: None,
+        };
         let mut out = Vec::new();
         let outcome = restate::run(Some(self.path()), asked, &desk, &mut out)
             .unwrap_or_else(|trouble| panic!("{trouble:?}"));
@@ -206,7 +210,12 @@ fn a_saved_file_keeps_its_permissions_and_a_protected_one_is_not_touched() {
     fs::set_permissions(&path, fs::Permissions::from_mode(0o440)).unwrap();
     copy.change("facts.toml", "[lead-length]\nvalue = \"8 ft\"", "[lead-length]\nvalue = \"9 ft\"");
     let before = copy.files();
-    let desk = Desk { today: jiff::civil::date(2026, 6, 1), folder: copy.path().to_owned(), terminal: false };
+    let desk = Desk {
+        today: jiff::civil::date(2026, 6, 1),
+        folder: copy.path().to_owned(),
+        terminal: false,
+        keys: None,
+    };
     assert!(restate::run(Some(copy.path()), SAVE, &desk, &mut Vec::new()).is_err());
     assert_eq!(copy.files(), before, "one that cannot be written keeps the others as they are");
 }

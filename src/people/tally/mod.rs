@@ -8,7 +8,7 @@ mod persons;
 
 use crate::program::Program;
 use crate::program::hours::Service;
-use crate::program::register::{Given, Occasion};
+use crate::program::register::{Given, Occasion, State};
 use crate::program::roster::Participant;
 use crate::program::settings::{Award, NEAR};
 use crate::quantity::{Exact, Half, plain, round_to};
@@ -98,8 +98,11 @@ pub fn tally(program: &Program) -> Tally<'_> {
     }
 }
 
+/// One that was withdrawn was given all the same: nobody gets it again by itself.
 fn awards_given(program: &Program) -> impl Iterator<Item = &Given> {
-    program.register.valid().filter(|given| matches!(given.occasion, Occasion::Award { .. }))
+    let register = &program.register;
+    let newest = register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
+    newest.filter(|given| matches!(given.occasion, Occasion::Award { .. }))
 }
 
 fn member<'p>(

@@ -89,6 +89,8 @@ struct Reader {
     /// The hash that the last line states, whether it is right or not.
     before: Option<String>,
     line: usize,
+    /// Whether a line does not follow on the one before it.
+    moved: bool,
 }
 
 /// What is wrong with one line.
@@ -147,11 +149,14 @@ impl Reader {
             Wrong::Newer => ("register-newer", "was written by a newer packstring than this one", UPDATE),
             Wrong::Unreadable => ("register-broken", "cannot be read", PUT_BACK),
             Wrong::Changed => ("register-broken", "was changed after it was written", PUT_BACK),
-            Wrong::Moved => (
-                "register-broken",
-                "does not follow on the line before it: lines were taken out, put in or moved",
-                PUT_BACK,
-            ),
+            Wrong::Moved => {
+                self.moved = true;
+                (
+                    "register-broken",
+                    "does not follow on the line before it: lines were taken out, put in or moved",
+                    PUT_BACK,
+                )
+            }
             Wrong::Senseless(why) => {
                 let message = format!("Line {} of the certificate register makes no sense. {why}", self.line);
                 return self.fault("register-broken", FILE, at, message, PUT_BACK);
@@ -191,7 +196,8 @@ impl Reader {
             let message = format!("{HEAD} was written by a newer packstring than this one.");
             return self.fault("register-newer", HEAD, 0, message, UPDATE);
         }
-        if head.lines > lines {
+        // Lines that do not follow on one another say already that some are gone.
+        if head.lines > lines && !self.moved {
             let message = format!(
                 "The certificate register has {lines} of its {} lines: the last are gone.",
                 head.lines

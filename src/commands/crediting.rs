@@ -1,0 +1,169 @@
+//! Crediting: before certificates are made, whoever is due one is written into the register.
+//!
+//! Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
+//! rows that look like a certificate that was given, with a corrected name.
+
+use super::{Desk, Trouble};
+use crate::finding::{Finding, Level};
+use crate::people::credential::SecretKey;
+use crate::people::credit::{self, Candidate};
+use crate::pieces::{Piece, Selection, certificates};
+use crate::press::Letters;
+use crate::program::Program;
+use crate::program::register::{Entry, Given, Occasion, Register};
+use crate::proof;
+use crate::shelf::{keys, register};
+use crate::understand::Understood;
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+use std::io::{self, Write};
+
+/// What came of crediting.
+#[derive(Default)]
+pub(super) struct Credited {
+    /// The program with the new lines of its register, where there are any.
+    pub program: Option<Program>,
+    pub newly: Vec<Given>,
+    /// Why others were not credited.
+    pub held: Vec<Finding>,
+    /// Whether a line was taken out that an interrupted run had left unfinished.
+    mended: bool,
+    signing: Signing,
+}
+
+/// Whether certificates are signed, and why not.
+#[derive(Default)]
+enum Signing {
+    /// The program has no key.
+    #[default]
+    NoKey,
+    /// Its key is not on this machine.
+    KeyElsewhere,
+    With(SecretKey),
+}
+
+/// Credits whoever the selection asks for and is due.
+pub(super) fn credit(
+    understood: &Understood,
+    letters: &Letters,
+    selection: &Selection,
+    desk: &Desk,
+) -> Result<Credited, Trouble> {
+    if !(selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)) {
+        return Ok(Credited::default());
+    }
+    let program = understood.program;
+    let due = credit::due(understood, &program.register, selection);
+    let held = unprintable(&due.people, letters);
+    let mut credited = Credited { held, ..Credited::default() };
+    credited.held.extend(due.corrected.iter().map(|row| proof::certificate_corrected(row, program)));
+    if credited.held.len() == due.people.len() + due.corrected.len() {
+        return Ok(credited);
+    }
+    credited.signing = signing(program, desk)?;
+    let added = register::add(&program.folder, |register| {
+        // Another run may have credited some of them meanwhile.
+        let due = credit::due(understood, register, selection);
+        let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
+        let given = printable.map(|candidate| candidate.given(&program.settings.season, desk.today));
+        given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()
+    })?;
+    credited.mended = added.mended;
+    credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
+    credited.program = Some(program.with_register(added.register, &added.text));
+    Ok(credited)
+}
+
+fn newly_given(entry: Entry) -> Option<Given> {
+    match entry {
+        Entry::Given(given) => Some(*given),
+        Entry::Key(_) | Entry::Withdrawn(_) => None,
+    }
+}
+
+/// A finding for each of these people whose name cannot be printed.
+fn unprintable(due: &[Candidate], letters: &Letters) -> Vec<Finding> {
+    due.iter().filter_map(|candidate| missing(candidate, letters)).collect()
+}
+
+/// What is missing to print a person's name and companion; nothing where they can be printed.
+fn missing(candidate: &Candidate, letters: &Letters) -> Option<Finding> {
+    let words: Vec<&str> = candidate.printed().collect();
+    letters.told_of(&words, candidate.place).filter(|finding| finding.level == Level::Error)
+}
+
+/// What certificates are signed with: the newest key of the register, where it is on this machine.
+fn signing(program: &Program, desk: &Desk) -> Result<Signing, Trouble> {
+    let Some(public) = program.register.key() else { return Ok(Signing::NoKey) };
+    let kept = match &desk.keys {
+        Some(folder) => keys::find(folder, &public.public)?,
+        None => None,
+    };
+    Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(kept.key)))
+}
+
+/// Signs one certificate, as [`credit`] does those that it gives.
+pub(super) fn signed(given: Given, program: &Program, desk: &Desk) -> Result<Given, Trouble> {
+    Ok(signing(program, desk)?.signed(given, program))
+}
+
+impl Signing {
+    fn signed(&self, given: Given, program: &Program) -> Given {
+        match self {
+            Self::With(key) => credit::record::sign(given, &program.settings, key),
+            Self::NoKey | Self::KeyElsewhere => given,
+        }
+    }
+}
+
+impl Credited {
+    /// Says who was newly credited, by event, and where their certificates are.
+    pub fn tell(&self, program: &Program, out: &mut dyn Write) -> io::Result<()> {
+        if self.mended {
+            writeln!(
+                out,
+                "An earlier run was interrupted while it wrote to the certificate register; what it had begun and not finished was taken out."
+            )?;
+        }
+        for ((name, path), count) in self.counts(&program.register) {
+            let people = if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
+            writeln!(out, "Newly credited: {people} for {name}; to print: private/{path}.")?;
+        }
+        let unsigned = match self.newly.len() {
+            0 => return Ok(()),
+            1 => "The new certificate is not signed".to_owned(),
+            count => format!("The {count} new certificates are not signed"),
+        };
+        match self.signing {
+            Signing::With(_) => Ok(()),
+            Signing::NoKey => writeln!(
+                out,
+                "{unsigned}: this program has no signing key. `packstring certificates key` makes one."
+            ),
+            Signing::KeyElsewhere => writeln!(
+                out,
+                "{unsigned}: the program's signing key is not on this machine. `packstring certificates key` says where to put your copy of it."
+            ),
+        }
+    }
+
+    /// How many were credited for what, and the file that holds them.
+    fn counts(&self, register: &Register) -> BTreeMap<(String, String), usize> {
+        let mut counts = BTreeMap::new();
+        for given in &self.newly {
+            let path = path_of(given, register);
+            *counts.entry((given.occasion.name().to_owned(), path)).or_default() += 1;
+        }
+        counts
+    }
+}
+
+/// The file that certificates of one event and day are printed from.
+fn path_of(given: &Given, register: &Register) -> String {
+    let Occasion::Event { id, .. } = &given.occasion else { return certificates::AWARDS.to_owned() };
+    let of_event =
+        |other: &&Given| matches!(&other.occasion, Occasion::Event { id: other, .. } if other == id);
+    let days: std::collections::BTreeSet<Date> =
+        register.valid().filter(of_event).map(|other| other.day).collect();
+    certificates::run_path(id, Some(given.day).filter(|_| days.len() > 1))
+}

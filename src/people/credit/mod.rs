@@ -1,0 +1,79 @@
+//! Who is credited: whose certificate is due, whose was given, and whose name was corrected since.
+//!
+//! The roster says who came and passed, the register who was given a certificate. [`standing`] lays one
+//! on the other, [`due`] says what is to be given, and here stands who has been. Pure: the register is
+//! written by [`crate::shelf::register`], which asks [`due::due`] again once it holds the lock.
+//!
+//! **Numbers.** The first draw of a certificate's number follows from program, season, event, name,
+//! e-mail and companion ([`Number::from_parts`]); one that the register has already is drawn again. Once
+//! given, the register keeps it: nothing that changes in the roster changes a number.
+
+pub mod due;
+pub mod record;
+pub mod replacement;
+mod standing;
+#[cfg(test)]
+mod tests;
+
+pub use due::{Candidate, Corrected, Due, due};
+
+use super::same_name;
+use crate::pieces::Selection;
+use crate::program::Program;
+use crate::program::register::{Given, Occasion};
+use crate::program::roster::Participant;
+use crate::program::settings::Event;
+use standing::Standings;
+use std::collections::BTreeMap;
+
+/// A certificate for an event that was given and counts.
+#[derive(Clone, Copy, Debug)]
+pub struct Credit<'p> {
+    pub given: &'p Given,
+    pub event: &'p Event,
+    /// The row of the roster that it was given to, where the roster still has it.
+    pub participant: Option<&'p Participant>,
+}
+
+/// The certificates that count, for events of the program, in the order in which they were given; of the
+/// event and of the name that the selection asks for.
+pub fn credited<'p>(program: &'p Program, selection: &Selection) -> Vec<Credit<'p>> {
+    let rows = rows(program);
+    let of_event = |given: &'p Given| match &given.occasion {
+        Occasion::Event { id, .. } if given.season == program.settings.season => {
+            program.settings.events.iter().find(|event| event.id == *id)
+        }
+        _ => None,
+    };
+    let valid = program.register.valid();
+    valid
+        .filter_map(|given| {
+            let participant = rows.get(given.number.plain()).copied();
+            Some(Credit { given, event: of_event(given)?, participant })
+        })
+        .filter(|credit| selection.event.as_ref().is_none_or(|event| *event == credit.event.id))
+        .filter(|credit| selection.participant.as_ref().is_none_or(|name| credit.is_of(name)))
+        .collect()
+}
+
+/// The service awards that were given and count, of the name that the selection asks for.
+pub fn awarded<'p>(program: &'p Program, selection: &Selection) -> Vec<&'p Given> {
+    let valid = program.register.valid();
+    valid
+        .filter(|given| matches!(given.occasion, Occasion::Award { .. }) && selection.event.is_none())
+        .filter(|given| selection.participant.as_ref().is_none_or(|name| same_name(name, &given.name)))
+        .collect()
+}
+
+impl Credit<'_> {
+    /// Whether the certificate or the roster has this name for the person.
+    fn is_of(&self, name: &str) -> bool {
+        same_name(name, &self.given.name) || self.participant.is_some_and(|row| same_name(name, &row.name))
+    }
+}
+
+/// The roster's row of each certificate, by its number.
+fn rows(program: &Program) -> BTreeMap<&str, &Participant> {
+    let standings = Standings::of(program, &program.register);
+    standings.rows().filter_map(|(row, standing)| Some((standing.credited()?.plain(), row))).collect()
+}

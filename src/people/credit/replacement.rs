@@ -1,0 +1,94 @@
+//! Replacements: a certificate whose name was wrong is given again, with a number of its own that points
+//! to the first.
+
+use super::due::draw;
+use super::standing::{Standing, Standings};
+use crate::people::Identity;
+use crate::people::number::Number;
+use crate::program::Program;
+use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::roster::Participant;
+use jiff::civil::Date;
+use std::collections::BTreeSet;
+
+/// What is to stand on the new certificate; what is not given stays as it was.
+#[derive(Clone, Debug, Default)]
+pub struct Words {
+    pub name: Option<String>,
+    pub companion: Option<String>,
+}
+
+/// Why a certificate cannot be replaced.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Irreplaceable {
+    /// No certificate has this number.
+    Unknown(Number),
+    /// It was replaced before; this is the one that counts.
+    Replaced { number: Number, by: Number },
+    /// The new one would say the same as the old.
+    Unchanged(Number),
+}
+
+impl std::fmt::Display for Irreplaceable {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Unknown(number) => {
+                write!(out, "No certificate {number} was ever given. See `packstring certificates list`.")
+            }
+            Self::Replaced { number, by } => {
+                write!(out, "{number} was replaced before, by {by}: replace that one.")
+            }
+            Self::Unchanged(number) => write!(
+                out,
+                "{number} says just that already. Give the corrected name with --name, or correct the roster first."
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Irreplaceable {}
+
+/// The certificate that stands in for `number`, not signed.
+///
+/// # Errors
+/// Why there can be none.
+pub fn replacement(
+    program: &Program,
+    register: &Register,
+    number: &Number,
+    words: &Words,
+    day: Date,
+) -> Result<Given, Irreplaceable> {
+    let old = register.given(number).ok_or_else(|| Irreplaceable::Unknown(number.clone()))?;
+    let state = register.state(number);
+    if let State::Replaced(_) = state {
+        let by = register.newest(number).clone();
+        return Err(Irreplaceable::Replaced { number: number.clone(), by });
+    }
+    let mut given = Given { day, replaces: Some(number.clone()), credential: None, ..old.clone() };
+    if let Some(name) = &words.name {
+        given.name = name.trim().to_owned();
+    }
+    if let Some(companion) = &words.companion {
+        given.companion = Some(companion.trim().to_owned()).filter(|name| !name.is_empty());
+    }
+    let unchanged = given.name == old.name && given.companion == old.companion;
+    if unchanged && state == State::Valid {
+        return Err(Irreplaceable::Unchanged(number.clone()));
+    }
+    let occasion = match &given.occasion {
+        Occasion::Event { id, .. } => id.clone(),
+        Occasion::Award { name, .. } => format!("award {name}"),
+    };
+    let person = Identity::new(&occasion, &given.name, given.email.as_deref(), given.companion.as_deref());
+    given.number = draw(program, register, &BTreeSet::new(), person.parts());
+    Ok(given)
+}
+
+/// The one row of the roster that looks like the person of this certificate with a corrected name.
+pub fn corrected_row<'p>(program: &'p Program, number: &Number) -> Option<&'p Participant> {
+    let standings = Standings::of(program, &program.register);
+    let mut rows = standings.rows().filter(|(_, standing)| *standing == Standing::Corrects(number));
+    let (row, _) = rows.next()?;
+    rows.next().is_none().then_some(row)
+}

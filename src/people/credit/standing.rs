@@ -1,0 +1,184 @@
+//! How the roster and the register lie on one another: which row was given which certificate, and which
+//! looks like one that was given, written otherwise.
+
+use crate::people::number::Number;
+use crate::people::spelling::alike::{Folded, are_near};
+use crate::people::{Identity, plain_name};
+use crate::program::Program;
+use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::roster::Participant;
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+/// What the register says of a row of the roster.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Standing<'r> {
+    /// Nothing.
+    New,
+    /// It was given this certificate. Whether that still counts does not matter: nobody is credited
+    /// twice for one row.
+    Credited(&'r Number),
+    /// It was given none, and looks like the person of this one with a corrected name.
+    Corrects(&'r Number),
+}
+
+impl<'r> Standing<'r> {
+    pub fn credited(self) -> Option<&'r Number> {
+        match self {
+            Self::Credited(number) => Some(number),
+            Self::New | Self::Corrects(_) => None,
+        }
+    }
+}
+
+/// A certificate with all those that it replaced: one person at one event, by every name that was ever
+/// certified.
+struct Chain<'r> {
+    newest: &'r Given,
+    people: Vec<Identity>,
+    withdrawn: bool,
+    /// Whether the roster still has a row of it.
+    present: bool,
+}
+
+/// The rows of the roster that say something new, each with what the register says of it.
+pub(super) struct Standings<'p, 'r> {
+    rows: Vec<(&'p Participant, Identity, Standing<'r>)>,
+}
+
+impl<'p, 'r> Standings<'p, 'r> {
+    pub fn of(program: &'p Program, register: &'r Register) -> Self {
+        let mut chains = chains(register, &program.settings.season);
+        let mut seen = HashSet::new();
+        let rows = program.roster.rows.iter().map(|row| (row, Identity::of(row)));
+        let rows = rows.filter(|(_, identity)| seen.insert(identity.clone()));
+        let mut rows: Vec<_> = rows.map(|(row, identity)| (row, identity, Standing::New)).collect();
+        if !chains.is_empty() {
+            mark_same(&mut rows, &mut chains);
+            mark_same_but_for_email(&mut rows, &mut chains);
+            mark_corrected(&mut rows, &chains);
+        }
+        Self { rows }
+    }
+
+    /// In the order of the roster; a row that says again what one above it says is left out.
+    pub fn rows(&self) -> impl Iterator<Item = (&'p Participant, Standing<'r>)> {
+        self.rows.iter().map(|(row, _, standing)| (*row, *standing))
+    }
+
+    /// The same with what tells each person apart.
+    pub fn identified(&self) -> impl Iterator<Item = (&'p Participant, &Identity, Standing<'r>)> {
+        self.rows.iter().map(|(row, identity, standing)| (*row, identity, *standing))
+    }
+}
+
+type Rows<'p, 'r> = [(&'p Participant, Identity, Standing<'r>)];
+
+fn chains<'r>(register: &'r Register, season: &str) -> Vec<Chain<'r>> {
+    let mut chains: Vec<Chain> = Vec::new();
+    let mut of_number: HashMap<&Number, usize> = HashMap::new();
+    for given in register.all_given().filter(|given| given.season == season) {
+        let Some(identity) = identity(given) else { continue };
+        let withdrawn = matches!(register.state(&given.number), State::Withdrawn(_));
+        let earlier = given.replaces.as_ref().and_then(|number| of_number.get(number).copied());
+        let at = earlier.unwrap_or(chains.len());
+        match chains.get_mut(at) {
+            Some(chain) => {
+                (chain.newest, chain.withdrawn) = (given, withdrawn);
+                chain.people.push(identity);
+            }
+            None => {
+                chains.push(Chain { newest: given, people: vec![identity], withdrawn, present: false });
+            }
+        }
+        of_number.insert(&given.number, at);
+    }
+    chains
+}
+
+/// Who a certificate for an event was given to.
+fn identity(given: &Given) -> Option<Identity> {
+    let Occasion::Event { id, .. } = &given.occasion else { return None };
+    Some(Identity::new(id, &given.name, given.email.as_deref(), given.companion.as_deref()))
+}
+
+fn mark_same<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
+    let by_identity: HashMap<Identity, usize> = chains
+        .iter()
+        .enumerate()
+        .flat_map(|(at, chain)| chain.people.iter().map(move |person| (person.clone(), at)))
+        .collect();
+    for (_, identity, standing) in rows {
+        if let Some(chain) = by_identity.get(identity).map(|at| &mut chains[*at]) {
+            *standing = Standing::Credited(&chain.newest.number);
+            chain.present = true;
+        }
+    }
+}
+
+/// An e-mail address is not printed: who got another one was credited all the same.
+fn mark_same_but_for_email<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
+    let printed = |person: &Identity| Identity { email: String::new(), ..person.clone() };
+    let mut absent: HashMap<Identity, usize> = HashMap::new();
+    for (at, chain) in chains.iter().enumerate().filter(|(_, chain)| !chain.present) {
+        absent.extend(chain.people.iter().map(|person| (printed(person), at)));
+    }
+    for (_, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {
+        if let Some(chain) = absent.get(&printed(identity)).map(|at| &mut chains[*at])
+            && !chain.present
+        {
+            *standing = Standing::Credited(&chain.newest.number);
+            chain.present = true;
+        }
+    }
+}
+
+/// A certificate's person, as rows are held against it.
+struct Known<'c, 'r> {
+    chain: &'c Chain<'r>,
+    person: &'c Identity,
+    folded: Folded,
+}
+
+/// A row that nobody was credited for, where a certificate of the event has the same e-mail address or
+/// nearly the same name and its own row is gone. While that row is still there, only both together
+/// tell: families share an address.
+fn mark_corrected<'r>(rows: &mut Rows<'_, 'r>, chains: &[Chain<'r>]) {
+    let mut of_event: BTreeMap<&str, Vec<Known<'_, 'r>>> = BTreeMap::new();
+    for chain in chains.iter().filter(|chain| !chain.withdrawn) {
+        for person in &chain.people {
+            let known = Known { chain, person, folded: Folded::of(&person.name) };
+            of_event.entry(&person.event).or_default().push(known);
+        }
+    }
+    let mut claimed = HashSet::new();
+    // An address tells more than a name: who has it comes first, and then nobody else is meant.
+    for by_name in [false, true] {
+        for (_, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {
+            let Some(known) = of_event.get(identity.event.as_str()) else { continue };
+            let name = Folded::of(&identity.name);
+            let found = known.iter().find(|known| match by_name {
+                false => known.has_email_of(identity, &name),
+                true => known.has_name_of(&name) && !claimed.contains(&known.chain.newest.number),
+            });
+            if let Some(Known { chain, .. }) = found {
+                *standing = Standing::Corrects(&chain.newest.number);
+                if !by_name {
+                    claimed.insert(&chain.newest.number);
+                }
+            }
+        }
+    }
+}
+
+impl Known<'_, '_> {
+    fn has_email_of(&self, row: &Identity, name: &Folded) -> bool {
+        let same_email = !row.email.is_empty() && row.email == self.person.email;
+        let written_otherwise =
+            || are_near(name, &self.folded) && plain_name(&row.name) != plain_name(&self.person.name);
+        same_email && (!self.chain.present || written_otherwise())
+    }
+
+    fn has_name_of(&self, name: &Folded) -> bool {
+        !self.chain.present && are_near(name, &self.folded)
+    }
+}

@@ -1,0 +1,230 @@
+//! Who is credited, over the life of a roster: rows added, corrected and taken out, certificates
+//! replaced and withdrawn.
+
+use super::replacement::{Irreplaceable, Words, corrected_row, replacement};
+use super::*;
+use crate::people::number::Number;
+use crate::people::trial::{NORTH, Row, SOUTH, program, row};
+use crate::program::register::{Entry, Register, Withdrawn, chain};
+use jiff::civil::{Date, date};
+use std::collections::BTreeSet;
+
+const DAY: Date = date(2026, 5, 17);
+
+fn add(register: &mut Register, entry: Entry) {
+    let line = chain::next(register, entry, 0).1;
+    register.push(line).unwrap();
+}
+
+fn everybody(program: &Program, register: &Register) -> Due<'static> {
+    due_of(program, register, &Selection::default())
+}
+
+fn due_of(program: &Program, register: &Register, selection: &Selection) -> Due<'static> {
+    // The trial programs live as long as the tests.
+    let program: &'static Program = Box::leak(Box::new(program.clone()));
+    due::due_by(program, register, selection, &|row| row.passed)
+}
+
+/// Gives what is due.
+fn give(program: &Program, register: &mut Register) {
+    for candidate in everybody(program, register).people {
+        add(register, Entry::Given(Box::new(candidate.given("2026", DAY))));
+    }
+}
+
+/// The register after everybody in these rows was credited.
+fn given_to(rows: &[Row]) -> Register {
+    let mut register = Register::default();
+    give(&program(rows), &mut register);
+    register
+}
+
+fn numbers(register: &Register) -> Vec<Number> {
+    register.all_given().map(|given| given.number.clone()).collect()
+}
+
+/// How many are due, and how many are held as corrected.
+fn counts(rows: &[Row], register: &Register) -> (usize, usize) {
+    let due = everybody(&program(rows), register);
+    (due.people.len(), due.corrected.len())
+}
+
+fn jon() -> Row {
+    row(NORTH, "Jon Ortega", "ortega@basin.example", "Dot")
+}
+
+fn john() -> Row {
+    Row { name: "John Ortega", ..jon() }
+}
+
+#[test]
+fn only_who_attended_and_passed_is_due_in_the_order_of_the_roster() {
+    let absent = Row { attended: "no", ..row(NORTH, "Absent", "", "") };
+    let failed = Row { passed: "", ..row(NORTH, "Failed", "", "") };
+    let program = program(&[row(NORTH, "Zoe", "", ""), absent, failed, row(SOUTH, "Abe", "", "")]);
+    let names = |selection: &Selection| {
+        let due = due_of(&program, &Register::default(), selection);
+        due.people.iter().map(|candidate| candidate.name).collect::<Vec<_>>()
+    };
+    assert_eq!(names(&Selection::default()), ["Zoe", "Abe"]);
+    assert_eq!(names(&Selection { event: Some(SOUTH.into()), ..Selection::default() }), ["Abe"]);
+    assert_eq!(names(&Selection { participant: Some(" zoe".into()), ..Selection::default() }), ["Zoe"]);
+}
+
+#[test]
+fn nobody_is_credited_twice() {
+    let again = row(NORTH, "Elena  Ma\u{301}rquez", "ELENA@basin.example", "Biscuit");
+    let rows = [row(NORTH, "Elena Márquez", "elena@basin.example", "Biscuit"), again];
+    let register = given_to(&rows);
+    assert_eq!(numbers(&register).len(), 1);
+    assert_eq!(counts(&rows, &register), (0, 0));
+}
+
+#[test]
+fn people_of_one_name_have_a_certificate_each() {
+    let rows = [
+        row(NORTH, "Sam Reed", "sam@basin.example", "Dot"),
+        row(NORTH, "Sam Reed", "s.reed@basin.example", "Dot"),
+        row(NORTH, "Sam Reed", "sam@basin.example", "Pepper"),
+        row(SOUTH, "Sam Reed", "sam@basin.example", "Dot"),
+    ];
+    let register = given_to(&rows);
+    assert_eq!(numbers(&register).into_iter().collect::<BTreeSet<_>>().len(), 4);
+    assert_eq!(counts(&rows, &register), (0, 0));
+    // One after the other, they are not taken for one another either.
+    let mut register = Register::default();
+    for at in 1..=rows.len() {
+        assert_eq!(counts(&rows[..at], &register), (1, 0), "row {at}");
+        give(&program(&rows[..at]), &mut register);
+    }
+}
+
+#[test]
+fn a_first_number_does_not_depend_on_who_else_is_credited() {
+    let alone = given_to(&[jon()]);
+    let second = given_to(&[row(NORTH, "Ada", "", ""), jon()]);
+    assert_eq!(numbers(&alone)[0], numbers(&second)[1]);
+}
+
+#[test]
+fn a_number_that_is_taken_is_drawn_again() {
+    let rows = [jon()];
+    let first = numbers(&given_to(&rows)).remove(0);
+    let mut register = Register::default();
+    let mut other = everybody(&program(&[row(SOUTH, "Ada", "", "")]), &register).people.remove(0);
+    other.number = first.clone();
+    add(&mut register, Entry::Given(Box::new(other.given("2026", DAY))));
+    give(&program(&rows), &mut register);
+    assert_ne!(numbers(&register)[1], first);
+}
+
+#[test]
+fn a_corrected_name_is_held_until_it_is_replaced() {
+    let mut register = given_to(&[jon()]);
+    let number = numbers(&register).remove(0);
+    assert_eq!(counts(&[john()], &register), (0, 1));
+    let mut program = program(&[john()]);
+    program.register = register.clone();
+    let name = corrected_row(&program, &number).map(|row| row.name.clone());
+    assert_eq!(name.as_deref(), Some("John Ortega"));
+
+    let words = Words { name, companion: None };
+    let new = replacement(&program, &register, &number, &words, DAY).unwrap();
+    assert_eq!((new.replaces.as_ref(), new.name.as_str()), (Some(&number), "John Ortega"));
+    assert_ne!(new.number, number);
+    add(&mut register, Entry::Given(Box::new(new.clone())));
+    // Whether the roster was corrected or not.
+    assert_eq!(counts(&[john()], &register), (0, 0));
+    assert_eq!(counts(&[jon()], &register), (0, 0));
+    program.register = register;
+    let credited = credited(&program, &Selection::default());
+    assert_eq!(credited.len(), 1);
+    assert_eq!((&credited[0].given.number, credited[0].participant.is_some()), (&new.number, true));
+}
+
+#[test]
+fn what_looks_like_a_correction() {
+    let register = given_to(&[jon()]);
+    let corrected = [
+        john(),
+        Row { email: "", ..john() },
+        Row { name: "Jón Ortega", email: "", companion: "", ..jon() },
+        Row { companion: "Dottie", ..jon() },
+        Row { name: "Rosalind Oyelaran", ..jon() },
+    ];
+    for row in corrected {
+        assert_eq!(counts(std::slice::from_ref(&row), &register), (0, 1), "{}", row.name);
+    }
+    assert_eq!(counts(&[jon(), john()], &register), (0, 1), "a second row for one person");
+    let others = [
+        row(NORTH, "Ada Vell", "ada@basin.example", ""),
+        Row { event: SOUTH, ..john() },
+        Row { name: "Rosalind Oyelaran", email: "", ..jon() },
+    ];
+    for row in others {
+        assert_eq!(counts(std::slice::from_ref(&row), &register), (1, 0), "{}", row.name);
+    }
+    // A family with one address, and two people of like names.
+    assert_eq!(counts(&[jon(), Row { name: "Rosalind Ortega", ..jon() }], &register), (1, 0));
+    assert_eq!(counts(&[jon(), Row { email: "john@basin.example", ..john() }], &register), (1, 0));
+}
+
+#[test]
+fn another_e_mail_address_is_no_other_person() {
+    let register = given_to(&[jon()]);
+    assert_eq!(counts(&[Row { email: "jon@basin.example", ..jon() }], &register), (0, 0));
+    // While the first row is still there, it is one.
+    assert_eq!(counts(&[jon(), Row { email: "jon@basin.example", ..jon() }], &register), (1, 0));
+}
+
+#[test]
+fn who_is_asked_for_by_name_is_credited_all_the_same() {
+    let register = given_to(&[jon()]);
+    let selection = Selection { participant: Some("John Ortega".into()), ..Selection::default() };
+    let due = due_of(&program(&[jon(), john()]), &register, &selection);
+    assert_eq!((due.people.len(), due.corrected.len()), (1, 0));
+}
+
+#[test]
+fn who_was_withdrawn_is_not_credited_again_by_itself() {
+    let mut register = given_to(&[jon()]);
+    let number = numbers(&register).remove(0);
+    let why = "given to the wrong person".to_owned();
+    add(&mut register, Entry::Withdrawn(Withdrawn { number: number.clone(), day: DAY, why }));
+    assert_eq!(counts(&[jon()], &register), (0, 0));
+    assert_eq!(counts(&[john()], &register), (1, 0), "another name is another matter");
+    // A withdrawal in error is put right by a replacement that says the same.
+    let program = program(&[jon()]);
+    let new = replacement(&program, &register, &number, &Words::default(), DAY).unwrap();
+    assert_eq!(new.name, "Jon Ortega");
+}
+
+#[test]
+fn a_later_season_credits_anew() {
+    let register = given_to(&[jon()]);
+    let mut later = program(&[jon()]);
+    later.settings.season = "2027".into();
+    assert_eq!(everybody(&later, &register).people.len(), 1);
+    later.register = register;
+    assert!(credited(&later, &Selection::default()).is_empty());
+}
+
+#[test]
+fn what_cannot_be_replaced_says_why() {
+    let mut register = given_to(&[jon()]);
+    let program = program(&[jon()]);
+    let number = numbers(&register).remove(0);
+    let replace = |register: &Register, number: &Number, name: &str| {
+        let words = Words { name: Some(name.into()), companion: None };
+        replacement(&program, register, number, &words, DAY)
+    };
+    let unknown = Number::from_parts(&["nobody"], 0);
+    assert_eq!(replace(&register, &unknown, "X"), Err(Irreplaceable::Unknown(unknown.clone())));
+    let unchanged = Irreplaceable::Unchanged(number.clone());
+    assert_eq!(replace(&register, &number, "Jon Ortega"), Err(unchanged));
+    let new = replace(&register, &number, "John Ortega").unwrap();
+    add(&mut register, Entry::Given(Box::new(new.clone())));
+    let replaced = Irreplaceable::Replaced { number: number.clone(), by: new.number };
+    assert_eq!(replace(&register, &number, "Joan Ortega"), Err(replaced));
+}

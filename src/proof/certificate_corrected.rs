@@ -1,0 +1,40 @@
+//! The roster has another name for somebody who was given a certificate.
+//!
+//! Such a row is held: nobody is credited twice, and a wrong name in print is put right by a replacement.
+//! Nothing here repeats a name: findings may leave the machine that holds the roster.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::people::credit::{self, Corrected};
+use crate::pieces::Selection;
+use crate::program::Program;
+
+pub const RULE: Rule = Rule {
+    name: "certificate-corrected",
+    level: Level::Warning,
+    summary: "The roster has another name or companion for somebody who was given a certificate.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let understood = galley.understood;
+    let due = credit::due(understood, &understood.program.register, &Selection::default());
+    due.corrected.iter().map(|row| certificate_corrected(row, understood.program)).collect()
+}
+
+/// What is told of a row that is held.
+pub fn certificate_corrected(corrected: &Corrected, program: &Program) -> Finding {
+    let Corrected { participant, number } = corrected;
+    let line = program.register.line_of(number).unwrap_or_default();
+    RULE.finding(
+        &participant.place,
+        format!(
+            "This row looks like the person of certificate {number} (line {line} of the register), written otherwise, so it is not credited."
+        ),
+    )
+    .says(&*participant.name)
+    .mend(format!(
+        "If so, run `packstring certificates replace {number}`; if this is somebody else, `packstring make --participant` with this name."
+    ))
+}
