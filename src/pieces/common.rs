@@ -2,7 +2,7 @@
 
 use super::tree::Trees;
 use super::{Ink, Selection};
-use crate::program::settings::Paper;
+use crate::program::settings::{Paper, Settings};
 use crate::understand::Understood;
 use serde_json::{Map, Value, json};
 
@@ -50,6 +50,12 @@ pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<
         Value::Object(map) => map,
         _ => unreachable!("the head is written as an object above"),
     }
+}
+
+/// Who takes answers that come in by mail: the first contact with an e-mail address.
+pub fn answers_go_to(settings: &Settings) -> Option<Value> {
+    let contact = settings.contacts.iter().find(|contact| contact.email.is_some())?;
+    Some(json!({"name": contact.name, "email": contact.email}))
 }
 
 fn paper_name(paper: Paper) -> &'static str {

@@ -31,6 +31,7 @@ pub mod scores;
 pub mod season_report;
 pub mod sign_in_sheet;
 pub mod site;
+pub mod slides;
 pub mod tally;
 pub mod tree;
 pub mod wall_chart;

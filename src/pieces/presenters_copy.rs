@@ -5,7 +5,7 @@
 
 use super::agenda::{self, Slot};
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, deck, excerpt, file_name};
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name, slides};
 use crate::program::Program;
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::program::settings::Event;
@@ -117,7 +117,7 @@ fn script(understood: &Understood, turn: &Turn) -> Value {
                 "id": section.id,
                 "heading": trees.inlines_in(&section.heading, &lesson.id),
                 "clock": clock((turn.minutes as usize * at / count) as u32),
-                "shown": trees.blocks(&deck::shown(&section.blocks), &lesson.id),
+                "shown": trees.blocks(&slides::shown(&section.blocks), &lesson.id),
                 "script": trees.blocks(&cues(&section.blocks), &lesson.id),
             })
         })

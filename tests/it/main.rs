@@ -18,4 +18,5 @@ mod restate;
 mod schema;
 mod sheets;
 mod site;
+mod slides;
 mod whole;
