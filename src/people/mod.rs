@@ -12,6 +12,7 @@ pub mod mail;
 pub mod number;
 pub mod rewards;
 pub mod scoring;
+pub mod season;
 pub mod sizes;
 pub mod spelling;
 pub mod tally;

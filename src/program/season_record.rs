@@ -29,9 +29,9 @@ pub struct SeasonRecord {
     pub events: Vec<EventCounts>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub service: Option<Service>,
-    /// What was given away, by name.
+    /// What was earned.
     #[serde(default)]
-    pub rewards: Vec<Named>,
+    pub rewards: Vec<RewardCount>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub questions: Option<QuestionCounts>,
 }
@@ -95,6 +95,7 @@ pub struct Service {
 pub struct MonthHours {
     /// `2026-05`
     pub month: String,
+    pub people: u32,
     pub hours: f64,
 }
 
@@ -105,6 +106,20 @@ pub struct ActivityHours {
     pub name: String,
     pub people: u32,
     pub hours: f64,
+}
+
+/// How many of a reward were earned, and by what: the sum of all of these.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RewardCount {
+    pub name: String,
+    pub count: u32,
+    /// By each person who completed a workshop.
+    #[serde(default)]
+    pub completion: bool,
+    /// By each member who reached one of these awards.
+    #[serde(default)]
+    pub awards: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -184,7 +199,27 @@ impl SeasonRecord {
             let mend = "Name the file of an earlier season in [report], or take the line out.";
             mistakes.tell("value-unfit", whole(), message, mend);
         }
+        for what in record.at_odds() {
+            let message = format!("{what} more people completed a workshop, or had been before, than came.");
+            mistakes.tell(
+                "value-unfit",
+                whole(),
+                message,
+                "Correct the counts by the papers of that season.",
+            );
+        }
         Some(record)
+    }
+
+    /// Where the counts cannot be right.
+    fn at_odds(&self) -> Vec<String> {
+        let fits = |visits: &Visits| visits.completed.max(visits.been_before) <= visits.came;
+        let events = self.events.iter().filter(|event| !fits(&event.visits));
+        let mut odd: Vec<String> = events.map(|event| format!("At “{}”,", event.name)).collect();
+        if self.people.is_some_and(|people| people.completed.max(people.repeat) > people.came) {
+            odd.push("In “people”,".to_owned());
+        }
+        odd
     }
 }
 
