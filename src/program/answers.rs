@@ -5,11 +5,11 @@
 
 mod headings;
 
-use super::files::Page;
+use super::facts::Written as Cell;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::settings::Settings;
-use super::table::{self, Cell};
+use super::tables::{Row, Table};
 use crate::place::Place;
 use headings::{Column, columns};
 
@@ -51,9 +51,13 @@ pub struct Given {
 const NEEDED: [(&str, Column); 2] = [("event", Column::Event), ("name", Column::Name)];
 
 impl Answers {
-    pub(super) fn read(page: &Page, questions: &Questions, settings: &Settings, mistakes: &Mistakes) -> Self {
-        let mut rows = table::rows(page, mistakes).into_iter();
-        let Some(first) = rows.next() else { return Self::default() };
+    pub(super) fn read(
+        table: &Table,
+        questions: &Questions,
+        settings: &Settings,
+        mistakes: &Mistakes,
+    ) -> Self {
+        let Some(first) = table.headings().map(Row::values) else { return Self::default() };
         let (columns, strangers) = columns(&first, questions, settings, mistakes);
         let only_event = match settings.events.as_slice() {
             [event] => Some(event.id.as_str()),
@@ -62,7 +66,7 @@ impl Answers {
         for (heading, column) in NEEDED {
             let is_known = column == Column::Event && only_event.is_some();
             if !is_known && !columns.contains(&Some(column.clone())) {
-                let place = first.first().map_or(Place::whole(&page.file), |cell| cell.place.clone());
+                let place = first.first().map_or(Place::whole(&table.file), |cell| cell.place.clone());
                 let message = format!("The answers have no column “{heading}”.");
                 let mend = format!(
                     "Add one, or name yours in program.toml under [answers.headings]: {heading} = \"its heading\"."
@@ -72,7 +76,7 @@ impl Answers {
             }
         }
         let reader = RowReader { columns: &columns, questions, settings, only_event, mistakes };
-        Self { rows: rows.filter_map(|row| reader.row(row)).collect(), strangers }
+        Self { rows: table.rows().filter_map(|row| reader.row(row.values())).collect(), strangers }
     }
 }
 
@@ -86,19 +90,7 @@ struct RowReader<'r> {
 }
 
 impl RowReader<'_> {
-    fn row(&self, mut row: Vec<Cell>) -> Option<AnswerRow> {
-        let width = self.columns.len();
-        // Spreadsheets like to export empty cells to the right of the table.
-        while row.len() > width && row.last().is_some_and(|cell| cell.text.trim().is_empty()) {
-            row.pop();
-        }
-        if row.len() > width {
-            let place = row.first()?.place.clone();
-            let message = format!("This row has {} cells, and the answers have {width} headings.", row.len());
-            let mend = "Put text with a comma in it in quotation marks.";
-            self.mistakes.tell("row-ragged", place, message, mend);
-            return None;
-        }
+    fn row(&self, row: Vec<Cell>) -> Option<AnswerRow> {
         let name = self.cell(&row, &Column::Name)?;
         if name.text.trim().is_empty() {
             let place = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(name).place.clone();
@@ -188,8 +180,10 @@ impl RowReader<'_> {
 mod tests {
     use super::*;
     use crate::place::Sources;
+    use crate::program::files::Page;
     use crate::program::form::{Desk, Form};
     use crate::program::syntax;
+    use crate::program::tables::{self, How};
     use toml::de::DeTable;
 
     const SETTINGS: &str = r#"
@@ -248,9 +242,10 @@ look-for = ["a habit"]
 
     fn read(csv: &str) -> (Answers, Vec<String>) {
         let mistakes = Mistakes::default();
-        let page = Page::new("people/answers.csv".into(), csv.into());
+        let file = "people/answers.csv".into();
+        let table = tables::read(&file, csv.into(), &How::default()).table.unwrap();
         let (questions, settings) = (form(QUESTIONS, Questions::read), form(SETTINGS, Settings::read));
-        let answers = Answers::read(&page, &questions, &settings, &mistakes);
+        let answers = Answers::read(&table, &questions, &settings, &mistakes);
         let told = mistakes.into_findings(&Sources::default());
         (answers, told.into_iter().map(|finding| finding.message).collect())
     }
@@ -279,9 +274,9 @@ look-for = ["a habit"]
     fn what_is_wrong_in_a_row_is_told() {
         let (answers, told) = read(
             "event,name,version,lead-length\nnorth-cmap,Ana,,6 ft\nnorth-camp,,,6 ft\n\
-             sand-creek,Bo,C,6 ft\nsand-creek,Cy,,6 ft,and,more\n",
+             sand-creek,Bo,C,6 ft\n",
         );
-        assert_eq!(told.len(), 4, "{told:?}");
+        assert_eq!(told.len(), 3, "{told:?}");
         assert_eq!(answers.rows.len(), 1);
         let (_, told) = read("event,lead-length\nnorth-camp,6 ft\n");
         assert_eq!(told, ["The answers have no column “name”."]);

@@ -4,11 +4,8 @@
 //! other columns, rows in another order. It lies beside the pieces and not in the program folder, and it is
 //! personal, so what is wrong with it is told by row and never by what stands there.
 
-use super::files::Page;
-use super::mistakes::Mistakes;
-use super::table::{self, Cell};
-use crate::place::Sources;
-use crate::spreadsheet::unguarded;
+use super::tables::{self, How, Table};
+use crate::place::{FileName, Sources};
 
 /// The columns of `scores.csv`, in its order.
 pub const COLUMNS: [&str; 9] =
@@ -67,34 +64,33 @@ impl Decisions {
     /// # Errors
     /// A sentence that says why, for the person at the keyboard.
     pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
-        let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())?;
-        let page = Page::new("scores.csv".into(), text.as_str().into());
-        let mistakes = Mistakes::default();
-        let rows = table::rows(&page, &mistakes);
-        if !mistakes.is_empty() {
-            let mut sources = Sources::default();
-            sources.add(page.file.clone(), text.as_str().into());
-            let told = mistakes.into_findings(&sources);
-            let line = sources.line_column(&told[0].place).line;
-            return Err(format!("in line {line}: {}", told[0].message));
+        let file: FileName = "scores.csv".into();
+        let known = |heading: &str| NEEDED.contains(&heading.to_lowercase().as_str());
+        let reading = tables::read(&file, bytes, &How { encoding: None, knows: &known });
+        if reading.findings.iter().any(|finding| finding.rule == "table-empty") {
+            return Err("it is empty".to_owned());
         }
-        Self::of_rows(rows)
+        if let Some(finding) = reading.findings.iter().find(|finding| finding.stops_press) {
+            let mut sources = Sources::default();
+            sources.add(file, reading.text);
+            let line = sources.line_column(&finding.place).line;
+            return Err(format!("in line {line}: {}", finding.message));
+        }
+        Self::of_rows(&reading.table.ok_or("it is empty")?)
     }
 
-    fn of_rows(rows: Vec<Vec<Cell>>) -> Result<Self, String> {
-        let mut rows = rows.into_iter();
-        let first = rows.next().ok_or("it is empty")?;
-        let headings: Vec<String> =
-            first.iter().map(|cell| unguarded(cell.text.trim()).to_lowercase()).collect();
+    fn of_rows(table: &Table) -> Result<Self, String> {
+        let first = table.headings().ok_or("it is empty")?;
+        let headings: Vec<String> = first.cells().map(|cell| cell.value().to_lowercase()).collect();
         let column = |name: &str| headings.iter().position(|heading| heading == name);
         if let Some(missing) = NEEDED.into_iter().find(|name| column(name).is_none()) {
             return Err(format!("it has no column “{missing}”"));
         }
         let mut decisions = Self::default();
-        for (at, row) in rows.enumerate() {
+        for row in table.rows() {
             let text = |name: &str| {
-                let cell = column(name).and_then(|at| row.get(at));
-                cell.map(|cell| unguarded(cell.text.trim()).to_owned()).unwrap_or_default()
+                let cell = column(name).and_then(|at| row.cell(at));
+                cell.map(|cell| cell.value().into_owned()).unwrap_or_default()
             };
             let decided = Decided {
                 event: text("event"),
@@ -104,14 +100,14 @@ impl Decisions {
                 answer: text("answer"),
                 decision: text("decision"),
                 mark: text("mark"),
-                row: at + 2,
+                row: row.number(),
             };
             if decided.decision.is_empty() {
                 // Where cells are missing or too many, a decision may stand in another column.
                 if row.len() != headings.len() {
                     return Err(format!(
                         "row {} has {} cells, and there are {} headings, so that a decision could be lost",
-                        at + 2,
+                        row.number(),
                         row.len(),
                         headings.len()
                     ));

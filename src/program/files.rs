@@ -87,7 +87,7 @@ impl<'m> Files<'m> {
     }
 
     /// The bytes of a file; what hinders reading it is told.
-    fn bytes(&mut self, name: &str) -> Option<Vec<u8>> {
+    pub fn bytes(&mut self, name: &str) -> Option<Vec<u8>> {
         let path = self.folder.join(name);
         if self.leaves(&path) {
             self.mistakes.tell(
@@ -147,11 +147,7 @@ impl<'m> Files<'m> {
                 let is_utf_16 = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
                 let kept = if is_utf_16 { "" } else { &String::from_utf8_lossy(&bytes) };
                 self.sources.add(file.clone(), kept.into());
-                let mend = if file.ends_with(".csv") {
-                    "Save the file again; among the kinds of CSV, choose the one in UTF-8."
-                } else {
-                    "Save the file with the encoding UTF-8."
-                };
+                let mend = "Save the file with the encoding UTF-8.";
                 let message = format!("{file} is not plain UTF-8 text: what stands here is no letter.");
                 self.mistakes.tell("file-unreadable", Place::new(&file, at..at), message, mend);
                 None

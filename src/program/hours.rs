@@ -7,10 +7,10 @@
 mod amount;
 
 use super::day;
-use super::files::Page;
+use super::facts::Written as Cell;
 use super::mistakes::Mistakes;
 use super::settings::HoursSettings;
-use super::table::{self, Cell};
+use super::tables::Table;
 use crate::nearest::nearest;
 use crate::place::Place;
 use crate::quantity::Exact;
@@ -37,11 +37,15 @@ const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
 /// The headings that an hours file must have.
 const NEEDED: [&str; 3] = ["name", "date", "hours"];
 
-pub(super) fn read(page: &Page, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
-    let mut rows = table::rows(page, mistakes).into_iter();
-    let Some(first) = rows.next() else { return Vec::new() };
-    let reader = RowReader { columns: columns(&first, mistakes), width: first.len(), settings, mistakes };
-    rows.filter_map(|row| reader.service(&row)).collect()
+/// Whether a heading is one of an hours file.
+pub(super) fn is_known(heading: &str) -> bool {
+    HEADINGS.contains(&heading.to_lowercase().as_str())
+}
+
+pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
+    let Some(first) = table.headings() else { return Vec::new() };
+    let reader = RowReader { columns: columns(&first.values(), mistakes), settings, mistakes };
+    table.rows().filter_map(|row| reader.service(&row.values())).collect()
 }
 
 /// For each of [`HEADINGS`] its column.
@@ -71,21 +75,12 @@ fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len(
 
 struct RowReader<'m> {
     columns: [Option<usize>; HEADINGS.len()],
-    width: usize,
     settings: &'m HoursSettings,
     mistakes: &'m Mistakes,
 }
 
 impl RowReader<'_> {
     fn service(&self, row: &[Cell]) -> Option<Service> {
-        let is_empty = |cell: &Cell| cell.text.trim().is_empty();
-        if row.iter().skip(self.width).any(|cell| !is_empty(cell)) || row.len() < self.width {
-            let message = format!("This row has {} cells, and there are {} headings.", row.len(), self.width);
-            let mend =
-                "Give each row one cell for each heading; put text with a comma in it in quotation marks.";
-            self.mistakes.tell("row-ragged", row.first()?.place.clone(), message, mend);
-            return None;
-        }
         let name = self.needed(row, "name");
         let date = self.needed(row, "date").and_then(|cell| self.date(cell));
         let hours = self.needed(row, "hours").and_then(|cell| self.hours(cell));

@@ -3,6 +3,8 @@
 //! A reader that meets a mistake tells it, puts an empty value in its place and goes on, so that all
 //! mistakes of all files are told at once. A program with a mistake is never handed out, so no such
 //! empty value leaves the room.
+//!
+//! Beside them stand remarks: what is odd in a people file but could be read.
 
 use crate::finding::Finding;
 use crate::nearest::nearest;
@@ -12,6 +14,7 @@ use std::cell::RefCell;
 #[derive(Default)]
 pub(super) struct Mistakes {
     found: RefCell<Vec<Finding>>,
+    remarks: RefCell<Vec<Finding>>,
 }
 
 impl Mistakes {
@@ -27,20 +30,52 @@ impl Mistakes {
         self.found.borrow_mut().push(finding);
     }
 
+    /// Keeps a finding: a mistake if it stops the press, else a remark.
+    pub fn add(&self, finding: Finding) {
+        let kept = if finding.stops_press { &self.found } else { &self.remarks };
+        kept.borrow_mut().push(finding);
+    }
+
+    /// The remarks, which are taken out.
+    pub fn take_remarks(&self, sources: &Sources) -> Vec<Finding> {
+        in_order(self.remarks.take(), sources)
+    }
+
     pub fn is_empty(&self) -> bool {
         self.found.borrow().is_empty()
     }
 
     /// All of them by file and place, each with the words that stand there.
     pub fn into_findings(self, sources: &Sources) -> Vec<Finding> {
-        let mut found = self.found.into_inner();
-        for finding in &mut found {
-            finding.says = excerpt(sources.words(&finding.place));
-        }
-        found.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
-        found.dedup();
-        found
+        in_order(self.found.into_inner(), sources)
     }
+}
+
+fn in_order(mut found: Vec<Finding>, sources: &Sources) -> Vec<Finding> {
+    for finding in &mut found {
+        finding.says = excerpt(sources.words(&finding.place));
+    }
+    found.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
+    found.dedup();
+    found
+}
+
+/// Findings of one kind that are told one by one.
+pub(super) const TOLD: usize = 20;
+
+/// The first of `count` findings of one kind, of which each concerns a row; the last of them says how
+/// many more there are.
+pub(super) fn few(count: usize, findings: impl Iterator<Item = Finding>) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = findings.take(TOLD).collect();
+    if count > TOLD
+        && let Some(last) = findings.last_mut()
+    {
+        last.message += &match count - TOLD {
+            1 => " One more row is like this.".to_owned(),
+            more => format!(" {more} more rows are like this."),
+        };
+    }
+    findings
 }
 
 /// The first line of some words, shortened where it is long.

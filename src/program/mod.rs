@@ -26,7 +26,7 @@ pub mod season_record;
 pub mod settings;
 pub mod share;
 mod syntax;
-mod table;
+pub mod tables;
 pub mod walk;
 
 use crate::finding::Finding;
@@ -85,6 +85,8 @@ pub struct Program {
     /// What the ranger decided on answers before: of the pieces made earlier, so whoever knows where they
     /// lie takes them in.
     pub decisions: Decisions,
+    /// What is odd in the people files but could be read.
+    pub remarks: Vec<Finding>,
 }
 
 impl Program {
@@ -132,7 +134,7 @@ impl Program {
 pub struct Unread {
     /// The text of each file that was read.
     pub sources: Sources,
-    /// By file and place; each is of level error and stops the press.
+    /// By file and place, each of level error and stopping the press; then what is odd and could be read.
     pub mistakes: Vec<Finding>,
 }
 
@@ -153,10 +155,16 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
     let sources = files.sources;
     match read {
         Some(mut program) if mistakes.is_empty() => {
+            program.remarks = mistakes.take_remarks(&sources);
             program.sources = sources;
             Ok(program)
         }
-        _ => Err(Unread { mistakes: mistakes.into_findings(&sources), sources }),
+        _ => {
+            let remarks = mistakes.take_remarks(&sources);
+            let mut told = mistakes.into_findings(&sources);
+            told.extend(remarks);
+            Err(Unread { mistakes: told, sources })
+        }
     }
 }
 
@@ -169,13 +177,16 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let questions = files.find("questions.toml");
     let questions = questions.map(|page| read_form(&page, mistakes, "questions file", Questions::read));
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
-    let roster = files.find("people/roster.csv").map(|page| Roster::read(&page, mistakes));
+    let roster = read_roster(files, settings.as_ref().map(|settings| &settings.value), mistakes);
     let register = Register::read(files, mistakes);
     let hours_settings = settings.as_ref().map(|settings| settings.value.hours.clone()).unwrap_or_default();
-    let hours = files.find("people/hours.csv").map(|page| hours::read(&page, &hours_settings, mistakes));
+    let encoding = settings.as_ref().and_then(|settings| settings.value.roster.encoding);
+    let how = |knows| tables::How { encoding, knows };
+    let hours = tables::find(files, "hours", &how(&hours::is_known), mistakes);
+    let hours = hours.map(|table| hours::read(&table, &hours_settings, mistakes));
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
-    let answers = match (files.find("people/answers.csv"), sound) {
-        (Some(page), Some((questions, settings))) => Answers::read(&page, questions, settings, mistakes),
+    let answers = match (tables::find(files, "answers", &how(&|_| false), mistakes), sound) {
+        (Some(table), Some((questions, settings))) => Answers::read(&table, questions, settings, mistakes),
         _ => Answers::default(),
     };
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
@@ -211,7 +222,18 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         earlier,
         answers,
         decisions: Decisions::default(),
+        remarks: Vec::new(),
     })
+}
+
+fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Option<Roster> {
+    let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
+    let named: Vec<&str> =
+        named.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect();
+    let knows = |heading: &str| named.contains(&heading) || roster::columns::is_usual(heading);
+    let encoding = settings.and_then(|settings| settings.roster.encoding);
+    let table = tables::find(files, "roster", &tables::How { encoding, knows: &knows }, mistakes)?;
+    Some(Roster::read(table, settings, mistakes))
 }
 
 /// What was read of a TOML file.

@@ -1,25 +1,44 @@
-//! `people/roster.csv`: one row a participant and event.
+//! The roster, `people/roster.csv` or a workbook: one row a participant and event.
+//!
+//! [`Roster::read`] takes the rows of a table, understands its headings ([`columns`]) and gives a
+//! [`Participant`] for each. Whether what stands there can be right (addresses, sizes, doubled people) is
+//! for [`crate::proof`].
 
-use super::files::Page;
-use super::mistakes::Mistakes;
-use super::table::{self, Cell};
-use crate::nearest::nearest;
+mod cells;
+pub mod columns;
+
+use super::mistakes::{Mistakes, few};
+use super::settings::{Event, Settings};
+use super::tables::{Row, Table};
+use crate::finding::Finding;
 use crate::place::Place;
+use cells::Answer;
+pub use columns::{Column, Field, Understood};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, HashMap};
 
 #[derive(Clone, Debug, Default)]
 pub struct Roster {
     pub rows: Vec<Participant>,
+    /// What each column was understood as, in the order of the table.
+    pub columns: Vec<Column>,
+    /// As it stands in its file; `None` where there is no roster.
+    pub table: Option<Table>,
 }
 
 #[derive(Clone, Debug)]
 pub struct Participant {
+    /// From 1 as a spreadsheet shows it: the headings are a row too.
+    pub row: usize,
     /// The event's id.
     pub event: String,
     /// As it is to be printed: outer white space removed, every letter kept.
     pub name: String,
     pub companion: Option<String>,
+    /// An empty cell means no.
     pub attended: bool,
-    pub passed: bool,
+    /// `None` where the roster does not say.
+    pub passed: Option<bool>,
     pub email: Option<String>,
     pub address: Option<Address>,
     pub size: Option<String>,
@@ -38,168 +57,149 @@ pub struct Address {
     pub country: String,
 }
 
-/// The headings that packstring reads; any other is passed over.
-const HEADINGS: [&str; 14] = [
-    "event",
-    "name",
-    "companion",
-    "attended",
-    "passed",
-    "email",
-    "street",
-    "town",
-    "state",
-    "postcode",
-    "country",
-    "size",
-    "join",
-    "note",
-];
-
-/// The headings that a roster must have.
-const NEEDED: [&str; 3] = ["event", "name", "attended"];
-
 impl Roster {
-    pub(super) fn read(page: &Page, mistakes: &Mistakes) -> Self {
-        let mut rows = table::rows(page, mistakes).into_iter();
-        let Some(first) = rows.next() else {
-            tell_missing(&NEEDED, Place::whole(&page.file), &[], mistakes);
-            return Self::default();
+    /// Reads the rows of a table; `settings` is `None` where `program.toml` could not be read.
+    pub(super) fn read(table: Table, settings: Option<&Settings>, mistakes: &Mistakes) -> Self {
+        let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
+        let columns = columns::understand(&table, named, mistakes);
+        let events = settings.map_or(&[][..], |settings| &settings.events);
+        let reader = RowReader {
+            at: Field::ALL.map(|field| columns::of(&columns, field)),
+            events: event_names(events),
+            told: RefCell::default(),
         };
-        let columns = columns(&first, mistakes);
-        let reader = RowReader { columns, width: first.len(), mistakes };
-        Self { rows: rows.filter_map(|row| reader.participant(row)).collect() }
+        // Without these nothing can be said of any row.
+        let rows = match [Field::Name, Field::Event].iter().all(|field| !reader.columns(*field).is_empty()) {
+            true => table.rows().map(|row| reader.participant(row)).collect(),
+            false => Vec::new(),
+        };
+        for (count, findings) in reader.told.into_inner().into_values() {
+            few(count, findings.into_iter()).into_iter().for_each(|finding| mistakes.add(finding));
+        }
+        Self { rows, columns, table: Some(table) }
+    }
+
+    /// The row with a number, as [`Participant::row`] gives it.
+    pub fn row(&self, number: usize) -> Option<Row<'_>> {
+        self.table.as_ref()?.row(number)
+    }
+
+    /// Where a field of a participant stands: its first column that the row has.
+    pub fn place_of(&self, participant: &Participant, field: Field) -> Option<Place> {
+        let row = self.row(participant.row)?;
+        let columns = self.columns.iter().filter(|column| column.field() == Some(field));
+        columns.filter_map(|column| row.cell(column.at)).map(|cell| cell.place()).next()
     }
 }
 
-/// Where the known headings stand: for each of [`HEADINGS`] its column.
-fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len()] {
-    let written: Vec<String> = first.iter().map(|cell| cell.text.trim().to_lowercase()).collect();
-    for (at, cell) in first.iter().enumerate() {
-        let known = HEADINGS.contains(&written[at].as_str());
-        if known && written[..at].contains(&written[at]) {
-            let message = format!("There are two columns with the heading “{}”.", cell.text.trim());
-            mistakes.tell("name-doubled", cell.place.clone(), message, "Give one of them another heading.");
-        }
-        let absent = HEADINGS.into_iter().filter(|heading| !written.iter().any(|word| word == heading));
-        if let (false, Some(heading)) = (known, nearest(&written[at], absent)) {
-            let message = "packstring does not know this heading, and would pass over its column.";
-            mistakes.tell(
-                "heading-unknown",
-                cell.place.clone(),
-                message,
-                format!("Did you mean “{heading}”?"),
-            );
-        }
+/// Events by what a roster may call them: id or name, in any case.
+fn event_names(events: &[Event]) -> HashMap<String, String> {
+    let names = events.iter().map(|event| (columns::plain(&event.name), event.id.clone()));
+    let ids = events.iter().map(|event| (event.id.clone(), event.id.clone()));
+    names.chain(ids).collect()
+}
+
+struct RowReader {
+    /// For each of [`Field::ALL`] its columns.
+    at: [Vec<usize>; Field::ALL.len()],
+    events: HashMap<String, String>,
+    /// Mistakes of rows by kind: how many, and the first of them.
+    told: RefCell<BTreeMap<(&'static str, &'static str), (usize, Vec<Finding>)>>,
+}
+
+impl RowReader {
+    fn columns(&self, field: Field) -> &[usize] {
+        &self.at[field as usize]
     }
-    let missing: Vec<&str> =
-        NEEDED.into_iter().filter(|heading| !written.iter().any(|word| word == heading)).collect();
-    let place = first.first().map(|cell| cell.place.clone());
-    if let (true, Some(cell)) = (missing.len() == NEEDED.len(), other_separator(first)) {
-        let message = "The columns of the roster are not parted by commas.";
-        let mend = "Save it again as CSV with commas between the cells, not semicolons or tabs.";
-        mistakes.tell("heading-missing", cell.place.clone(), message, mend);
-    } else if let (false, Some(place)) = (missing.is_empty(), place) {
-        tell_missing(&missing, place, &written, mistakes);
-    }
-    HEADINGS.map(|heading| written.iter().position(|word| word == heading))
-}
 
-/// The one cell of a first row that has its headings parted by something else than commas.
-fn other_separator(first: &[Cell]) -> Option<&Cell> {
-    let [cell] = first else { return None };
-    cell.text.contains([';', '\t']).then_some(cell)
-}
-
-fn tell_missing(missing: &[&str], place: Place, written: &[String], mistakes: &Mistakes) {
-    for heading in missing {
-        if nearest(heading, written.iter().map(String::as_str)).is_some() {
-            continue;
-        }
-        let message = format!("The roster has no column “{heading}”.");
-        let mend = "The first row holds the headings; event, name and attended must be among them.";
-        mistakes.tell("heading-missing", place.clone(), message, mend);
-    }
-}
-
-struct RowReader<'m> {
-    columns: [Option<usize>; HEADINGS.len()],
-    width: usize,
-    mistakes: &'m Mistakes,
-}
-
-impl RowReader<'_> {
-    fn participant(&self, mut row: Vec<Cell>) -> Option<Participant> {
-        // Spreadsheets like to export empty cells to the right of the table.
-        while row.len() > self.width && row.last().is_some_and(|cell| cell.text.trim().is_empty()) {
-            row.pop();
-        }
-        if row.len() != self.width {
-            let place = row.first()?.place.clone();
-            let message =
-                format!("This row has {} cells, and the roster has {} headings.", row.len(), self.width);
-            let mend =
-                "Give each row one cell for each heading; put text with a comma in it in quotation marks.";
-            self.mistakes.tell("row-ragged", place, message, mend);
-            return None;
-        }
-        let text = |heading| self.text(&row, heading);
-        let (name, event) = (self.cell(&row, "name")?, self.cell(&row, "event")?);
-        for (cell, what) in [(name, "name"), (event, "event")] {
-            if cell.text.trim().is_empty() {
-                let place =
-                    row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(cell).place.clone();
-                let message = format!("This row has no {what}.");
-                self.mistakes.tell(
-                    "value-empty",
-                    place,
-                    message,
-                    format!("Fill in the column “{what}”, or delete the row."),
-                );
+    fn participant(&self, row: Row) -> Participant {
+        for field in [Field::Name, Field::Event] {
+            if self.text(row, field).is_none() {
+                self.tell_empty(row, field);
             }
         }
+        let text = |field| self.text(row, field).unwrap_or_default();
         let address = Address {
-            street: text("street").unwrap_or_default(),
-            town: text("town").unwrap_or_default(),
-            state: text("state").unwrap_or_default(),
-            postcode: text("postcode").unwrap_or_default(),
-            country: text("country").unwrap_or_default(),
+            street: text(Field::Street),
+            town: text(Field::Town),
+            state: text(Field::State),
+            postcode: text(Field::Postcode),
+            country: text(Field::Country),
         };
-        Some(Participant {
-            event: event.text.trim().to_owned(),
-            name: name.text.trim().to_owned(),
-            companion: text("companion"),
-            attended: self.yes(&row, "attended"),
-            passed: self.yes(&row, "passed"),
-            email: text("email"),
+        Participant {
+            row: row.number(),
+            event: self.event(row),
+            name: text(Field::Name),
+            companion: self.text(row, Field::Companion),
+            attended: self.answer(row, Field::Attended).unwrap_or(false),
+            passed: self.answer(row, Field::Passed),
+            email: self.text(row, Field::Email),
             address: (address != Address::default()).then_some(address),
-            size: text("size"),
-            joins: self.yes(&row, "join"),
-            place: name.place.clone(),
-            event_place: event.place.clone(),
-        })
+            size: self.text(row, Field::Size),
+            joins: self.answer(row, Field::Join).unwrap_or(false),
+            place: self.place(row, Field::Name),
+            event_place: self.place(row, Field::Event),
+        }
     }
 
-    fn cell<'r>(&self, row: &'r [Cell], heading: &str) -> Option<&'r Cell> {
-        let at = HEADINGS.iter().position(|known| *known == heading)?;
-        row.get(self.columns[at]?)
+    /// The cells of a field joined by spaces; `None` where all are empty.
+    fn text(&self, row: Row, field: Field) -> Option<String> {
+        let mut cells = self.columns(field).iter().filter_map(|at| row.cell(*at)).map(|cell| cell.value());
+        let mut text = cells.find(|text| !text.is_empty())?.into_owned();
+        for more in cells.filter(|text| !text.is_empty()) {
+            text.push(' ');
+            text.push_str(&more);
+        }
+        Some(text)
     }
 
-    fn text(&self, row: &[Cell], heading: &str) -> Option<String> {
-        let text = self.cell(row, heading)?.text.trim();
-        (!text.is_empty()).then(|| text.to_owned())
+    fn event(&self, row: Row) -> String {
+        let written = self.text(row, Field::Event).unwrap_or_default();
+        let known = self.events.get(&written).or_else(|| self.events.get(&columns::plain(&written)));
+        known.cloned().unwrap_or(written)
     }
 
-    fn yes(&self, row: &[Cell], heading: &str) -> bool {
-        let Some(cell) = self.cell(row, heading) else { return false };
-        match cell.text.trim().to_lowercase().as_str() {
-            "yes" | "y" => true,
-            "no" | "n" | "" => false,
-            _ => {
-                let message = format!("The column “{heading}” holds yes or no, and this is neither.");
-                self.mistakes.tell("value-unfit", cell.place.clone(), message, "Write yes or no.");
-                false
+    fn answer(&self, row: Row, field: Field) -> Option<bool> {
+        let cell = row.cell(*self.columns(field).first()?)?;
+        match cells::answer(&cell.value()) {
+            Answer::Yes => Some(true),
+            Answer::No => Some(false),
+            Answer::Nothing => None,
+            Answer::Unclear => {
+                let word = field.word();
+                self.tell("value-unfit", word, || {
+                    let message = format!(
+                        "The column “{word}” holds yes or no, and this in row {} is neither.",
+                        row.number()
+                    );
+                    (cell.place(), message, "Write yes or no.".to_owned())
+                });
+                None
             }
+        }
+    }
+
+    fn place(&self, row: Row, field: Field) -> Place {
+        let cell = self.columns(field).first().and_then(|at| row.cell(*at));
+        cell.map_or_else(|| row.place(), |cell| cell.place())
+    }
+
+    fn tell_empty(&self, row: Row, field: Field) {
+        let word = field.word();
+        self.tell("value-empty", word, || {
+            let message = format!("Row {} has no {word}.", row.number());
+            (row.place(), message, format!("Fill in the column “{word}”, or delete the row."))
+        });
+    }
+
+    fn tell(&self, rule: &'static str, kind: &'static str, what: impl FnOnce() -> (Place, String, String)) {
+        let mut told = self.told.borrow_mut();
+        let (count, findings) = told.entry((rule, kind)).or_default();
+        *count += 1;
+        // As many as are told one by one, and no more: a whole column may be wrong.
+        if findings.len() < super::mistakes::TOLD {
+            let (place, message, mend) = what();
+            findings.push(Finding::error(rule, place, message).mend(mend).stops_press(true));
         }
     }
 }

@@ -11,6 +11,16 @@ use crate::program::Program;
 /// Those rules of the press whose findings do not keep back what they are about.
 const OF_THE_PRESS: [&str; 5] =
     ["contrast-low", "letter-borrowed", "sheet-crowded", "sheet-overfull", "slide-overfull"];
+/// Those rules of reading that tell what is odd and could be read.
+const OF_READING: [&str; 7] = [
+    "cell-broken",
+    "encoding-guessed",
+    "heading-doubled",
+    "passed-over",
+    "quote-stray",
+    "row-ragged",
+    "rows-missing",
+];
 
 /// Gives each finding the level that the program sets for its rule, and takes out what is off.
 pub fn weigh(program: &Program, findings: &mut Vec<Finding>) {
@@ -38,7 +48,9 @@ pub fn weigh(program: &Program, findings: &mut Vec<Finding>) {
 /// Whether a program may set the level of a rule.
 pub fn may_be_set(rule: &str) -> bool {
     rule != rule_unknown::RULE.name
-        && (OF_THE_PRESS.contains(&rule) || RULES.iter().any(|known| known.name == rule))
+        && (OF_THE_PRESS.contains(&rule)
+            || OF_READING.contains(&rule)
+            || RULES.iter().any(|known| known.name == rule))
 }
 
 /// Every rule whose level may be set.

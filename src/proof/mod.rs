@@ -114,6 +114,7 @@ pub const RULES: &[Rule] = &[
 /// at which facts are otherwise.
 pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
     let mut findings = found(understood, today);
+    findings.extend(understood.program.remarks.iter().cloned());
     let common = findings.clone();
     for event in &understood.program.settings.events {
         if let Some(local) = understood.at_events.get(event.id.as_str()) {

@@ -7,6 +7,7 @@ use crate::finding::Level;
 
 /// Each rule by name, with its level as a rule and its line for the list.
 pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
+    ("cell-broken", Level::Warning, "A formula in a workbook gave an error."),
     ("contrast-low", Level::Warning, "Two inks of a theme are too near to one another to be read."),
     ("cue-doubled", Level::Error, "Two cues stand in one block quote."),
     ("cue-empty", Level::Error, "Nothing follows a cue word."),
@@ -14,6 +15,16 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
         "cue-unknown",
         Level::Error,
         "A block quote starts with a word and a colon that look like a cue and are none.",
+    ),
+    (
+        "encoding-guessed",
+        Level::Warning,
+        "A people file is not UTF-8, and was read as the encoding that fits all its words.",
+    ),
+    (
+        "encoding-unclear",
+        Level::Error,
+        "A people file is not UTF-8, and its letters could be of several encodings.",
     ),
     ("fact-circle", Level::Error, "Facts are worked from one another in a circle."),
     ("fact-unreadable", Level::Error, "A fact's value is no figure, or cannot be worked out."),
@@ -25,12 +36,13 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
     (
         "file-unreadable",
         Level::Error,
-        "A file cannot be read: it is no UTF-8 text, it is a folder, or this account may not read it.",
+        "A file cannot be read: it is no text or no workbook, it is a folder, or this account may not read it.",
     ),
     ("footnote-doubled", Level::Error, "Two marks name one footnote."),
     ("footnote-unknown", Level::Error, "A mark names a footnote that is not there."),
     ("footnote-unused", Level::Error, "A footnote has no mark, so it would not be printed."),
     ("front-matter", Level::Error, "A lesson starts with settings."),
+    ("heading-doubled", Level::Warning, "Two columns of a people file have the same heading."),
     ("heading-empty", Level::Error, "A heading has no words."),
     ("heading-misplaced", Level::Error, "A title or a section starts inside a list, a quote or a footnote."),
     (
@@ -75,6 +87,11 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
     ("names-in-circle", Level::Error, "Kits add to one another in a circle."),
     ("nested-too-deep", Level::Error, "Lists, quotes or emphasis lie too deep in one another."),
     (
+        "passed-over",
+        Level::Note,
+        "Something in a people file was passed over: title lines, repeated headings, another sheet.",
+    ),
+    (
         "path-escapes",
         Level::Error,
         "A path leaves the program folder, by `..`, by starting at the root of the disk, or by a link.",
@@ -89,13 +106,16 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
         Level::Error,
         "A string that is read as one paragraph holds a list, a heading or several paragraphs.",
     ),
+    ("quote-stray", Level::Warning, "A quotation mark stands in a cell where CSV has none."),
     ("raw-html", Level::Error, "HTML stands in a lesson."),
-    ("row-ragged", Level::Error, "A row has more or fewer cells than there are headings."),
+    ("row-ragged", Level::Warning, "A row has more or fewer cells than there are headings."),
+    ("rows-missing", Level::Note, "A people file has headings and no rows."),
     ("series-in-line", Level::Error, "A chart stands in a paragraph with other words."),
     ("sheet-crowded", Level::Warning, "Something on a certificate comes out too small to be read at ease."),
     ("sheet-overfull", Level::Warning, "What must fit on one sheet does not."),
     ("slide-overfull", Level::Warning, "What a section shows does not fit on its slide."),
     ("syntax", Level::Error, "A TOML or CSV file breaks the form of its language."),
+    ("table-empty", Level::Error, "There is nothing in a people file."),
     ("title-doubled", Level::Error, "A lesson has two titles."),
     ("title-missing", Level::Error, "A lesson does not start with its title."),
     ("value-empty", Level::Error, "A value is empty."),

@@ -281,7 +281,7 @@ fn names_are_trimmed_and_else_kept_letter_by_letter() {
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
     let rows = open(folder.path()).unwrap().roster.rows;
     assert_eq!(rows[0].name, "O\u{2019}Brien-Nu\u{301}n\u{303}ez, Ana");
-    assert_eq!((rows[0].attended, rows[0].passed, rows[0].joins), (true, true, false));
+    assert_eq!((rows[0].attended, rows[0].passed, rows[0].joins), (true, Some(true), false));
     assert_eq!((rows[0].companion.as_deref(), &rows[0].address), (None, &None));
     assert_eq!((rows[1].name.as_str(), rows[1].companion.as_deref()), ("#panic(\"x\")", Some("Biscuit")));
     assert_eq!(rows[1].address.as_ref().unwrap().town, "Ely");

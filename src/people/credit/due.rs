@@ -3,6 +3,7 @@
 use super::standing::{Standing, Standings};
 use crate::people::number::Number;
 use crate::people::same_name;
+use crate::people::scoring::{Passed, Scores};
 use crate::pieces::Selection;
 use crate::place::Place;
 use crate::program::Program;
@@ -42,7 +43,8 @@ pub struct Due<'p> {
 
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
 pub fn due<'p>(understood: &Understood<'p>, register: &Register, selection: &Selection) -> Due<'p> {
-    due_by(understood.program, register, selection, &|row| row.passed)
+    let scores = Scores::of(understood);
+    due_by(understood.program, register, selection, &|row| scores.passed(row) == Passed::Yes)
 }
 
 /// What the register lacks, of the event and the name that the selection asks for, in the order of the

@@ -23,7 +23,7 @@ fn everybody(program: &Program, register: &Register) -> Due<'static> {
 fn due_of(program: &Program, register: &Register, selection: &Selection) -> Due<'static> {
     // The trial programs live as long as the tests.
     let program: &'static Program = Box::leak(Box::new(program.clone()));
-    due::due_by(program, register, selection, &|row| row.passed)
+    due::due_by(program, register, selection, &|row| row.passed == Some(true))
 }
 
 /// Gives what is due.

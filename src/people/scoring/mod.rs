@@ -182,17 +182,12 @@ impl<'p> Scores<'p> {
 
     /// Whether a participant passes: what the roster says wins, else the answers say it.
     pub fn passed(&self, participant: &Participant) -> Passed {
-        match word_of_roster(participant) {
+        match participant.passed {
             Some(true) => Passed::Yes,
             Some(false) => Passed::No,
             None => self.find(participant).map_or(Passed::Unsaid, |scoring| scoring.by_rule),
         }
     }
-}
-
-/// What the roster says of passing.
-fn word_of_roster(participant: &Participant) -> Option<bool> {
-    participant.passed.then_some(true)
 }
 
 fn score<'p>(

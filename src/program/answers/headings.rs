@@ -6,11 +6,11 @@
 
 use crate::nearest::nearest;
 use crate::place::Place;
+use crate::program::facts::Written as Cell;
 use crate::program::markdown;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
 use crate::program::settings::Settings;
-use crate::program::table::Cell;
 
 /// What a column holds.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -14,6 +14,7 @@ mod proofread;
 mod reading;
 mod report;
 mod rewards;
+mod roster;
 mod syllabus;
 
 pub use answers::AnswerHeading;
@@ -27,6 +28,7 @@ pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{Given, Reward};
+pub use roster::RosterSettings;
 pub use syllabus::{Principle, SyllabusEntry};
 
 use super::facts::Written;
@@ -62,6 +64,7 @@ pub struct Settings {
     pub report: ReportSettings,
     pub proofread: Proofreading,
     pub reading: Reading,
+    pub roster: RosterSettings,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -121,6 +124,7 @@ impl Settings {
                 .map(Proofreading::read)
                 .unwrap_or_default(),
             reading: file.form("reading", "[reading] table").map(Reading::read).unwrap_or_default(),
+            roster: file.form("roster", "[roster] table").map(RosterSettings::read).unwrap_or_default(),
         };
         if let Some(program) = program {
             program.finish();

@@ -1,0 +1,419 @@
+//! Which column of a roster is which field: by what `program.toml` says, by packstring's own word for it,
+//! or by a guess at the usual headings of forms and spreadsheets, in English and Spanish.
+//!
+//! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
+//! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
+
+use crate::finding::Finding;
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::program::facts::Written;
+use crate::program::mistakes::{Mistakes, offer};
+use crate::program::tables::{Row, Table};
+
+/// What a column may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Field {
+    Event,
+    Name,
+    Companion,
+    Attended,
+    Passed,
+    Email,
+    Street,
+    Town,
+    State,
+    Postcode,
+    Country,
+    Size,
+    Join,
+    Note,
+}
+
+/// A column of a roster, and what it was understood as.
+#[derive(Clone, Debug)]
+pub struct Column {
+    /// From 0.
+    pub at: usize,
+    /// Without white space around it.
+    pub heading: String,
+    pub place: Place,
+    pub understood: Understood,
+    /// Which part of the field it holds, from 0, where several columns are joined to one.
+    pub part: usize,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Understood {
+    /// `[roster.headings]` says so.
+    BySettings(Field),
+    /// The heading is packstring's word for the field.
+    ByName(Field),
+    ByGuess(Field),
+    PassedOver,
+}
+
+impl Column {
+    pub fn field(&self) -> Option<Field> {
+        match self.understood {
+            Understood::BySettings(field) | Understood::ByName(field) | Understood::ByGuess(field) => {
+                Some(field)
+            }
+            Understood::PassedOver => None,
+        }
+    }
+}
+
+impl Field {
+    pub const ALL: [Self; 14] = [
+        Self::Event,
+        Self::Name,
+        Self::Companion,
+        Self::Attended,
+        Self::Passed,
+        Self::Email,
+        Self::Street,
+        Self::Town,
+        Self::State,
+        Self::Postcode,
+        Self::Country,
+        Self::Size,
+        Self::Join,
+        Self::Note,
+    ];
+
+    /// Those that a roster must have.
+    const NEEDED: [Self; 3] = [Self::Event, Self::Name, Self::Attended];
+
+    /// The heading that packstring itself gives to the field.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Event => "event",
+            Self::Name => "name",
+            Self::Companion => "companion",
+            Self::Attended => "attended",
+            Self::Passed => "passed",
+            Self::Email => "email",
+            Self::Street => "street",
+            Self::Town => "town",
+            Self::State => "state",
+            Self::Postcode => "postcode",
+            Self::Country => "country",
+            Self::Size => "size",
+            Self::Join => "join",
+            Self::Note => "note",
+        }
+    }
+
+    /// Other headings that mean it, as [`plain`] gives them. Common usage of forms and spreadsheets, no
+    /// source.
+    fn usual(self) -> &'static [&'static str] {
+        match self {
+            Self::Event => &[
+                "workshop",
+                "session",
+                "class",
+                "event name",
+                "event id",
+                "which workshop",
+                "which event",
+                "workshop attended",
+                "evento",
+                "taller",
+            ],
+            Self::Name => &[
+                "full name",
+                "participant",
+                "participant name",
+                "participant's name",
+                "name on certificate",
+                "name for certificate",
+                "name for the certificate",
+                "certificate name",
+                "attendee",
+                "attendee name",
+                "rider",
+                "rider name",
+                "rider's name",
+                "first and last name",
+                "name first and last",
+                "nombre",
+                "nombre completo",
+                "nombre y apellido",
+                "nombre y apellidos",
+            ],
+            Self::Companion => &[
+                "companion name",
+                "companion's name",
+                "horse",
+                "horse name",
+                "horse's name",
+                "name of horse",
+                "name of your horse",
+                "mule",
+                "mule's name",
+                "animal",
+                "animal name",
+                "animal's name",
+                "mount",
+                "mount's name",
+                "caballo",
+                "nombre del caballo",
+                "nombre de su caballo",
+            ],
+            Self::Attended => &[
+                "attendance",
+                "present",
+                "did attend",
+                "checked in",
+                "check in",
+                "asistió",
+                "asistencia",
+                "presente",
+            ],
+            Self::Passed => &[
+                "pass",
+                "passed quiz",
+                "passed the questions",
+                "passed questions",
+                "result",
+                "completed",
+                "aprobó",
+                "aprobado",
+            ],
+            Self::Email => &[
+                "e-mail",
+                "email address",
+                "e-mail address",
+                "mail",
+                "correo",
+                "correo electrónico",
+                "email id",
+                "contact email",
+            ],
+            Self::Street => &[
+                "address",
+                "street address",
+                "mailing address",
+                "postal address",
+                "address 1",
+                "address line 1",
+                "street and number",
+                "dirección",
+                "calle",
+                "domicilio",
+            ],
+            Self::Town => &["city", "city town", "town city", "locality", "ciudad", "localidad", "municipio"],
+            Self::State => &["province", "state province", "region", "estado", "provincia"],
+            Self::Postcode => &[
+                "zip",
+                "zip code",
+                "zipcode",
+                "postal code",
+                "post code",
+                "zip postal code",
+                "zip postcode",
+                "código postal",
+                "cp",
+            ],
+            Self::Country => &["nation", "país"],
+            Self::Size => &[
+                "shirt size",
+                "t-shirt size",
+                "tshirt size",
+                "t shirt size",
+                "tee size",
+                "clothing size",
+                "shirt",
+                "t-shirt",
+                "talla",
+                "talla de camiseta",
+            ],
+            Self::Join => &[
+                "join us",
+                "joins",
+                "volunteer",
+                "join the service unit",
+                "want to volunteer",
+                "would you like to join",
+                "would you like to join the service unit",
+                "would you like to volunteer",
+                "quiere unirse",
+                "unirse",
+            ],
+            Self::Note => &[
+                "notes",
+                "comment",
+                "comments",
+                "remarks",
+                "remark",
+                "anything else",
+                "notas",
+                "nota",
+                "comentarios",
+            ],
+        }
+    }
+}
+
+/// Headings of a name's two parts, in the order in which they are printed.
+const GIVEN: [&str; 7] = ["first name", "firstname", "given name", "first", "nombre", "nombres", "forename"];
+const FAMILY: [&str; 8] =
+    ["last name", "lastname", "family name", "surname", "last", "apellido", "apellidos", "second name"];
+
+/// The columns of a field, in the order in which its cells are joined.
+pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
+    let mut of: Vec<&Column> = columns.iter().filter(|column| column.field() == Some(field)).collect();
+    of.sort_by_key(|column| column.part);
+    of.into_iter().map(|column| column.at).collect()
+}
+
+/// Whether a heading is one of a roster, whatever `program.toml` says besides.
+pub(crate) fn is_usual(heading: &str) -> bool {
+    let plain = plain(heading);
+    Field::ALL.iter().any(|field| field.word() == plain || field.usual().contains(&plain.as_str()))
+        || GIVEN.contains(&plain.as_str())
+        || FAMILY.contains(&plain.as_str())
+}
+
+/// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
+pub(crate) fn plain(heading: &str) -> String {
+    let heading = heading.to_lowercase().replace('’', "'");
+    // "Horse's name (as on the certificate)", "E-mail: *"
+    let heading = heading.split(['(', '[']).next().unwrap_or("");
+    let words = heading.split(|letter: char| {
+        letter.is_whitespace() || matches!(letter, '_' | '/' | ':' | '*' | '?' | ',' | '.' | '#' | '&')
+    });
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    let rest = match words.as_slice() {
+        ["what", "is", "your", rest @ ..]
+        | ["please", "enter", "your", rest @ ..]
+        | ["enter", "your", rest @ ..] => rest,
+        ["your", rest @ ..] | ["su", rest @ ..] | ["tu", rest @ ..] if !rest.is_empty() => rest,
+        rest => rest,
+    };
+    rest.join(" ")
+}
+
+/// Understands the headings of a table; what is wrong with them is told.
+pub(super) fn understand(table: &Table, named: &[(Field, Vec<Written>)], mistakes: &Mistakes) -> Vec<Column> {
+    let Some(headings) = table.headings() else { return Vec::new() };
+    let mut columns: Vec<Column> = headings
+        .cells()
+        .enumerate()
+        .map(|(at, cell)| Column {
+            at,
+            heading: cell.value().into_owned(),
+            place: cell.place(),
+            understood: Understood::PassedOver,
+            part: 0,
+        })
+        .collect();
+    by_settings(&mut columns, named, mistakes);
+    by_name(&mut columns);
+    by_guess(&mut columns);
+    tell_slips(&columns, mistakes);
+    tell_missing(&columns, headings, mistakes);
+    columns
+}
+
+fn claimed(columns: &[Column], field: Field) -> bool {
+    columns.iter().any(|column| column.field() == Some(field))
+}
+
+fn by_settings(columns: &mut [Column], named: &[(Field, Vec<Written>)], mistakes: &Mistakes) {
+    for (field, headings) in named {
+        for (part, heading) in headings.iter().enumerate() {
+            let wanted = heading.text.trim().to_lowercase();
+            let found = columns.iter_mut().find(|column| column.heading.to_lowercase() == wanted);
+            match found {
+                Some(column) => (column.understood, column.part) = (Understood::BySettings(*field), part),
+                None => {
+                    let message = format!("The roster has no heading “{}”.", heading.text);
+                    let known = columns.iter().map(|column| column.heading.as_str());
+                    let otherwise = "Write the heading as it stands in the roster, or take the line out.";
+                    let mend = offer(&heading.text, known, otherwise);
+                    mistakes.tell("name-unknown", heading.place.clone(), message, mend);
+                }
+            }
+        }
+    }
+}
+
+/// Of two columns with one heading the first counts; that there are two was told with the table.
+fn by_name(columns: &mut [Column]) {
+    for field in Field::ALL.into_iter().filter(|field| !claimed(columns, *field)).collect::<Vec<_>>() {
+        let is_open =
+            |column: &&mut Column| column.field().is_none() && column.heading.to_lowercase() == field.word();
+        if let Some(column) = columns.iter_mut().find(is_open) {
+            column.understood = Understood::ByName(field);
+        }
+    }
+}
+
+fn by_guess(columns: &mut [Column]) {
+    guess_name_in_two(columns);
+    for field in Field::ALL {
+        if claimed(columns, field) {
+            continue;
+        }
+        // The list is in the order of how surely a heading means it.
+        let open = |column: &Column, usual: &str| column.field().is_none() && plain(&column.heading) == usual;
+        let found = std::iter::once(field.word())
+            .chain(field.usual().iter().copied())
+            .find_map(|usual| columns.iter().position(|column| open(column, usual)));
+        if let Some(at) = found {
+            columns[at].understood = Understood::ByGuess(field);
+        }
+    }
+}
+
+/// "First name" and "Last name", where no column has the whole name.
+fn guess_name_in_two(columns: &mut [Column]) {
+    if claimed(columns, Field::Name) || columns.iter().any(|column| plain(&column.heading) == "full name") {
+        return;
+    }
+    let part = |of: &[&str]| {
+        columns
+            .iter()
+            .position(|column| column.field().is_none() && of.contains(&plain(&column.heading).as_str()))
+    };
+    if let (Some(given), Some(family)) = (part(&GIVEN), part(&FAMILY)) {
+        columns[given].understood = Understood::ByGuess(Field::Name);
+        columns[family].understood = Understood::ByGuess(Field::Name);
+        columns[family].part = 1;
+    }
+}
+
+fn tell_slips(columns: &[Column], mistakes: &Mistakes) {
+    for column in columns.iter().filter(|column| column.field().is_none()) {
+        let heading = column.heading.to_lowercase();
+        let absent = Field::ALL.into_iter().filter(|field| !claimed(columns, *field)).map(Field::word);
+        if let Some(word) = nearest(&heading, absent) {
+            let message = "packstring does not know this heading, and would pass over its column.";
+            mistakes.tell(
+                "heading-unknown",
+                column.place.clone(),
+                message,
+                format!("Did you mean “{word}”?"),
+            );
+        }
+    }
+}
+
+fn tell_missing(columns: &[Column], headings: Row, mistakes: &Mistakes) {
+    for field in Field::NEEDED.into_iter().filter(|field| !claimed(columns, *field)) {
+        let word = field.word();
+        if columns.iter().any(|column| {
+            column.field().is_none() && nearest(&column.heading.to_lowercase(), [word]).is_some()
+        }) {
+            continue;
+        }
+        let message = format!("The roster has no column “{word}”.");
+        let mend = format!(
+            "Its headings must say event, name and attended; where one says it in other words, add a line {word} = \"…\" with that heading under [roster.headings] in program.toml."
+        );
+        mistakes
+            .add(Finding::error("heading-missing", headings.place(), message).mend(mend).stops_press(true));
+    }
+}

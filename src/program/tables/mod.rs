@@ -1,0 +1,344 @@
+//! Tables: the people files as people send them, CSV in many forms or a workbook, as rows of cells with
+//! their places.
+//!
+//! [`read`] takes bytes and gives a [`Table`], the text that its places point into, and what was odd or
+//! wrong. The steps, a file each: [`encoding`] turns bytes into text, `delimiter` finds what parts the
+//! cells, `records` parts them (RFC 4180, and what forms and spreadsheets make of it), `headings` finds
+//! the row of headings, `oddities` says what is to be told. `workbook` gives an .xlsx or .ods file the
+//! same shape: a text of one line a row, with tabs between the cells, that exists in memory only.
+//!
+//! What the columns mean is for the readers of each file ([`super::roster`]). Nothing is trimmed,
+//! corrected or dropped here: a record that is no row of data is passed over by [`Table::rows`] and
+//! stays in [`Table::records`].
+//!
+//! A table of 200,000 rows must be light: a cell is eight bytes that point into the text.
+
+mod delimiter;
+pub mod encoding;
+mod headings;
+mod oddities;
+mod records;
+mod workbook;
+
+use super::facts::Written;
+use super::files::Files;
+use super::mistakes::Mistakes;
+use crate::finding::Finding;
+use crate::place::{FileName, Place};
+use crate::spreadsheet;
+use encoding::Encoding;
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::sync::Arc;
+
+/// A table as it stands in its file.
+#[derive(Clone, Debug)]
+pub struct Table {
+    pub file: FileName,
+    pub form: Form,
+    /// As in [`crate::place::Sources`].
+    text: Arc<str>,
+    /// Where each cell stands in the text, with its quotation marks.
+    cells: Vec<Range32>,
+    /// The first cell of each record, and at the end the number of all cells.
+    starts: Vec<u32>,
+    headings: Option<usize>,
+    /// The records after the headings that hold data.
+    data: Vec<u32>,
+    /// The whole text of a cell of a workbook that does not fit on the line of its row.
+    broken_over: BTreeMap<u32, String>,
+}
+
+type Range32 = (u32, u32);
+
+/// How a table is written down: what a writer must keep.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Form {
+    Text(TextForm),
+    /// A workbook is only read.
+    Workbook {
+        sheet: String,
+    },
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TextForm {
+    pub encoding: Encoding,
+    /// The text then starts with U+FEFF, so that [`Encoding::encode`] writes the mark again.
+    pub byte_order_mark: bool,
+    /// `,`, `;`, `|` or a tab.
+    pub delimiter: char,
+    /// That of most lines; each line keeps its own where cells are changed in place.
+    pub line_end: LineEnd,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LineEnd {
+    Lf,
+    CrLf,
+    Cr,
+}
+
+/// What a caller knows of the file before it is read.
+#[derive(Clone, Copy)]
+pub struct How<'h> {
+    /// For a file that is neither marked nor UTF-8.
+    pub encoding: Option<&'static encoding_rs::Encoding>,
+    /// Whether a heading is one that the caller understands: tells headings from title lines above them.
+    pub knows: &'h dyn Fn(&str) -> bool,
+}
+
+impl Default for How<'_> {
+    fn default() -> Self {
+        Self { encoding: None, knows: &|_| false }
+    }
+}
+
+/// What came of reading a file.
+pub struct Reading {
+    /// `None` where nothing can be parted. Where a finding stops the press there may be one all the same,
+    /// so that what else is wrong in it can be told.
+    pub table: Option<Table>,
+    /// What the places point into.
+    pub text: Arc<str>,
+    pub findings: Vec<Finding>,
+}
+
+/// Reads the bytes of a file whose name says whether it is text or a workbook.
+pub fn read(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
+    let mut reading = match file.rsplit_once('.').map(|(_, ending)| ending) {
+        Some("xlsx" | "ods") => workbook::read(file, bytes),
+        _ => text(file, bytes, how),
+    };
+    if let Some(table) = &mut reading.table {
+        headings::find(table, how.knows);
+        reading.findings.extend(oddities::of_rows(table));
+    }
+    reading
+}
+
+fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
+    if let Some(finding) = oddities::no_text(file, &bytes) {
+        return Reading { table: None, text: "".into(), findings: vec![finding] };
+    }
+    let decoded = encoding::decode(bytes, how.encoding);
+    let text: Arc<str> = decoded.text.into();
+    let mut findings = oddities::of_text(file, &text, &decoded.sureness);
+    if findings.iter().any(|finding| finding.rule == "file-unreadable") {
+        return Reading { table: None, text, findings };
+    }
+    let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let (delimiter, start) = delimiter::find(file, &text, mark);
+    let scanned = records::scan(&text, start, delimiter);
+    let form = TextForm {
+        encoding: decoded.encoding,
+        byte_order_mark: mark > 0,
+        delimiter: delimiter.into(),
+        line_end: scanned.line_end,
+    };
+    let mut table = Table {
+        file: file.clone(),
+        form: Form::Text(form),
+        text: text.clone(),
+        cells: scanned.cells,
+        starts: scanned.starts,
+        headings: None,
+        data: Vec::new(),
+        broken_over: BTreeMap::new(),
+    };
+    findings.extend(oddities::of_marks(&table, &scanned.strays, scanned.open));
+    if scanned.open.is_some() {
+        // The record runs to the end of the text, and says nothing sound.
+        table.starts.pop();
+    }
+    Reading { table: Some(table), text, findings }
+}
+
+/// The endings of a people file, of which it may have one.
+const ENDINGS: [&str; 5] = ["csv", "tsv", "txt", "xlsx", "ods"];
+
+/// Finds `people/NAME` with any of the endings and reads it; what is wrong or odd is told.
+pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes) -> Option<Table> {
+    let there: Vec<String> = ENDINGS
+        .iter()
+        .map(|ending| format!("people/{name}.{ending}"))
+        .filter(|name| files.has(name))
+        .collect();
+    let old = format!("people/{name}.xls");
+    if files.has(&old) {
+        let message = format!("{old} is a workbook of an old form, which packstring does not read.");
+        let mend = "Save it as .xlsx or .ods, and take the old one away.";
+        mistakes.tell("file-unreadable", Place::whole(&old), message, mend);
+    }
+    if let [first, more @ ..] = there.as_slice() {
+        for other in more {
+            let message = format!("{first} and {other} are both there, and only one of them can be meant.");
+            mistakes.tell("name-doubled", Place::whole(other), message, "Take one of them away.");
+        }
+    }
+    let name = there.first()?;
+    let file: FileName = name.as_str().into();
+    let bytes = files.bytes(name)?;
+    let reading = read(&file, bytes, how);
+    files.sources.add(file, reading.text);
+    reading.findings.into_iter().for_each(|finding| mistakes.add(finding));
+    reading.table
+}
+
+/// A record of a table.
+#[derive(Clone, Copy)]
+pub struct Row<'t> {
+    table: &'t Table,
+    at: usize,
+}
+
+#[derive(Clone, Copy)]
+pub struct Cell<'t> {
+    table: &'t Table,
+    at: usize,
+}
+
+impl Table {
+    /// Every record as it was parted, headings and empty ones too.
+    pub fn records(&self) -> impl ExactSizeIterator<Item = Row<'_>> {
+        (0..self.starts.len().saturating_sub(1)).map(|at| Row { table: self, at })
+    }
+
+    /// The row of headings; there is one unless the table is empty.
+    pub fn headings(&self) -> Option<Row<'_>> {
+        Some(Row { table: self, at: self.headings? })
+    }
+
+    /// The rows that hold data: not the headings or what stands above them, no empty row, no repeated
+    /// headings, no end mark.
+    pub fn rows(&self) -> impl ExactSizeIterator<Item = Row<'_>> {
+        self.data.iter().map(|at| Row { table: self, at: *at as usize })
+    }
+
+    /// The row with a [`Row::number`].
+    pub fn row(&self, number: usize) -> Option<Row<'_>> {
+        (1..self.starts.len()).contains(&number).then(|| Row { table: self, at: number - 1 })
+    }
+
+    /// The cell that a place stands in, for who holds only the place.
+    pub fn cell_at(&self, place: &Place) -> Option<Cell<'_>> {
+        let start = place.range.start;
+        let at = self.cells.partition_point(|(_, end)| (*end as usize) < start);
+        let cell = (at < self.cells.len()).then_some(Cell { table: self, at })?;
+        (place.file == self.file && cell.place().range.start == start).then_some(cell)
+    }
+}
+
+impl<'t> Row<'t> {
+    /// From 1 as a spreadsheet shows it; a line break within a cell starts no row.
+    pub fn number(self) -> usize {
+        self.at + 1
+    }
+
+    pub fn len(self) -> usize {
+        self.range().len()
+    }
+
+    /// Whether it has no cell at all: an empty line.
+    pub fn is_empty(self) -> bool {
+        self.range().is_empty()
+    }
+
+    /// Whether no cell has anything but white space.
+    pub fn is_blank(self) -> bool {
+        self.cells().all(|cell| cell.source().trim().is_empty() || cell.text().trim().is_empty())
+    }
+
+    /// From column 0.
+    pub fn cell(self, column: usize) -> Option<Cell<'t>> {
+        let range = self.range();
+        (column < range.len()).then(|| Cell { table: self.table, at: range.start + column })
+    }
+
+    pub fn cells(self) -> impl ExactSizeIterator<Item = Cell<'t>> + DoubleEndedIterator {
+        self.range().map(move |at| Cell { table: self.table, at })
+    }
+
+    /// That of the first cell which is filled.
+    pub fn place(self) -> Place {
+        let filled = self.cells().find(|cell| !cell.text().trim().is_empty());
+        match filled.or(self.cell(0)) {
+            Some(cell) => cell.place(),
+            None => Place::whole(&self.table.file),
+        }
+    }
+
+    /// What each cell means ([`Cell::value`]), as many as there are headings: a cell that the row lacks is
+    /// empty and stands where the row does. That the row is ragged was told with the table.
+    pub fn values(self) -> Vec<Written> {
+        let width = self.table.headings().map_or(0, Row::len);
+        let value = |cell: Cell| Written { text: cell.value().into_owned(), place: cell.place() };
+        let lacking = || Written { text: String::new(), place: self.place() };
+        (0..width).map(|column| self.cell(column).map_or_else(lacking, value)).collect()
+    }
+
+    fn range(self) -> Range<usize> {
+        self.table.starts[self.at] as usize..self.table.starts[self.at + 1] as usize
+    }
+}
+
+impl<'t> Cell<'t> {
+    /// As parted: without the quotation marks around it, and otherwise letter by letter.
+    pub fn text(self) -> Cow<'t, str> {
+        if let Some(whole) = self.table.broken_over.get(&(self.at as u32)) {
+            return whole.into();
+        }
+        match self.table.form {
+            Form::Text(_) => records::unquoted(self.source()),
+            Form::Workbook { .. } => self.source().into(),
+        }
+    }
+
+    /// What the cell means: without white space around it, and without the mark that keeps a text from
+    /// being run as a formula ([`spreadsheet`]).
+    pub fn value(self) -> Cow<'t, str> {
+        match self.text() {
+            Cow::Borrowed(text) => Cow::Borrowed(spreadsheet::unguarded(text.trim())),
+            Cow::Owned(text) => Cow::Owned(spreadsheet::unguarded(text.trim()).to_owned()),
+        }
+    }
+
+    /// Between the quotation marks where there are some.
+    pub fn place(self) -> Place {
+        let Range { start, end } = self.source_range();
+        let source = self.source();
+        let is_quoted = matches!(self.table.form, Form::Text(_)) && source.starts_with('"');
+        let inner = match source.strip_prefix('"').filter(|_| is_quoted) {
+            Some(rest) if rest.ends_with('"') => start + 1..end - 1,
+            Some(_) => start + 1..end,
+            None => start..end,
+        };
+        Place::new(&self.table.file, inner)
+    }
+
+    /// Where it stands in the text of the file, with its quotation marks: what a writer replaces.
+    pub fn source_range(self) -> Range<usize> {
+        let (start, end) = self.table.cells[self.at];
+        start as usize..end as usize
+    }
+
+    /// As it stands in the file, with its quotation marks.
+    pub fn source(self) -> &'t str {
+        &self.table.text[self.source_range()]
+    }
+
+    /// How another text would stand in its place: in quotation marks where it had some or needs them.
+    /// `None` in a workbook.
+    pub fn rewritten(self, text: &str) -> Option<String> {
+        let Form::Text(form) = &self.table.form else { return None };
+        let needs = text.contains(['"', '\r', '\n', form.delimiter]);
+        Some(match needs || self.source().starts_with('"') {
+            true => format!("\"{}\"", text.replace('"', "\"\"")),
+            false => text.to_owned(),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests;

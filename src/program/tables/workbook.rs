@@ -1,0 +1,288 @@
+//! A sheet of a workbook (.xlsx: ISO/IEC 29500, .ods: ISO/IEC 26300) as a text of one line a row, with
+//! tabs between the cells, so that line and row are one number and the places in it are like any other.
+//!
+//! Cells are said as a person would write them: numbers in plain digits and with the zeros that their
+//! format puts before them, days as 2026-05-16, times of day as 09:30, durations as 2:30. What a formula
+//! gave when the workbook was last saved counts, never the formula. Of several sheets the first that can
+//! be seen and has something in it is read.
+
+use super::{Form, Reading, Table};
+use crate::finding::Finding;
+use crate::place::{FileName, Place};
+use crate::program::mistakes::few;
+use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
+use std::collections::BTreeMap;
+use std::io::Cursor;
+
+/// Cells of a sheet, empty ones in between counted in: more is no list of people, and would fill the
+/// memory of the machine.
+const MOST_CELLS: usize = 20_000_000;
+
+/// A filled cell as it is said, by row and column from 0.
+type Said = (u32, u32, String);
+
+pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
+    match sheet(file, bytes) {
+        Ok((name, cells, others)) => rendered(file, name, cells, &others),
+        Err(why) => {
+            let message = format!("{file} cannot be read as a workbook: {why}.");
+            let mend =
+                "Open it in a spreadsheet and save it again as .xlsx, .ods or CSV, without a password.";
+            let finding = Finding::error("file-unreadable", Place::whole(file), message);
+            Reading { table: None, text: "".into(), findings: vec![finding.mend(mend).stops_press(true)] }
+        }
+    }
+}
+
+/// The name and cells of the sheet that is read, and the names of those that are passed over.
+fn sheet(file: &str, bytes: Vec<u8>) -> Result<(String, Vec<Said>, Vec<String>), String> {
+    if !bytes.starts_with(b"PK") && !bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
+        return Err("it is none, whatever its name says".into());
+    }
+    let bytes = Cursor::new(bytes);
+    if file.ends_with(".ods") {
+        let mut book: Ods<_> = Ods::new(bytes).map_err(|error| plain(&error))?;
+        chosen(&visible(&book), |name| of_ods(&mut book, name))
+    } else {
+        let mut book: Xlsx<_> = Xlsx::new(bytes).map_err(|error| plain(&error))?;
+        chosen(&visible(&book), |name| of_xlsx(&mut book, name))
+    }
+}
+
+fn visible<B: Reader<Cursor<Vec<u8>>>>(book: &B) -> Vec<String> {
+    let sheets = book.sheets_metadata().iter();
+    sheets.filter(|sheet| sheet.visible == SheetVisible::Visible).map(|sheet| sheet.name.clone()).collect()
+}
+
+/// The first sheet that has something in it, and the others that have.
+fn chosen(
+    names: &[String],
+    mut cells: impl FnMut(&str) -> Result<Vec<Said>, String>,
+) -> Result<(String, Vec<Said>, Vec<String>), String> {
+    let mut filled = Vec::new();
+    for name in names {
+        let cells = cells(name)?;
+        if !cells.is_empty() {
+            filled.push((name.clone(), cells));
+        }
+    }
+    let others = filled.iter().skip(1).map(|(name, _)| name.clone()).collect();
+    let (name, cells) = filled.into_iter().next().unwrap_or_default();
+    Ok((name, cells, others))
+}
+
+/// The library's words where they tell a person something.
+fn plain(error: &dyn std::error::Error) -> String {
+    let words = error.to_string();
+    if words.contains("password") {
+        "it is protected by a password".into()
+    } else {
+        "it is damaged or no workbook".into()
+    }
+}
+
+fn of_xlsx(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Vec<Said>, String> {
+    // A chart sheet has no cells.
+    let Ok(mut reader) = book.worksheet_cells_reader(name) else { return Ok(Vec::new()) };
+    let styles = reader.styles().to_vec();
+    let mut cells = Vec::new();
+    while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(|error| plain(&error))? {
+        let (row, column) = cell.get_position();
+        let text = match cell.get_value() {
+            DataRef::Float(number) => padded(number_in_words(*number), styles.get(style)),
+            DataRef::SharedString(text) => (*text).to_owned(),
+            value => said(&Data::from(value.clone())),
+        };
+        if !text.trim().is_empty() {
+            cells.push((row, column, text));
+        }
+    }
+    cells.sort_by_key(|(row, column, _)| (*row, *column));
+    cells.dedup_by_key(|(row, column, _)| (*row, *column));
+    Ok(cells)
+}
+
+fn of_ods(book: &mut Ods<Cursor<Vec<u8>>>, name: &str) -> Result<Vec<Said>, String> {
+    let range = book.worksheet_range(name).map_err(|error| plain(&error))?;
+    let (top, left) = range.start().unwrap_or_default();
+    let cells =
+        range.used_cells().map(|(row, column, value)| (top + row as u32, left + column as u32, said(value)));
+    Ok(cells.filter(|(_, _, text)| !text.trim().is_empty()).collect())
+}
+
+fn said(value: &Data) -> String {
+    match value {
+        Data::Int(number) => number.to_string(),
+        Data::Float(number) => number_in_words(*number),
+        Data::String(text) => text.clone(),
+        Data::Bool(yes) => if *yes { "TRUE" } else { "FALSE" }.into(),
+        Data::DateTime(day) => day_in_words(day),
+        Data::DateTimeIso(day) => day.strip_suffix("T00:00:00").unwrap_or(day).replacen('T', " ", 1),
+        Data::DurationIso(duration) => duration_in_words(duration).unwrap_or_else(|| duration.clone()),
+        Data::Error(error) => error.to_string(),
+        Data::Empty => String::new(),
+    }
+}
+
+/// Plain digits of at most 15 places, which is what a spreadsheet keeps: 0.1 + 0.2 is 0.3.
+fn number_in_words(number: f64) -> String {
+    let rounded = format!("{number:.14e}").parse().unwrap_or(number);
+    format!("{rounded}")
+}
+
+/// A whole number with zeros before it, where its format is nothing but zeros: 7001 as 07001.
+fn padded(number: String, style: Option<&Style>) -> String {
+    let format =
+        style.and_then(|style| style.number_format.as_ref()).map_or("", |format| &format.format_code);
+    let is_zeros = !format.is_empty() && format.bytes().all(|byte| byte == b'0');
+    let is_whole = number.bytes().all(|byte| byte.is_ascii_digit());
+    if is_zeros && is_whole { format!("{number:0>width$}", width = format.len()) } else { number }
+}
+
+/// A day and a time of day, or the one of them that the cell has.
+fn day_in_words(day: &ExcelDateTime) -> String {
+    let (year, month, date, hour, minute, second, thousandths) = day.to_ymd_hms_milli();
+    if day.is_duration() {
+        let seconds = (day.as_f64() * 86_400.0).round() as i64;
+        return clock(seconds / 3600, seconds / 60 % 60, seconds % 60);
+    }
+    let second = i64::from(second) + i64::from(thousandths >= 500);
+    let time = clock(hour.into(), minute.into(), second);
+    let time = if time.len() == 4 { format!("0{time}") } else { time };
+    if (0.0..1.0).contains(&day.as_f64()) {
+        return time;
+    }
+    let date = format!("{year:04}-{month:02}-{date:02}");
+    if (hour, minute, second) == (0, 0, 0) { date } else { format!("{date} {time}") }
+}
+
+/// `2:30`, and with seconds where there are some.
+fn clock(hours: i64, minutes: i64, seconds: i64) -> String {
+    match seconds {
+        0 => format!("{hours}:{minutes:02}"),
+        _ => format!("{hours}:{minutes:02}:{seconds:02}"),
+    }
+}
+
+/// `PT02H30M00S` as `2:30`.
+fn duration_in_words(duration: &str) -> Option<String> {
+    let span: jiff::SignedDuration = duration.parse().ok()?;
+    let seconds = span.as_secs();
+    Some(clock(seconds / 3600, seconds / 60 % 60, seconds % 60))
+}
+
+/// The text of a sheet and the table that points into it.
+fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) -> Reading {
+    let mut findings = Vec::new();
+    let size: usize =
+        said.chunk_by(|a, b| a.0 == b.0).map(|row| row.last().map_or(0, |last| last.1 as usize + 1)).sum();
+    if size > MOST_CELLS {
+        let message = format!("{file} has cells so far apart that it can be no list of people.");
+        let mend = "Delete what stands far to the right of the table, and save the workbook again.";
+        let finding = Finding::error("file-unreadable", Place::whole(file), message).mend(mend);
+        return Reading { table: None, text: "".into(), findings: vec![finding.stops_press(true)] };
+    }
+    let mut text = String::new();
+    let (mut cells, mut starts, mut broken_over) = (Vec::with_capacity(size), vec![0], BTreeMap::new());
+    let mut broken = Vec::new();
+    for row in said.chunk_by(|a, b| a.0 == b.0) {
+        while starts.len() <= row[0].0 as usize {
+            text.push('\n');
+            starts.push(cells.len() as u32);
+        }
+        let mut next = 0;
+        for (_, column, words) in row {
+            while next < *column {
+                cells.push((text.len() as u32, text.len() as u32));
+                text.push('\t');
+                next += 1;
+            }
+            let start = text.len() as u32;
+            if words.contains(['\n', '\r', '\t']) {
+                broken_over.insert(cells.len() as u32, words.clone());
+                text.extend(
+                    words.chars().map(|letter| if letter.is_ascii_whitespace() { ' ' } else { letter }),
+                );
+            } else {
+                text.push_str(words);
+            }
+            if is_error(words) {
+                broken.push((row[0].0 + 1, start as usize..text.len()));
+            }
+            cells.push((start, text.len() as u32));
+            text.push('\t');
+            next += 1;
+        }
+        text.pop();
+        text.push('\n');
+        starts.push(cells.len() as u32);
+    }
+    for other in others {
+        let message = format!(
+            "{file} has more than one sheet with something in it. “{sheet}” was read; “{other}” was passed over."
+        );
+        let mend = "Put the sheet that is meant first.";
+        findings.push(Finding::note("passed-over", Place::whole(file), message).mend(mend));
+    }
+    findings.extend(few(
+        broken.len(),
+        broken.iter().map(|(row, range)| {
+            let message = format!("A formula in row {row} gave an error.");
+            let mend = "Mend the formula, or write what it should give.";
+            Finding::warning("cell-broken", Place::new(file, range.clone()), message).mend(mend)
+        }),
+    ));
+    let text: std::sync::Arc<str> = text.into();
+    let table = Table {
+        file: file.clone(),
+        form: Form::Workbook { sheet },
+        text: text.clone(),
+        cells,
+        starts,
+        headings: None,
+        data: Vec::new(),
+        broken_over,
+    };
+    Reading { table: Some(table), text, findings }
+}
+
+/// What a spreadsheet writes where a formula fails.
+fn is_error(words: &str) -> bool {
+    matches!(
+        words,
+        "#DIV/0!"
+            | "#N/A"
+            | "#NAME?"
+            | "#NULL!"
+            | "#NUM!"
+            | "#REF!"
+            | "#VALUE!"
+            | "#GETTING_DATA"
+            | "#SPILL!"
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_as_a_person_writes_them() {
+        for (number, words) in [
+            (2.5, "2.5"),
+            (45.0, "45"),
+            (0.1 + 0.2, "0.3"),
+            (7001.0, "7001"),
+            (-3.0, "-3"),
+            (5_550_100.0, "5550100"),
+        ] {
+            assert_eq!(number_in_words(number), words);
+        }
+    }
+
+    #[test]
+    fn durations_read_as_hours_and_minutes() {
+        assert_eq!(duration_in_words("PT02H30M00S").as_deref(), Some("2:30"));
+        assert_eq!(duration_in_words("PT26H05M00S").as_deref(), Some("26:05"));
+    }
+}
