@@ -16,6 +16,7 @@ pub mod questions;
 mod service;
 pub mod shown;
 
+use crate::people::scoring::{Passed, Scores};
 use crate::program::Program;
 use crate::program::register::Occasion;
 use crate::program::roster::Participant;
@@ -43,7 +44,7 @@ pub fn count(understood: &Understood) -> Option<Season> {
         return None;
     }
     let questions = questions::report(understood);
-    let (events, people) = visits(program);
+    let (events, people) = visits(understood);
     let service = service::count(program);
     let awards = service.as_ref().map_or(&[][..], |service| &service.awards);
     let record = SeasonRecord {
@@ -67,7 +68,9 @@ struct Took {
     completed: bool,
 }
 
-fn visits(program: &Program) -> (Vec<EventCounts>, People) {
+fn visits(understood: &Understood) -> (Vec<EventCounts>, People) {
+    let program = understood.program;
+    let scores = Scores::of(understood);
     let persons = Persons::of(program);
     let of_row = |row: &Participant| persons.person(&row.name, row.email.as_deref());
     let known = known_before(program, &persons);
@@ -81,7 +84,7 @@ fn visits(program: &Program) -> (Vec<EventCounts>, People) {
         for row in program.roster.rows.iter().filter(|row| row.event == event.id) {
             let person = took.entry(of_row(row)).or_default();
             person.came |= row.attended;
-            person.completed |= row.attended && row.passed;
+            person.completed |= row.attended && scores.passed(row) == Passed::Yes;
         }
         if took.is_empty() {
             continue;
