@@ -70,6 +70,7 @@ fn closeness(wanted: &str, name: &str) -> u32 {
     alike(wanted, name).max(by_word.saturating_sub(50))
 }
 
+/// Whether two names are one, in any case and spacing, however their accents are written.
 pub(crate) fn same_name(left: &str, right: &str) -> bool {
     plain_name(left) == plain_name(right)
 }

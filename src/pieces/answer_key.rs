@@ -4,7 +4,7 @@
 //! Where the facts file does not decide (no choice agrees with the fact, or two do), nothing is
 //! marked right and the sheet says so; proofreading reports it with its place.
 
-use super::question_sheet::{kind_name, passing};
+use super::question_sheet::{kind_name, passing, path, title, version_data};
 use super::tree::{Trees, join_number_and_unit};
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
 use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
@@ -12,37 +12,40 @@ use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
 use crate::program::questions::{Kind, Question, RightChoice};
 use crate::quantity::{self, Amount, Exact, Held, Limit, Verdict, Worked};
-use crate::understand::Understood;
+use crate::understand::{Asked, Understood, Version};
 use num_traits::Signed;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let questions = &understood.program.questions;
-    if questions.list.is_empty() {
+    if understood.program.questions.list.is_empty() {
         return Vec::new();
     }
-    let list: Vec<Value> = questions
-        .list
-        .iter()
-        .enumerate()
-        .map(|(at, question)| answered(understood, at + 1, question))
-        .collect();
-    let mut data = common::head(understood, selection, "Answer Key");
-    data.insert("passing".into(), questions.passing.map_or(Value::Null, passing));
+    let versions = understood.versions();
+    versions.iter().map(|version| job(understood, selection, version, versions.len())).collect()
+}
+
+/// The key of one version of the question sheet.
+fn job(understood: &Understood, selection: &Selection, version: &Version, of: usize) -> Job {
+    let asked = version.questions.iter().enumerate();
+    let list: Vec<Value> = asked.map(|(at, asked)| answered(understood, at + 1, asked)).collect();
+    let mut data = common::head(understood, selection, &title("Answer Key", version, of));
+    data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
+    data.insert("version".into(), version_data(version, of));
     data.insert("questions".into(), Value::Array(list));
-    vec![Job {
+    Job {
         piece: Piece::AnswerKey,
         shelf: Shelf::Staff,
-        path: "answer-key.pdf".into(),
+        path: path("answer-key", version),
         make: Make::Sheet(Sheet {
             template: "answer-key.typ".into(),
             data: Value::Object(data),
             ..Sheet::default()
         }),
-    }]
+    }
 }
 
-fn answered(understood: &Understood, number: usize, question: &Question) -> Value {
+fn answered(understood: &Understood, number: usize, asked: &Asked) -> Value {
+    let question = asked.question;
     let trees = Trees::new(understood);
     let mut answered = json!({
         "number": number,
@@ -53,8 +56,10 @@ fn answered(understood: &Understood, number: usize, question: &Question) -> Valu
         "backing": backing(understood, question),
     });
     let key = match &question.kind {
-        Kind::Choice { choices, right } => choice_key(choices, &right_choices(understood, choices, right)),
-        Kind::Several { choices, right } => choice_key(choices, &right_of_several(choices, right)),
+        Kind::Choice { choices, right } => {
+            choice_key(choices, &right_choices(understood, choices, right), asked)
+        }
+        Kind::Several { choices, right } => choice_key(choices, &right_of_several(choices, right), asked),
         Kind::Figure { fact, unit } => figure_key(understood, &fact.text, unit.as_deref()),
         Kind::NameSome { count, accept } => json!({"count": count, "accept": accept}),
         Kind::Open { look_for } => json!({"look_for": look_for}),
@@ -70,12 +75,13 @@ fn lesson_data(understood: &Understood, trees: &Trees, id: &str) -> Option<Value
     Some(json!({"number": number, "title": trees.inlines_in(&lesson.title, id)}))
 }
 
-fn choice_key(choices: &[Written], right: &[bool]) -> Value {
-    let marked = choices.iter().zip(right).enumerate();
-    let choices: Vec<Value> = marked
-        .map(|(at, (choice, right))| json!({"letter": letter(at), "words": choice.text, "right": right}))
+/// The choices in the order of the sheet, the right ones marked.
+fn choice_key(choices: &[Written], right: &[bool], asked: &Asked) -> Value {
+    let in_order = asked.choices.iter().enumerate();
+    let marked: Vec<Value> = in_order
+        .map(|(at, choice)| json!({"letter": letter(at), "words": choices[*choice].text, "right": right[*choice]}))
         .collect();
-    json!({"choices": choices, "decided": right.contains(&true)})
+    json!({"choices": marked, "decided": right.contains(&true)})
 }
 
 /// The fact's own words, and the same figure in other units in which it may well be answered.

@@ -6,31 +6,55 @@
 use super::tree::Trees;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
 use crate::people::scoring::key::letter;
-use crate::program::questions::{Kind, Passing, Question};
-use crate::understand::Understood;
+use crate::program::questions::{Kind, Passing};
+use crate::understand::{Asked, Understood, Version};
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let questions = &understood.program.questions;
-    if questions.list.is_empty() {
+    if understood.program.questions.list.is_empty() {
         return Vec::new();
     }
+    let versions = understood.versions();
+    versions.iter().map(|version| job(understood, selection, version, versions.len())).collect()
+}
+
+/// The sheet of one version; the first has the plain name, since it is the one that the pages ask.
+fn job(understood: &Understood, selection: &Selection, version: &Version, of: usize) -> Job {
     let trees = Trees::new(understood);
-    let list: Vec<Value> =
-        questions.list.iter().enumerate().map(|(at, question)| asked(&trees, at + 1, question)).collect();
-    let mut data = common::head(understood, selection, "Question Sheet");
-    data.insert("passing".into(), questions.passing.map_or(Value::Null, passing));
+    let asked = version.questions.iter().enumerate();
+    let list: Vec<Value> = asked.map(|(at, question)| asked_of(&trees, at + 1, question)).collect();
+    let mut data = common::head(understood, selection, &title("Question Sheet", version, of));
+    data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
+    data.insert("version".into(), version_data(version, of));
     data.insert("questions".into(), Value::Array(list));
-    vec![Job {
+    Job {
         piece: Piece::QuestionSheet,
         shelf: Shelf::Open,
-        path: "question-sheet.pdf".into(),
+        path: path("question-sheet", version),
         make: Make::Sheet(Sheet {
             template: "question-sheet.typ".into(),
             data: Value::Object(data),
             ..Sheet::default()
         }),
-    }]
+    }
+}
+
+/// The title of a version's sheet; that of the only version does not name it.
+pub fn title(words: &str, version: &Version, of: usize) -> String {
+    if of > 1 { format!("{words} {}", version.letter) } else { words.to_owned() }
+}
+
+/// `question-sheet.pdf` of version A, `question-sheet-b.pdf` of B.
+pub fn path(name: &str, version: &Version) -> String {
+    match version.letter {
+        'A' => format!("{name}.pdf"),
+        letter => format!("{name}-{}.pdf", letter.to_ascii_lowercase()),
+    }
+}
+
+/// Letter and seed, as they are printed; null for the only version.
+pub fn version_data(version: &Version, of: usize) -> Value {
+    if of > 1 { json!({"letter": version.letter, "seed": version.seed}) } else { Value::Null }
 }
 
 /// The rule for passing: `{"rule": "all"}`, or `right` with how many of how many.
@@ -42,25 +66,25 @@ pub fn passing(passing: Passing) -> Value {
 }
 
 /// A question without its key.
-fn asked(trees: &Trees, number: usize, question: &Question) -> Value {
-    let mut asked = json!({
+fn asked_of(trees: &Trees, number: usize, asked: &Asked) -> Value {
+    let question = asked.question;
+    let mut data = json!({
         "number": number,
         "kind": kind_name(&question.kind),
         "ask": trees.inlines(&question.ask.inlines),
     });
     match &question.kind {
         Kind::Choice { choices, .. } | Kind::Several { choices, .. } => {
-            asked["choices"] = choices
-                .iter()
-                .enumerate()
-                .map(|(at, choice)| json!({"letter": letter(at), "words": choice.text}))
+            let in_order = asked.choices.iter().enumerate();
+            data["choices"] = in_order
+                .map(|(at, choice)| json!({"letter": letter(at), "words": choices[*choice].text}))
                 .collect();
         }
-        Kind::Figure { unit, .. } => asked["unit"] = json!(unit),
-        Kind::NameSome { count, .. } => asked["count"] = json!(count),
+        Kind::Figure { unit, .. } => data["unit"] = json!(unit),
+        Kind::NameSome { count, .. } => data["count"] = json!(count),
         Kind::Open { .. } => {}
     }
-    asked
+    data
 }
 
 pub fn kind_name(kind: &Kind) -> &'static str {

@@ -88,6 +88,11 @@ pub struct Scored<'p> {
 }
 
 impl Scored<'_> {
+    /// Whether the ranger has decided it.
+    pub fn is_decided(&self) -> bool {
+        matches!(Word::read(self.decision), Word::Right | Word::Wrong)
+    }
+
     /// What counts: the ranger's decision, and where there is none the verdict.
     pub fn verdict(&self) -> Verdict {
         match Word::read(self.decision) {
@@ -178,6 +183,11 @@ impl<'p> Scores<'p> {
     /// What a participant (a row of this program's roster) answered.
     pub fn find(&self, participant: &Participant) -> Option<&Scoring<'p>> {
         self.by_person.get(&std::ptr::from_ref(participant)).map(|at| &self.list[*at])
+    }
+
+    /// Whether the roster itself says if a participant passed.
+    pub fn by_roster(&self, participant: &Participant) -> bool {
+        word_of_roster(participant).is_some()
     }
 
     /// Whether a participant passes: what the roster says wins, else the answers say it.
