@@ -48,6 +48,13 @@ pub enum Command {
 codes: 0 done, 1 something about the hours is to be mended, 2 it could not be done."
     )]
     Tally(TallyArguments),
+    /// Score the answers that people gave, and tell who passes
+    #[command(
+        after_help = "Makes private/scores.csv and private/scoring-sheet.pdf. Write right or wrong into the \
+column “decision” of scores.csv: it wins, and is kept on the next run. Exit codes: 0 nothing to look at, \
+1 something waits for your eye, 2 it could not be done."
+    )]
+    Score(ScoreArguments),
     /// List every figure that stands in a text, with its value, unit and place
     Figures {
         /// The texts to read
@@ -133,6 +140,39 @@ pub struct TallyArguments {
     /// Full color, or black that saves ink and says nothing by color alone
     #[arg(long, value_enum, default_value_t = Ink::Color)]
     pub ink: Ink,
+}
+
+#[derive(Debug, Args)]
+pub struct ScoreArguments {
+    #[command(flatten)]
+    pub program: ProgramFolder,
+    /// Only who answered at this event, by its id
+    #[arg(long, value_name = "NAME")]
+    pub event: Option<String>,
+    /// Only this participant's answers, by the name in the roster
+    #[arg(long, value_name = "NAME")]
+    pub participant: Option<String>,
+    /// Where the pieces go; `out` in the program folder otherwise
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+    /// The paper; as program.toml says otherwise
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Full color, or black that saves ink and says nothing by color alone
+    #[arg(long, value_enum, default_value_t = Ink::Color)]
+    pub ink: Ink,
+}
+
+impl ScoreArguments {
+    pub fn selection(&self) -> Selection {
+        Selection {
+            pieces: vec![Piece::Scores],
+            event: self.event.clone(),
+            participant: self.participant.clone(),
+            paper: self.paper,
+            ink: self.ink,
+        }
+    }
 }
 
 impl MakeArguments {

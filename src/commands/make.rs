@@ -5,7 +5,7 @@
 
 use super::arguments::MakeArguments;
 use super::report::{As, Looked, Report, counted};
-use super::{Desk, Outcome, Trouble, crediting, open_program};
+use super::{Desk, Outcome, Trouble, crediting, decisions, open_program, out_folder};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people;
@@ -21,9 +21,13 @@ use std::io::{self, Write};
 use std::path::Path;
 
 pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let program = open_program(asked.program.folder.as_deref(), desk)?;
+    let mut program = open_program(asked.program.folder.as_deref(), desk)?;
     let selection = asked.selection();
     check_selection(&program, &selection)?;
+    let into = out_folder(&program, asked.into.as_deref());
+    if selection.has_people() {
+        decisions::take_in(&mut program, &into)?;
+    }
     let mut understood = Understood::new(&program);
     let mut findings = proof::proofread(&understood, desk.today);
     if findings.iter().any(|finding| finding.stops_press) {
@@ -33,7 +37,6 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
         return Ok(Outcome::Findings);
     }
 
-    let into = asked.into.clone().unwrap_or_else(|| program.folder.join("out"));
     let press = open_press(&program)?;
     let mut shelves = Shelves::open(&into)?;
     let credited = crediting::credit(&understood, press.letters(), &selection, desk)?;
@@ -105,7 +108,7 @@ pub(super) fn open_press(program: &Program) -> Result<Press, Trouble> {
 }
 
 /// An event or a participant that is not there is a slip of the keyboard; the nearest one is offered.
-fn check_selection(program: &Program, selection: &Selection) -> Result<(), Trouble> {
+pub(super) fn check_selection(program: &Program, selection: &Selection) -> Result<(), Trouble> {
     if let Some(event) = &selection.event
         && !program.settings.events.iter().any(|known| known.id == *event)
     {

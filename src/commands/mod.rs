@@ -5,6 +5,7 @@ pub mod backing;
 pub mod begin;
 pub mod calendar;
 mod crediting;
+mod decisions;
 mod due;
 pub mod figures;
 pub mod make;
@@ -12,6 +13,7 @@ pub mod proofread;
 mod reading;
 pub mod report;
 pub mod restate;
+pub mod score;
 pub mod slip;
 pub mod tally;
 
@@ -131,6 +133,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
             restate::run(program.folder.as_deref(), asked, desk, &mut out)
         }
         Command::Tally(asked) => tally::run(&asked, desk, &mut out),
+        Command::Score(asked) => score::run(&asked, desk, &mut out),
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
     };
     match done {

@@ -65,6 +65,7 @@ pub enum Piece {
     /// One for the program and one an event
     #[value(name = "bring-lists")]
     BringList,
+    // From here on, pieces of people.
     Certificates,
     /// One an event
     #[value(name = "sign-in-sheets")]
@@ -134,6 +135,11 @@ impl Piece {
             Self::SeasonReport => "Season report",
         }
     }
+
+    /// Whether it is made of the roster and of what people answered.
+    pub fn is_of_people(self) -> bool {
+        self >= Self::Certificates
+    }
 }
 
 /// Where pieces go.
@@ -172,6 +178,11 @@ impl Selection {
     /// Whether nothing is left out, so that what is not planned is no longer wanted at all.
     pub fn is_everything(&self) -> bool {
         self.pieces.is_empty() && self.event.is_none() && self.participant.is_none()
+    }
+
+    /// Whether a piece that is made of the roster and of answers belongs to it.
+    pub fn has_people(&self) -> bool {
+        self.pieces.is_empty() || self.pieces.iter().any(|piece| piece.is_of_people())
     }
 }
 

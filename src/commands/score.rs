@@ -1,0 +1,148 @@
+//! `score`: scores the answers, tells who passes, and makes the table and the sheet for the ranger's eye.
+//!
+//! What is told holds no names: it may be kept in a log. The sheet has them.
+
+use super::arguments::ScoreArguments;
+use super::make::{Count, check_selection, make_all, open_press, tell};
+use super::report::counted;
+use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
+use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
+use crate::pieces::{self, scores::is_wanted};
+use crate::place::Place;
+use crate::program::questions::Kind;
+use crate::proof;
+use crate::shelf::Shelves;
+use crate::understand::{Understood, plain_text};
+use std::io::{self, Write};
+
+pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let mut program = open_program(asked.program.folder.as_deref(), desk)?;
+    let selection = asked.selection();
+    check_selection(&program, &selection)?;
+    let into = out_folder(&program, asked.into.as_deref());
+    decisions::take_in(&mut program, &into)?;
+    if program.answers.rows.is_empty() {
+        return Err(Trouble::said(
+            "There are no answers to score. Write them into people/answers.csv, one row a person and event, with the columns event, name, email and one for each question.",
+        ));
+    }
+    let understood = Understood::new(&program);
+    let mut findings = proof::proofread(&understood, desk.today);
+    findings.retain(|finding| finding.stops_press);
+    if !findings.is_empty() {
+        tell(&findings, &understood, desk, out)?;
+        writeln!(out, "Nothing was scored: a safety fact must be right before answers are held against it.")?;
+        return Ok(Outcome::Findings);
+    }
+
+    let scores = Scores::of(&understood);
+    let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
+    let looks = tell_looks(&understood, &wanted, out)?;
+    tell_events(&understood, &scores, &wanted, out)?;
+    let mends = tell_unplaced(&understood, &scores, out)? + decisions::tell(&program, &scores, out)?;
+
+    let mut shelves = Shelves::open(&into)?;
+    let jobs = pieces::plan(&understood, &selection);
+    let mut count = Count::default();
+    let made = make_all(&jobs, &open_press(&program)?, &mut shelves, desk, &mut count);
+    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
+    let held_back = made?;
+    writeln!(out)?;
+    count.tell(&into, out)?;
+    if !held_back.is_empty() {
+        writeln!(out)?;
+        tell(&held_back, &understood, desk, out)?;
+    }
+    let is_clear = looks == 0 && mends == 0 && held_back.is_empty();
+    Ok(if is_clear { Outcome::Clear } else { Outcome::Findings })
+}
+
+/// How many answers wait for the ranger's eye, by question.
+fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write) -> io::Result<usize> {
+    let questions = &understood.program.questions.list;
+    let waiting = |at: usize| {
+        let answers = wanted.iter().map(|scoring| &scoring.answers[at]);
+        answers.filter(|scored| scored.verdict() == Verdict::Look).count()
+    };
+    let all: usize = (0..questions.len()).map(waiting).sum();
+    if all == 0 {
+        writeln!(out, "No answer waits for your eye.")?;
+    } else {
+        let wait = if all == 1 { "waits" } else { "wait" };
+        writeln!(out, "{} {wait} for your eye:", counted(all, "answer"))?;
+    }
+    for (at, question) in questions.iter().enumerate().filter(|(at, _)| waiting(*at) > 0) {
+        let ask = shortened(&plain_text(&question.ask.inlines));
+        let open = if matches!(question.kind, Kind::Open { .. }) { " (open)" } else { "" };
+        writeln!(out, "  {:>4} to question {}, {}{open}: {ask}", waiting(at), at + 1, question.id)?;
+    }
+    writeln!(out)?;
+    Ok(all)
+}
+
+fn shortened(words: &str) -> String {
+    const LONGEST: usize = 60;
+    match words.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{} …", words[..end].trim_end()),
+        None => words.to_owned(),
+    }
+}
+
+/// Per event, who passes.
+fn tell_events(
+    understood: &Understood,
+    scores: &Scores,
+    wanted: &[&Scoring],
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    for event in &understood.program.settings.events {
+        let here: Vec<&&Scoring> =
+            wanted.iter().filter(|scoring| scoring.participant.event == event.id).collect();
+        if here.is_empty() {
+            continue;
+        }
+        let count =
+            |passed: Passed| here.iter().filter(|one| scores.passed(one.participant) == passed).count();
+        let answered = if here.len() == 1 { "1 person" } else { &format!("{} people", here.len()) };
+        write!(out, "{}: {answered} answered; ", event.name)?;
+        if understood.program.questions.passing.is_none() {
+            writeln!(out, "questions.toml has no rule for who passes.")?;
+            continue;
+        }
+        let (yes, no, waits) = (count(Passed::Yes), count(Passed::No), count(Passed::Waits));
+        writeln!(out, "{yes} passed, {no} not passed, {waits} waiting for your eye.")?;
+        let otherwise = here.iter().filter(|one| {
+            let by_rule = one.by_rule;
+            scores.by_roster(one.participant)
+                && matches!(by_rule, Passed::Yes | Passed::No)
+                && by_rule != scores.passed(one.participant)
+        });
+        let otherwise = otherwise.count();
+        if otherwise > 0 {
+            writeln!(out, "  Of {otherwise} the roster says otherwise than the answers; the roster counts.")?;
+        }
+    }
+    Ok(())
+}
+
+/// Rows of answers that belong to nobody, or that a later one replaces. Gives how many are to be mended.
+fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) -> io::Result<usize> {
+    let line = |place: &Place| understood.program.sources.line_column(place).line;
+    let lines = |places: Vec<&Place>| {
+        let lines: Vec<usize> = places.into_iter().map(line).collect();
+        decisions::rows(&lines).replacen("row", "line", 1)
+    };
+    if !scores.strangers.is_empty() {
+        let places = scores.strangers.iter().map(|stranger| &stranger.row.place).collect();
+        writeln!(
+            out,
+            "Nobody on the roster is meant for sure in {} of the answers, so they are not scored: see `packstring proofread`.",
+            lines(places)
+        )?;
+    }
+    if !scores.superseded.is_empty() {
+        let places = scores.superseded.iter().map(|(earlier, _)| &earlier.place).collect();
+        writeln!(out, "A later row of the same person counts instead of {} of the answers.", lines(places))?;
+    }
+    Ok(scores.strangers.len())
+}
