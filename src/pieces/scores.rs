@@ -7,15 +7,17 @@
 //! `data` beside the common head: `passing` and `versions` as on the question sheet; `events`, each with
 //! `name`, `date`, the counts `passed`, `not_passed` and `waiting`, `looks` and `people`.
 //! - A look is a question (`number`, `ask`, `look_for`, `key`, which is null for an open one) with `answers`
-//!   (`name`, `version`, `answer`, `reason`), so that one question's answers are judged side by side.
-//! - A person has `name`, `version`, `outcome` (`yes`, `no`, `waits`, `unsaid`), `by_roster` (whether the
-//!   roster said so), `right`, `of`, and `answers` (`number`, `answer`, `verdict`, `reason`, `decided`).
+//!   (`name`, `companion`, `version`, `answer`, `reason`, which is null where it goes without saying), so that
+//!   one question's answers are judged side by side.
+//! - A person has `name`, `companion`, `version`, `outcome` (`yes`, `no`, `waits`, `unsaid`), `by_roster`
+//!   (whether the roster said so), `right`, `of`, and `answers` (`number`, `answer`, `verdict`, `reason`,
+//!   `decided`).
 
 use super::question_sheet::passing;
 use super::tree::Trees;
 use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common, file_name};
 use crate::people::same_name;
-use crate::people::scoring::{Passed, Scored, Scores, Scoring, Verdict, answer_mark, key};
+use crate::people::scoring::{OPEN, Passed, Scored, Scores, Scoring, Verdict, answer_mark, key};
 use crate::program::decisions::COLUMNS;
 use crate::program::questions::{Kind, Question};
 use crate::program::settings::Event;
@@ -139,6 +141,10 @@ fn event_data(local: &Understood, event: &Event, scores: &Scores, here: &[&Scori
 
 /// A question with every answer to it that waits for the ranger's eye.
 fn look(local: &Understood, at: usize, question: &Question, here: &[&Scoring]) -> Option<Value> {
+    let look_for = match &question.kind {
+        Kind::Open { look_for } => look_for.as_slice(),
+        _ => &[],
+    };
     let answers: Vec<Value> = here
         .iter()
         .filter(|scoring| scoring.answers[at].verdict() == Verdict::Look)
@@ -146,16 +152,14 @@ fn look(local: &Understood, at: usize, question: &Question, here: &[&Scoring]) -
             let scored = &scoring.answers[at];
             json!({
                 "name": scoring.participant.name,
+                "companion": scoring.participant.companion,
                 "version": scoring.row.version,
                 "answer": shown(scored.answer),
-                "reason": scored.judged.reason,
+                // What is said of every open answer is not said again beside each.
+                "reason": (scored.judged.reason != OPEN).then_some(&scored.judged.reason),
             })
         })
         .collect();
-    let look_for = match &question.kind {
-        Kind::Open { look_for } => look_for.as_slice(),
-        _ => &[],
-    };
     (!answers.is_empty()).then(|| {
         json!({
             "number": at + 1,
@@ -195,6 +199,7 @@ fn person(scores: &Scores, scoring: &Scoring) -> Value {
     let answers = scoring.answers.iter().enumerate().map(|(at, scored)| answer(at, scored));
     json!({
         "name": scoring.participant.name,
+        "companion": scoring.participant.companion,
         "version": scoring.row.version,
         "outcome": outcome,
         "by_roster": scores.by_roster(scoring.participant),

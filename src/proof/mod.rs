@@ -14,6 +14,8 @@ pub(crate) mod galley;
 pub(crate) mod judgement;
 mod levels;
 
+mod answerer_unknown;
+mod answers_doubled;
 mod backing_unknown;
 mod certificate_corrected;
 mod dual_apart;
@@ -38,6 +40,7 @@ mod participant_doubled;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
+mod question_unknown;
 pub mod reading;
 mod reading_level_high;
 mod rule_unknown;
@@ -73,6 +76,8 @@ pub struct Rule {
 
 /// Every rule of this room, by name.
 pub const RULES: &[Rule] = &[
+    answerer_unknown::RULE,
+    answers_doubled::RULE,
     backing_unknown::RULE,
     certificate_corrected::RULE,
     dual_apart::RULE,
@@ -96,6 +101,7 @@ pub const RULES: &[Rule] = &[
     picture_missing::RULE,
     picture_unworded::RULE,
     question_key_lost::RULE,
+    question_unknown::RULE,
     reading_level_high::RULE,
     rule_unknown::RULE,
     script_overlong::RULE,

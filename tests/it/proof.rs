@@ -185,6 +185,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
             "questions" => put("questions.toml", text),
             "kits" => put("kits.toml", text),
             "roster" => put("people/roster.csv", text),
+            "answers" => put("people/answers.csv", text),
             "hours" => put("people/hours.csv", text),
             "lesson" if text.lines().any(|line| line.starts_with("# ")) => put("lessons/example.md", text),
             "lesson" => {

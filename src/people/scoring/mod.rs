@@ -26,7 +26,10 @@ use persons::Persons;
 use std::collections::BTreeMap;
 
 pub use decided::answer_mark;
-pub use persons::Stranger;
+pub use persons::{Stranger, Unplaced};
+
+/// Why an answer to an open question is looked at.
+pub const OPEN: &str = "An open question is for your own eye.";
 
 /// What an answer is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -252,7 +255,7 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
             let ask = wording::words(&plain_text(&question.ask.inlines));
             name_some::List { count: *count as usize, accept, ask }.judge(answer)
         }
-        Kind::Open { .. } => Judged::look("An open question is for your own eye."),
+        Kind::Open { .. } => Judged::look(OPEN),
     }
 }
 

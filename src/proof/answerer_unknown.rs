@@ -1,0 +1,41 @@
+//! Answers belong to nobody on the roster, or to more than one person.
+//!
+//! Nothing here repeats a name or an address: findings may leave the machine that holds the answers.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::people::scoring::{Stranger, Unplaced};
+
+pub const RULE: Rule = Rule {
+    name: "answerer-unknown",
+    level: Level::Warning,
+    summary: "Answers belong to nobody on the roster, so they are not scored.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let unplaced = Unplaced::of(galley.understood.program);
+    unplaced.strangers.iter().map(|stranger| finding(galley, stranger)).collect()
+}
+
+fn finding(galley: &Galley, stranger: &Stranger) -> Finding {
+    let program = galley.understood.program;
+    let place = &stranger.row.place;
+    if stranger.is_ambiguous {
+        let message =
+            "More than one person at this event has this name, so these answers cannot be given to one.";
+        return RULE.finding(place, message).mend("Write the person's e-mail address, as the roster has it.");
+    }
+    let finding = RULE.finding(place, "These answers belong to nobody who is on the roster for this event.");
+    finding.mend(match stranger.near {
+        Some(person) => {
+            let at = program.sources.line_column(&person.place).line;
+            let event = if person.event == stranger.row.event { "" } else { ", who is there for another event" };
+            format!(
+                "Did you mean the person in line {at} of the roster{event}? Write name and e-mail address as they stand there."
+            )
+        }
+        None => "Add the person to the roster, or write the name as it stands there.".to_owned(),
+    })
+}

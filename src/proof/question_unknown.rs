@@ -1,0 +1,25 @@
+//! A column of the answers looks like a question that is not in the questions file.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "question-unknown",
+    level: Level::Warning,
+    summary: "A column of the answers is for a question that is not in the questions file.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let stranger = |(place, near): &(crate::place::Place, Option<String>)| {
+        let message = "No question goes with this heading, so the answers below it are not scored.";
+        let finding = RULE.finding(place, message).says(program.sources.words(place));
+        finding.mend(match near {
+            Some(id) => format!("Did you mean “{id}”?"),
+            None => "Write a question's id or its number on the sheet, or name the heading in program.toml under [answers.headings].".to_owned(),
+        })
+    };
+    program.answers.strangers.iter().map(stranger).collect()
+}
