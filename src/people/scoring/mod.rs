@@ -190,7 +190,7 @@ impl<'p> Scores<'p> {
 
     /// Whether the roster itself says if a participant passed.
     pub fn by_roster(&self, participant: &Participant) -> bool {
-        word_of_roster(participant).is_some()
+        participant.passed.is_some()
     }
 
     /// Whether a participant passes: what the roster says wins, else the answers say it.
