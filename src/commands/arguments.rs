@@ -1,5 +1,6 @@
 //! The words of the command line.
 
+use super::certificates::ListAs;
 use super::report::As;
 use super::tally::TellAs;
 use crate::pieces::{Ink, Piece, Selection};
@@ -28,6 +29,8 @@ pub enum Command {
     },
     /// Make the pieces: handbook, deck, certificates and the rest
     Make(MakeArguments),
+    /// The register of certificates: what was given, and what is changed by hand
+    Certificates(CertificatesAsked),
     /// Read everything as an editor would, and tell what does not hold
     Proofread {
         #[command(flatten)]
@@ -96,8 +99,57 @@ changed, in the form in which they were written: words stay words, digits stay d
 #[derive(Debug, Args)]
 pub struct ProgramFolder {
     /// The program folder; otherwise the current one, or the nearest above it with program.toml
-    #[arg(long = "program", value_name = "DIR")]
+    #[arg(long = "program", value_name = "DIR", global = true)]
     pub folder: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct CertificatesAsked {
+    #[command(subcommand)]
+    pub command: CertificatesCommand,
+    #[command(flatten)]
+    pub program: ProgramFolder,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum CertificatesCommand {
+    /// List the certificates that were given, and whether they count
+    List {
+        /// Only those of this event, by its id
+        #[arg(long, value_name = "NAME")]
+        event: Option<String>,
+        /// Only those of this name
+        #[arg(long, value_name = "NAME")]
+        participant: Option<String>,
+        /// The form of the list
+        #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
+        tell_as: ListAs,
+    },
+    /// Give a certificate again with a corrected name; the new one points to the first
+    Replace {
+        /// As it is printed: K7M3-P2QX
+        number: String,
+        /// The person's name as it is to be printed; otherwise as the roster has it by now
+        #[arg(long, value_name = "NAME")]
+        name: Option<String>,
+        /// The companion's name; "" for none
+        #[arg(long, value_name = "NAME")]
+        companion: Option<String>,
+    },
+    /// Say that a certificate no longer counts, and why
+    Withdraw {
+        /// As it is printed: K7M3-P2QX
+        number: String,
+        /// Why; it stays in the register
+        #[arg(long, value_name = "WHY")]
+        because: String,
+    },
+    /// Make the program's signing key, or show its public half
+    Key {
+        /// Make another key; certificates that were signed with the first stay valid
+        #[arg(long)]
+        new: bool,
+    },
 }
 
 #[derive(Debug, Args)]

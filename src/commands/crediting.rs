@@ -3,11 +3,13 @@
 //! Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
 //! rows that look like a certificate that was given, with a corrected name.
 
+use super::make::open_press;
 use super::{Desk, Trouble};
 use crate::finding::{Finding, Level};
 use crate::people::credential::SecretKey;
 use crate::people::credit::{self, Candidate};
 use crate::pieces::{Piece, Selection, certificates};
+use crate::place::Place;
 use crate::press::Letters;
 use crate::program::Program;
 use crate::program::register::{Entry, Given, Occasion, Register};
@@ -33,7 +35,7 @@ pub(super) struct Credited {
 
 /// Whether certificates are signed, and why not.
 #[derive(Default)]
-enum Signing {
+pub(super) enum Signing {
     /// The program has no key.
     #[default]
     NoKey,
@@ -92,8 +94,22 @@ fn missing(candidate: &Candidate, letters: &Letters) -> Option<Finding> {
     letters.told_of(&words, candidate.place).filter(|finding| finding.level == Level::Error)
 }
 
+/// Refuses words that no font can print: nobody is given a certificate that cannot be printed.
+pub(super) fn check_letters<'w>(
+    program: &Program,
+    words: impl Iterator<Item = &'w String>,
+) -> Result<(), Trouble> {
+    let press = open_press(program)?;
+    let words: Vec<&str> = words.map(String::as_str).collect();
+    let told = press.letters().told_of(&words, &Place::whole("")).filter(|it| it.level == Level::Error);
+    told.map_or(Ok(()), |finding| {
+        let mend = finding.mend.map(|mend| format!(" {mend}")).unwrap_or_default();
+        Err(Trouble::Said(format!("{}{mend}", finding.message)))
+    })
+}
+
 /// What certificates are signed with: the newest key of the register, where it is on this machine.
-fn signing(program: &Program, desk: &Desk) -> Result<Signing, Trouble> {
+pub(super) fn signing(program: &Program, desk: &Desk) -> Result<Signing, Trouble> {
     let Some(public) = program.register.key() else { return Ok(Signing::NoKey) };
     let kept = match &desk.keys {
         Some(folder) => keys::find(folder, &public.public)?,
@@ -102,16 +118,31 @@ fn signing(program: &Program, desk: &Desk) -> Result<Signing, Trouble> {
     Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(kept.key)))
 }
 
-/// Signs one certificate, as [`credit`] does those that it gives.
-pub(super) fn signed(given: Given, program: &Program, desk: &Desk) -> Result<Given, Trouble> {
-    Ok(signing(program, desk)?.signed(given, program))
-}
-
 impl Signing {
-    fn signed(&self, given: Given, program: &Program) -> Given {
+    pub fn signed(&self, given: Given, program: &Program) -> Given {
         match self {
             Self::With(key) => credit::record::sign(given, &program.settings, key),
             Self::NoKey | Self::KeyElsewhere => given,
+        }
+    }
+
+    /// Says of so many new certificates that they are not signed, and how to have them signed.
+    pub fn tell(&self, count: usize, out: &mut dyn Write) -> io::Result<()> {
+        let unsigned = match count {
+            0 => return Ok(()),
+            1 => "The new certificate is not signed".to_owned(),
+            _ => format!("The {count} new certificates are not signed"),
+        };
+        match self {
+            Self::With(_) => Ok(()),
+            Self::NoKey => writeln!(
+                out,
+                "{unsigned}: this program has no signing key. `packstring certificates key` makes one."
+            ),
+            Self::KeyElsewhere => writeln!(
+                out,
+                "{unsigned}: the program's signing key is not on this machine. `packstring certificates key` says where to put your copy of it."
+            ),
         }
     }
 }
@@ -129,22 +160,7 @@ impl Credited {
             let people = if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
             writeln!(out, "Newly credited: {people} for {name}; to print: private/{path}.")?;
         }
-        let unsigned = match self.newly.len() {
-            0 => return Ok(()),
-            1 => "The new certificate is not signed".to_owned(),
-            count => format!("The {count} new certificates are not signed"),
-        };
-        match self.signing {
-            Signing::With(_) => Ok(()),
-            Signing::NoKey => writeln!(
-                out,
-                "{unsigned}: this program has no signing key. `packstring certificates key` makes one."
-            ),
-            Signing::KeyElsewhere => writeln!(
-                out,
-                "{unsigned}: the program's signing key is not on this machine. `packstring certificates key` says where to put your copy of it."
-            ),
-        }
+        self.signing.tell(self.newly.len(), out)
     }
 
     /// How many were credited for what, and the file that holds them.

@@ -9,7 +9,7 @@ use super::{Desk, Outcome, Trouble, crediting, decisions, open_program, out_fold
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people;
-use crate::pieces::{self, Job, Piece, Selection};
+use crate::pieces::{self, Job, Piece, Selection, Shelf, certificates};
 use crate::press::{Output, Planned, Press, Theme};
 use crate::program::Program;
 use crate::proof;
@@ -47,8 +47,8 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let jobs = pieces::plan(&understood, &selection);
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    if made.is_ok() && selection.is_everything() {
-        count.cleared = shelves.clear_rest()?;
+    if made.is_ok() {
+        count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
     }
     // What was put away before a trouble is recorded, so that the next run need not make it again.
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
@@ -60,6 +60,13 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     credited.tell(program, out)?;
     findings.retain(|finding| !held_back.contains(finding));
     tell_rest(&findings, &held_back, &understood, desk, out)
+}
+
+/// Whether a file belongs to what was to be made whole, so that it stays only where it was made now. A
+/// certificate that was replaced or withdrawn does not linger beside the new one.
+fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> bool {
+    let certificates = shelf == Shelf::Private && path.starts_with(certificates::FOLDER);
+    selection.is_everything() || (certificates && selection.is_all_of(Piece::Certificates))
 }
 
 /// Tells what the press found, in full, and of what proofreading found only that it did: the pieces are

@@ -4,6 +4,7 @@ mod arguments;
 pub mod backing;
 pub mod begin;
 pub mod calendar;
+pub mod certificates;
 mod crediting;
 mod decisions;
 mod due;
@@ -117,6 +118,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     let done = match arguments.command {
         Command::Begin { folder } => begin::run(&folder, desk, &mut out),
         Command::Make(asked) => make::run(&asked, desk, &mut out),
+        Command::Certificates(asked) => certificates::run(&asked, desk, &mut out),
         Command::Proofread { program, tell_as, reading: true, .. } => {
             open_program(program.folder.as_deref(), desk)
                 .and_then(|program| reading::run(&Understood::new(&program), tell_as, &mut out))

@@ -53,6 +53,9 @@ fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: 
     jobs
 }
 
+/// Below the private shelf.
+pub const FOLDER: &str = "certificates/";
+
 /// Where the certificates for awards stand.
 pub const AWARDS: &str = "certificates/awards.pdf";
 

@@ -175,6 +175,12 @@ pub enum Ink {
 }
 
 impl Selection {
+    /// Whether nothing of a piece is left out, so that what is not planned of it is no longer wanted.
+    pub fn is_all_of(&self, piece: Piece) -> bool {
+        self.is_everything()
+            || (self.pieces.contains(&piece) && self.event.is_none() && self.participant.is_none())
+    }
+
     /// Whether nothing is left out, so that what is not planned is no longer wanted at all.
     pub fn is_everything(&self) -> bool {
         self.pieces.is_empty() && self.event.is_none() && self.participant.is_none()

@@ -118,6 +118,14 @@ pub fn keep(folder: &Path, program: &str, day: Date, key: &SecretKey) -> Result<
     Ok(file)
 }
 
+/// Takes away a key that was kept just now and is not used after all.
+///
+/// # Errors
+/// The file cannot be removed.
+pub fn discard(file: &Path) -> Result<(), KeyError> {
+    fs::remove_file(file).map_err(disk("remove", file))
+}
+
 /// The key in a file's text: its one line that is no remark.
 fn parse(text: &str) -> Option<SecretKey> {
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));

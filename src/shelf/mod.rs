@@ -149,15 +149,16 @@ impl Shelves {
         self.record_mut(shelf).unsettle(shelf.name(), path);
     }
 
-    /// Takes away what an earlier run put here and this one neither made nor kept. Gives how many.
-    pub fn clear_rest(&mut self) -> Result<usize, ShelfError> {
+    /// Takes away what an earlier run put here, this one neither made nor kept, and `ours` says belongs to
+    /// what was to be made. Gives how many.
+    pub fn clear_rest(&mut self, ours: impl Fn(Shelf, &str) -> bool) -> Result<usize, ShelfError> {
         let mut cleared = 0;
         for shelf in Shelf::ALL {
             let name = shelf.name();
             let rest: Vec<String> = self
                 .record(shelf)
                 .paths(name)
-                .filter(|path| !self.seen.contains(&(shelf, (*path).to_owned())))
+                .filter(|path| ours(shelf, path) && !self.seen.contains(&(shelf, (*path).to_owned())))
                 .map(str::to_owned)
                 .collect();
             for path in rest {
@@ -338,7 +339,7 @@ mod tests {
 
         let mut second = shelves(out.path());
         second.keep(Shelf::Private, "certificates/new.pdf");
-        assert_eq!(second.clear_rest().unwrap(), 1);
+        assert_eq!(second.clear_rest(|_, _| true).unwrap(), 1);
         second.finish(std::iter::empty()).unwrap();
         assert!(!out.path().join("private/certificates/e").exists());
         assert!(out.path().join("private/certificates/new.pdf").exists());

@@ -1,0 +1,99 @@
+//! `packstring certificates key`: the program's signing key, made and shown by its public half.
+
+use crate::commands::{Desk, Outcome, Trouble};
+use crate::people::credential::SecretKey;
+use crate::program::Program;
+use crate::program::register::{Entry, Key, Register};
+use crate::shelf::{keys, register};
+use std::io::Write;
+use std::path::Path;
+
+pub fn run(program: &Program, new: bool, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let Some(folder) = &desk.keys else {
+        return Err(Trouble::said(
+            "The system names no folder for this user's settings. Name one for signing keys with the variable PACKSTRING_KEYS.",
+        ));
+    };
+    match program.register.key() {
+        Some(key) if !new => show(program, key, folder, out),
+        _ => make(program, folder, desk, out),
+    }
+}
+
+fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    writeln!(out, "Certificates of {} are signed with the key of {}.", program.settings.name, key.day)?;
+    writeln!(out, "Its public half, which anyone may know: {}", key.public)?;
+    match keys::find(folder, &key.public)? {
+        Some(kept) => {
+            writeln!(out, "Its private half lies in {}. Keep a copy elsewhere.", kept.file.display())?
+        }
+        None => writeln!(
+            out,
+            "Its private half is not on this machine: put your copy of the file into {}. Without a copy, make a new key with --new; what was signed stays valid.",
+            folder.display()
+        )?,
+    }
+    let earlier = program.register.keys().count() - 1;
+    if earlier > 0 {
+        let keys = if earlier == 1 { "1 earlier key".to_owned() } else { format!("{earlier} earlier keys") };
+        writeln!(out, "The register has {keys} besides, whose certificates stay valid.")?;
+    }
+    Ok(Outcome::Clear)
+}
+
+/// The private half is kept first: a public half that nobody can sign for would be in the register for
+/// good.
+fn make(program: &Program, folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    refuse_inside(program, folder)?;
+    let mut seed = [0; 32];
+    getrandom::fill(&mut seed).map_err(|error| {
+        Trouble::said(format!("The system gives no random numbers to make a key of: {error}."))
+    })?;
+    let key = SecretKey::from_seed(seed);
+    let file = keys::keep(folder, &program.settings.name, desk.today, &key)?;
+    let public = key.public().to_string();
+    let known = program.register.keys().count();
+    let added = register::add(&program.folder, |register: &Register| {
+        // Two runs at once make one key, not two.
+        let entry = Entry::Key(Key { public: public.clone(), day: desk.today });
+        if register.keys().count() == known { vec![entry] } else { Vec::new() }
+    });
+    match added {
+        Ok(added) if !added.entries.is_empty() => {}
+        Ok(_) => {
+            keys::discard(&file)?;
+            return Err(Trouble::said(
+                "Another packstring has made a key just now. See `packstring certificates key`.",
+            ));
+        }
+        Err(error) => {
+            keys::discard(&file)?;
+            return Err(error.into());
+        }
+    }
+    writeln!(
+        out,
+        "Made a signing key for {}. From now on, certificates are signed with it.",
+        program.settings.name
+    )?;
+    writeln!(out, "Its public half stands in the certificate register: {public}")?;
+    writeln!(
+        out,
+        "Its private half lies in {}. Keep a copy where only you get at it: whoever has it can sign in the program's name, and without it nobody can.",
+        file.display()
+    )?;
+    Ok(Outcome::Clear)
+}
+
+/// A key in the program folder would go wherever the folder goes.
+fn refuse_inside(program: &Program, folder: &Path) -> Result<(), Trouble> {
+    let whole = |path: &Path| path.canonicalize().or_else(|_| std::path::absolute(path));
+    let (Ok(inside), Ok(outside)) = (whole(folder), whole(&program.folder)) else { return Ok(()) };
+    if inside.starts_with(outside) {
+        return Err(Trouble::said(format!(
+            "{} lies in the program folder, and a signing key must not: it would go wherever the folder goes. Name another folder with PACKSTRING_KEYS.",
+            folder.display()
+        )));
+    }
+    Ok(())
+}

@@ -1,0 +1,139 @@
+//! `packstring certificates list`: every certificate that was given, and whether it counts.
+
+use crate::commands::report::{counted, plain};
+use crate::commands::{Outcome, Trouble};
+use crate::nearest::nearest;
+use crate::people::same_name;
+use crate::program::Program;
+use crate::program::register::{Given, Occasion, State};
+use serde_json::{Value, json};
+use std::io::Write;
+
+/// The form of the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum ListAs {
+    /// A line a certificate, for reading
+    #[default]
+    Text,
+    /// JSON, for other programs
+    Json,
+}
+
+/// Which certificates are listed.
+pub struct Wanted<'a> {
+    /// An event's id.
+    pub event: Option<&'a str>,
+    /// A name, as the certificate has it.
+    pub participant: Option<&'a str>,
+}
+
+pub fn run(
+    program: &Program,
+    wanted: &Wanted,
+    form: ListAs,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    if let Some(event) = wanted.event {
+        check_event(program, event)?;
+    }
+    let listed: Vec<&Given> = program.register.all_given().filter(|given| wanted.holds(given)).collect();
+    match form {
+        ListAs::Json => {
+            let certificates: Vec<Value> = listed.iter().map(|given| as_json(program, given)).collect();
+            writeln!(out, "{:#}", json!({"format": 1, "certificates": certificates}))?;
+        }
+        ListAs::Text => as_text(program, &listed, out)?,
+    }
+    Ok(Outcome::Clear)
+}
+
+impl Wanted<'_> {
+    fn holds(&self, given: &Given) -> bool {
+        let of_event = |event| matches!(&given.occasion, Occasion::Event { id, .. } if id == event);
+        self.event.is_none_or(of_event) && self.participant.is_none_or(|name| same_name(name, &given.name))
+    }
+}
+
+/// The register may know events of earlier seasons too.
+fn check_event(program: &Program, event: &str) -> Result<(), Trouble> {
+    let given = program.register.all_given().filter_map(|given| match &given.occasion {
+        Occasion::Event { id, .. } => Some(id.as_str()),
+        Occasion::Award { .. } => None,
+    });
+    let known: Vec<&str> =
+        program.settings.events.iter().map(|event| event.id.as_str()).chain(given).collect();
+    if known.contains(&event) {
+        return Ok(());
+    }
+    let offer = nearest(event, known).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
+    Err(Trouble::said(format!(
+        "Neither program.toml nor the certificate register has an event “{event}”.{offer}"
+    )))
+}
+
+fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<(), Trouble> {
+    let width = |words: fn(&Given) -> &str| {
+        listed.iter().map(|given| plain(words(given)).chars().count()).max().unwrap_or(0)
+    };
+    let (names, occasions) = (width(|given| &given.name), width(|given| given.occasion.name()));
+    for given in listed {
+        let (name, occasion) = (plain(&given.name), plain(given.occasion.name()));
+        let state = state_words(program, given);
+        writeln!(out, "{}  {}  {occasion:occasions$}  {name:names$}  {state}", given.number, given.day)?;
+    }
+    let count = |wanted: fn(State) -> bool| {
+        listed.iter().filter(|given| wanted(program.register.state(&given.number))).count()
+    };
+    let certificates = counted(listed.len(), "certificate");
+    let valid = count(|state| state == State::Valid);
+    let replaced = count(|state| matches!(state, State::Replaced(_)));
+    let withdrawn = count(|state| matches!(state, State::Withdrawn(_)));
+    match listed.len() {
+        0 if program.register.all_given().next().is_none() => writeln!(
+            out,
+            "No certificate was given yet. `packstring make` credits whoever attended and passed."
+        )?,
+        0 => writeln!(out, "No such certificate was given.")?,
+        _ => writeln!(out, "{certificates}: {valid} valid, {replaced} replaced, {withdrawn} withdrawn.")?,
+    }
+    Ok(())
+}
+
+fn state_words(program: &Program, given: &Given) -> String {
+    match program.register.state(&given.number) {
+        State::Valid => match &given.replaces {
+            Some(old) => format!("valid; replaces {old}"),
+            None => "valid".to_owned(),
+        },
+        State::Replaced(by) => format!("replaced by {by}"),
+        State::Withdrawn(line) => format!("withdrawn {}: {}", line.day, plain(&line.why)),
+    }
+}
+
+fn as_json(program: &Program, given: &Given) -> Value {
+    let (state, by, withdrawn) = match program.register.state(&given.number) {
+        State::Valid => ("valid", None, None),
+        State::Replaced(by) => ("replaced", Some(by.to_string()), None),
+        State::Withdrawn(line) => ("withdrawn", None, Some(json!({"day": line.day, "why": line.why}))),
+    };
+    let event = match &given.occasion {
+        Occasion::Event { id, .. } => Some(id),
+        Occasion::Award { .. } => None,
+    };
+    json!({
+        "number": given.number,
+        "day": given.day,
+        "kind": given.occasion.kind(),
+        "event": event,
+        "for": given.occasion.name(),
+        "date": given.occasion.date(),
+        "season": given.season,
+        "name": given.name,
+        "companion": given.companion,
+        "state": state,
+        "replaces": given.replaces,
+        "replaced_by": by,
+        "withdrawn": withdrawn,
+        "signed": given.credential.is_some(),
+    })
+}

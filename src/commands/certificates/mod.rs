@@ -1,0 +1,37 @@
+//! `packstring certificates`: what the register says, and what is changed in it by hand. One file a word.
+
+mod key;
+mod list;
+mod replace;
+mod withdraw;
+
+pub use list::ListAs;
+
+use super::arguments::{CertificatesAsked, CertificatesCommand};
+use super::{Desk, Outcome, Trouble, open_program};
+use crate::people::number::Number;
+use std::io::Write;
+
+pub fn run(asked: &CertificatesAsked, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let program = open_program(asked.program.folder.as_deref(), desk)?;
+    match &asked.command {
+        CertificatesCommand::List { event, participant, tell_as } => {
+            let wanted = list::Wanted { event: event.as_deref(), participant: participant.as_deref() };
+            list::run(&program, &wanted, *tell_as, out)
+        }
+        CertificatesCommand::Replace { number, name, companion } => {
+            let words = replace::Asked { name: name.as_deref(), companion: companion.as_deref() };
+            replace::run(&program, &read_number(number)?, &words, desk, out)
+        }
+        CertificatesCommand::Withdraw { number, because } => {
+            withdraw::run(&program, &read_number(number)?, because, desk, out)
+        }
+        CertificatesCommand::Key { new } => key::run(&program, *new, desk, out),
+    }
+}
+
+fn read_number(given: &str) -> Result<Number, Trouble> {
+    Number::parse(given).map_err(|why| {
+        Trouble::said(format!("“{given}” is no certificate number. {why} Numbers look like K7M3-P2QX."))
+    })
+}

@@ -1,0 +1,58 @@
+//! `packstring certificates withdraw`: a certificate no longer counts, and the register says why.
+
+use crate::commands::report::plain;
+use crate::commands::{Desk, Outcome, Trouble};
+use crate::people::number::Number;
+use crate::program::Program;
+use crate::program::register::{Entry, Register, State, Withdrawn};
+use crate::shelf::register;
+use std::io::Write;
+
+pub fn run(
+    program: &Program,
+    number: &Number,
+    because: &str,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let why = plain(because);
+    if why.is_empty() {
+        return Err(Trouble::said("Say why the certificate is withdrawn, with --because \"…\"."));
+    }
+    let mut refused = None;
+    register::add(&program.folder, |register| match hindrance(register, number) {
+        Some(hindrance) => {
+            refused = Some(hindrance);
+            Vec::new()
+        }
+        None => {
+            let (number, day) = (number.clone(), desk.today);
+            vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })]
+        }
+    })?;
+    if let Some(hindrance) = refused {
+        return Err(Trouble::Said(hindrance));
+    }
+    writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
+    writeln!(
+        out,
+        "The next full `packstring make` takes its PDF away. Withdrawn in error? `packstring certificates replace {number}` gives a new one."
+    )?;
+    Ok(Outcome::Clear)
+}
+
+/// Why a certificate cannot be withdrawn.
+fn hindrance(register: &Register, number: &Number) -> Option<String> {
+    if register.given(number).is_none() {
+        return Some(format!("No certificate {number} was ever given. See `packstring certificates list`."));
+    }
+    match register.state(number) {
+        State::Valid => None,
+        State::Withdrawn(line) => {
+            Some(format!("{number} was withdrawn before, on {}: {}", line.day, plain(&line.why)))
+        }
+        State::Replaced(by) => {
+            Some(format!("{number} was replaced by {by} and counts no longer. Withdraw that one."))
+        }
+    }
+}
