@@ -110,7 +110,7 @@ fn made() -> tempfile::TempDir {
     let _ = fs::remove_dir_all(folder.path().join("records"));
     let mut program = program::open(folder.path()).unwrap();
     for row in program.roster.rows.iter_mut().filter(|row| row.name == MISTAKEN.0) {
-        row.passed = true;
+        row.passed = Some(true);
     }
     let season = Season { program: &program, key: SecretKey::from_seed(SEED) };
     let public = season.key.public().to_string();
