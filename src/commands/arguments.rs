@@ -125,6 +125,13 @@ pub enum CertificatesCommand {
         #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
         tell_as: ListAs,
     },
+    /// Tell whether a certificate is genuine and counts; needs no network
+    #[command(after_help = "Exit codes: 0 all are genuine and count, 1 one is not, 2 it could not be done.")]
+    Check {
+        /// A number, a certificate's file (.json), what a scanner read from the code, or - for standard input
+        #[arg(value_name = "WHAT", required = true)]
+        what: Vec<String>,
+    },
     /// Give a certificate again with a corrected name; the new one points to the first
     Replace {
         /// As it is printed: K7M3-P2QX

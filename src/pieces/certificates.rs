@@ -1,5 +1,8 @@
 //! Certificates: one run an event, one page for each person whose certificate counts by the register.
 //!
+//! Awards of the service unit are a run too. Beside each certificate lies its signed record, where it has
+//! one: an Open Badges credential as JSON.
+//!
 //! Where an event's certificates were given on several days, each day is a run of its own as well, so
 //! that what was newly credited can be printed by itself.
 //!
@@ -9,34 +12,65 @@
 //! `data` beside the common head: `event` (`name`, `date`, `place`), `certificate` ([`look::look`]).
 //! Each entry: `name`, `companion` (may be null), `number` (as printed, `K7M3-P2QX`), `qr` (may be
 //! null): `{"size": n, "modules": "1011…"}`, n × n digits row by row, 1 a dark module and 0 a light
-//! one, without the quiet zone.
+//! one, without the quiet zone. An award's entry has an `event` of its own, and the run has none.
 
 mod code;
 mod look;
 
 use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, file_name};
-use crate::people::credit::{Credit, credited};
-use crate::people::number::Number;
+use crate::people::credential::canonical;
+use crate::people::credit::{Credit, awarded, credited};
+use crate::place::Place;
 use crate::program::register::Given;
-use crate::program::settings::Event;
+use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
 use jiff::civil::Date;
 use look::Kind;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
 const DEFAULT_TITLE: &str = "Certificate";
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let credits = credited(understood.program, selection);
-    let events = understood.program.settings.events.iter();
-    events
+    let program = understood.program;
+    let credits = credited(program, selection);
+    let mut all: Vec<Job> = program
+        .settings
+        .events
+        .iter()
         .flat_map(|event| {
             let of_event: Vec<&Credit> =
                 credits.iter().filter(|credit| credit.event.id == event.id).collect();
             jobs(understood, selection, event, &of_event)
         })
-        .collect()
+        .collect();
+    let awarded = awarded(program, selection);
+    if !awarded.is_empty() {
+        all.push(awards(understood, selection, &awarded));
+    }
+    let of_events = credits.iter().map(|credit| (folder_of(Kind::Event(credit.event)), credit.given));
+    let of_awards = awarded.iter().map(|given| (folder_of(Kind::Award), *given));
+    all.extend(of_events.chain(of_awards).filter_map(|(folder, given)| record(&folder, given)));
+    all
+}
+
+/// The signed record beside the certificate, for whoever wants to keep it or check it later.
+fn record(folder: &str, given: &Given) -> Option<Job> {
+    let record = given.credential.as_ref()?;
+    Some(Job {
+        piece: Piece::Certificates,
+        shelf: Shelf::Private,
+        path: format!("{folder}/{}.json", file_name::of_person(&given.name, &given.number)),
+        make: Make::Text(canonical::text(record) + "\n"),
+    })
+}
+
+/// Where the files of single certificates stand.
+fn folder_of(kind: Kind) -> String {
+    match kind {
+        Kind::Event(event) => format!("certificates/{}", file_name::of_id(&event.id)),
+        Kind::Award => AWARDS.trim_end_matches(".pdf").to_owned(),
+    }
 }
 
 /// The event's run, and where there are several days, one for each of them.
@@ -83,47 +117,71 @@ fn job(
     let mut data = common::head(understood, selection, &format!("{title}: {}", event.name));
     data.insert("event".into(), event_data(event));
     data.insert("certificate".into(), look::look(&understood, kind));
-    let folder = format!("certificates/{}", file_name::of_id(&event.id));
-    let entries = credits.iter().map(|credit| entry(&understood, title, &folder, credit)).collect();
-    let pictures = settings.pictures().map(|picture| picture.text.clone()).collect();
-    Job {
-        piece: Piece::Certificates,
-        shelf: Shelf::Private,
-        path: run_path(&event.id, day),
-        make: Make::Run(RunOfSheets {
-            template: "certificate.typ".into(),
-            data: Value::Object(data),
-            entries,
-            pictures,
-            places: look::places(settings, kind),
-            alone: day.is_none(),
-        }),
+    let entries = credits.iter().map(|credit| {
+        let row = credit.participant.map(|row| row.place.clone());
+        entry(&understood, title, kind, credit.given, row)
+    });
+    let run = run(settings, kind, data, entries.collect());
+    job_of(run_path(&event.id, day), RunOfSheets { alone: day.is_none(), ..run })
+}
+
+/// The certificates for awards, in one run: each says its own award and day.
+fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) -> Job {
+    let settings = &understood.program.settings;
+    let kind = Kind::Award;
+    let title = kind.title(settings).unwrap_or(DEFAULT_TITLE);
+    let mut data = common::head(understood, selection, title);
+    data.insert("event".into(), Value::Null);
+    data.insert("certificate".into(), look::look(understood, kind));
+    let entries = awarded.iter().map(|given| {
+        let mut entry = entry(understood, title, kind, given, None);
+        let (name, date) = (given.occasion.name(), given.occasion.date());
+        entry.data["event"] = json!({"name": name, "date": date.to_string(), "place": null});
+        entry
+    });
+    let run = run(settings, kind, data, entries.collect());
+    job_of(AWARDS.into(), run)
+}
+
+fn run(settings: &Settings, kind: Kind, data: Map<String, Value>, entries: Vec<RunEntry>) -> RunOfSheets {
+    RunOfSheets {
+        template: "certificate.typ".into(),
+        data: Value::Object(data),
+        entries,
+        pictures: settings.pictures().map(|picture| picture.text.clone()).collect(),
+        places: look::places(settings, kind),
+        alone: true,
     }
+}
+
+fn job_of(path: String, run: RunOfSheets) -> Job {
+    Job { piece: Piece::Certificates, shelf: Shelf::Private, path, make: Make::Run(run) }
 }
 
 fn event_data(event: &Event) -> Value {
     json!({"name": event.name, "date": event.date.to_string(), "place": event.venue})
 }
 
-fn entry(understood: &Understood, title: &str, folder: &str, credit: &Credit) -> RunEntry {
-    let Given { number, name, companion, .. } = credit.given;
-    let row = credit.participant.map(|row| row.place.clone());
-    let design = Kind::Event(credit.event).design(&understood.program.settings);
+fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: Option<Place>) -> RunEntry {
+    let Given { number, name, companion, .. } = given;
+    let design = kind.design(&understood.program.settings);
+    let words = code_words(understood, given);
     RunEntry {
-        path: format!("{folder}/{}.pdf", file_name::of_person(name, number)),
+        path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
         title: format!("{title}: {name}"),
         data: json!({
             "name": name,
             "companion": companion,
             "number": number.to_string(),
-            "qr": code::code(credit.given.credential.as_ref(), &code_words(understood, credit.event, number), design),
+            "qr": code::code(given.credential.as_ref(), &words, design),
         }),
         place: Some(row.unwrap_or_else(|| understood.program.register.place(number))),
     }
 }
 
-/// What the code says, for a person with a telephone to read.
-fn code_words(understood: &Understood, event: &Event, number: &Number) -> String {
+/// What the code says where it holds no record, for a person with a telephone to read.
+fn code_words(understood: &Understood, given: &Given) -> String {
     let program = &understood.program.settings;
-    format!("{} {}\n{}\n{}\n{number}", program.name, program.season, event.name, event.date)
+    let (name, date) = (given.occasion.name(), given.occasion.date());
+    format!("{} {}\n{name}\n{date}\n{}", program.name, given.season, given.number)
 }

@@ -13,7 +13,6 @@ use serde_json::{Value, json};
 pub enum Kind<'p> {
     Event(&'p Event),
     /// Of the service unit.
-    #[allow(dead_code)]
     Award,
 }
 

@@ -10,6 +10,8 @@
 
 pub mod chain;
 
+pub use chain::Fault;
+
 use super::files::{Files, Page};
 use super::mistakes::Mistakes;
 use crate::people::number::Number;
@@ -18,6 +20,8 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeMap;
+use std::io;
+use std::path::Path;
 
 /// Relative to the program folder.
 pub const FILE: &str = "records/certificates.jsonl";
@@ -139,6 +143,21 @@ impl Occasion {
             Self::Event { date, .. } | Self::Award { date, .. } => *date,
         }
     }
+}
+
+/// Reads the register of a program folder by itself. A folder without one has an empty register.
+///
+/// # Errors
+/// Where one of its files is there and cannot be read.
+pub fn open(folder: &Path) -> io::Result<(Register, Vec<Fault>)> {
+    let read = |file| match std::fs::read(folder.join(file)) {
+        Ok(bytes) => Ok(Some(String::from_utf8_lossy(&bytes).into_owned())),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    };
+    // In this order, for another run may be adding lines just now: the head never runs ahead.
+    let head = read(HEAD)?;
+    Ok(chain::parse(read(FILE)?.as_deref(), head.as_deref()))
 }
 
 impl Register {

@@ -1,0 +1,248 @@
+//! `certificates check`: whether a certificate is genuine and counts, from its number, its record's file,
+//! or what a scanner read from its code. Nothing is asked of a network.
+//!
+//! A record is verified by its own signature; the program's register adds whose key that is, and whether
+//! the certificate was replaced or withdrawn. What is put in may come from anybody: it is read with bounds,
+//! and what is refused is told in a sentence.
+
+use super::super::{Desk, Outcome, Trouble, named_folder, no_program_folder};
+use crate::hindrance::in_words;
+use crate::people::credential::{self, Checked, Refused, canonical};
+use crate::people::number::Number;
+use crate::program;
+use crate::program::register::{self, Fault, Given, Register, State, Withdrawn};
+use std::fs::File;
+use std::io::{self, Read, Write};
+use std::path::Path;
+
+/// No register is longer; a file that is can only be something else.
+const MOST_BYTES: u64 = 256 * 1024 * 1024;
+
+/// What was given to be checked.
+enum What {
+    Number(Number),
+    /// A record, or what should be one.
+    Text(String),
+    /// A register's file.
+    Register(String),
+}
+
+/// Checks each of `asked`: a number, the path of a file, a scanned text, or `-` for standard input.
+///
+/// # Errors
+/// Where a file cannot be read, or a number is given and there is no program to ask.
+pub fn run(
+    folder: Option<&Path>,
+    asked: &[String],
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let known = Known::read(folder, desk)?;
+    let mut outcome = Outcome::Clear;
+    for given in asked {
+        let (sentence, genuine) = match understand(given, desk)? {
+            Ok(What::Number(number)) => known.number(&number)?,
+            Ok(What::Text(text)) => known.record(&text),
+            Ok(What::Register(text)) => register_file(&text),
+            Err(why) => (why, false),
+        };
+        writeln!(out, "{sentence}")?;
+        if !genuine {
+            outcome = Outcome::Findings;
+        }
+    }
+    if let Some(warning) = &known.warning {
+        writeln!(out, "{warning}")?;
+        outcome = Outcome::Findings;
+    }
+    Ok(outcome)
+}
+
+/// Finds out what was given; the inner error is a sentence about it.
+fn understand(given: &str, desk: &Desk) -> Result<Result<What, String>, Trouble> {
+    let path = desk.folder.join(given);
+    let text = if given == "-" {
+        text_of(io::stdin().lock(), "Standard input")?
+    } else if path.is_file() {
+        let file = File::open(&path).map_err(|error| unreadable(given, &error))?;
+        text_of(file, given)?
+    } else if path.is_dir() {
+        return Err(Trouble::said(format!("{given} is a folder. Name a certificate's file in it.")));
+    } else {
+        Ok(given.to_owned())
+    };
+    Ok(text.and_then(|text| sort(&text)))
+}
+
+/// The words of a code without a record end with the certificate's number.
+fn sort(text: &str) -> Result<What, String> {
+    let trimmed = text.trim_start_matches('\u{feff}').trim();
+    if trimmed.is_empty() {
+        return Err("There is nothing in it to check.".into());
+    }
+    if trimmed.starts_with('{') {
+        let first = trimmed.lines().next().unwrap_or_default();
+        let of_register = canonical::read(first)
+            .is_ok_and(|line| ["format", "line", "before", "hash"].iter().all(|name| !line[*name].is_null()));
+        let text = text.to_owned();
+        return Ok(if of_register { What::Register(text) } else { What::Text(text) });
+    }
+    let last = trimmed.lines().next_back().unwrap_or_default();
+    // What begins as JSON, or is longer than any number, is judged as a record.
+    if trimmed.starts_with('[') || trimmed.contains('{') || last.chars().count() > 40 {
+        return Ok(What::Text(text.to_owned()));
+    }
+    Number::parse(last).map(What::Number)
+}
+
+fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Trouble> {
+    let mut bytes = Vec::new();
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| unreadable(name, &error))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Ok(Err(format!("{name} is far longer than anything that can be checked here.")));
+    }
+    if bytes.starts_with(b"%PDF") {
+        return Ok(Err(format!(
+            "{name} is a PDF. Scan its code and give what the scanner says, or give the file .json that lies beside it."
+        )));
+    }
+    Ok(String::from_utf8(bytes)
+        .map_err(|_| format!("{name} holds no text that a certificate's record could be.")))
+}
+
+fn unreadable(name: &str, error: &io::Error) -> Trouble {
+    Trouble::said(format!("{name} cannot be read: {}.", in_words(error)))
+}
+
+/// What is known of the program: its register, where there is a program.
+struct Known {
+    register: Option<Register>,
+    /// What is wrong with the register itself.
+    warning: Option<String>,
+}
+
+impl Known {
+    /// Only the register is read: a mistake in a lesson is no reason to leave a certificate unchecked.
+    fn read(named: Option<&Path>, desk: &Desk) -> Result<Self, Trouble> {
+        let folder = match named {
+            Some(named) => Some(named_folder(named).ok_or_else(|| no_program_folder(named))?),
+            None => program::find_folder(&desk.folder),
+        };
+        let Some(folder) = folder else { return Ok(Self { register: None, warning: None }) };
+        let (register, faults) =
+            register::open(&folder).map_err(|error| unreadable(register::FILE, &error))?;
+        let warning = faults.first().map(|_| {
+            "The program's register is not whole, so nothing here is sure: run `packstring proofread`.".into()
+        });
+        Ok(Self { register: Some(register), warning })
+    }
+
+    fn number(&self, number: &Number) -> Result<(String, bool), Trouble> {
+        let Some(register) = &self.register else {
+            return Err(Trouble::said(format!(
+                "{number} is well formed. Whose it is stands in the program's register: go to the program folder, or name it with --program DIR."
+            )));
+        };
+        let Some(given) = register.given(number) else {
+            return Ok((format!("{number} is not known: no certificate with this number was given."), false));
+        };
+        let state = register.state(number);
+        let record = match &given.credential {
+            None => " Its line in the register is not signed.".to_owned(),
+            Some(record) => match credential::verify_value(record) {
+                Ok(checked) => format!(" {}", self.signer(&checked).0),
+                Err(refused) => return Ok((format!("{number}: {}. {refused}", gift(given)), false)),
+            },
+        };
+        let (counts, good) = counts(register, number, state);
+        Ok((format!("{number} {counts}: {}.{record}", gift(given)), good))
+    }
+
+    fn record(&self, text: &str) -> (String, bool) {
+        let checked = match credential::verify(text) {
+            Ok(checked) => checked,
+            Err(refused @ Refused::SignatureWrong) => return (format!("Not genuine. {refused}"), false),
+            Err(refused) => return (refused.to_string(), false),
+        };
+        let says = says(&checked);
+        let (signer, ours) = self.signer(&checked);
+        if !ours {
+            return (format!("{says} {signer}"), false);
+        }
+        let register = self.register.as_ref().expect("a key is known from a register");
+        let number = checked.number.as_deref().and_then(|number| Number::parse(number).ok());
+        let Some(number) = number.filter(|number| register.given(number).is_some()) else {
+            let lost = "And yet the register has no certificate with its number: was a part of it lost?";
+            return (format!("{says} {signer} {lost}"), false);
+        };
+        let (counts, good) = counts(register, &number, register.state(&number));
+        (format!("{says} {signer} {number} {counts}."), good)
+    }
+
+    /// Whose signature it is, in a sentence, and whether that is the program.
+    fn signer(&self, checked: &Checked) -> (String, bool) {
+        let key = checked.key;
+        let Some(register) = &self.register else {
+            return (
+                format!(
+                    "The signature fits its key, {key}, and there is no program here to know it: name one with --program DIR."
+                ),
+                false,
+            );
+        };
+        if register.keys().any(|known| known.public == key.to_string()) {
+            return ("The signature fits, and the key is this program's.".into(), true);
+        }
+        (
+            format!(
+                "The signature fits its key, {key}, but that is no key of this program: anybody can make a key and write any name."
+            ),
+            false,
+        )
+    }
+}
+
+/// What a certificate was given for, as the register has it.
+fn gift(given: &Given) -> String {
+    let with = given.companion.as_ref().map(|companion| format!(" (with {companion})")).unwrap_or_default();
+    let (occasion, date) = (given.occasion.name(), given.occasion.date());
+    format!("given to {}{with} on {} for {occasion}, {date}", given.name, given.day)
+}
+
+/// What a record says, in sentences.
+fn says(checked: &Checked) -> String {
+    let Checked { agency, title, holder, achievement, date, .. } = checked;
+    let number = checked.number.as_ref().map(|number| format!(", number {number}")).unwrap_or_default();
+    let narrative = checked.narrative.as_ref().map(|said| format!(" {said}")).unwrap_or_default();
+    let title = if title.is_empty() { "A certificate" } else { title };
+    let holder = if holder.is_empty() { "somebody whom it does not name" } else { holder };
+    let text = format!("{title}{number}: {agency} to {holder}, for {achievement}, {date}.{narrative}");
+    // It may come from anybody: nothing in it may act on the terminal.
+    text.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
+}
+
+fn counts(register: &Register, number: &Number, state: State) -> (String, bool) {
+    match state {
+        State::Valid => ("counts".into(), true),
+        State::Replaced(_) => (format!("was replaced by {}", register.newest(number)), false),
+        State::Withdrawn(Withdrawn { day, why, .. }) => (format!("was withdrawn on {day} ({why})"), false),
+    }
+}
+
+/// A register's file by itself: whether its lines hang together.
+fn register_file(text: &str) -> (String, bool) {
+    let (register, faults) = register::chain::parse(Some(text), None);
+    // Without the file beside it, nobody can tell whether the last lines are there.
+    let faults: Vec<&Fault> = faults.iter().filter(|fault| fault.file == register::FILE).collect();
+    let count = register.all_given().count();
+    match faults.as_slice() {
+        [] => (
+            format!(
+                "A certificate register: {} lines, {count} certificates, every line as it was written. Whether lines are missing at its end shows only in the program folder.",
+                register.lines().len()
+            ),
+            true,
+        ),
+        [first, ..] => (format!("A certificate register that is not whole: {}", first.message), false),
+    }
+}
