@@ -60,9 +60,24 @@ struct Text {
 
 impl Text {
     fn lines(&self) -> &[usize] {
-        let after_each = || self.text.match_indices('\n').map(|(at, _)| at + 1);
-        self.lines.get_or_init(|| std::iter::once(0).chain(after_each()).collect())
+        self.lines.get_or_init(|| line_starts(&self.text))
     }
+}
+
+/// A line ends with a line feed, a carriage return or both.
+fn line_starts(text: &str) -> Arc<[usize]> {
+    let bytes = text.as_bytes();
+    let ends = bytes.iter().enumerate().filter(|(at, byte)| match byte {
+        b'\n' => true,
+        b'\r' => bytes.get(at + 1) != Some(&b'\n'),
+        _ => false,
+    });
+    std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect()
+}
+
+/// Whether a file is a workbook. Its text has one line a row, with tabs between the cells.
+fn is_workbook(file: &str) -> bool {
+    file.ends_with(".xlsx") || file.ends_with(".ods")
 }
 
 /// A position as an editor counts: line and column from 1, columns in Unicode scalars.
@@ -94,6 +109,10 @@ impl Sources {
         let line = text.lines().partition_point(|line| *line <= start);
         let line_start = text.lines()[line - 1];
         let before = &text.text[line_start..start];
+        if is_workbook(&place.file) {
+            // The column as the spreadsheet counts it.
+            return LineColumn { line, column: before.matches('\t').count() + 1 };
+        }
         let mark = usize::from(line == 1 && before.starts_with('\u{feff}'));
         LineColumn { line, column: before.chars().count() + 1 - mark }
     }

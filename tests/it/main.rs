@@ -19,4 +19,5 @@ mod schema;
 mod sheets;
 mod site;
 mod slides;
+mod tables;
 mod whole;

@@ -1,0 +1,234 @@
+//! Tables as forms and spreadsheets export them: every case of `tests/reference/csv` (its README tells
+//! the origin) is read as its expected file says, or refused, or asked, or read with something told.
+
+use packstring::finding::Finding;
+use packstring::place::{Place, Sources};
+use packstring::program::tables::encoding::Encoding;
+use packstring::program::tables::{Form, How, Reading, Table, TextForm, read};
+use packstring::spreadsheet::{guarded, is_risky, unguarded};
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn reference() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/csv")
+}
+
+fn reading(file: &str, how: &How) -> Reading {
+    read(&file.into(), fs::read(reference().join("files").join(file)).unwrap(), how)
+}
+
+fn records(table: &Table) -> Vec<Vec<String>> {
+    table.records().map(|row| row.cells().map(|cell| cell.text().into_owned()).collect()).collect()
+}
+
+fn form(table: &Table) -> TextForm {
+    match table.form {
+        Form::Text(form) => form,
+        Form::Workbook { .. } => panic!("{} is no workbook", table.file),
+    }
+}
+
+/// Cases whose rows are to be told of by what their cells say: names by the rules of the roster, days and
+/// hours by the reader of hours. The table itself has nothing to tell of them.
+const BY_CONTENT: [&str; 6] = ["mojibake", "nbsp", "zero-width", "nfd-nfc", "hours-forms", "date-forms"];
+
+/// Cases of grammar alone, which a people file must be told of: nobody is on it.
+const NOBODY: [&str; 2] = ["rfc-7-quote", "empty-quoted"];
+
+/// The encoding as the reference names it.
+fn encoding(table: &Table) -> &'static str {
+    match form(table).encoding {
+        Encoding::Utf8 => "utf-8",
+        Encoding::Utf16Le | Encoding::Utf16Be => "utf-16",
+        Encoding::Other(other) if other.name() == "windows-1250" => "cp1250",
+        Encoding::Other(other) if other.name() == "windows-1252" => "cp1252",
+        Encoding::Other(other) => other.name(),
+    }
+}
+
+fn rows(expected: &Value) -> Option<Vec<Vec<String>>> {
+    let skipped = expected["skip_first_records"].as_u64().unwrap() as usize;
+    let rows: Vec<Vec<String>> = serde_json::from_value(expected["rows"].clone()).ok()?;
+    Some(rows[skipped..].to_vec())
+}
+
+#[test]
+fn every_form_of_a_table_is_read_refused_asked_or_told_as_expected() {
+    let mut looked_at = 0;
+    for row in csv::Reader::from_path(reference().join("cases.csv")).unwrap().records() {
+        let row = row.unwrap();
+        let (id, verdict) = (&row[0], &row[5]);
+        let file = format!("{id}.csv");
+        let text = fs::read_to_string(reference().join(&row[2])).unwrap();
+        let expected: Value = serde_json::from_str(&text).unwrap();
+        let mut got = reading(&file, &How::default());
+        let stopping = |findings: &[Finding]| {
+            findings.iter().find(|finding| finding.stops_press).map(|finding| finding.rule)
+        };
+        match verdict {
+            "read" if NOBODY.contains(&id) => {
+                assert_eq!(
+                    got.findings.iter().map(|finding| finding.rule).collect::<Vec<_>>(),
+                    ["rows-missing"]
+                )
+            }
+            "read" => assert!(got.findings.is_empty(), "{id}: {:?}", got.findings),
+            "read with finding" => {
+                assert_eq!(stopping(&got.findings), None, "{id}");
+                assert_eq!(got.findings.is_empty(), BY_CONTENT.contains(&id), "{id}: {:?}", got.findings);
+            }
+            "refuse" => assert!(stopping(&got.findings).is_some(), "{id} is not refused"),
+            "ask" => {
+                assert_eq!(stopping(&got.findings), Some("encoding-unclear"), "{id}");
+                let named = encoding_rs::Encoding::for_label(row[3].as_bytes());
+                got = reading(&file, &How { encoding: named, ..How::default() });
+                assert!(got.findings.is_empty(), "{id}: {:?}", got.findings);
+            }
+            other => panic!("{id}: what is “{other}”?"),
+        }
+        for finding in &got.findings {
+            let named = finding.message.contains("ow ") || finding.message.contains("ine ");
+            let as_whole = ["table-empty", "rows-missing", "file-unreadable"].contains(&finding.rule);
+            assert!(named || as_whole, "{id}: no row is named in “{}”", finding.message);
+        }
+        if verdict != "refuse" {
+            let table = got.table.unwrap_or_else(|| panic!("{id} gives no table"));
+            if let Some(rows) = rows(&expected) {
+                assert_eq!(records(&table), rows, "{id}");
+            }
+            assert_eq!(encoding(&table), &row[3], "{id}");
+            let delimiter = expected["delimiter"].as_str().unwrap();
+            assert_eq!(form(&table).delimiter.to_string(), delimiter, "{id}");
+        }
+        looked_at += 1;
+    }
+    assert_eq!(looked_at, 62);
+}
+
+/// Where a finding stands, by the row that its message names.
+#[test]
+fn what_is_odd_is_told_with_its_row() {
+    for (id, rule, words) in [
+        ("bad-utf8-byte", "encoding-guessed", "Line 2"),
+        ("windows-1252", "encoding-guessed", "Line 2"),
+        ("nul-byte", "file-unreadable", "line 2"),
+        ("unclosed-quote", "syntax", "row 2"),
+        ("bare-quote", "quote-stray", "Row 2"),
+        ("text-after-quote", "quote-stray", "Row 2"),
+        ("space-before-quote", "row-ragged", "Row 2 has 3 cells"),
+        ("backslash-quote", "quote-stray", "Row 2 has a backslash"),
+        ("ragged-short", "row-ragged", "Row 2"),
+        ("ragged-long", "row-ragged", "Row 2"),
+        ("repeated-header", "passed-over", "Row 3"),
+        ("title-lines", "passed-over", "row 4"),
+        ("ctrl-z", "passed-over", "Row 3"),
+        ("duplicate-headings", "heading-doubled", "Columns 2 and 3"),
+        ("html-export", "file-unreadable", "a web page"),
+        ("xlsx-named-csv", "file-unreadable", "a workbook"),
+    ] {
+        let findings = reading(&format!("{id}.csv"), &How::default()).findings;
+        let told = findings.iter().any(|finding| finding.rule == rule && finding.message.contains(words));
+        assert!(told, "{id}: {findings:?}");
+    }
+}
+
+/// What is no row of data is not among the rows, and rows keep their numbers.
+#[test]
+fn rows_are_those_with_data_and_keep_their_numbers() {
+    for (id, numbers) in [
+        ("blank-lines", &[3, 6][..]),
+        ("comma-only-rows", &[3]),
+        ("repeated-header", &[2, 4]),
+        ("title-lines", &[5]),
+        ("ctrl-z", &[2]),
+        ("sep-line", &[2]),
+        ("quoted-newline-address", &[2, 3]),
+        ("header-only", &[]),
+        ("one-column", &[2, 3]),
+    ] {
+        let table = reading(&format!("{id}.csv"), &How::default()).table.unwrap();
+        let got: Vec<usize> = table.rows().map(|row| row.number()).collect();
+        assert_eq!(got, numbers, "{id}");
+    }
+}
+
+/// A write that changes nothing gives the same bytes, and one that changes a cell changes nothing else.
+#[test]
+fn a_table_can_be_written_back_cell_by_cell() {
+    for row in csv::Reader::from_path(reference().join("cases.csv")).unwrap().records() {
+        let id = row.unwrap()[0].to_owned();
+        let bytes = fs::read(reference().join(format!("files/{id}.csv"))).unwrap();
+        let Reading { table: Some(table), text, .. } = reading(&format!("{id}.csv"), &How::default()) else {
+            continue;
+        };
+        let encoding = form(&table).encoding;
+        assert_eq!(&*encoding.encode(&text).unwrap(), bytes, "{id}");
+        let Some(cell) = table.rows().last().and_then(|row| row.cell(0)) else { continue };
+        let mut changed = text.to_string();
+        changed.replace_range(cell.source_range(), &cell.rewritten("É, \"B\"; C").unwrap());
+        let bytes = encoding.encode(&changed).unwrap().into_owned();
+        let again = read(&table.file, bytes, &How::default());
+        let mut expected = records(&table);
+        let at = table.rows().last().unwrap().number() - 1;
+        expected[at][0] = "É, \"B\"; C".into();
+        let again = again.table.unwrap();
+        assert_eq!((records(&again), form(&again)), (expected, form(&table)), "{id}");
+    }
+}
+
+#[test]
+fn the_published_spectrum_is_read() {
+    let mut looked_at = 0;
+    for row in csv::Reader::from_path(reference().join("spectrum.csv")).unwrap().records() {
+        let row = row.unwrap();
+        let expected = fs::read_to_string(reference().join(&row[2])).unwrap();
+        let expected: Vec<Value> = serde_json::from_str(&expected).unwrap();
+        let table = read(&row[1].into(), fs::read(reference().join(&row[1])).unwrap(), &How::default());
+        let table = table.table.unwrap();
+        let headings: Vec<String> =
+            table.headings().unwrap().cells().map(|cell| cell.text().into_owned()).collect();
+        let rows: Vec<Value> = table
+            .rows()
+            .map(|row| {
+                let cells =
+                    headings.iter().cloned().zip(row.cells().map(|cell| cell.text().into_owned().into()));
+                Value::Object(cells.collect())
+            })
+            .collect();
+        assert_eq!(rows, expected, "{}", &row[0]);
+        looked_at += 1;
+    }
+    assert_eq!(looked_at, 11);
+}
+
+/// What is written so that no spreadsheet runs it reads back as it was. The reference leaves a text that
+/// starts with such a mark already (inj-20) as it is; it gets one more, since its own would be lost.
+#[test]
+fn cells_that_could_run_are_marked_and_read_back() {
+    let mut looked_at = 0;
+    for row in csv::Reader::from_path(reference().join("injection.csv")).unwrap().records() {
+        let row = row.unwrap();
+        let value: String = serde_json::from_str(&row[1]).unwrap();
+        let written: String = serde_json::from_str(&row[3]).unwrap();
+        assert_eq!(is_risky(&value), &row[2] == "yes", "{}", &row[0]);
+        let written = if &row[0] == "inj-20" { "''=1+1".to_owned() } else { written };
+        assert_eq!(guarded(&value), written, "{}", &row[0]);
+        assert_eq!(unguarded(&written), value, "{}", &row[0]);
+        looked_at += 1;
+    }
+    assert_eq!(looked_at, 29);
+}
+
+#[test]
+fn lines_are_counted_by_every_kind_of_line_end() {
+    for (text, line) in [("a,b\r1,2\r3,4\r", 3), ("a,b\r\n1,2\n3,4\r", 3), ("a,b\n1,\"x\ry\"\n3,4", 4)] {
+        let file = "people/roster.csv".into();
+        let reading = read(&file, text.into(), &How::default());
+        let table = reading.table.unwrap();
+        let mut sources = Sources::default();
+        sources.add(file, reading.text);
+        let place: Place = table.rows().last().unwrap().place();
+        assert_eq!(sources.line_column(&place).line, line, "{text:?}");
+    }
+}
