@@ -1,5 +1,6 @@
 //! `packstring certificates`: what the register says, and what is changed in it by hand. One file a word.
 
+mod check;
 mod key;
 mod list;
 mod replace;
@@ -13,8 +14,13 @@ use crate::people::number::Number;
 use std::io::Write;
 
 pub fn run(asked: &CertificatesAsked, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    if let CertificatesCommand::Check { what } = &asked.command {
+        // It needs no more of the program than its register, and often not even that.
+        return check::run(asked.program.folder.as_deref(), what, desk, out);
+    }
     let program = open_program(asked.program.folder.as_deref(), desk)?;
     match &asked.command {
+        CertificatesCommand::Check { .. } => unreachable!("it is done above"),
         CertificatesCommand::List { event, participant, tell_as } => {
             let wanted = list::Wanted { event: event.as_deref(), participant: participant.as_deref() };
             list::run(&program, &wanted, *tell_as, out)
