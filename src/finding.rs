@@ -41,6 +41,8 @@ pub struct Finding {
     pub says: String,
     /// What the fact says, where a fact is concerned.
     pub fact_says: Option<String>,
+    /// The words to put there instead, where they can be offered. As personal as what it says.
+    pub instead: Option<String>,
     /// How to mend it: one hint that does not repeat the message.
     pub mend: Option<String>,
     /// Whether `make` must not print while this stands.
@@ -56,6 +58,7 @@ impl Finding {
             message: message.into(),
             says: String::new(),
             fact_says: None,
+            instead: None,
             mend: None,
             stops_press: false,
         }
@@ -80,6 +83,11 @@ impl Finding {
 
     pub fn fact_says(mut self, words: impl Into<String>) -> Self {
         self.fact_says = Some(words.into());
+        self
+    }
+
+    pub fn instead(mut self, words: impl Into<String>) -> Self {
+        self.instead = Some(words.into());
         self
     }
 

@@ -3,7 +3,7 @@
 //! Where files go and who may read them is for the callers to say: [`crate::shelf`] for pieces, the
 //! commands for the program's own files.
 
-use std::fs::Permissions;
+use std::fs::{self, Permissions};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -45,4 +45,33 @@ pub fn write(
         making.as_file().sync_all().map_err(failed("write"))?;
     }
     making.persist(file).map(drop).map_err(|error| failed("put in place")(error.error))
+}
+
+/// Why one of the user's own files was not replaced; it is as it was.
+#[derive(Debug)]
+pub enum Unreplaced {
+    /// It holds other bytes than those that were read: somebody else was faster.
+    Changed,
+    /// It is protected against changes.
+    Protected,
+    Disk(Unwritten),
+}
+
+/// Replaces one of the user's own files, where a link leads too, unless it was changed since its bytes were
+/// read. Who may read and write it stays as it was.
+///
+/// # Errors
+/// Why not; the file is then as it was.
+pub fn replace(file: &Path, read: &[u8], bytes: &[u8]) -> Result<(), Unreplaced> {
+    let failed = |doing| move |source| Unreplaced::Disk(Unwritten { doing, source });
+    let file = file.canonicalize().map_err(failed("find"))?;
+    if fs::read(&file).map_err(failed("read"))? != read {
+        return Err(Unreplaced::Changed);
+    }
+    let permissions = fs::metadata(&file).map_err(failed("read"))?.permissions();
+    if permissions.readonly() {
+        return Err(Unreplaced::Protected);
+    }
+    let beside = file.parent().unwrap_or(Path::new("."));
+    write(beside, &file, bytes, Some(permissions), Settle::Wait).map_err(Unreplaced::Disk)
 }

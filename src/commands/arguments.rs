@@ -41,8 +41,17 @@ pub enum Command {
         /// Before printing: a warning also fails
         #[arg(long)]
         for_press: bool,
+        /// Show what was understood of the roster, row by row, and what was not
+        #[arg(long)]
+        roster: bool,
+        /// With --roster: show every row of a long roster, also those with nothing to say
+        #[arg(long, requires = "roster")]
+        every_row: bool,
+        /// With --roster: put right in the file what leaves no doubt, and change nothing else in it
+        #[arg(long, requires = "roster")]
+        save: bool,
         /// Only tell the reading level of each lesson, the words of its slides and the minutes aloud
-        #[arg(long, conflicts_with = "for_press")]
+        #[arg(long, conflicts_with_all = ["for_press", "roster"])]
         reading: bool,
     },
     /// Add up hours, tell who has reached which award and what to order, and make the season's lists

@@ -14,6 +14,7 @@ pub mod proofread;
 mod reading;
 pub mod report;
 pub mod restate;
+pub mod roster;
 pub mod score;
 pub mod slip;
 pub mod tally;
@@ -122,6 +123,10 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
         Command::Proofread { program, tell_as, reading: true, .. } => {
             open_program(program.folder.as_deref(), desk)
                 .and_then(|program| reading::run(&Understood::new(&program), tell_as, &mut out))
+        }
+        Command::Proofread { program, tell_as, for_press, roster: true, every_row, save, .. } => {
+            let asked = roster::Asked { form: tell_as, for_press, save, every_row };
+            roster::run(program.folder.as_deref(), asked, desk, &mut out)
         }
         Command::Proofread { program, tell_as, for_press, .. } => {
             proofread::run(program.folder.as_deref(), tell_as, for_press, desk, &mut out)

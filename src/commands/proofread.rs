@@ -63,7 +63,7 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
 }
 
 /// What is to be told of the letters of names, whoever of the roster is to be credited or not.
-fn letters_of_roster(press: &Press, understood: &Understood) -> Vec<Finding> {
+pub(super) fn letters_of_roster(press: &Press, understood: &Understood) -> Vec<Finding> {
     let rows = understood.program.roster.rows.iter();
     let told = rows.filter_map(|row| {
         let words = [Some(row.name.as_str()), row.companion.as_deref()];

@@ -9,6 +9,7 @@ pub mod credit;
 pub mod email;
 pub mod items;
 pub mod mail;
+pub mod mends;
 pub mod number;
 pub mod rewards;
 pub mod scoring;

@@ -125,7 +125,7 @@ impl Program {
             return Ok(program);
         }
         let sources = program.sources;
-        Err(Unread { mistakes: mistakes.into_findings(&sources), sources })
+        Err(Unread { mistakes: mistakes.into_findings(&sources), sources, partial: None })
     }
 }
 
@@ -136,6 +136,9 @@ pub struct Unread {
     pub sources: Sources,
     /// By file and place, each of level error and stopping the press; then what is odd and could be read.
     pub mistakes: Vec<Finding>,
+    /// What was read all the same, with empty values where a mistake stands. Nothing is made from it; it is
+    /// for showing how far one of its files was understood.
+    pub partial: Option<Box<Program>>,
 }
 
 /// The nearest folder, from `start` upwards, that holds `program.toml`.
@@ -159,11 +162,11 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
             program.sources = sources;
             Ok(program)
         }
-        _ => {
+        partial => {
             let remarks = mistakes.take_remarks(&sources);
             let mut told = mistakes.into_findings(&sources);
             told.extend(remarks);
-            Err(Unread { mistakes: told, sources })
+            Err(Unread { mistakes: told, sources, partial: partial.map(Box::new) })
         }
     }
 }

@@ -13,12 +13,16 @@ pub(crate) mod called;
 pub(crate) mod galley;
 pub(crate) mod judgement;
 mod levels;
+mod rows;
 
+mod address_unmailable;
 mod answerer_unknown;
 mod answers_doubled;
 mod backing_unknown;
 mod certificate_corrected;
 mod dual_apart;
+mod email_unfit;
+mod event_out_of_season;
 mod event_overlong;
 mod fact_overdue;
 mod fact_unsourced;
@@ -33,10 +37,13 @@ mod hours_ahead;
 mod hours_doubled;
 mod hours_name_near;
 mod hours_overlong;
+mod letters_garbled;
 mod limit_turned;
 mod link_broken;
+mod name_capitals;
 mod other_rooms;
 mod participant_doubled;
+mod participant_near_double;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
@@ -48,8 +55,10 @@ mod script_overlong;
 mod series;
 mod series_apart;
 mod series_unread;
+mod size_unknown;
 mod slide_bare;
 mod slide_wordy;
+mod spaces_stray;
 mod unit_unfit;
 mod wording_unfit;
 
@@ -76,11 +85,14 @@ pub struct Rule {
 
 /// Every rule of this room, by name.
 pub const RULES: &[Rule] = &[
+    address_unmailable::RULE,
     answerer_unknown::RULE,
     answers_doubled::RULE,
     backing_unknown::RULE,
     certificate_corrected::RULE,
     dual_apart::RULE,
+    email_unfit::RULE,
+    event_out_of_season::RULE,
     event_overlong::RULE,
     fact_overdue::RULE,
     fact_unsourced::RULE,
@@ -95,9 +107,12 @@ pub const RULES: &[Rule] = &[
     hours_doubled::RULE,
     hours_name_near::RULE,
     hours_overlong::RULE,
+    letters_garbled::RULE,
     limit_turned::RULE,
     link_broken::RULE,
+    name_capitals::RULE,
     participant_doubled::RULE,
+    participant_near_double::RULE,
     picture_missing::RULE,
     picture_unworded::RULE,
     question_key_lost::RULE,
@@ -107,8 +122,10 @@ pub const RULES: &[Rule] = &[
     script_overlong::RULE,
     series_apart::RULE,
     series_unread::RULE,
+    size_unknown::RULE,
     slide_bare::RULE,
     slide_wordy::RULE,
+    spaces_stray::RULE,
     unit_unfit::RULE,
     wording_unfit::RULE,
 ];

@@ -15,6 +15,7 @@ mod proof;
 mod quantities;
 mod reading;
 mod restate;
+mod roster;
 mod schema;
 mod sheets;
 mod site;

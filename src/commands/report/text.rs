@@ -31,6 +31,9 @@ fn one(told: &Told, bold: bool, out: &mut dyn Write) -> io::Result<()> {
     if let Some(words) = &finding.fact_says {
         labelled("The fact says", &shortened(words))?;
     }
+    if let Some(words) = &finding.instead {
+        labelled("Instead", &shortened(words))?;
+    }
     if let Some(hint) = &finding.mend {
         labelled("Mend", &plain(hint))?;
     }

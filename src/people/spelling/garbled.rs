@@ -22,6 +22,8 @@ pub struct Undone {
     pub words: String,
     /// All of the words agree, and reading them wrongly again gives exactly what stands there.
     pub is_certain: bool,
+    /// Characters stood as HTML writes them, and not for letters that were read wrongly.
+    pub is_html: bool,
 }
 
 /// Undoes a wrong decoding; `None` where nothing hints at one.
@@ -29,7 +31,7 @@ pub fn undo(words: &str) -> Option<Undone> {
     if words.is_ascii() {
         return from_escapes(words);
     }
-    let mut undone = Undone { words: words.to_owned(), is_certain: true };
+    let mut undone = Undone { words: words.to_owned(), is_certain: true, is_html: false };
     for _ in 0..TIMES {
         match READ_AS.iter().find_map(|(encoding, starts)| once(&undone.words, encoding, starts)) {
             Some(once) => {
@@ -80,7 +82,7 @@ fn once(words: &str, encoding: &'static Encoding, starts: &str) -> Option<Undone
         return None;
     }
     let (again, ..) = encoding.decode_without_bom_handling(text.as_bytes());
-    Some(Undone { is_certain: !left && again == words, words: text })
+    Some(Undone { is_certain: !left && again == words, is_html: false, words: text })
 }
 
 /// The letters as bytes of an encoding, read as UTF-8.
@@ -144,7 +146,7 @@ fn from_escapes(words: &str) -> Option<Undone> {
         }
     }
     text.push_str(rest);
-    (text != words).then_some(Undone { words: text, is_certain: false })
+    (text != words).then_some(Undone { words: text, is_certain: false, is_html: true })
 }
 
 /// One letter for another, as where a file of Windows was read as one of an old Mac: a capital with an
@@ -165,7 +167,7 @@ fn from_a_mac(words: &str) -> Option<Undone> {
     let (read, _) = WINDOWS_1252.decode_without_bom_handling(&bytes);
     let fits =
         !unencodable && read.chars().zip(&letters).all(|(now, was)| now == *was || matches!(now, 'ß'..='ÿ'));
-    fits.then(|| Undone { words: read.into_owned(), is_certain: false })
+    fits.then(|| Undone { words: read.into_owned(), is_certain: false, is_html: false })
 }
 
 #[cfg(test)]
@@ -174,7 +176,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn certain(words: &str) -> Option<Undone> {
-        Some(Undone { words: words.to_owned(), is_certain: true })
+        Some(Undone { words: words.to_owned(), is_certain: true, is_html: false })
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! `[roster]`: how the people files are written, and what their headings mean.
 
+use crate::people::sizes::USUAL;
 use crate::program::facts::Written;
 use crate::program::form::Form;
 use crate::program::mistakes::offer;
@@ -12,14 +13,22 @@ pub struct RosterSettings {
     pub encoding: Option<&'static encoding_rs::Encoding>,
     /// For a field the headings of its columns: one, or several whose cells are joined by a space.
     pub headings: Vec<(Field, Vec<Written>)>,
+    /// The sizes that are given out, where the program names them.
+    sizes: Vec<String>,
 }
 
 impl RosterSettings {
+    /// The sizes that are given out, the smallest first.
+    pub fn sizes(&self) -> Vec<&str> {
+        if self.sizes.is_empty() { USUAL.to_vec() } else { self.sizes.iter().map(String::as_str).collect() }
+    }
+
     pub(super) fn read(mut table: Form) -> Self {
         let encoding = encoding(&mut table);
+        let sizes = table.texts("sizes").into_iter().map(|size| size.text).collect();
         let headings = table.form("headings", "[roster.headings] table").map(headings).unwrap_or_default();
         table.finish();
-        Self { encoding, headings }
+        Self { encoding, headings, sizes }
     }
 }
 

@@ -14,6 +14,7 @@
 //! A table of 200,000 rows must be light: a cell is eight bytes that point into the text.
 
 mod delimiter;
+pub mod edit;
 pub mod encoding;
 mod headings;
 mod oddities;
@@ -26,6 +27,7 @@ use super::mistakes::Mistakes;
 use crate::finding::Finding;
 use crate::place::{FileName, Place};
 use crate::spreadsheet;
+pub use edit::{Change, Edited, Unedited};
 use encoding::Encoding;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -193,7 +195,7 @@ pub struct Row<'t> {
     at: usize,
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub struct Cell<'t> {
     table: &'t Table,
     at: usize,

@@ -1,0 +1,43 @@
+//! An address of the roster that no packet can be sent to.
+
+use super::Rule;
+use super::galley::Galley;
+use super::rows;
+use crate::finding::{Finding, Level};
+use crate::people::mail::{self, Doubt, Style};
+use crate::program::roster::Address;
+
+pub const RULE: Rule = Rule {
+    name: "address-unmailable",
+    level: Level::Warning,
+    summary: "An address of the roster cannot be mailed to, or looks as if mail would come back.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let style = Style { home: mail::Country::united_states(), capitals: false };
+    let mut findings = Vec::new();
+    for row in rows::all(galley) {
+        let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };
+        match mail::block(&row.name, address, &style) {
+            Err(why) => findings
+                .push(RULE.finding(&rows::place(galley, row, why.column()), why.message()).mend(why.mend())),
+            Ok(block) => findings.extend(block.doubts.iter().map(|doubt| {
+                let finding = RULE.finding(&rows::place(galley, row, doubt.column()), doubt.message());
+                match doubt {
+                    // The digits are the person's own.
+                    Doubt::LostZero { offer } => finding
+                        .instead(offer)
+                        .mend("Write it with the zero, in a column whose cells hold text."),
+                    Doubt::NoNumber => finding.mend(doubt.mend()),
+                }
+            })),
+        }
+    }
+    findings
+}
+
+/// Forms fill in country and state by themselves: that is no address yet.
+fn is_given(address: &Address) -> bool {
+    [&address.street, &address.town, &address.postcode].iter().any(|part| !part.is_empty())
+}

@@ -1,0 +1,47 @@
+//! Letters that a wrong decoding has left in a cell, or lost from it.
+
+use super::Rule;
+use super::galley::Galley;
+use super::rows;
+use crate::finding::{Finding, Level};
+use crate::people::spelling::{garbled, marks, scripts};
+
+pub const RULE: Rule = Rule {
+    name: "letters-garbled",
+    level: Level::Warning,
+    summary: "A cell of the roster holds letters that a wrong decoding has left.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for cell in rows::cells(galley) {
+        let field = cell.what();
+        let tell = |message: String| RULE.finding(&cell.place, message).says(cell.text.trim());
+        if let Some(undone) = &cell.garbled {
+            let message = match undone.is_html {
+                true => format!("Characters of this {field} stand as a web page writes them."),
+                false => format!("The letters of this {field} were read with a wrong encoding."),
+            };
+            let mend = match undone.is_certain {
+                true => {
+                    "Export the file again in UTF-8, or let `packstring proofread --roster --save` put it right."
+                }
+                false => "Hold what is offered against what the person wrote; not all of it is certain.",
+            };
+            findings.push(tell(message).instead(&undone.words).mend(mend));
+        } else if garbled::has_lost_letters(&cell.text) {
+            let message = format!("A letter of this {field} was lost when the file was saved.");
+            findings.push(tell(message).mend("Export the file again in UTF-8, or ask how it is written."));
+        } else if let Some(mixed) = scripts::mixed(&cell.text) {
+            let message = format!(
+                "{} stands among {} letters in one word of this {field}.",
+                marks::told(mixed.letter),
+                mixed.among
+            );
+            let mend = format!("Type the word anew with {} letters only.", mixed.among);
+            findings.push(tell(message).mend(mend));
+        }
+    }
+    findings
+}

@@ -1,0 +1,88 @@
+//! Two rows of the roster may mean one person, written in two ways.
+//!
+//! Two names that are nearly the same are told where they share an e-mail address, at whatever events; and
+//! two of one name at one event where only one of them has an address. Each row is held against the few
+//! others of its address or name, so that the time grows with the rows alone.
+
+use super::Rule;
+use super::galley::Galley;
+use super::rows;
+use crate::finding::{Finding, Level};
+use crate::people::spelling::alike::{Folded, are_near};
+use crate::program::roster::Participant;
+use std::collections::HashMap;
+
+pub const RULE: Rule = Rule {
+    name: "participant-near-double",
+    level: Level::Warning,
+    summary: "Two rows of the roster may be one person whose name is written in two ways.",
+    find,
+};
+
+/// So many spellings of one address are held against one another: a school may have one address for all.
+const MOST: usize = 24;
+
+/// A name as it was first written beside an address.
+struct Spelling<'p> {
+    row: &'p Participant,
+    folded: Folded,
+}
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut by_email: HashMap<String, Vec<Spelling>> = HashMap::new();
+    for row in rows::all(galley).filter(|row| !row.name.is_empty()) {
+        let Some(email) = row.email.as_deref() else { continue };
+        let spellings = by_email.entry(email.to_lowercase()).or_default();
+        if spellings.iter().any(|known| known.row.name == row.name) {
+            continue;
+        }
+        let folded = Folded::of(&row.name);
+        if let Some(near) =
+            spellings.iter().find(|known| is_other(known.row, row) && are_near(&known.folded, &folded))
+        {
+            findings.push(told(row, near.row, "and they share an e-mail address"));
+        }
+        if spellings.len() < MOST {
+            spellings.push(Spelling { row, folded });
+        }
+    }
+    findings.extend(with_and_without_email(galley));
+    findings
+}
+
+/// Rows of one name at one event, of which only one has an address.
+fn with_and_without_email(galley: &Galley) -> Vec<Finding> {
+    let mut first: HashMap<(&str, String), &Participant> = HashMap::new();
+    let mut findings = Vec::new();
+    for row in rows::all(galley).filter(|row| !row.name.is_empty()) {
+        let key = (row.event.as_str(), Folded::of(&row.name).key());
+        match first.get(&key) {
+            None => drop(first.insert(key, row)),
+            Some(known) if known.email.is_none() && row.email.is_none() && is_other(known, row) => {
+                findings.push(told(row, known, "and neither has an e-mail address"));
+            }
+            Some(known) if known.email.is_none() != row.email.is_none() => {
+                findings.push(told(row, known, "and only one of them has an e-mail address"));
+            }
+            Some(_) => {}
+        }
+    }
+    findings
+}
+
+/// Whether two names are more than the same words in other capitals or spacing, which are doubles.
+fn is_other(left: &Participant, right: &Participant) -> bool {
+    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    left.event != right.event || plain(&left.name) != plain(&right.name)
+}
+
+fn told(row: &Participant, earlier: &Participant, besides: &str) -> Finding {
+    let number = earlier.row;
+    let same =
+        if row.name == earlier.name { "have the same name" } else { "have names that are nearly the same" };
+    let message = format!("This row and row {number} {same}, {besides}.");
+    RULE.finding(&row.place, message)
+        .says(&row.name)
+        .mend("If they are one person, write the name alike and take a doubled row out; if they are two, give each an e-mail address of their own.")
+}

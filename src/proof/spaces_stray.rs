@@ -1,0 +1,41 @@
+//! White space in a cell that does not show, or that shows where none belongs.
+
+use super::Rule;
+use super::galley::Galley;
+use super::rows;
+use crate::finding::{Finding, Level};
+use crate::people::spelling::spaces;
+
+pub const RULE: Rule = Rule {
+    name: "spaces-stray",
+    level: Level::Warning,
+    summary: "Hidden or doubled white space stands in a cell of the roster.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for cell in rows::cells(galley).filter(|cell| cell.garbled.is_none()) {
+        // White space around the words is passed over in reading, and is no fault.
+        let words = cell.text.trim();
+        let tidied = spaces::tidy(words, cell.lines());
+        let stray = spaces::stray(words, cell.lines());
+        let Some(list) = listed(&stray) else { continue };
+        let message = format!("This {} holds {list}.", cell.what());
+        findings.push(
+            RULE.finding(&cell.place, message)
+                .says(words)
+                .instead(tidied)
+                .mend("Type the words anew, or let `packstring proofread --roster --save` put it right."),
+        );
+    }
+    findings
+}
+
+fn listed(stray: &[String]) -> Option<String> {
+    match stray {
+        [] => None,
+        [one] => Some(one.clone()),
+        [first @ .., last] => Some(format!("{} and {last}", first.join(", "))),
+    }
+}
