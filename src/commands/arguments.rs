@@ -190,6 +190,9 @@ pub struct MakeArguments {
     /// Full color, or black that saves ink and says nothing by color alone
     #[arg(long, value_enum, default_value_t = Ink::Color)]
     pub ink: Ink,
+    /// The first free label of a half-used sheet, counted along the rows from the top left
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub start_label: Option<u32>,
 }
 
 #[derive(Debug, Args)]
@@ -251,6 +254,7 @@ impl MakeArguments {
             participant: self.participant.clone(),
             paper: self.paper,
             ink: self.ink,
+            start_label: self.start_label,
         }
     }
 }

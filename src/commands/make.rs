@@ -127,6 +127,14 @@ pub(super) fn check_selection(program: &Program, selection: &Selection) -> Resul
         };
         return Err(Trouble::said(format!("There is no event “{event}” in program.toml. {offer}")));
     }
+    let labels = program.settings.mail().labels;
+    if let Some(start) = selection.start_label.filter(|start| *start as usize > labels.on_sheet()) {
+        return Err(Trouble::said(format!(
+            "There is no label {start} on a sheet of {} ({}). Write a number from 1 to {0}.",
+            labels.on_sheet(),
+            labels.name
+        )));
+    }
     if let Some(name) = &selection.participant {
         find_participant(program, name)?;
     }

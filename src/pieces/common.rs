@@ -58,7 +58,7 @@ pub fn answers_go_to(settings: &Settings) -> Option<Value> {
     Some(json!({"name": contact.name, "email": contact.email}))
 }
 
-fn paper_name(paper: Paper) -> &'static str {
+pub(super) fn paper_name(paper: Paper) -> &'static str {
     match paper {
         Paper::Letter => "letter",
         Paper::A4 => "a4",

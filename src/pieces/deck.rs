@@ -31,6 +31,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             parts,
             pictures: pictures.files,
             places: [pictures.places, excerpt::places(&lessons)].concat(),
+            ..Sheet::default()
         }),
     }]
 }

@@ -50,6 +50,7 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
             parts: Vec::new(),
             pictures: pictures.files,
             places: [pictures.places, excerpt::places([lesson])].concat(),
+            ..Sheet::default()
         }),
     }
 }

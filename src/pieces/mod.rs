@@ -20,6 +20,7 @@ pub mod handbook;
 pub mod handout;
 pub mod kit_sheets;
 pub mod labels;
+mod mailing;
 pub mod name_tags;
 pub mod orders;
 pub mod packing_list;
@@ -164,6 +165,8 @@ pub struct Selection {
     pub participant: Option<String>,
     pub paper: Option<crate::program::settings::Paper>,
     pub ink: Ink,
+    /// The first label that is not used up on the first sheet, from 1.
+    pub start_label: Option<u32>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, ValueEnum)]
@@ -290,6 +293,10 @@ pub struct Sheet {
     /// there: by the key that the template gives to a slide (`lesson#section`) or by the picture's
     /// path.
     pub places: Vec<(String, Place)>,
+    /// A list in `data` whose entries (with a `key` each, maybe in lists of their own) are held one by
+    /// one: an entry with a letter that no font has is handed over with nothing but its `key`, and the
+    /// rest is made.
+    pub one_by_one: Option<&'static str>,
 }
 
 /// A run of sheets (certificates): one template, one common part, one entry a person.

@@ -1,8 +1,219 @@
-//! Packing list.
+//! The packing list: what goes into each packet, by postcode, with weights and counts; on paper to pack
+//! by, and as a table.
+//!
+//! Private. Beside the common head: `groups` (`country`, `postcode`, `count`, `weight`, `packets`), each
+//! packet with `n`, `name`, `numbers`, `things` (`name`, `size`, `count`), `weight`, `label` (sheet and
+//! place, from 1), `same_address`; `totals` (`packets`, `things` by name and size, `weight`); `stranded`
+//! (`name`, `why`, `mend`; both null where no address was given). A weight is
+//! `{"words": "2 oz" or null, "unweighed": how many things have no weight}`.
 
-use super::{Job, Selection};
+use super::weights::Load;
+use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common, mailing};
+use crate::people::mail::packets::{Mail, Packet};
+use crate::program::settings::{Mailing, Settings};
+use crate::quantity::Exact;
 use crate::understand::Understood;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
 
-pub fn plan(_understood: &Understood, _selection: &Selection) -> Vec<Job> {
-    Vec::new()
+pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    let Some(mail) = mailing::mail(understood, selection, Piece::PackingList) else { return Vec::new() };
+    let settings = &understood.program.settings;
+    let list = List { settings, mailing: settings.mail(), selection };
+    let mut data = common::head(understood, selection, "Packing List");
+    data.insert("groups".into(), list.groups(&mail));
+    data.insert("totals".into(), list.totals(&mail));
+    data.insert("stranded".into(), stranded(&mail));
+    let sheet = Sheet { template: "packing-list.typ".into(), data: data.into(), ..Sheet::default() };
+    let job = |name: &str, make| Job {
+        piece: Piece::PackingList,
+        shelf: Shelf::Private,
+        path: mailing::path(selection, &mail, name),
+        make,
+    };
+    vec![
+        job("packing-list.pdf", Make::Sheet(sheet)),
+        job("packing-list.csv", Make::Tables(vec![list.table(&mail)])),
+    ]
+}
+
+struct List<'s> {
+    settings: &'s Settings,
+    mailing: Mailing,
+    selection: &'s Selection,
+}
+
+/// A thing in a packet, its size where it has one, and how many.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Thing {
+    name: String,
+    size: Option<String>,
+    count: u32,
+}
+
+impl List<'_> {
+    /// The rewards of a packet; its certificates are told by their numbers.
+    fn things(&self, packet: &Packet) -> Vec<Thing> {
+        let mut things: Vec<Thing> = Vec::new();
+        for due in &packet.rewards {
+            let reward = self.settings.rewards.iter().find(|reward| reward.name == due.reward);
+            let sized = reward.is_some_and(|reward| reward.sized);
+            let size = sized.then(|| due.size.unwrap_or("?").to_owned());
+            match things.iter_mut().find(|thing| thing.name == due.reward && thing.size == size) {
+                Some(thing) => thing.count += 1,
+                None => things.push(Thing { name: due.reward.to_owned(), size, count: 1 }),
+            }
+        }
+        things
+    }
+
+    fn load(&self, packet: &Packet) -> Load {
+        let mut load = Load::of(packet.numbers.len() as u32, self.mailing.certificate_weight.as_deref());
+        for thing in self.things(packet) {
+            let reward = self.settings.rewards.iter().find(|reward| reward.name == thing.name);
+            load.add(&Load::of(thing.count, reward.and_then(|reward| reward.weight.as_deref())));
+        }
+        if let Some(weight) = &self.mailing.envelope_weight {
+            load.add(&Load::of(1, Some(weight)));
+        }
+        load
+    }
+
+    fn load_of_all(&self, packets: &[Packet]) -> Load {
+        let mut all = Load::default();
+        packets.iter().for_each(|packet| all.add(&self.load(packet)));
+        all
+    }
+
+    /// Sheet and place of a packet's label, from 1.
+    fn label(&self, at: usize) -> (usize, usize) {
+        let start = self.selection.start_label.map_or(1, |start| start as usize);
+        let (sheet, place) = self.mailing.labels.at(at, start);
+        (sheet + 1, place + 1)
+    }
+
+    fn groups(&self, mail: &Mail) -> Value {
+        let mut at = 0;
+        mail.groups()
+            .map(|packets| {
+                let (code, postcode) = packets[0].group();
+                let country = &packets[0].block.country;
+                let entries: Vec<Value> = packets
+                    .iter()
+                    .map(|packet| {
+                        at += 1;
+                        self.entry(at - 1, packet)
+                    })
+                    .collect();
+                json!({
+                    "country": (code != self.mailing.country.code).then_some(&country.name),
+                    "postcode": postcode,
+                    "count": packets.len(),
+                    "weight": weight(&self.load_of_all(packets)),
+                    "packets": entries,
+                })
+            })
+            .collect()
+    }
+
+    fn entry(&self, at: usize, packet: &Packet) -> Value {
+        let (sheet, place) = self.label(at);
+        let things: Vec<Value> = self.things(packet).iter().map(thing_data).collect();
+        json!({
+            "n": at + 1,
+            "name": packet.person.name,
+            "numbers": numbers(packet),
+            "things": things,
+            "weight": weight(&self.load(packet)),
+            "label": {"sheet": sheet, "place": place},
+            "same_address": packet.same_address,
+        })
+    }
+
+    fn totals(&self, mail: &Mail) -> Value {
+        let mut counts: BTreeMap<(String, Option<String>), u32> = BTreeMap::new();
+        for thing in mail.packets.iter().flat_map(|packet| self.things(packet)) {
+            *counts.entry((thing.name, thing.size)).or_default() += thing.count;
+        }
+        let things: Vec<Value> = counts
+            .into_iter()
+            .map(|((name, size), count)| thing_data(&Thing { name, size, count }))
+            .collect();
+        json!({
+            "packets": mail.packets.len(),
+            "certificates": mail.packets.iter().map(|packet| packet.numbers.len()).sum::<usize>(),
+            "things": things,
+            "weight": weight(&self.load_of_all(&mail.packets)),
+        })
+    }
+
+    fn table(&self, mail: &Mail) -> Table {
+        let headings = [
+            "packet",
+            "country",
+            "postcode",
+            "name",
+            "certificates",
+            "rewards",
+            "weight",
+            "label sheet",
+            "label",
+            "address as before",
+        ];
+        let whole = |number: usize| Cell::Number(Exact::from_integer(number.into()));
+        let rows = mail.packets.iter().enumerate().map(|(at, packet)| {
+            let (sheet, place) = self.label(at);
+            let things: Vec<String> = self.things(packet).iter().map(thing_words).collect();
+            let text = |text: String| if text.is_empty() { Cell::Empty } else { Cell::Text(text) };
+            vec![
+                whole(at + 1),
+                text(packet.block.country.name.clone()),
+                text(packet.block.postcode.clone()),
+                text(packet.person.name.clone()),
+                text(numbers(packet).join("; ")),
+                text(things.join("; ")),
+                text(self.load(packet).words().unwrap_or_default()),
+                whole(sheet),
+                whole(place),
+                text(if packet.same_address { "yes".into() } else { String::new() }),
+            ]
+        });
+        Table {
+            name: "Packing list".into(),
+            headings: headings.map(str::to_owned).to_vec(),
+            rows: rows.collect(),
+        }
+    }
+}
+
+fn numbers(packet: &Packet) -> Vec<String> {
+    packet.numbers.iter().map(|number| number.to_string()).collect()
+}
+
+fn thing_data(thing: &Thing) -> Value {
+    json!({"name": thing.name, "size": thing.size, "count": thing.count})
+}
+
+/// `2 neckerchiefs` would need the plural of a word that the program made: `neckerchief (M) × 2`.
+fn thing_words(thing: &Thing) -> String {
+    let size = thing.size.as_ref().map(|size| format!(" ({size})")).unwrap_or_default();
+    let count = if thing.count > 1 { format!(" × {}", thing.count) } else { String::new() };
+    format!("{}{size}{count}", thing.name)
+}
+
+fn weight(load: &Load) -> Value {
+    json!({"words": load.words(), "unweighed": load.unweighed})
+}
+
+fn stranded(mail: &Mail) -> Value {
+    mail.stranded
+        .iter()
+        .map(|stranded| {
+            json!({
+                "name": stranded.name,
+                "why": stranded.why.as_ref().map(|why| why.message()),
+                "mend": stranded.why.as_ref().map(|why| why.mend()),
+            })
+        })
+        .collect()
 }

@@ -88,6 +88,7 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
             parts,
             pictures: pictures.files,
             places: [pictures.places, excerpt::places(lessons())].concat(),
+            ..Sheet::default()
         }),
     }
 }

@@ -6,6 +6,8 @@
 //! - `#metadata((key: "water", pages: 1)) <sheet-end>` at the end of a part that must fit on so many
 //!   pages (1 where `pages` is not given). The part starts on the page after the one before ended, or
 //!   on the first; more pages are `sheet-overfull`.
+//! - `#metadata((key: "packet-3")) <label-overfull>` where a text does not fit the place that it is for,
+//!   even in the smallest letters, and is left out: `label-overfull`.
 //!
 //! `key` is looked up among the places of the [`Sheet`](crate::pieces::Sheet), so that the finding
 //! stands at the lesson's line.
@@ -58,6 +60,15 @@ pub(super) fn overfull(
                     .mend("Shorten what stands on it."),
             );
         }
+    }
+
+    for label in marks(document, "label-overfull") {
+        let message =
+            "This address does not fit its label in letters that can be read, so the label is empty.";
+        findings.push(
+            Finding::warning("label-overfull", place_of(&label.key), message)
+                .mend("Use larger labels, or write this one by hand."),
+        );
     }
     findings
 }

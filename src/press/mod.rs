@@ -7,6 +7,7 @@
 //! | `letters` | which letters the fonts have |
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `pdf` | from pages to a PDF |
+//! | `one_by_one` | entries of one sheet that are held by themselves |
 //! | `run` | many sheets of one template, each by itself and all in one file |
 //! | `pages` | HTML |
 //! | `inks` | whether inks can be read on their grounds |
@@ -24,6 +25,7 @@ mod families;
 mod inks;
 mod laid_out;
 mod letters;
+mod one_by_one;
 mod pages;
 mod pdf;
 mod run;
@@ -188,7 +190,12 @@ impl Press {
             Ok(pictures) => pictures,
             Err(findings) => return Ok((None, findings)),
         };
-        let values = || std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part));
+        let held = sheet.one_by_one.map(|list| one_by_one::hold(&self.letters, job, sheet, list));
+        let (data, held) = match &held {
+            Some((data, held)) => (data, held.as_slice()),
+            None => (&sheet.data, [].as_slice()),
+        };
+        let values = || std::iter::once(data).chain(sheet.parts.iter().map(|(_, part)| part));
         let helpers = self.letters.helpers(self.letters.outside_theme(values().flat_map(strings)));
         let with_helpers;
         let kept;
@@ -201,7 +208,7 @@ impl Press {
         };
 
         engine.clear();
-        engine.place(Root::Common, "data/piece.json", json(&sheet.data));
+        engine.place(Root::Common, "data/piece.json", json(data));
         for (name, part) in &sheet.parts {
             engine.place(Root::Common, &format!("data/{name}.json"), json(part));
         }
@@ -227,6 +234,7 @@ impl Press {
             Shelf::Open | Shelf::Staff => Place::whole(&job.path),
         };
         let mut findings = laid_out::overfull(&document, &sheet.places, &here);
+        findings.extend_from_slice(held);
         let empty = laid_out::empty_letters(document.pages());
         if !empty.is_empty() {
             let held = format!("{} is held", job.path);

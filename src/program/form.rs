@@ -192,6 +192,11 @@ impl<'p> Form<'p> {
         self.needed(key, value, example).unwrap_or(1)
     }
 
+    /// The decimal text of a number: `1.5`, `-0.8`.
+    pub fn decimal(&mut self, key: &'static str) -> Option<Written> {
+        self.take(key)?.decimal()
+    }
+
     pub fn flag(&mut self, key: &'static str) -> bool {
         let Some(value) = self.take(key) else { return false };
         match value.value {

@@ -9,8 +9,14 @@ use crate::finding::{Finding, Level};
 use crate::program::Program;
 
 /// Those rules of the press whose findings do not keep back what they are about.
-const OF_THE_PRESS: [&str; 5] =
-    ["contrast-low", "letter-borrowed", "sheet-crowded", "sheet-overfull", "slide-overfull"];
+const OF_THE_PRESS: [&str; 6] = [
+    "contrast-low",
+    "label-overfull",
+    "letter-borrowed",
+    "sheet-crowded",
+    "sheet-overfull",
+    "slide-overfull",
+];
 /// Those rules of reading that tell what is odd and could be read.
 const OF_READING: [&str; 7] = [
     "cell-broken",

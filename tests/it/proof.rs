@@ -98,6 +98,7 @@ const NOT_SHOWN: &[&str] = &[
     "encoding-unclear",
     "file-missing",
     "file-unreadable",
+    "label-overfull",
     "letter-borrowed",
     "picture-unreadable",
     "register-broken",

@@ -22,6 +22,7 @@
 mod abroad;
 mod last_line;
 mod letters;
+pub mod packets;
 mod street;
 mod tables;
 mod united_states;

@@ -9,6 +9,8 @@ mod certificate;
 mod contacts;
 mod events;
 mod hours;
+pub mod label_grid;
+mod mailing;
 mod name_tags;
 mod proofread;
 mod reading;
@@ -23,6 +25,7 @@ pub use certificate::{Border, CertificateWords, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
+pub use mailing::{Envelope, Mailing};
 pub use name_tags::NameTags;
 pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
@@ -61,6 +64,8 @@ pub struct Settings {
     /// What the columns of the answers are called.
     pub answer_headings: Vec<AnswerHeading>,
     pub certificate: CertificateWords,
+    /// `None` where the program says nothing of the mail.
+    pub mailing: Option<Mailing>,
     pub report: ReportSettings,
     pub proofread: Proofreading,
     pub reading: Reading,
@@ -93,15 +98,16 @@ impl Settings {
                 "Add a heading [[syllabus]] with lesson and minutes below it, for each lesson.",
             );
         }
+        let paper = program
+            .as_mut()
+            .and_then(|table| table.choice("paper", &[("letter", Paper::Letter), ("a4", Paper::A4)]))
+            .unwrap_or(Paper::Letter);
         let settings = Self {
             name: need_text(&mut program, "name", "Trail Rider Stewards"),
             agency: need_text(&mut program, "agency", "Juniper Basin Open Lands"),
             season: need_text(&mut program, "season", "2026"),
             language: program.as_mut().and_then(language).unwrap_or_else(|| "en".to_owned()),
-            paper: program
-                .as_mut()
-                .and_then(|table| table.choice("paper", &[("letter", Paper::Letter), ("a4", Paper::A4)]))
-                .unwrap_or(Paper::Letter),
+            paper,
             summary: program.as_mut().and_then(|table| table.prose("summary")),
             theme: program.as_mut().and_then(theme),
             contacts: file.forms("contacts", "contact").into_iter().map(Contact::read).collect(),
@@ -118,6 +124,7 @@ impl Settings {
                 .form("certificate", "[certificate] table")
                 .map(CertificateWords::read)
                 .unwrap_or_default(),
+            mailing: file.form("mailing", "[mailing] table").map(|table| Mailing::read(table, paper)),
             report: file.form("report", "[report] table").map(ReportSettings::read).unwrap_or_default(),
             proofread: file
                 .form("proofread", "[proofread] table")
@@ -131,6 +138,11 @@ impl Settings {
         }
         file.finish();
         settings
+    }
+
+    /// What is said of the mail, or what is usual.
+    pub fn mail(&self) -> Mailing {
+        self.mailing.clone().unwrap_or_else(|| Mailing::usual(self.paper))
     }
 
     /// The first and the last day whose hours are this season's: as `[hours]` says, else of the year
