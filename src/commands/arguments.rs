@@ -242,6 +242,7 @@ impl ScoreArguments {
             participant: self.participant.clone(),
             paper: self.paper,
             ink: self.ink,
+            start_label: None,
         }
     }
 }
