@@ -21,4 +21,5 @@ mod sheets;
 mod site;
 mod slides;
 mod tables;
+mod tally;
 mod whole;

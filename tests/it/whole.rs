@@ -291,7 +291,7 @@ fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 }
 
 /// The text that a reader could take from a file: of a PDF what its pages show and its title says.
-fn text_of(path: &Path) -> String {
+pub fn text_of(path: &Path) -> String {
     let bytes = fs::read(path).unwrap();
     if !bytes.starts_with(b"%PDF") {
         return String::from_utf8_lossy(&bytes).into_owned();
