@@ -131,7 +131,7 @@ mod tests {
     #[test]
     fn the_example_is_read_and_proofread_without_a_word() {
         let (_place, folder, told) = lay_out();
-        assert!(told.contains("8 files") && told.contains("packstring make --program new/ours"), "{told}");
+        assert!(told.contains("9 files") && told.contains("packstring make --program new/ours"), "{told}");
         let program = read(&folder);
         let findings = proof::proofread(&Understood::new(&program), TODAY);
         assert!(findings.is_empty(), "{findings:#?}");
@@ -174,6 +174,7 @@ mod tests {
             ("## questions.toml", "questions.toml"),
             ("## kits.toml", "kits.toml"),
             ("## people/roster.csv", "people/roster.csv"),
+            ("## people/hours.csv", "people/hours.csv"),
         ] {
             let section = manual.split(heading).nth(1).and_then(|rest| rest.split("\n## ").next()).unwrap();
             let example = EXAMPLE.get_file(file).unwrap().contents_utf8().unwrap();

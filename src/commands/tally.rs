@@ -63,7 +63,7 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
     findings.retain(|finding| RULES.contains(&finding.rule));
 
     let tally = tally(&program);
-    let orders = rewards::orders(&program, &rewards::due(&program, &tally));
+    let orders = rewards::orders(&program, &rewards::due(&understood, &tally));
     let counted = Counted { program: &program, asked: asked(&program), tally, orders };
     if is_text {
         lines::write(&counted, out)?

@@ -1,16 +1,20 @@
 //! What people are to be given, and what to order for it: counts by reward and size.
 //!
 //! A reward of completion is due once a season to each person who is credited, however many events that
-//! was; an award's reward to each member who has reached the award and was not given it.
+//! was; an award's reward to each member who has reached the award and was not given it in an earlier
+//! season.
 
-use super::credit::credited;
+use super::credit::{self, credited};
 use super::tally::{Tally, in_order};
 use super::{plain_name, sizes};
 use crate::pieces::Selection;
+use crate::place::Place;
 use crate::program::Program;
+use crate::program::register::{self, Occasion};
 use crate::program::settings::{Given, Reward};
 use crate::program::share::Share;
 use crate::quantity::Exact;
+use crate::understand::Understood;
 use num_traits::ToPrimitive;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -56,25 +60,22 @@ impl Order<'_> {
     }
 }
 
-/// Everything that is due: rewards of completion in the order of the register, then those of awards.
-pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
+/// Everything that the season's people are due: rewards of completion to whoever is credited or about to
+/// be, in the order of the register and the roster, then those of awards. What an earlier season gave is
+/// not in it.
+pub fn due<'p>(understood: &Understood<'p>, tally: &Tally<'p>) -> Vec<Due<'p>> {
+    let program = understood.program;
+    let completed = completed(understood);
     let rewards = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
-    let credits = credited(program, &Selection::default());
-    let mut due = Vec::new();
-    for reward in rewards {
-        let mut seen = BTreeSet::new();
-        for credit in &credits {
-            let name = credit.given.name.as_str();
-            let email = credit.given.email.as_deref();
-            if seen.insert((plain_name(name), email.map(plain_name))) {
-                let size = credit.participant.and_then(|row| row.size.as_deref());
-                due.push(Due { reward: &reward.name, name, email, size, award: None });
-            }
-        }
-    }
+    let mut due: Vec<Due> = rewards
+        .flat_map(|reward| completed.iter().map(|person| Due { reward: &reward.name, ..person.clone() }))
+        .collect();
     for member in &tally.members {
         let size = member.roster.iter().rev().find_map(|row| row.size.as_deref());
-        for reached in member.reached.iter().filter(|reached| reached.given.is_none()) {
+        let is_of_season = |given: &Option<&register::Given>| {
+            given.is_none_or(|given| given.season == program.settings.season)
+        };
+        for reached in member.reached.iter().filter(|reached| is_of_season(&reached.given)) {
             let award = Some(reached.award.name.as_str());
             if let Some(reward) = &reached.award.reward {
                 due.push(Due { reward: &reward.text, name: member.name, email: member.email, size, award });
@@ -84,8 +85,28 @@ pub fn due<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
     due
 }
 
-/// What to order for all that is due, without what nobody is due: the rewards of the program in its order, then those that only an
-/// award names.
+/// Each person once who has a certificate of the season's events, or is to have one.
+fn completed<'p>(understood: &Understood<'p>) -> Vec<Due<'p>> {
+    let program = understood.program;
+    let given = credited(program, &Selection::default()).into_iter().map(|credit| {
+        let size = credit.participant.and_then(|row| row.size.as_deref());
+        (credit.given.name.as_str(), credit.given.email.as_deref(), size)
+    });
+    let sizes: BTreeMap<&Place, Option<&str>> =
+        program.roster.rows.iter().map(|row| (&row.place, row.size.as_deref())).collect();
+    let waiting = credit::due(understood, &program.register, &Selection::default()).people;
+    let waiting = waiting.into_iter().filter(|one| matches!(one.occasion, Occasion::Event { .. }));
+    let waiting = waiting.map(|one| (one.name, one.email, sizes.get(one.place).copied().flatten()));
+    let mut seen = BTreeSet::new();
+    given
+        .chain(waiting)
+        .filter(|(name, email, _)| seen.insert((plain_name(name), email.map(plain_name))))
+        .map(|(name, email, size)| Due { reward: "", name, email, size, award: None })
+        .collect()
+}
+
+/// What to order for all that is due, without what nobody is due: the rewards of the program in its order,
+/// then those that only an award names.
 pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
     let listed = program.settings.rewards.iter().map(|reward| reward.name.as_str());
     let named = program.settings.awards.iter().filter_map(|award| award.reward.as_ref());

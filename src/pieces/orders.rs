@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
-    let due = due(program, &tally(program));
+    let due = due(understood, &tally(program));
     let orders = orders(program, &due);
     if orders.is_empty() || due.is_empty() {
         return Vec::new();

@@ -241,7 +241,7 @@ north,Ada Vell,Moss,yes,yes,a.vell@post.example,M,yes
 fn orders_count_each_person_once_by_size_with_spares() {
     let folder = folder(HOURS, ROSTER, AWARDS);
     let program = open(folder.path());
-    let due = due(&program, &tally(&program));
+    let due = due(&Understood::new(&program), &tally(&program));
     let orders = orders(&program, &due);
     let [neckerchief, patch] = &orders[..] else { panic!("{orders:?}") };
     let line = |size: Option<&str>, give, spares| Line { size: size.map(str::to_owned), give, spares };
