@@ -34,12 +34,29 @@ pub struct Service {
 /// The headings that packstring reads; any other is passed over.
 const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
 
+/// Other headings that mean the same, in the same order. Common usage of forms and spreadsheets, no source.
+const USUAL: [&[&str]; 5] = [
+    &["volunteer", "full name", "volunteer name", "member", "who", "nombre"],
+    &["e-mail", "email address", "e-mail address", "correo"],
+    &["day", "date of service", "service date", "date worked", "fecha"],
+    &["task", "work", "what", "description", "project", "service", "actividad"],
+    &["time", "duration", "hours worked", "total hours", "time spent", "hours served", "horas"],
+];
+
 /// The headings that an hours file must have.
 const NEEDED: [&str; 3] = ["name", "date", "hours"];
 
 /// Whether a heading is one of an hours file.
 pub(super) fn is_known(heading: &str) -> bool {
-    HEADINGS.contains(&heading.to_lowercase().as_str())
+    own_word(heading).is_some()
+}
+
+/// Our word for what a heading says, in any case.
+fn own_word(heading: &str) -> Option<&'static str> {
+    let heading = heading.trim().to_lowercase();
+    let usual = || USUAL.iter().position(|words| words.contains(&&*heading));
+    let at = HEADINGS.iter().position(|word| *word == heading).or_else(usual)?;
+    Some(HEADINGS[at])
 }
 
 pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
@@ -50,8 +67,23 @@ pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes)
 
 /// For each of [`HEADINGS`] its column.
 fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len()] {
-    let written: Vec<String> = first.iter().map(|cell| cell.text.trim().to_lowercase()).collect();
-    for (word, cell) in written.iter().zip(first) {
+    // Our own words win over others that mean the same.
+    let own = |word: &str| first.iter().any(|cell| cell.text.trim().to_lowercase() == word);
+    let written: Vec<String> = first
+        .iter()
+        .map(|cell| {
+            let word = cell.text.trim().to_lowercase();
+            match own_word(&word).filter(|meant| *meant == word || !own(meant)) {
+                Some(meant) => meant.to_owned(),
+                None => word,
+            }
+        })
+        .collect();
+    for (at, (word, cell)) in written.iter().zip(first).enumerate() {
+        if HEADINGS.contains(&&**word) && written[..at].contains(word) {
+            let message = format!("Two columns of the hours file say “{word}”.");
+            mistakes.tell("name-doubled", cell.place.clone(), message, "Give one of them another heading.");
+        }
         let absent = HEADINGS.into_iter().filter(|heading| !written.iter().any(|word| word == heading));
         if let (false, Some(heading)) = (HEADINGS.contains(&&**word), nearest(word, absent)) {
             let message = "packstring does not know this heading, and would pass over its column.";

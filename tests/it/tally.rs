@@ -134,10 +134,24 @@ fn what_cannot_be_read_is_told_all_at_once() {
             "6: This row has 2 cells, and there are 3 headings.",
         ]
     );
-    assert_eq!(told_of("who,date,hours\n", ""), ["1: The hours file has no column “name”."]);
+    assert_eq!(told_of("whose,date,hours\n", ""), ["1: The hours file has no column “name”."]);
     assert_eq!(
         told_of("name,date,huors\n", ""),
         ["1: packstring does not know this heading, and would pass over its column."]
+    );
+}
+
+#[test]
+fn usual_headings_are_understood_and_two_of_one_meaning_are_told() {
+    let rows = "Rue Hall,,2026-05-16,Watch,2\n";
+    let folder = folder(&format!("Volunteer,E-mail,Day,Task,Hours worked\n{rows}"), "", "");
+    let program = open(folder.path());
+    assert_eq!(program.hours[0].activity.as_deref(), Some("Watch"));
+    // Our own word counts, and the other column is passed over.
+    assert!(told_of(&format!("name,email,date,time,hours\n{rows}"), "").is_empty());
+    assert_eq!(
+        told_of(&format!("name,email,date,time,duration\n{rows}"), "")[0],
+        "1: Two columns of the hours file say “hours”."
     );
 }
 
