@@ -131,7 +131,8 @@ fn what_cannot_be_read_is_told_all_at_once() {
             "4: The hours are less than none.",
             "5: The calendar has no such day.",
             "5: An hour has sixty minutes, and more stand beside these hours.",
-            "6: This row has 2 cells, and there are 3 headings.",
+            "6: This row has no hours.",
+            "6: Row 6 has 2 cells where there are 3 headings; those that are missing were taken as empty.",
         ]
     );
     assert_eq!(told_of("whose,date,hours\n", ""), ["1: The hours file has no column “name”."]);
