@@ -139,7 +139,6 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
             let asked = restate::Asked { save, back };
             restate::run(program.folder.as_deref(), asked, desk, &mut out)
         }
-        Command::Certificates(asked) => certificates::run(&asked, desk, &mut out),
         Command::Tally(asked) => tally::run(&asked, desk, &mut out),
         Command::Score(asked) => score::run(&asked, desk, &mut out),
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),

@@ -135,9 +135,12 @@ fn what_cannot_be_read_is_told_all_at_once() {
             "6: Row 6 has 2 cells where there are 3 headings; those that are missing were taken as empty.",
         ]
     );
-    assert_eq!(told_of("whose,date,hours\n", ""), ["1: The hours file has no column “name”."]);
     assert_eq!(
-        told_of("name,date,huors\n", ""),
+        told_of("whose,date,hours\nRue Hall,2026-05-16,2\n", ""),
+        ["1: The hours file has no column “name”."]
+    );
+    assert_eq!(
+        told_of("name,date,huors\nRue Hall,2026-05-16,2\n", ""),
         ["1: packstring does not know this heading, and would pass over its column."]
     );
 }
