@@ -68,6 +68,8 @@ fn understand(given: &str, desk: &Desk) -> Result<Result<What, String>, Trouble>
         text_of(file, given)?
     } else if path.is_dir() {
         return Err(Trouble::said(format!("{given} is a folder. Name a certificate's file in it.")));
+    } else if [".json", ".jsonl", ".pdf"].iter().any(|ending| given.to_lowercase().ends_with(ending)) {
+        return Err(Trouble::said(format!("There is no file {given}.")));
     } else {
         Ok(given.to_owned())
     };
@@ -244,5 +246,183 @@ fn register_file(text: &str) -> (String, bool) {
             true,
         ),
         [first, ..] => (format!("A certificate register that is not whole: {}", first.message), false),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::people::credential::{PublicKey, SecretKey, sign_given};
+    use crate::program::register::{Entry, HEAD, Key, Occasion, chain};
+    use jiff::civil::date;
+    use std::fs;
+
+    const NUMBERS: [&str; 3] = ["JRHY-4P87", "6H4T-PXW6", "NJ85-6TH6"];
+
+    fn number(at: usize) -> Number {
+        Number::parse(NUMBERS[at]).unwrap()
+    }
+
+    fn record(at: usize, key: &SecretKey) -> String {
+        let given = credential::Given {
+            agency: "Juniper Basin Open Lands",
+            title: "Certificate of Completion",
+            number: NUMBERS[at],
+            holder: "Elena Márquez",
+            companion: Some("Biscuit"),
+            achievement: "North Camp Spring Workshop",
+            description: "Trail Rider Stewards, 2026",
+            criteria: "Attended and passed.",
+            date: date(2026, 5, 16),
+        };
+        canonical::text(&sign_given(&given, key))
+    }
+
+    fn given(at: usize, replaces: Option<Number>, key: &SecretKey) -> Entry {
+        let name = "North Camp Spring Workshop".to_owned();
+        Entry::Given(Box::new(Given {
+            number: number(at),
+            occasion: Occasion::Event { id: "north-camp".into(), name, date: date(2026, 5, 16) },
+            season: "2026".into(),
+            name: "Elena Márquez".into(),
+            companion: Some("Biscuit".into()),
+            email: None,
+            day: date(2026, 5, 17),
+            replaces,
+            credential: Some(canonical::read(&record(at, key)).unwrap()),
+        }))
+    }
+
+    fn public(key: &SecretKey) -> Entry {
+        let public: PublicKey = key.public();
+        Entry::Key(Key { public: public.to_string(), day: date(2026, 5, 1) })
+    }
+
+    /// A program with the first certificate replaced by the second, and the third withdrawn.
+    fn program(key: &SecretKey) -> tempfile::TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("program.toml"), "").unwrap();
+        fs::create_dir(folder.path().join("records")).unwrap();
+        let withdrawn =
+            Withdrawn { number: number(2), day: date(2026, 6, 1), why: "given by mistake".into() };
+        let entries = [
+            public(key),
+            given(0, None, key),
+            given(1, Some(number(0)), key),
+            given(2, None, key),
+            Entry::Withdrawn(withdrawn),
+        ];
+        let (mut register, mut text) = (Register::default(), String::new());
+        for entry in entries {
+            let (line, read) = chain::next(&register, entry, text.len());
+            register.push(read).unwrap();
+            text += &(line + "\n");
+        }
+        fs::write(folder.path().join(register::FILE), text).unwrap();
+        fs::write(folder.path().join(HEAD), chain::Head::of(&register).to_json()).unwrap();
+        folder
+    }
+
+    fn asked(folder: Option<&Path>, at: &Path, what: &str) -> (String, Option<Outcome>) {
+        let desk = Desk { today: date(2026, 7, 1), folder: at.to_owned(), ..Desk::here().unwrap() };
+        let mut out = Vec::new();
+        match run(folder, &[what.to_owned()], &desk, &mut out) {
+            Ok(outcome) => (String::from_utf8(out).unwrap(), Some(outcome)),
+            Err(Trouble::Said(said)) => (said, None),
+            Err(other) => panic!("{other:?}"),
+        }
+    }
+
+    fn tells(folder: &Path, what: &str, words: &[&str], outcome: Option<Outcome>) {
+        let (said, ended) = asked(None, folder, what);
+        assert!(words.iter().all(|word| said.contains(word)), "{what}: {said}");
+        assert_eq!(ended, outcome, "{what}: {said}");
+    }
+
+    #[test]
+    fn a_number_is_asked_of_the_register() {
+        let folder = program(&SecretKey::from_seed([4; 32]));
+        let (findings, at) = (Some(Outcome::Findings), folder.path());
+        let genuine = ["counts", "Elena Márquez (with Biscuit)", "2026-05-16", "this program's"];
+        tells(at, "6h4t pxw6", &genuine, Some(Outcome::Clear));
+        tells(at, NUMBERS[0], &["replaced by 6H4T-PXW6"], findings);
+        tells(at, NUMBERS[2], &["withdrawn on 2026-06-01 (given by mistake)"], findings);
+        tells(at, "RQ4V-5RGY", &["not known"], findings);
+        tells(at, "RQ4V-5RYG", &["does not check"], findings);
+        let nowhere = tempfile::tempdir().unwrap();
+        tells(nowhere.path(), NUMBERS[1], &["well formed", "--program"], None);
+    }
+
+    #[test]
+    fn a_record_is_verified_and_its_key_is_asked_of_the_register() {
+        let (key, other) = (SecretKey::from_seed([4; 32]), SecretKey::from_seed([5; 32]));
+        let folder = program(&key);
+        let (findings, at) = (Some(Outcome::Findings), folder.path());
+        tells(at, &record(1, &key), &["Elena Márquez", "this program's", "counts"], Some(Outcome::Clear));
+        tells(at, &record(0, &key), &["replaced by 6H4T-PXW6"], findings);
+        tells(at, &record(2, &key), &["withdrawn on"], findings);
+        tells(at, &record(1, &other), &["no key of this program"], findings);
+        tells(at, &record(1, &key).replace("Elena", "Eve"), &["Not genuine", "does not fit"], findings);
+        let file = at.join("certificate.json");
+        fs::write(&file, record(1, &key)).unwrap();
+        tells(at, "certificate.json", &["counts"], Some(Outcome::Clear));
+        tells(at, register::FILE, &["5 lines, 3 certificates"], Some(Outcome::Clear));
+        let nowhere = tempfile::tempdir().unwrap();
+        let (said, ended) = asked(None, nowhere.path(), &record(1, &key));
+        assert!(said.contains("no program here to know it") && ended == findings, "{said}");
+        let (said, ended) = asked(Some(at), nowhere.path(), &record(1, &key));
+        assert!(ended == Some(Outcome::Clear), "{said}");
+    }
+
+    #[test]
+    fn a_register_that_was_changed_is_told() {
+        let folder = program(&SecretKey::from_seed([4; 32]));
+        let file = folder.path().join(register::FILE);
+        let text = fs::read_to_string(&file).unwrap().replace("Biscuit", "Brisket");
+        fs::write(&file, text).unwrap();
+        tells(folder.path(), register::FILE, &["not whole"], Some(Outcome::Findings));
+        tells(folder.path(), NUMBERS[1], &["register is not whole"], Some(Outcome::Findings));
+    }
+
+    #[test]
+    fn what_is_nothing_of_the_kind_is_refused_in_a_sentence() {
+        let folder = tempfile::tempdir().unwrap();
+        let findings = Some(Outcome::Findings);
+        let write = |name: &str, bytes: &[u8]| fs::write(folder.path().join(name), bytes).unwrap();
+        write("deep.json", "[".repeat(60_000).as_bytes());
+        write("long.json", format!("{{\"a\":\"{}\"}}", "a".repeat(100_000)).as_bytes());
+        write("bytes.json", &[0xff, 0xfe, 0x00]);
+        write("empty.json", b"");
+        write("page.pdf", b"%PDF-1.7");
+        let at = folder.path();
+        tells(at, "deep.json", &["nested too deep"], findings);
+        tells(at, "long.json", &["no certificate's record is longer"], findings);
+        tells(at, "bytes.json", &["holds no text"], findings);
+        tells(at, "empty.json", &["nothing in it"], findings);
+        tells(at, "page.pdf", &["is a PDF"], findings);
+        tells(at, "{\"a\":1,\"a\":2}", &["stands in it twice"], findings);
+        tells(at, "gone.json", &["There is no file gone.json"], None);
+        tells(at, ".", &["is a folder"], None);
+        let (said, _) = asked(None, at, "{\u{1b}[31m}");
+        assert!(!said.contains('\u{1b}'), "{said}");
+    }
+
+    #[test]
+    fn a_record_cannot_act_on_the_terminal() {
+        let key = SecretKey::from_seed([4; 32]);
+        let folder = program(&key);
+        let given = credential::Given {
+            agency: "Basin\u{1b}[2J",
+            title: "A",
+            number: "B",
+            holder: "C\u{7}",
+            companion: None,
+            achievement: "D",
+            description: "E",
+            criteria: "F",
+            date: date(2026, 5, 16),
+        };
+        let (said, _) = asked(None, folder.path(), &canonical::text(&sign_given(&given, &key)));
+        assert!(said.trim_end().chars().all(|letter| !letter.is_control()), "{said:?}");
     }
 }
