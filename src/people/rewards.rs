@@ -65,7 +65,28 @@ impl Order<'_> {
 /// not in it.
 pub fn due<'p>(understood: &Understood<'p>, tally: &Tally<'p>) -> Vec<Due<'p>> {
     let program = understood.program;
-    let completed = completed(understood);
+    let people = credited_people(program).chain(waiting_people(understood));
+    due_to(program, people, tally)
+}
+
+/// The same without who is yet to be credited: what can be handed out now.
+pub fn due_to_credited<'p>(program: &'p Program, tally: &Tally<'p>) -> Vec<Due<'p>> {
+    due_to(program, credited_people(program), tally)
+}
+
+/// Name, e-mail address and size.
+type Person<'p> = (&'p str, Option<&'p str>, Option<&'p str>);
+
+fn due_to<'p>(
+    program: &'p Program,
+    people: impl Iterator<Item = Person<'p>>,
+    tally: &Tally<'p>,
+) -> Vec<Due<'p>> {
+    let mut seen = BTreeSet::new();
+    let completed: Vec<Due> = people
+        .filter(|(name, email, _)| seen.insert((plain_name(name), email.map(plain_name))))
+        .map(|(name, email, size)| Due { reward: "", name, email, size, award: None })
+        .collect();
     let rewards = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
     let mut due: Vec<Due> = rewards
         .flat_map(|reward| completed.iter().map(|person| Due { reward: &reward.name, ..person.clone() }))
@@ -85,24 +106,20 @@ pub fn due<'p>(understood: &Understood<'p>, tally: &Tally<'p>) -> Vec<Due<'p>> {
     due
 }
 
-/// Each person once who has a certificate of the season's events, or is to have one.
-fn completed<'p>(understood: &Understood<'p>) -> Vec<Due<'p>> {
-    let program = understood.program;
-    let given = credited(program, &Selection::default()).into_iter().map(|credit| {
+fn credited_people<'p>(program: &'p Program) -> impl Iterator<Item = Person<'p>> {
+    credited(program, &Selection::default()).into_iter().map(|credit| {
         let size = credit.participant.and_then(|row| row.size.as_deref());
         (credit.given.name.as_str(), credit.given.email.as_deref(), size)
-    });
+    })
+}
+
+fn waiting_people<'p>(understood: &Understood<'p>) -> impl Iterator<Item = Person<'p>> {
+    let program = understood.program;
     let sizes: BTreeMap<&Place, Option<&str>> =
         program.roster.rows.iter().map(|row| (&row.place, row.size.as_deref())).collect();
     let waiting = credit::due(understood, &program.register, &Selection::default()).people;
-    let waiting = waiting.into_iter().filter(|one| matches!(one.occasion, Occasion::Event { .. }));
-    let waiting = waiting.map(|one| (one.name, one.email, sizes.get(one.place).copied().flatten()));
-    let mut seen = BTreeSet::new();
-    given
-        .chain(waiting)
-        .filter(|(name, email, _)| seen.insert((plain_name(name), email.map(plain_name))))
-        .map(|(name, email, size)| Due { reward: "", name, email, size, award: None })
-        .collect()
+    let of_events = waiting.into_iter().filter(|one| matches!(one.occasion, Occasion::Event { .. }));
+    of_events.map(move |one| (one.name, one.email, sizes.get(one.place).copied().flatten()))
 }
 
 /// What to order for all that is due, without what nobody is due: the rewards of the program in its order,

@@ -129,7 +129,7 @@ impl<'p> Mail<'p> {
             }
         }
         let mut due: BTreeMap<Person, Vec<Due>> = BTreeMap::new();
-        for reward in rewards::due(program, &tally::tally(program)) {
+        for reward in rewards::due_to_credited(program, &tally::tally(program)) {
             due.entry(Person::named(reward.name, reward.email)).or_default().push(reward);
         }
         for packet in &mut self.packets {
