@@ -1,7 +1,14 @@
-//! Addresses, against blocks from outside: `tests/reference/addresses`.
+//! Addresses, against blocks from outside (`tests/reference/addresses`), and where labels stand in the
+//! finished PDF (`tests/reference/print`).
 
+use num_rational::BigRational;
+use num_traits::ToPrimitive;
 use packstring::people::mail::{self, Block, Country, Style, Unmailable};
+use packstring::pieces::{Piece, Selection, plan};
+use packstring::press::{Press, Theme};
 use packstring::program::roster::Address;
+use packstring::program::settings::label_grid::LabelGrid;
+use packstring::understand::Understood;
 
 fn style(capitals: bool) -> Style {
     Style { home: Country::united_states(), capitals }
@@ -156,4 +163,143 @@ fn an_address_is_posted_home_from_abroad() {
     let from_canada = Style { home: Country::find("CA").unwrap(), capitals: false };
     let lines = mail::block("Kit Dale", &address, &from_canada).unwrap().lines;
     assert_eq!(lines[2..], ["Hollow Ford OR  97000", "UNITED STATES OF AMERICA"]);
+}
+
+// ---- where things stand in the finished PDF ----
+
+/// What a page of a PDF paints, in points from its upper left corner.
+#[derive(Default)]
+struct Painted {
+    /// Corners of each closed path: left, top, right, bottom.
+    paths: Vec<[f64; 4]>,
+    /// Where each run of text begins, on its line.
+    texts: Vec<(f64, f64)>,
+}
+
+type Matrix = [f64; 6];
+
+fn times([a, b, c, d, e, f]: Matrix, [g, h, i, j, k, l]: Matrix) -> Matrix {
+    [a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + l]
+}
+
+/// Reads the content of a page by the operators of ISO 32000-1, 8.3 to 9.4.
+fn painted(bytes: &[u8], page: usize) -> Painted {
+    let document = lopdf::Document::load_mem(bytes).unwrap();
+    let id = document.get_pages()[&(page as u32)];
+    let media = document.get_object(id).unwrap().as_dict().unwrap().get(b"MediaBox").unwrap();
+    let height = f64::from(media.as_array().unwrap()[3].as_float().unwrap());
+    let content = document.get_and_decode_page_content(id).unwrap();
+    let mut found = Painted::default();
+    let (mut now, mut kept, mut path): (Matrix, Vec<Matrix>, Vec<(f64, f64)>) =
+        ([1.0, 0.0, 0.0, 1.0, 0.0, 0.0], Vec::new(), Vec::new());
+    for operation in &content.operations {
+        let number: Vec<f64> =
+            operation.operands.iter().filter_map(|it| it.as_float().ok()).map(f64::from).collect();
+        let at = |matrix: Matrix, x: f64, y: f64| {
+            let [.., e, f] = times([1.0, 0.0, 0.0, 1.0, x, y], matrix);
+            (e, height - f)
+        };
+        match operation.operator.as_str() {
+            "q" => kept.push(now),
+            "Q" => now = kept.pop().unwrap(),
+            "cm" => now = times(number.try_into().unwrap(), now),
+            "m" | "l" => path.push(at(now, number[0], number[1])),
+            "re" => {
+                path.push(at(now, number[0], number[1]));
+                path.push(at(now, number[0] + number[2], number[1] + number[3]));
+            }
+            "S" | "s" | "f" | "f*" | "B" | "n" | "W" => {
+                let points = std::mem::take(&mut path);
+                let least = |pick: fn(&(f64, f64)) -> f64| points.iter().map(pick).fold(f64::MAX, f64::min);
+                let most = |pick: fn(&(f64, f64)) -> f64| points.iter().map(pick).fold(f64::MIN, f64::max);
+                if points.len() > 1 {
+                    found.paths.push([least(|it| it.0), least(|it| it.1), most(|it| it.0), most(|it| it.1)]);
+                }
+            }
+            "Tm" => found.texts.push(at(times(number.try_into().unwrap(), now), 0.0, 0.0)),
+            _ => {}
+        }
+    }
+    found
+}
+
+/// The demo program with this sheet of labels, and what it makes of a piece.
+fn make(piece: Piece, grid: &LabelGrid, nudge: (i32, i32), start_label: Option<u32>) -> Vec<u8> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let mut program = packstring::program::open(&folder).unwrap();
+    let mailing = program.settings.mailing.as_mut().unwrap();
+    mailing.labels = grid.clone();
+    mailing.nudge_right = BigRational::new(nudge.0.into(), 10.into());
+    mailing.nudge_down = BigRational::new(nudge.1.into(), 10.into());
+    let understood = Understood::new(&program);
+    let jobs = plan(&understood, &Selection { pieces: vec![piece], start_label, ..Selection::default() });
+    let press = Press::open(Theme::plain(), &folder);
+    let mut bytes = Vec::new();
+    let told = press.make(&jobs[0], &|_| true, &mut |made| {
+        bytes = made.bytes.to_vec();
+        Ok(())
+    });
+    assert_eq!(told.unwrap(), []);
+    bytes
+}
+
+/// The grids of the reference as they are built in, with their rows of `label_positions.csv`.
+fn grids_with_positions() -> Vec<(csv::StringRecord, &'static LabelGrid, Vec<csv::StringRecord>)> {
+    let positions = rows(include_str!("../reference/print/label_positions.csv"));
+    let grids = rows(include_str!("../reference/print/label_grids.csv"));
+    let built_in = LabelGrid::built_in();
+    assert_eq!(grids.len(), built_in.len());
+    let with = grids.into_iter().zip(built_in).map(|(row, grid)| {
+        let of_grid = positions.iter().filter(|position| position[1] == row[0]).cloned().collect();
+        (row, grid, of_grid)
+    });
+    with.collect()
+}
+
+fn in_points(written: &str, unit: &str) -> f64 {
+    written.parse::<f64>().unwrap() * if unit == "mm" { 72.0 / 25.4 } else { 72.0 }
+}
+
+#[test]
+fn outlines_stand_in_the_pdf_where_the_reference_has_the_labels() {
+    let nudge = (15, -8);
+    let (right, down) = (in_points("1.5", "mm"), in_points("-0.8", "mm"));
+    for (row, grid, positions) in grids_with_positions() {
+        let page = painted(&make(Piece::CalibrationSheet, grid, nudge, None), 2);
+        let (wide, high) = (in_points(&row[5], &row[2]), in_points(&row[6], &row[2]));
+        let near = |one: f64, other: f64| (one - other).abs() < 0.05;
+        assert!(!positions.is_empty());
+        for position in positions {
+            let (x, y) = (in_points(&position[5], &row[2]) + right, in_points(&position[6], &row[2]) + down);
+            let is_there = page.paths.iter().any(|[left, top, end, bottom]| {
+                near(*left, x) && near(*top, y) && near(end - left, wide) && near(bottom - top, high)
+            });
+            assert!(is_there, "{}: nothing at {x}, {y}", &position[0]);
+        }
+    }
+}
+
+#[test]
+fn addresses_stand_on_their_labels_in_the_pdf() {
+    for (row, grid, _) in grids_with_positions() {
+        // Too small for whole addresses, or cards: tried on their outlines.
+        if grid.height < BigRational::from_integer(70.into()) {
+            continue;
+        }
+        let start = 2;
+        let page = painted(&make(Piece::Labels, grid, (0, 0), Some(start)), 1);
+        let places = grid.on_sheet().min(start as usize + 39);
+        let (wide, high) = (in_points(&row[5], &row[2]), in_points(&row[6], &row[2]));
+        let mut filled = vec![0; places];
+        for (x, y) in &page.texts {
+            let on = (0..places).find(|place| {
+                let (left, top) = grid.corner(*place);
+                let (left, top) = (left.to_f64().unwrap(), top.to_f64().unwrap());
+                *x > left + 3.0 && *x < left + wide && *y > top + 3.0 && *y < top + high - 1.0
+            });
+            filled[on.unwrap_or_else(|| panic!("{}: a text beside all labels at {x}, {y}", &row[0]))] += 1;
+        }
+        assert_eq!(filled[0], 0, "{}: the label that is used up stays empty", &row[0]);
+        assert!(filled[1..].iter().all(|lines| *lines >= 3), "{}: {filled:?}", &row[0]);
+    }
 }
