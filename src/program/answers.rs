@@ -1,4 +1,5 @@
-//! `people/answers.csv`: what participants answered, one row a person and event, one column a question.
+//! `people/answers.csv`: what participants answered, one row a person and event, one column a question. The
+//! roster may have such columns itself.
 //!
 //! Only read here: which column is which question, and what stands in each cell. Who the person is and
 //! whether an answer is right is for [`crate::people::scoring`].
@@ -8,12 +9,14 @@ mod headings;
 use super::facts::Written as Cell;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
+use super::roster::Roster;
 use super::settings::Settings;
 use super::tables::{Row, Table};
 use crate::place::Place;
 use headings::{Column, columns};
 
 pub use headings::Asks;
+pub(super) use headings::is_known;
 
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
@@ -34,6 +37,8 @@ pub struct AnswerRow {
     /// The version of the question sheet, from A.
     pub version: char,
     pub given: Vec<Given>,
+    /// The row of the roster that the answers stand in, for those that do.
+    pub roster_row: Option<usize>,
     /// The name's cell.
     pub place: Place,
 }
@@ -80,6 +85,41 @@ impl Answers {
     }
 }
 
+impl Answers {
+    /// Takes up the answers that stand in the roster itself. They come before those of a file of answers, so
+    /// that of two for one person the file's count.
+    pub(super) fn take_from(
+        &mut self,
+        roster: &Roster,
+        questions: &Questions,
+        settings: &Settings,
+        mistakes: &Mistakes,
+    ) {
+        let found = headings::in_roster(roster, questions, settings);
+        if found.iter().all(|(_, column)| *column == Column::Version) {
+            return;
+        }
+        let mut columns = vec![None; roster.columns.len()];
+        found.into_iter().for_each(|(at, column)| columns[at] = Some(column));
+        let reader = RowReader { columns: &columns, questions, settings, only_event: None, mistakes };
+        let answered = roster.rows.iter().filter_map(|person| {
+            let row = roster.row(person.row)?.values();
+            let given = reader.given(&row);
+            given.iter().any(|given| !given.text.is_empty()).then(|| AnswerRow {
+                event: person.event.clone(),
+                name: person.name.clone(),
+                email: person.email.clone(),
+                version: reader.version(&row),
+                given,
+                roster_row: Some(person.row),
+                place: person.place.clone(),
+            })
+        });
+        let answered: Vec<AnswerRow> = answered.collect();
+        self.rows.splice(0..0, answered);
+    }
+}
+
 struct RowReader<'r> {
     /// What each column holds; `None`: passed over.
     columns: &'r [Option<Column>],
@@ -99,14 +139,6 @@ impl RowReader<'_> {
             return None;
         }
         let event = self.event(&row, name)?;
-        let given = self.columns.iter().zip(&row).filter_map(|(column, cell)| match column {
-            Some(Column::Question(asks)) => Some(Given {
-                asks: asks.clone(),
-                text: cell.text.trim().to_owned(),
-                place: cell.place.clone(),
-            }),
-            _ => None,
-        });
         Some(AnswerRow {
             event,
             name: name.text.trim().to_owned(),
@@ -115,9 +147,22 @@ impl RowReader<'_> {
                 .map(|cell| cell.text.trim().to_owned())
                 .filter(|text| !text.is_empty()),
             version: self.version(&row),
-            given: given.collect(),
+            given: self.given(&row),
+            roster_row: None,
             place: name.place.clone(),
         })
+    }
+
+    fn given(&self, row: &[Cell]) -> Vec<Given> {
+        let given = self.columns.iter().zip(row).filter_map(|(column, cell)| match column {
+            Some(Column::Question(asks)) => Some(Given {
+                asks: asks.clone(),
+                text: cell.text.trim().to_owned(),
+                place: cell.place.clone(),
+            }),
+            _ => None,
+        });
+        given.collect()
     }
 
     fn cell<'c>(&self, row: &'c [Cell], column: &Column) -> Option<&'c Cell> {

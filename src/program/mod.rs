@@ -188,10 +188,16 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let hours = tables::find(files, "hours", &how(&hours::is_known), mistakes);
     let hours = hours.map(|table| hours::read(&table, &hours_settings, mistakes));
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
-    let answers = match (tables::find(files, "answers", &how(&|_| false), mistakes), sound) {
-        (Some(table), Some((questions, settings))) => Answers::read(&table, questions, settings, mistakes),
-        _ => Answers::default(),
-    };
+    let answers = sound.map(|(questions, settings)| {
+        let knows = |heading: &str| answers::is_known(heading, questions, settings);
+        let table = tables::find(files, "answers", &tables::How { encoding, knows: &knows }, mistakes);
+        let answers = table.map(|table| Answers::read(&table, questions, settings, mistakes));
+        let mut answers = answers.unwrap_or_default();
+        if let Some(roster) = &roster {
+            answers.take_from(roster, questions, settings, mistakes);
+        }
+        answers
+    });
     let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
     let earlier = settings.as_ref().and_then(|settings| read_earlier(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
@@ -223,7 +229,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         register,
         hours: hours.unwrap_or_default(),
         earlier,
-        answers,
+        answers: answers.unwrap_or_default(),
         decisions: Decisions::default(),
         remarks: Vec::new(),
     })

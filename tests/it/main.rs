@@ -17,6 +17,7 @@ mod reading;
 mod restate;
 mod roster;
 mod schema;
+mod scoring;
 mod sheets;
 mod site;
 mod slides;

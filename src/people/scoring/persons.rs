@@ -87,6 +87,11 @@ impl<'p> Index<'p> {
     }
 
     fn find(&self, row: &'p AnswerRow) -> Result<usize, Stranger<'p>> {
+        let of_row =
+            row.roster_row.and_then(|row| self.roster.binary_search_by_key(&row, |person| person.row).ok());
+        if let Some(at) = of_row {
+            return Ok(at);
+        }
         let key = |words: &str| (row.event.as_str(), plain_name(words));
         let of_name = self.by_name.get(&key(&row.name)).map_or(&[][..], Vec::as_slice);
         let of_email = row.email.as_ref().and_then(|email| self.by_email.get(&key(email)));

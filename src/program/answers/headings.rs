@@ -10,6 +10,8 @@ use crate::program::facts::Written as Cell;
 use crate::program::markdown;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
+use crate::program::roster::Roster;
+use crate::program::roster::columns::{Field, usual};
 use crate::program::settings::Settings;
 
 /// What a column holds.
@@ -31,13 +33,30 @@ pub enum Asks {
     Number(usize),
 }
 
-/// The usual headings, as forms and spreadsheets write them, in lower case and without punctuation.
-const USUAL: [(Column, &[&str]); 4] = [
-    (Column::Event, &["event", "workshop", "event id", "which event", "which workshop"]),
-    (Column::Name, &["name", "full name", "your name", "participant", "participant name"]),
-    (Column::Email, &["email", "e mail", "email address", "e mail address", "mail", "username"]),
-    (Column::Version, &["version", "sheet version", "question sheet", "sheet"]),
-];
+/// Headings of the version of the sheet.
+const VERSION: [&str; 4] = ["version", "sheet version", "question sheet version", "version of the sheet"];
+
+/// Whether a heading is one of answers: tells headings from title lines above them.
+pub(in crate::program) fn is_known(heading: &str, questions: &Questions, settings: &Settings) -> bool {
+    column(heading, questions, settings).is_some()
+}
+
+/// For each column of a roster the question that it answers: by id, words or `q1`.
+pub(super) fn in_roster(roster: &Roster, questions: &Questions, settings: &Settings) -> Vec<(usize, Column)> {
+    let free = roster.columns.iter().filter(|known| known.field().is_none());
+    let found = free.filter_map(|known| {
+        let column = column(&known.heading, questions, settings)?;
+        // A bare number may be anything in a roster.
+        let is_bare = plain(&known.heading).chars().all(|letter| letter.is_ascii_digit());
+        let is_its = match &column {
+            Column::Question(Asks::Number(number)) => !is_bare && (1..=questions.list.len()).contains(number),
+            Column::Question(Asks::Question(_)) | Column::Version => true,
+            Column::Event | Column::Name | Column::Email => false,
+        };
+        is_its.then_some((known.at, column))
+    });
+    found.collect()
+}
 
 /// What each column holds, and the headings that look like a question that is not there.
 pub(super) fn columns(
@@ -103,7 +122,15 @@ fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<C
     if let Ok(number) = bare.parse() {
         return Some(Column::Question(Asks::Number(number)));
     }
-    USUAL.into_iter().find(|(_, usual)| usual.contains(&words.as_str())).map(|(column, _)| column)
+    if VERSION.contains(&words.as_str()) {
+        return Some(Column::Version);
+    }
+    match usual(heading)? {
+        Field::Event => Some(Column::Event),
+        Field::Name => Some(Column::Name),
+        Field::Email => Some(Column::Email),
+        _ => None,
+    }
 }
 
 /// A question whose id the heading nearly is.

@@ -268,12 +268,16 @@ pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
     of.into_iter().map(|column| column.at).collect()
 }
 
+/// The field that a heading means in any people file: packstring's word for it, or a usual one.
+pub(in crate::program) fn usual(heading: &str) -> Option<Field> {
+    let plain = plain(heading);
+    Field::ALL.into_iter().find(|field| field.word() == plain || field.usual().contains(&plain.as_str()))
+}
+
 /// Whether a heading is one of a roster, whatever `program.toml` says besides.
 pub(crate) fn is_usual(heading: &str) -> bool {
     let plain = plain(heading);
-    Field::ALL.iter().any(|field| field.word() == plain || field.usual().contains(&plain.as_str()))
-        || GIVEN.contains(&plain.as_str())
-        || FAMILY.contains(&plain.as_str())
+    usual(heading).is_some() || GIVEN.contains(&plain.as_str()) || FAMILY.contains(&plain.as_str())
 }
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
