@@ -324,7 +324,8 @@ fn a_question_may_keep_the_order_of_its_choices() {
 // ---- the command and the ranger's decisions ----
 
 fn run(folder: &Path) -> (Result<Outcome, Trouble>, String) {
-    let desk = Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false };
+    let desk =
+        Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     let arguments = ["packstring".as_ref(), "score".as_ref(), "--program".as_ref(), folder.as_os_str()];
     let Command::Score(asked) = Arguments::try_parse_from(arguments).unwrap().command else { unreachable!() };
@@ -336,16 +337,16 @@ fn table(folder: &Path) -> String {
     fs::read_to_string(folder.join("out/private/scores.csv")).unwrap()
 }
 
-/// Writes a decision beside an answer, as a spreadsheet would that saves with semicolons in Windows-1252.
-fn decide(folder: &Path, question: &str, decision: &str) {
+/// Writes decisions beside answers, as a spreadsheet would that saves with semicolons in Windows-1252.
+fn decide(folder: &Path, decisions: &[(&str, &str)]) {
     let text = table(folder);
     let mut reader = csv::Reader::from_reader(text.trim_start_matches('\u{feff}').as_bytes());
     let mut writer = csv::WriterBuilder::new().delimiter(b';').from_writer(Vec::new());
     writer.write_record(reader.headers().unwrap()).unwrap();
     for row in reader.records() {
         let mut row: Vec<String> = row.unwrap().iter().map(str::to_owned).collect();
-        if row[3] == question {
-            row[7] = decision.to_owned();
+        if let Some((_, decision)) = decisions.iter().find(|(question, _)| row[3] == *question) {
+            row[7] = (*decision).to_owned();
         }
         writer.write_record(&row).unwrap();
     }
@@ -368,8 +369,7 @@ fn decisions_win_and_outlive_the_runs_and_the_answers() {
     );
     assert!(table(folder).contains(",'=I will,look,"), "{}", table(folder));
 
-    decide(folder, "change", "Right");
-    decide(folder, "water", "wrong");
+    decide(folder, &[("change", "Right"), ("water", "wrong")]);
     let (outcome, told) = run(folder);
     assert_eq!(outcome.unwrap(), Outcome::Clear, "{told}");
     assert!(told.contains("1 passed, 0 not passed, 0 waiting"), "{told}");
@@ -392,7 +392,7 @@ fn a_decision_is_not_moved_to_another_answer() {
     let folder = folder(BO);
     let folder = folder.path();
     run(folder).0.unwrap();
-    decide(folder, "change", "wrong");
+    decide(folder, &[("change", "wrong")]);
     write(folder, "people/answers.csv", &BO.replace("=I will", "I will walk"));
     run(folder).0.unwrap();
     assert!(
@@ -409,7 +409,7 @@ fn an_unknown_decision_is_told_and_kept() {
     let folder = folder(BO);
     let folder = folder.path();
     run(folder).0.unwrap();
-    decide(folder, "change", "perhaps");
+    decide(folder, &[("change", "perhaps")]);
     let (outcome, told) = run(folder);
     assert_eq!(outcome.unwrap(), Outcome::Findings);
     assert!(told.contains("the decision in row 7 is neither “right” nor “wrong”"), "{told}");
