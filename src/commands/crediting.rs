@@ -12,12 +12,12 @@ use crate::pieces::{Piece, Selection, certificates};
 use crate::place::Place;
 use crate::press::Letters;
 use crate::program::Program;
-use crate::program::register::{Entry, Given, Occasion, Register};
+use crate::program::register::{Entry, Given, Register};
 use crate::proof;
 use crate::shelf::{keys, register};
 use crate::understand::Understood;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Write};
 
 /// What came of crediting.
@@ -176,10 +176,7 @@ impl Credited {
 
 /// The file that certificates of one event and day are printed from.
 fn path_of(given: &Given, register: &Register) -> String {
-    let Occasion::Event { id, .. } = &given.occasion else { return certificates::AWARDS.to_owned() };
-    let of_event =
-        |other: &&Given| matches!(&other.occasion, Occasion::Event { id: other, .. } if other == id);
-    let days: std::collections::BTreeSet<Date> =
-        register.valid().filter(of_event).map(|other| other.day).collect();
-    certificates::run_path(id, Some(given.day).filter(|_| days.len() > 1))
+    let same = register.valid().filter(|other| other.occasion.key() == given.occasion.key());
+    let days: BTreeSet<Date> = same.map(|other| other.day).collect();
+    certificates::run_path(&given.occasion, Some(given.day).filter(|_| days.len() > 1))
 }

@@ -21,7 +21,7 @@ use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, f
 use crate::people::credential::canonical;
 use crate::people::credit::{Credit, awarded, credited};
 use crate::place::Place;
-use crate::program::register::Given;
+use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
 use jiff::civil::Date;
@@ -90,15 +90,23 @@ fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: 
 /// Below the private shelf.
 pub const FOLDER: &str = "certificates/";
 
-/// Where the certificates for awards stand.
-pub const AWARDS: &str = "certificates/awards.pdf";
+/// Where the certificates for awards stand. No event's id has an underscore.
+const AWARDS: &str = "certificates/service_awards.pdf";
 
-/// Where the certificates of an event stand that were given on one day, or on every day.
-pub fn run_path(event: &str, day: Option<Date>) -> String {
+/// Where the certificates of an event stand that were given on one day, or on every day; those for awards
+/// stand in one file.
+pub fn run_path(occasion: &Occasion, day: Option<Date>) -> String {
+    match occasion {
+        Occasion::Event { id, .. } => event_path(id, day),
+        Occasion::Award { .. } => AWARDS.to_owned(),
+    }
+}
+
+fn event_path(event: &str, day: Option<Date>) -> String {
     let event = file_name::of_id(event);
     match day {
-        Some(day) => format!("certificates/{event}/{day}.pdf"),
-        None => format!("certificates/{event}.pdf"),
+        Some(day) => format!("{FOLDER}{event}/{day}.pdf"),
+        None => format!("{FOLDER}{event}.pdf"),
     }
 }
 
@@ -122,7 +130,7 @@ fn job(
         entry(&understood, title, kind, credit.given, row)
     });
     let run = run(settings, kind, data, entries.collect());
-    job_of(run_path(&event.id, day), RunOfSheets { alone: day.is_none(), ..run })
+    job_of(event_path(&event.id, day), RunOfSheets { alone: day.is_none(), ..run })
 }
 
 /// The certificates for awards, in one run: each says its own award and day.

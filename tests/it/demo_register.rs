@@ -11,7 +11,7 @@ use packstring::people::credit::replacement::{Words, replacement};
 use packstring::people::credit::{self, record};
 use packstring::people::number::Number;
 use packstring::pieces::Selection;
-use packstring::program::register::{Entry, FILE, Given, HEAD, Key, Register, Withdrawn};
+use packstring::program::register::{Entry, FILE, Given, HEAD, Key, Occasion, Register, Withdrawn};
 use packstring::program::{self, Program};
 use packstring::shelf::register::add;
 use packstring::understand::Understood;
@@ -86,6 +86,14 @@ impl Season<'_> {
         self.add(given.into_iter().map(|given| self.give(given)).collect());
     }
 
+    /// Gives the awards whose hours are full, all on one day.
+    fn award(&self, day: Date) {
+        let understood = Understood::new(self.program);
+        let due = credit::due(&understood, &self.register(), &Selection::default());
+        assert!(due.people.iter().all(|it| matches!(it.occasion, Occasion::Award { .. })));
+        self.add(due.people.iter().map(|it| self.give(it.given("2026", day))).collect());
+    }
+
     fn number_of(&self, name: &str) -> Number {
         self.register().all_given().find(|given| given.name == name).unwrap().number.clone()
     }
@@ -107,7 +115,9 @@ impl Season<'_> {
 fn made() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), folder.path());
-    let _ = fs::remove_dir_all(folder.path().join("records"));
+    for file in [FILE, HEAD] {
+        let _ = fs::remove_file(folder.path().join(file));
+    }
     let mut program = program::open(folder.path()).unwrap();
     for row in program.roster.rows.iter_mut().filter(|row| row.name == MISTAKEN.0) {
         row.passed = Some(true);
@@ -122,6 +132,7 @@ fn made() -> tempfile::TempDir {
             season.replace(MISSPELLED);
         }
     }
+    season.award(date(2026, 10, 31));
     folder
 }
 

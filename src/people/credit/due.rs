@@ -2,8 +2,9 @@
 
 use super::standing::{Standing, Standings};
 use crate::people::number::Number;
-use crate::people::same_name;
 use crate::people::scoring::{Passed, Scores};
+use crate::people::tally::{same_person, tally};
+use crate::people::{Identity, same_name};
 use crate::pieces::Selection;
 use crate::place::Place;
 use crate::program::Program;
@@ -44,7 +45,54 @@ pub struct Due<'p> {
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
 pub fn due<'p>(understood: &Understood<'p>, register: &Register, selection: &Selection) -> Due<'p> {
     let scores = Scores::of(understood);
-    due_by(understood.program, register, selection, &|row| scores.passed(row) == Passed::Yes)
+    let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
+    let mut due = due_by(understood.program, register, selection, &passed);
+    let awards = awards(understood.program, register, selection, &due.people);
+    due.people.extend(awards);
+    due
+}
+
+/// The awards whose hours are full and that were never given; where an event is asked for, none.
+fn awards<'p>(
+    program: &'p Program,
+    register: &Register,
+    selection: &Selection,
+    others: &[Candidate],
+) -> Vec<Candidate<'p>> {
+    let mut taken: BTreeSet<Number> = others.iter().map(|other| other.number.clone()).collect();
+    let mut due = Vec::new();
+    for member in tally(program).members {
+        let named = selection.participant.as_ref().is_none_or(|name| same_name(name, member.name));
+        if !named || selection.event.is_some() {
+            continue;
+        }
+        for reached in &member.reached {
+            let award = reached.award.name.as_str();
+            if was_awarded(register, award, member.name, member.email) {
+                continue;
+            }
+            let occasion = Occasion::Award { name: award.to_owned(), date: reached.on };
+            let person = Identity::new(&occasion.key(), member.name, member.email, None);
+            let number = draw(program, register, &taken, person.parts());
+            taken.insert(number.clone());
+            due.push(Candidate {
+                number,
+                occasion,
+                name: member.name,
+                companion: None,
+                email: member.email,
+                place: &member.entries[0].place,
+            });
+        }
+    }
+    due
+}
+
+/// Whether a person has an award by any name that was ever certified, withdrawn or not.
+fn was_awarded(register: &Register, award: &str, name: &str, email: Option<&str>) -> bool {
+    let of_award = |given: &&Given| matches!(&given.occasion, Occasion::Award { name, .. } if name == award);
+    let awards = register.all_given().filter(of_award);
+    awards.into_iter().any(|given| same_person(&given.name, given.email.as_deref(), name, email))
 }
 
 /// What the register lacks, of the event and the name that the selection asks for, in the order of the

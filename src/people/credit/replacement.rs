@@ -6,7 +6,7 @@ use super::standing::{Standing, Standings};
 use crate::people::Identity;
 use crate::people::number::Number;
 use crate::program::Program;
-use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::register::{Given, Register, State};
 use crate::program::roster::Participant;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -76,10 +76,7 @@ pub fn replacement(
     if unchanged && state == State::Valid {
         return Err(Irreplaceable::Unchanged(number.clone()));
     }
-    let occasion = match &given.occasion {
-        Occasion::Event { id, .. } => id.clone(),
-        Occasion::Award { name, .. } => format!("award {name}"),
-    };
+    let occasion = given.occasion.key();
     let person = Identity::new(&occasion, &given.name, given.email.as_deref(), given.companion.as_deref());
     given.number = draw(program, register, &BTreeSet::new(), person.parts());
     Ok(given)

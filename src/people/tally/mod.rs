@@ -16,7 +16,7 @@ use jiff::civil::Date;
 use num_traits::Zero;
 
 pub use persons::Persons;
-pub(crate) use persons::in_order;
+pub(crate) use persons::{in_order, same as same_person};
 
 /// All hours of a program.
 #[derive(Clone, Debug)]

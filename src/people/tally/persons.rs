@@ -77,7 +77,7 @@ impl<'p> Persons<'p> {
 }
 
 /// Whether two names, each with an address where one is known, are one person's.
-pub(in crate::people) fn same(name: &str, email: Option<&str>, other: &str, others: Option<&str>) -> bool {
+pub(crate) fn same(name: &str, email: Option<&str>, other: &str, others: Option<&str>) -> bool {
     let same_email = match (email, others) {
         (Some(email), Some(others)) => plain_name(email) == plain_name(others),
         _ => true,

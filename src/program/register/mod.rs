@@ -130,6 +130,15 @@ impl Occasion {
         }
     }
 
+    /// What tells one occasion from every other of a season.
+    pub fn key(&self) -> String {
+        match self {
+            Self::Event { id, .. } => id.clone(),
+            // No event's id has a space.
+            Self::Award { name, .. } => format!("award {name}"),
+        }
+    }
+
     /// The event's or the award's name.
     pub fn name(&self) -> &str {
         match self {
