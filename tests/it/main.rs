@@ -18,6 +18,7 @@ mod restate;
 mod roster;
 mod schema;
 mod scoring;
+mod season;
 mod sheets;
 mod site;
 mod slides;

@@ -6,7 +6,8 @@
 //! is laid out is planned in [`crate::pieces::season_report`].
 //!
 //! **What is counted.** At an event each person counts once, however many rows there are; visits are the
-//! sum over events, people are counted once for the season. Who completed attended and passed. Who had
+//! sum over events, people are counted once for the season. Who completed attended and passed, by the
+//! roster's word or by the answers. Who had
 //! been before came to an earlier event of the season, or holds a certificate of an earlier one in the
 //! register: nothing else of earlier seasons is kept that would tell. Events without a row on the roster
 //! are not counted.
@@ -43,8 +44,9 @@ pub fn count(understood: &Understood) -> Option<Season> {
     if program.roster.rows.is_empty() && program.hours.is_empty() {
         return None;
     }
-    let questions = questions::report(understood);
-    let (events, people) = visits(understood);
+    let scores = Scores::of(understood);
+    let questions = questions::report(understood, &scores);
+    let (events, people) = visits(program, &scores);
     let service = service::count(program);
     let awards = service.as_ref().map_or(&[][..], |service| &service.awards);
     let record = SeasonRecord {
@@ -68,9 +70,7 @@ struct Took {
     completed: bool,
 }
 
-fn visits(understood: &Understood) -> (Vec<EventCounts>, People) {
-    let program = understood.program;
-    let scores = Scores::of(understood);
+fn visits(program: &Program, scores: &Scores) -> (Vec<EventCounts>, People) {
     let persons = Persons::of(program);
     let of_row = |row: &Participant| persons.person(&row.name, row.email.as_deref());
     let known = known_before(program, &persons);

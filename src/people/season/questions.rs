@@ -73,8 +73,7 @@ impl QuestionReport {
 }
 
 /// `None` where no sheet came back.
-pub(super) fn report(understood: &Understood) -> Option<QuestionReport> {
-    let scores = Scores::of(understood);
+pub(super) fn report(understood: &Understood, scores: &Scores) -> Option<QuestionReport> {
     let sheets: Vec<Vec<Given>> = scores
         .list
         .iter()
@@ -101,7 +100,15 @@ pub(super) fn report(understood: &Understood) -> Option<QuestionReport> {
 /// differs between versions of the sheet.
 fn words_of<'s>(scored: &'s Scored) -> &'s str {
     let is_choice = matches!(scored.question.kind, Kind::Choice { .. } | Kind::Several { .. });
-    if is_choice && scored.judged.verdict == Verdict::Wrong { &scored.judged.reason } else { scored.answer }
+    if is_choice && scored.judged.verdict == Verdict::Wrong {
+        // Which choice is right stands in the answer key.
+        let reason = &scored.judged.reason;
+        return reason
+            .split_once("; right is")
+            .map_or(reason.as_str(), |(chosen, _)| chosen)
+            .trim_end_matches('.');
+    }
+    scored.answer
 }
 
 /// What one person gave to one question.
