@@ -212,7 +212,7 @@ fn told(text: &str) -> Vec<String> {
 fn an_earlier_season_that_does_not_fit_is_told_with_its_place() {
     assert_eq!(
         told(""),
-        ["program.toml:54:12 file-missing There is no file records/old.json in the program folder."]
+        ["program.toml:47:12 file-missing There is no file records/old.json in the program folder."]
     );
     assert_eq!(
         told("{\"format\": 1,\n \"seson\": \"2025\"}"),

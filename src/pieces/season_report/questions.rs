@@ -7,7 +7,8 @@ use crate::pieces::tree::Trees;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
-/// Null where no sheet came back. For everybody: `sheets` and `list` with `number`, `ask`, `right`. For the
+/// Null where no sheet came back. For everybody: `sheets` and `list` with `number`, `ask`, `right`, without
+/// the questions of which most answers wait. For the
 /// agency also, of each question, `wrong`, `blank`, `waiting`, `left_out`, `difficulty`, `discrimination`,
 /// `without`; and `worst` (the questions most often missed) and `test` (the whole sheet's statistics).
 pub(super) fn data(understood: &Understood, paper: &Paper) -> Value {
@@ -22,6 +23,8 @@ pub(super) fn data(understood: &Understood, paper: &Paper) -> Value {
         .questions
         .iter()
         .enumerate()
+        // What everybody reads as wrong must not be what only waits.
+        .filter(|(at, _)| !paper.open || report.statistics.items[*at].is_some())
         .map(|(at, question)| {
             let right = count(shown.right[at].1);
             let mut row = json!({"number": at + 1, "ask": ask(&question.id), "right": right});

@@ -139,7 +139,9 @@ fn questions(understood: &Understood, paper: &Paper) -> Option<Table> {
             "Reliability without it",
         ]));
     }
-    let rows = report.questions.iter().zip(&shown.right).enumerate().map(|(at, (question, (_, right)))| {
+    let listed = report.questions.iter().zip(&shown.right).enumerate();
+    let listed = listed.filter(|(at, _)| !paper.open || report.statistics.items[*at].is_some());
+    let rows = listed.map(|(at, (question, (_, right)))| {
         let mut row = vec![
             number(at as i64 + 1),
             text(&asked(understood, &question.id)),

@@ -2,7 +2,8 @@
 
 use super::pages::PageAddress;
 use crate::pieces::{
-    Job, Make, Piece, Selection, Shelf, deck, handbook, handout, kit_sheets, question_sheet, wall_chart,
+    Job, Make, Piece, Selection, Shelf, deck, handbook, handout, kit_sheets, question_sheet, season_report,
+    wall_chart,
 };
 use crate::understand::Understood;
 use serde_json::{Value, json};
@@ -43,8 +44,15 @@ impl Download {
 /// was made before lies beside it, and the same program always has the same site.
 pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
     let all = Selection { pieces: Vec::new(), event: None, participant: None, ..selection.clone() };
-    let planners =
-        [handbook::plan, handout::plan, wall_chart::plan, kit_sheets::plan, deck::plan, question_sheet::plan];
+    let planners = [
+        handbook::plan,
+        handout::plan,
+        wall_chart::plan,
+        kit_sheets::plan,
+        deck::plan,
+        question_sheet::plan,
+        season_report::plan,
+    ];
     let mut downloads: Vec<Download> =
         planners.iter().flat_map(|plan| plan(understood, &all)).filter_map(download).collect();
     let pieces: Vec<Piece> = downloads.iter().map(|download| download.piece).collect();
