@@ -80,7 +80,9 @@ impl Country {
 
     /// The name that a mistyped one most likely means.
     pub fn nearest(name: &str) -> Option<&'static str> {
-        nearest(name, tables().countries.iter().map(|country| country.name.as_str()))
+        let names =
+            |country: &'static Self| std::iter::once(country.name.as_str()).chain(parts(&country.also, '|'));
+        nearest(name, tables().countries.iter().flat_map(names))
     }
 
     /// Where the mail is posted if nothing else is said.
@@ -254,6 +256,7 @@ mod tests {
         assert_eq!(code("ESPANA"), Some("ES"));
         assert_eq!(code("Germny"), None);
         assert_eq!(Country::nearest("Germny"), Some("Germany"));
+        assert_eq!(Country::nearest("Untied States"), Some("United States"));
         assert!(tables().countries.len() > 200);
     }
 
