@@ -2,6 +2,7 @@
 
 mod at_events;
 mod calendar;
+mod certificates;
 mod demo_register;
 mod drift;
 mod findings;
