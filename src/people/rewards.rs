@@ -138,7 +138,7 @@ pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
         .map(|name| {
             let reward = program.settings.rewards.iter().find(|reward| reward.name == name);
             let of_it: Vec<&Due> = due.iter().filter(|due| due.reward == name).collect();
-            order(name, reward, &of_it, &sizes::USUAL)
+            order(name, reward, &of_it, &program.settings.roster.sizes())
         })
         .filter(|order| order.give() > 0)
         .collect()

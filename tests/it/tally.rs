@@ -272,6 +272,19 @@ fn orders_count_each_person_once_by_size_with_spares() {
 }
 
 #[test]
+fn the_sizes_of_the_program_are_the_ones_that_are_ordered() {
+    let settings = format!("{AWARDS}\n[roster]\nsizes = [\"44\", \"M\"]\n");
+    let folder = folder("", ROSTER, &settings);
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let orders = orders(&program, &due(&understood, &tally(&program)));
+    let sizes: Vec<_> = orders[0].lines.iter().map(|line| line.size.as_deref()).collect();
+    assert_eq!(sizes, [Some("44"), Some("M")]);
+    let unknown: Vec<_> = orders[0].unknown.iter().map(|due| due.name).collect();
+    assert_eq!(unknown, ["Ivo Marsh", "Oda Lind"]);
+}
+
+#[test]
 fn who_asked_to_join_is_welcomed_once() {
     let folder = folder("", ROSTER, "");
     let program = open(folder.path());
