@@ -232,3 +232,164 @@ fn lines_are_counted_by_every_kind_of_line_end() {
         assert_eq!(sources.line_column(&place).line, line, "{text:?}");
     }
 }
+
+// ---- workbooks ----
+
+fn values(table: &Table) -> Vec<Vec<String>> {
+    table.rows().map(|row| row.cells().map(|cell| cell.value().into_owned()).collect()).collect()
+}
+
+/// A workbook as spreadsheets write it: title, headings, a gap, cells of every kind, a second sheet.
+fn workbook() -> Vec<u8> {
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let sheet = book.add_worksheet().set_name("Riders").unwrap();
+    sheet.write(0, 0, "Spring roster").unwrap();
+    for (column, heading) in ["event", "name", "attended", "zip", "hours", "date", "note"].iter().enumerate()
+    {
+        sheet.write(2, column as u16, *heading).unwrap();
+    }
+    let zip = rust_xlsxwriter::Format::new().set_num_format("00000");
+    let day = rust_xlsxwriter::Format::new().set_num_format("d mmm yyyy");
+    let time = rust_xlsxwriter::Format::new().set_num_format("[h]:mm");
+    sheet.write(4, 0, "north").unwrap();
+    sheet.write(4, 1, "Zoë Ångström").unwrap();
+    sheet.write(4, 2, true).unwrap();
+    sheet.write_with_format(4, 3, 7001, &zip).unwrap();
+    sheet.write(4, 4, 2.5).unwrap();
+    let date = rust_xlsxwriter::ExcelDateTime::from_ymd(2031, 5, 4).unwrap();
+    sheet.write_with_format(4, 5, &date, &day).unwrap();
+    sheet.write(4, 6, "two\nlines").unwrap();
+    sheet.write(5, 1, "Ada Wren").unwrap();
+    sheet.write(5, 3, "00501").unwrap();
+    sheet.write_with_format(5, 4, 26.5 / 24.0, &time).unwrap();
+    sheet.write(5, 6, "=1+1").unwrap();
+    book.add_worksheet().write(0, 0, "Elsewhere").unwrap();
+    book.save_to_buffer().unwrap()
+}
+
+#[test]
+fn a_workbook_reads_as_a_person_would_write_it() {
+    let file = "people/roster.xlsx".into();
+    let reading = read(&file, workbook(), &How::default());
+    let table = reading.table.unwrap();
+    assert_eq!(
+        values(&table),
+        [
+            vec!["north", "Zoë Ångström", "TRUE", "07001", "2.5", "2031-05-04", "two\nlines"],
+            vec!["", "Ada Wren", "", "00501", "26:30", "", "=1+1"],
+        ]
+    );
+    assert_eq!(table.rows().map(|row| row.number()).collect::<Vec<_>>(), [5, 6]);
+    let rules: Vec<&str> = reading.findings.iter().map(|finding| finding.rule).collect();
+    assert_eq!(rules, ["passed-over", "passed-over"], "{:?}", reading.findings);
+    let mut sources = Sources::default();
+    sources.add(file, reading.text);
+    let name = table.row(6).unwrap().cell(1).unwrap();
+    let at = sources.line_column(&name.place());
+    assert_eq!((at.line, at.column, sources.words(&name.place())), (6, 2, "Ada Wren"));
+    assert_eq!(name.rewritten("Ada"), None);
+    assert_eq!(table.cell_at(&name.place()).unwrap().text(), "Ada Wren");
+}
+
+#[test]
+fn an_open_document_reads_the_same() {
+    let bytes = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/tables/riders.ods")).unwrap();
+    let reading = read(&"people/hours.ods".into(), bytes, &How::default());
+    assert!(reading.findings.is_empty(), "{:?}", reading.findings);
+    let table = reading.table.unwrap();
+    assert_eq!(
+        values(&table),
+        [
+            ["north", "Zoë Ångström", "TRUE", "07001", "2.5", "2031-05-04"],
+            ["south", "Ada Wren", "FALSE", "45", "2:30", "2031-05-04 09:30:00"],
+        ]
+    );
+    assert_eq!(table.rows().map(|row| row.number()).collect::<Vec<_>>(), [3, 4]);
+}
+
+#[test]
+fn what_is_no_workbook_is_refused() {
+    for bytes in
+        [&b"event,name\n"[..], b"PK\x03\x04rest", &[0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1, 0x1a, 0xe1, 0]]
+    {
+        for name in ["people/roster.xlsx", "people/roster.ods"] {
+            let reading = read(&name.into(), bytes.to_vec(), &How::default());
+            assert!(reading.table.is_none());
+            assert_eq!(reading.findings[0].rule, "file-unreadable");
+        }
+    }
+}
+
+// ---- headings ----
+
+/// The sound program with other settings and another roster.
+fn roster(settings: &str, file: &str, bytes: &[u8]) -> Result<packstring::program::Roster, Vec<String>> {
+    let folder = crate::mistakes::sound_program();
+    let path = folder.path().join("program.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(path, format!("{text}\n{settings}")).unwrap();
+    fs::remove_file(folder.path().join("people/roster.csv")).unwrap();
+    fs::write(folder.path().join("people").join(file), bytes).unwrap();
+    match packstring::program::open(folder.path()) {
+        Ok(program) => Ok(program.roster),
+        Err(unread) => Err(unread.mistakes.into_iter().map(|finding| finding.message).collect()),
+    }
+}
+
+#[test]
+fn the_usual_headings_of_forms_are_guessed_and_the_guess_is_kept() {
+    use packstring::program::roster::{Field, Understood};
+    let text = "Timestamp,Your e-mail address,First name,Last name,Workshop,Horse’s name (as on the certificate),Attended,Zip,T-shirt size\n\
+        2026-05-16 9:12,ana@mail.example,Ana,Ruiz,north camp workshop,Bess,✓,07001,M\n";
+    let roster = roster("", "roster.csv", text.as_bytes()).unwrap();
+    let row = &roster.rows[0];
+    assert_eq!((row.name.as_str(), row.event.as_str(), row.row), ("Ana Ruiz", "north", 2));
+    assert_eq!((row.companion.as_deref(), row.attended, row.passed), (Some("Bess"), true, None));
+    assert_eq!(row.address.as_ref().unwrap().postcode, "07001");
+    let understood: Vec<Understood> = roster.columns.iter().map(|column| column.understood).collect();
+    let guess = Understood::ByGuess;
+    assert_eq!(
+        understood,
+        [
+            Understood::PassedOver,
+            guess(Field::Email),
+            guess(Field::Name),
+            guess(Field::Name),
+            guess(Field::Event),
+            guess(Field::Companion),
+            Understood::ByName(Field::Attended),
+            guess(Field::Postcode),
+            guess(Field::Size),
+        ]
+    );
+}
+
+#[test]
+fn settings_name_the_headings_and_the_encoding() {
+    let settings = "[roster]\nencoding = \"windows-1250\"\n[roster.headings]\n\
+        name = [\"Given\", \"Family\"]\ncompanion = \"Who comes with you?\"\nevent = \"Where\"\n";
+    let text = "Family;Given;Where;Who comes with you?;attended\nŻak;Łukasz;north;Świt;sí\n";
+    let roster_text = encoding_rs::WINDOWS_1250.encode(text).0;
+    let read = roster(settings, "roster.csv", &roster_text).unwrap();
+    assert_eq!((read.rows[0].name.as_str(), read.rows[0].companion.as_deref()), ("Łukasz Żak", Some("Świt")));
+    let asked = roster("", "roster.csv", &roster_text).unwrap_err();
+    assert!(asked.iter().any(|message| message.contains("could be of several encodings")), "{asked:?}");
+    let unknown = roster(
+        "[roster.headings]\nnmae = \"x\"\nname = \"Nobody\"\n",
+        "roster.csv",
+        b"event,name,attended\n",
+    );
+    let unknown = unknown.unwrap_err();
+    assert!(unknown.iter().any(|message| message.contains("“nmae” is nothing")), "{unknown:?}");
+    assert!(unknown.iter().any(|message| message.contains("no heading “Nobody”")), "{unknown:?}");
+}
+
+#[test]
+fn a_roster_may_be_a_workbook_but_only_one_file() {
+    let read = roster("", "roster.xlsx", &workbook()).unwrap_err();
+    assert!(read.iter().any(|message| message.contains("Row 6 has no event")), "{read:?}");
+    let folder = crate::mistakes::sound_program();
+    fs::write(folder.path().join("people/roster.tsv"), "event\tname\tattended\n").unwrap();
+    let unread = packstring::program::open(folder.path()).unwrap_err();
+    assert!(unread.mistakes[0].message.contains("both there"), "{:?}", unread.mistakes);
+}
