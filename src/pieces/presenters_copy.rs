@@ -133,7 +133,7 @@ fn script(understood: &Understood, turn: &Turn) -> Value {
 }
 
 /// The presenter's own part: the cues that are no signal boxes, wherever they stand.
-fn cues(blocks: &[Block]) -> Vec<Block> {
+pub fn cues(blocks: &[Block]) -> Vec<Block> {
     let mut found = Vec::new();
     for block in blocks {
         match block {

@@ -9,6 +9,7 @@
 //! | --- | --- |
 //! | [`reading`] | a lesson's tree → a page's tree: links, quotes, foot notes |
 //! | [`facts`] | the facts page |
+//! | [`slides`] | the deck for a browser |
 //! | [`downloads`] | the printed pieces that pages link to |
 //! | [`check`] | the page that checks a certificate |
 //! | [`pages`], [`address`] | where pages stand, and what may stand in a link |
@@ -19,6 +20,7 @@ mod downloads;
 mod facts;
 mod pages;
 mod reading;
+mod slides;
 
 use super::tree::Trees;
 use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
@@ -70,6 +72,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     site.front_page();
     site.lesson_pages();
     site.facts_pages();
+    site.slides();
     site.check_page();
     site.companions();
     site.jobs
@@ -119,6 +122,7 @@ impl Site<'_> {
         data.insert("lessons".into(), lessons.into());
         data.insert("minutes".into(), minutes.into());
         data.insert("downloads".into(), downloads.into());
+        data.insert("decks".into(), slides::list(self, &page));
         self.page(&page, "index.html", data);
     }
 

@@ -1,7 +1,7 @@
 //! Which pages a site has, and how one leads to another.
 
 use super::address;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Where a page stands; links from it are relative, so that the site works from any folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,11 +39,22 @@ impl PageAddress {
     }
 }
 
+/// Where a lesson is shown.
+#[derive(Clone, Debug)]
+struct LessonPlace {
+    /// Below the site's folder.
+    page: String,
+    /// The lesson's id on a page that shows others too.
+    id: Option<String>,
+    /// Each section's id on the page, by its id in the lesson.
+    sections: BTreeMap<String, String>,
+}
+
 /// What pages can lead to.
 #[derive(Clone, Debug, Default)]
 pub struct Pages {
-    /// By a lesson's id: its page below the site's folder, and the ids of its sections.
-    lessons: BTreeMap<String, (String, BTreeSet<String>)>,
+    /// By a lesson's id: where it is shown.
+    lessons: BTreeMap<String, LessonPlace>,
     /// By a fact's name: the page that tells of it.
     facts: BTreeMap<String, String>,
     /// By a picture's file in the program: where it stands below the site.
@@ -53,7 +64,15 @@ pub struct Pages {
 impl Pages {
     pub fn add_lesson<'s>(&mut self, id: &str, sections: impl Iterator<Item = &'s str>) {
         let page = PageAddress::of_lesson(id).path;
-        self.lessons.insert(id.to_owned(), (page, sections.map(str::to_owned).collect()));
+        let sections = sections.map(|section| (section.to_owned(), section.to_owned())).collect();
+        self.lessons.insert(id.to_owned(), LessonPlace { page, id: None, sections });
+    }
+
+    /// Leads to a lesson on a page that holds several, with the ids that its sections have there.
+    pub fn lead_lesson_to(&mut self, lesson: &str, page: &str, sections: &BTreeMap<String, String>) {
+        let place =
+            LessonPlace { page: page.to_owned(), id: Some(lesson.to_owned()), sections: sections.clone() };
+        self.lessons.insert(lesson.to_owned(), place);
     }
 
     pub fn add_fact(&mut self, name: &str, page: &str) {
@@ -65,8 +84,11 @@ impl Pages {
         self.pictures.insert(file.to_owned(), path);
     }
 
-    pub fn lesson(&self, id: &str) -> Option<(&str, &BTreeSet<String>)> {
-        self.lessons.get(id).map(|(page, sections)| (page.as_str(), sections))
+    /// The page of a lesson, and the id on it of a section, or of the lesson.
+    pub fn lesson(&self, id: &str, section: Option<&str>) -> Option<(&str, Option<&str>)> {
+        let LessonPlace { page, id, sections } = self.lessons.get(id)?;
+        let section = section.and_then(|section| sections.get(section));
+        Some((page, section.or(id.as_ref()).map(String::as_str)))
     }
 
     pub fn fact(&self, name: &str) -> Option<&str> {

@@ -43,6 +43,8 @@ pub struct Reader<'p> {
     level: u64,
     quoted: BTreeMap<String, usize>,
     in_link: bool,
+    /// Whether what the presenter says and brings is kept.
+    for_the_presenter: bool,
     /// Marks of notes inside a link, which must stand after it: a link cannot hold a link.
     held_back: Vec<Value>,
     /// Every quote on the page, in reading order.
@@ -62,11 +64,18 @@ impl<'p> Reader<'p> {
             level: 1,
             quoted: BTreeMap::new(),
             in_link: false,
+            for_the_presenter: false,
             held_back: Vec::new(),
             quotes: Vec::new(),
             notes: Vec::new(),
             pictures: BTreeSet::new(),
         }
+    }
+
+    /// For pages that the presenter reads: keeps what is said and brought.
+    pub fn with_the_presenters_cues(mut self) -> Self {
+        self.for_the_presenter = true;
+        self
     }
 
     pub fn page_path(&self) -> &str {
@@ -108,7 +117,7 @@ impl<'p> Reader<'p> {
 
     fn node(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {
         match text_of(&node, "kind").as_str() {
-            "cue" if is_for_the_presenter(&node) => {}
+            "cue" if !self.for_the_presenter && is_for_the_presenter(&node) => {}
             "cue" | "quote" => self.container(node, "blocks", depth, into),
             "emphasis" | "strong" | "struck" => self.container(node, "inlines", depth, into),
             "link" => self.link(node, depth, into),
@@ -120,6 +129,8 @@ impl<'p> Reader<'p> {
                 into.push(Value::Object(node));
             }
             "figure" => self.figure(node, into),
+            // A slide has no foot for notes; the handbook prints them.
+            "footnote" if self.for_the_presenter => {}
             "footnote" => self.note(node, into),
             "picture" => self.picture(node, into),
             "series" => self.series(node, into),
@@ -223,10 +234,10 @@ impl<'p> Reader<'p> {
     fn href(&self, to: &Value) -> Option<String> {
         match (to["address"].as_str(), to["lesson"].as_str()) {
             (Some(address), _) => address::followable(address),
-            (None, Some(lesson)) => self.pages.lesson(lesson).map(|(page, sections)| {
-                let section = to["section"].as_str().filter(|section| sections.contains(*section));
-                self.page.link_to(page, section)
-            }),
+            (None, Some(lesson)) => {
+                let (page, id) = self.pages.lesson(lesson, to["section"].as_str())?;
+                Some(self.page.link_to(page, id))
+            }
             (None, None) => None,
         }
     }
