@@ -367,3 +367,19 @@ fn what_comes_out_too_small_on_a_certificate_is_told_where_it_is_said() {
     let row = Place::new(&"people/roster.csv".into(), 1..2);
     assert_eq!(told, [("sheet-crowded", signed), ("sheet-crowded", row)]);
 }
+
+#[test]
+fn a_certificate_for_an_award_names_its_own_award_and_day() {
+    let mut job = run(["Elena Márquez"]);
+    let Make::Run(run) = &mut job.make else { unreachable!() };
+    run.data["event"] = Value::Null;
+    run.data["certificate"]["kind"] = json!("award");
+    run.entries[0].data["event"] = json!({ "name": "Trail Hand", "date": "2026-07-01", "place": null });
+    let (files, findings) = make(&Press::open(Theme::plain(), Path::new(".")), &job);
+    assert!(findings.is_empty(), "{findings:?}");
+    let said = letters(&text(&files[0].1).concat());
+    for words in ["AwardforService", "ElenaMárquez", "TrailHand,July1,2026"] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+    assert_accessible(&files[0].1);
+}
