@@ -6,6 +6,7 @@ use super::rows;
 use crate::finding::{Finding, Level};
 use crate::people::mail::{self, Doubt, Style};
 use crate::program::roster::Address;
+use crate::program::settings::Mailing;
 
 pub const RULE: Rule = Rule {
     name: "address-unmailable",
@@ -15,7 +16,8 @@ pub const RULE: Rule = Rule {
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {
-    let style = Style { home: mail::Country::united_states(), capitals: false };
+    let usual = Style { home: mail::Country::united_states(), capitals: false };
+    let style = galley.understood.program.settings.mailing.as_ref().map_or(usual, Mailing::style);
     let mut findings = Vec::new();
     for row in rows::all(galley) {
         let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };

@@ -17,6 +17,9 @@ pub const RULE: Rule = Rule {
 fn find(galley: &Galley) -> Vec<Finding> {
     let program = galley.understood.program;
     let mut findings = Vec::new();
+    if program.hours.is_empty() {
+        return findings;
+    }
     for entries in Persons::of(program).iter() {
         let mut first = BTreeMap::new();
         for entry in entries {

@@ -112,7 +112,7 @@ impl Read {
     fn of_unread(unread: Unread, desk: &Desk) -> Result<Self, Trouble> {
         let Unread { sources, mistakes, partial } = unread;
         let (findings, elsewhere): (Vec<Finding>, Vec<Finding>) =
-            mistakes.into_iter().partition(|mistake| is_of_people(mistake));
+            mistakes.into_iter().partition(is_of_people);
         match partial {
             // Nothing but people files is wrong: the rules have all that they ask for.
             Some(mut program) if elsewhere.is_empty() => {
