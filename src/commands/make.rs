@@ -9,6 +9,7 @@ use super::{Desk, Outcome, Trouble, crediting, decisions, open_program, out_fold
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people;
+use crate::people::scoring::Scores;
 use crate::pieces::{self, Job, Piece, Selection, Shelf, certificates};
 use crate::press::{Output, Planned, Press, Theme};
 use crate::program::Program;
@@ -58,6 +59,9 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     proof::in_order(&mut held_back);
     count.tell(&into, out)?;
     credited.tell(program, out)?;
+    if !program.decisions.rows.is_empty() {
+        decisions::tell(program, &Scores::of(&understood), out)?;
+    }
     findings.retain(|finding| !held_back.contains(finding));
     tell_rest(&findings, &held_back, &understood, desk, out)
 }

@@ -10,7 +10,7 @@ mod record;
 use super::arguments::TallyArguments;
 use super::make::{Count, make_all, open_press, tell};
 use super::report::{As, Report};
-use super::{Desk, Outcome, Trouble, open_program, out_folder};
+use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::rewards::{self, Order};
 use crate::people::tally::{Tally, tally};
 use crate::people::welcome::{Asked, asked};
@@ -48,7 +48,7 @@ struct Counted<'p> {
 
 pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let is_text = arguments.tell_as == TellAs::Text;
-    let program = match open_program(arguments.program.folder.as_deref(), desk) {
+    let mut program = match open_program(arguments.program.folder.as_deref(), desk) {
         Err(Trouble::Unread(unread)) if !is_text => {
             // Without the words of the files, which may be a person's.
             let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
@@ -58,6 +58,7 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
         program => program?,
     };
     let into = out_folder(&program, arguments.into.as_deref());
+    decisions::take_in(&mut program, &into)?;
     let understood = Understood::new(&program);
     let mut findings = proof::proofread(&understood, desk.today);
     findings.retain(|finding| RULES.contains(&finding.rule));

@@ -15,16 +15,15 @@ use super::tables::{Row, Table};
 use crate::place::Place;
 use headings::{Column, columns};
 
-pub use headings::Asks;
 pub(super) use headings::is_known;
+pub use headings::{Asks, Unmatched};
 
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     /// In the order of the file.
     pub rows: Vec<AnswerRow>,
-    /// Columns that look like answers to a question that is not there: each heading's place, and a
-    /// question that may be meant.
-    pub strangers: Vec<(Place, Option<String>)>,
+    /// Columns that look like answers to a question that is not there.
+    pub unmatched: Vec<Unmatched>,
 }
 
 /// What one person answered at one event.
@@ -63,7 +62,7 @@ impl Answers {
         mistakes: &Mistakes,
     ) -> Self {
         let Some(first) = table.headings().map(Row::values) else { return Self::default() };
-        let (columns, strangers) = columns(&first, questions, settings, mistakes);
+        let (columns, unmatched) = columns(&first, questions, settings, mistakes);
         let only_event = match settings.events.as_slice() {
             [event] => Some(event.id.as_str()),
             _ => None,
@@ -81,7 +80,7 @@ impl Answers {
             }
         }
         let reader = RowReader { columns: &columns, questions, settings, only_event, mistakes };
-        Self { rows: table.rows().filter_map(|row| reader.row(row.values())).collect(), strangers }
+        Self { rows: table.rows().filter_map(|row| reader.row(row.values())).collect(), unmatched }
     }
 }
 
@@ -312,7 +311,7 @@ look-for = ["a habit"]
         let (answers, _) = read("event,name,q1,Question 2,q3\nnorth-camp,Ana,6,Walk,\n");
         let asks: Vec<&Asks> = answers.rows[0].given.iter().map(|given| &given.asks).collect();
         assert_eq!(asks, [&Asks::Number(1), &Asks::Number(2)]);
-        assert_eq!(answers.strangers.len(), 1, "there is no third question");
+        assert_eq!(answers.unmatched.len(), 1, "there is no third question");
     }
 
     #[test]

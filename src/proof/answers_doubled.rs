@@ -4,6 +4,7 @@ use super::Rule;
 use super::galley::Galley;
 use crate::finding::{Finding, Level};
 use crate::people::scoring::Unplaced;
+use crate::program::answers::AnswerRow;
 
 pub const RULE: Rule = Rule {
     name: "answers-doubled",
@@ -15,16 +16,15 @@ pub const RULE: Rule = Rule {
 fn find(galley: &Galley) -> Vec<Finding> {
     let program = galley.understood.program;
     let doubled = Unplaced::of(program).superseded;
-    let finding =
-        |(earlier, later): &(&crate::program::answers::AnswerRow, &crate::program::answers::AnswerRow)| {
-            let line = program.sources.line_column(&later.place).line;
-            RULE.finding(
+    let finding = |(earlier, later): &(&AnswerRow, &AnswerRow)| {
+        let line = program.sources.line_column(&later.place).line;
+        RULE.finding(
             &earlier.place,
             format!(
                 "The same person has answers for the same event in line {line}, which count instead of these."
             ),
         )
         .mend("Take out the row that is not to count.")
-        };
+    };
     doubled.iter().map(finding).collect()
 }

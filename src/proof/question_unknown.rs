@@ -3,6 +3,7 @@
 use super::Rule;
 use super::galley::Galley;
 use crate::finding::{Finding, Level};
+use crate::program::answers::Unmatched;
 
 pub const RULE: Rule = Rule {
     name: "question-unknown",
@@ -13,13 +14,14 @@ pub const RULE: Rule = Rule {
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let program = galley.understood.program;
-    let stranger = |(place, near): &(crate::place::Place, Option<String>)| {
+    let finding = |heading: &Unmatched| {
+        let place = &heading.place;
         let message = "No question goes with this heading, so the answers below it are not scored.";
         let finding = RULE.finding(place, message).says(program.sources.words(place));
-        finding.mend(match near {
+        finding.mend(match &heading.near {
             Some(id) => format!("Did you mean “{id}”?"),
             None => "Write a question's id or its number on the sheet, or name the heading in program.toml under [answers.headings].".to_owned(),
         })
     };
-    program.answers.strangers.iter().map(stranger).collect()
+    program.answers.unmatched.iter().map(finding).collect()
 }

@@ -33,6 +33,14 @@ pub enum Asks {
     Number(usize),
 }
 
+/// A heading that looks like a question which is not there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unmatched {
+    pub place: Place,
+    /// The id of a question that may be meant.
+    pub near: Option<String>,
+}
+
 /// Headings of the version of the sheet.
 const VERSION: [&str; 4] = ["version", "sheet version", "question sheet version", "version of the sheet"];
 
@@ -64,7 +72,7 @@ pub(super) fn columns(
     questions: &Questions,
     settings: &Settings,
     mistakes: &Mistakes,
-) -> (Vec<Option<Column>>, Vec<(Place, Option<String>)>) {
+) -> (Vec<Option<Column>>, Vec<Unmatched>) {
     let mut columns: Vec<Option<Column>> = Vec::new();
     let mut strangers = Vec::new();
     for cell in first {
@@ -72,13 +80,13 @@ pub(super) fn columns(
         if let Some(Column::Question(Asks::Number(number))) = column
             && !(1..=questions.list.len()).contains(&number)
         {
-            strangers.push((cell.place.clone(), None));
+            strangers.push(Unmatched { place: cell.place.clone(), near: None });
             column = None;
         }
         if column.is_none()
             && let Some(near) = near_question(&cell.text, questions)
         {
-            strangers.push((cell.place.clone(), Some(near.id.clone())));
+            strangers.push(Unmatched { place: cell.place.clone(), near: Some(near.id.clone()) });
         }
         if column.is_some() && columns.contains(&column) {
             let message = format!("Two columns of the answers hold the same: “{}”.", cell.text.trim());
