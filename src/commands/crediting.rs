@@ -41,7 +41,7 @@ pub(super) enum Signing {
     NoKey,
     /// Its key is not on this machine.
     KeyElsewhere,
-    With(SecretKey),
+    With(Box<SecretKey>),
 }
 
 /// Credits whoever the selection asks for and is due.
@@ -115,7 +115,7 @@ pub(super) fn signing(program: &Program, desk: &Desk) -> Result<Signing, Trouble
         Some(folder) => keys::find(folder, &public.public)?,
         None => None,
     };
-    Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(kept.key)))
+    Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(Box::new(kept.key))))
 }
 
 impl Signing {

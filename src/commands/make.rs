@@ -146,7 +146,11 @@ pub(super) fn check_selection(program: &Program, selection: &Selection) -> Resul
 }
 
 fn find_participant(program: &Program, name: &str) -> Result<(), Trouble> {
-    if !people::find(program, name).is_empty() {
+    let given = program.register.all_given().map(|given| &given.name);
+    let served = program.hours.iter().map(|entry| &entry.name);
+    if !people::find(program, name).is_empty()
+        || given.chain(served).any(|known| people::same_name(known, name))
+    {
         return Ok(());
     }
     let near = people::nearest_names(program, name, 3);

@@ -124,10 +124,10 @@ fn job(
     let title = kind.title(settings).unwrap_or(DEFAULT_TITLE);
     let mut data = common::head(understood, selection, &format!("{title}: {}", event.name));
     data.insert("event".into(), event_data(event));
-    data.insert("certificate".into(), look::look(&understood, kind));
+    data.insert("certificate".into(), look::look(understood, kind));
     let entries = credits.iter().map(|credit| {
         let row = credit.participant.map(|row| row.place.clone());
-        entry(&understood, title, kind, credit.given, row)
+        entry(understood, title, kind, credit.given, row)
     });
     let run = run(settings, kind, data, entries.collect());
     job_of(event_path(&event.id, day), RunOfSheets { alone: day.is_none(), ..run })
