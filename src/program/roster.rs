@@ -99,12 +99,15 @@ fn event_names(events: &[Event]) -> HashMap<String, String> {
     names.chain(ids).collect()
 }
 
+/// A rule and what of it.
+type MistakeKind = (&'static str, &'static str);
+
 struct RowReader {
     /// For each of [`Field::ALL`] its columns.
     at: [Vec<usize>; Field::ALL.len()],
     events: HashMap<String, String>,
     /// Mistakes of rows by kind: how many, and the first of them.
-    told: RefCell<BTreeMap<(&'static str, &'static str), (usize, Vec<Finding>)>>,
+    told: RefCell<BTreeMap<MistakeKind, (usize, Vec<Finding>)>>,
 }
 
 impl RowReader {

@@ -156,18 +156,15 @@ fn silent_ending(word: &str) -> usize {
     if is_vowel(last) {
         return 0;
     }
-    // "table", "tables", "settled" keep a syllable by their l.
-    let after_consonant = !is_vowel(before);
-    let is_silent = match ending {
-        "e" => !(last == b'l' && after_consonant && !matches!(before, b'l' | b'r' | b'w')),
-        "es" if last == b'h' => !matches!(before, b'c' | b's'),
-        "es" => {
-            !matches!(last, b's' | b'x' | b'z' | b'c' | b'g')
-                && !(last == b'l' && after_consonant && !matches!(before, b'l' | b'r' | b'w'))
-        }
-        _ => !matches!(last, b't' | b'd') && !(last == b'l' && after_consonant && before != b'l'),
+    // "table", "tables", "settled" keep a syllable by their l; "curl" and "owl" have it already.
+    let keeps_l = last == b'l' && !is_vowel(before) && before != b'l';
+    let is_spoken = match ending {
+        "e" => keeps_l && !matches!(before, b'r' | b'w'),
+        "es" if last == b'h' => matches!(before, b'c' | b's'),
+        "es" => matches!(last, b's' | b'x' | b'z' | b'c' | b'g') || keeps_l && !matches!(before, b'r' | b'w'),
+        _ => matches!(last, b't' | b'd') || keeps_l,
     };
-    usize::from(is_silent)
+    usize::from(!is_spoken)
 }
 
 /// Neighboring vowels that are spoken apart: "radio", "dryer", "quiet", "mutual", "going".

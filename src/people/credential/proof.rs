@@ -74,8 +74,10 @@ fn signed_bytes(proof: &Map<String, Value>, document: &Map<String, Value>) -> Ve
     [hash(proof), hash(document)].concat()
 }
 
+type Members = Map<String, Value>;
+
 /// The one proof of a document, and the document without it.
-fn parts(document: &Value) -> Result<(&Map<String, Value>, Map<String, Value>), Refused> {
+fn parts(document: &Value) -> Result<(&Members, Members), Refused> {
     let Value::Object(members) = document else {
         return Err(Refused::NotACredential { member: "the whole".into(), why: "is not an object" });
     };
