@@ -16,12 +16,13 @@
 //! facts say; [`whole`] writes a file whole or not at all; [`spreadsheet`] keeps text from being run as a formula.
 //!
 //! [`quantity`] knows nothing of programs: text in, figures out; nor does [`readability`]: text in, reading level
-//! out. [`people`] holds what is counted of
+//! out; nor [`imposition`]: how many pages in, their places on sheets out. [`people`] holds what is counted of
 //! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
 
 pub mod commands;
 pub mod finding;
 pub mod hindrance;
+pub mod imposition;
 pub mod nearest;
 pub mod people;
 pub mod pieces;

@@ -12,6 +12,7 @@ mod lessons;
 mod mail;
 mod mistakes;
 mod press;
+mod print;
 mod proof;
 mod quantities;
 mod reading;

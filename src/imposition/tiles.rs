@@ -1,0 +1,37 @@
+//! Tiles: a large sheet printed on small ones that are cut, overlapped and joined.
+//!
+//! The first tile of a row shows all that its sheet can print; each further one adds that less the overlap
+//! (common practice; checked against a table from outside).
+
+use crate::quantity::Exact;
+use num_traits::{One, Signed, ToPrimitive, Zero};
+
+/// How a sheet is cut in one direction.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cuts {
+    pub count: usize,
+    /// How much of the whole a tile shows.
+    pub shown: Exact,
+    /// From where one tile begins to where the next does.
+    pub stride: Exact,
+}
+
+/// Cuts for a whole of this `length` on sheets of length `sheet`, of which `margin` on each side cannot be
+/// printed on. Nothing where the sheets are too small for their margins and overlap.
+pub fn cuts(length: &Exact, sheet: &Exact, margin: &Exact, overlap: &Exact) -> Option<Cuts> {
+    let shown = sheet - margin - margin;
+    let stride = &shown - overlap;
+    if !stride.is_positive() || overlap.is_negative() || margin.is_negative() {
+        return None;
+    }
+    let more = ((length - &shown) / &stride).ceil().max(Exact::zero());
+    let count = (more + Exact::one()).to_integer().to_usize()?;
+    Some(Cuts { count, shown, stride })
+}
+
+impl Cuts {
+    /// Where the tile begins in the whole, counted from 0.
+    pub fn begin(&self, tile: usize) -> Exact {
+        &self.stride * Exact::from_integer(tile.into())
+    }
+}

@@ -1,0 +1,116 @@
+//! Printed by the sheet: booklets, leaflets and tiles, held against tables from outside
+//! (`tests/reference/print/`, with its README).
+
+use num_bigint::BigInt;
+use num_traits::Zero;
+use packstring::imposition::saddle::{self, Face, Side};
+use packstring::imposition::{Reading, panels, tiles};
+use packstring::quantity::Exact;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+type Row = BTreeMap<String, String>;
+
+fn table(name: &str) -> Vec<Row> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/print").join(name);
+    let rows: Vec<Row> =
+        csv::Reader::from_path(path).unwrap().into_deserialize().collect::<Result<_, _>>().unwrap();
+    assert!(!rows.is_empty(), "{name} has no rows");
+    rows
+}
+
+fn count(text: &str) -> usize {
+    text.parse().unwrap_or_else(|_| panic!("{text:?} is no count"))
+}
+
+/// A decimal, exactly.
+fn exact(text: &str) -> Exact {
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let digits: BigInt = format!("{whole}{part}").parse().unwrap();
+    Exact::new(digits, BigInt::from(10).pow(part.len() as u32))
+}
+
+fn page(text: &str) -> Option<usize> {
+    (text != "blank" && text != "-").then(|| count(text))
+}
+
+#[test]
+fn pages_of_a_booklet_lie_where_the_table_has_them() {
+    for row in table("booklet.csv") {
+        let faces = saddle::faces(count(&row["content_pages"]), Reading::LeftToRight);
+        assert_eq!(faces.len() * 2, count(&row["booklet_pages"]), "{}", row["id"]);
+        let side = if row["side"] == "front" { Side::Front } else { Side::Back };
+        let sheet = count(&row["sheet"]);
+        let expected = Face { sheet, side, left: page(&row["left"]), right: page(&row["right"]) };
+        assert!(faces.contains(&expected), "{}: {expected:?}", row["id"]);
+    }
+}
+
+#[test]
+fn booklets_are_printed_in_the_order_of_the_table_from_either_side() {
+    for row in table("booklet_sequence.csv") {
+        for (reading, column) in
+            [(Reading::LeftToRight, "two_up_sequence"), (Reading::RightToLeft, "right_to_left_sequence")]
+        {
+            let faces = saddle::faces(count(&row["content_pages"]), reading);
+            let order: Vec<Option<usize>> = faces.iter().flat_map(|face| [face.left, face.right]).collect();
+            let expected: Vec<Option<usize>> = row[column].split_whitespace().map(page).collect();
+            assert_eq!(order, expected, "{} {column}", row["id"]);
+        }
+    }
+}
+
+#[test]
+fn inner_sheets_creep_by_one_more_thickness_each() {
+    for row in table("creep.csv") {
+        let thickness = exact(&row["paper_thickness_mm"]);
+        let shift = saddle::creep(count(&row["sheet"]), &thickness);
+        assert_eq!(shift, exact(&row["shift_of_this_sheet_mm"]), "{}", row["id"]);
+        let last = saddle::creep(count(&row["sheets"]), &thickness);
+        assert_eq!(last, exact(&row["total_creep_mm"]), "{}", row["id"]);
+    }
+}
+
+#[test]
+fn a_chart_takes_as_many_tiles_as_the_table_says() {
+    for row in table("tiles.csv") {
+        let length = |key: &str| exact(&row[key]);
+        let cuts = |chart: &str, sheet: &str| {
+            tiles::cuts(&length(chart), &length(sheet), &length("margin"), &length("overlap")).unwrap()
+        };
+        let (across, down) = (cuts("chart_width", "sheet_width"), cuts("chart_height", "sheet_height"));
+        assert_eq!(
+            (across.count, down.count),
+            (count(&row["columns"]), count(&row["rows"])),
+            "{}",
+            row["id"]
+        );
+        assert_eq!(across.count * down.count, count(&row["sheets"]), "{}", row["id"]);
+        // The last tile reaches the edge, and the one before does not.
+        let reach = across.begin(across.count - 1) + &across.shown;
+        assert!(reach >= length("chart_width") && &reach - &across.stride < length("chart_width"));
+    }
+}
+
+#[test]
+fn sheets_too_small_for_their_overlap_make_no_tiles() {
+    assert_eq!(tiles::cuts(&exact("24"), &exact("8.5"), &exact("4"), &exact("0.5")), None);
+}
+
+#[test]
+fn the_panel_folded_in_is_narrower_and_all_three_make_the_sheet() {
+    let rule = table("rules.csv").into_iter().find(|row| row["id"] == "fold-inner").unwrap();
+    let millimeter = Exact::new(720.into(), 254.into());
+    assert_eq!(panels::narrower(), exact(&rule["value"]) * &millimeter);
+    for width in [exact("792"), exact("297") * &millimeter] {
+        for reading in [Reading::LeftToRight, Reading::RightToLeft] {
+            let panels = panels::panels(&width, &panels::narrower(), reading);
+            // Seen from behind, the sheet is the same from right to left.
+            assert!(panels.outside.iter().eq(panels.inside.iter().rev()));
+            assert_eq!(panels.inside.iter().fold(Exact::zero(), |sum, panel| sum + panel), width);
+            let last = if reading == Reading::LeftToRight { 2 } else { 0 };
+            assert_eq!(&panels.inside[1] - &panels.inside[last], panels::narrower());
+            assert_eq!(panels.inside[1], panels.inside[2 - last]);
+        }
+    }
+}
