@@ -64,3 +64,11 @@ pub(super) fn paper_name(paper: Paper) -> &'static str {
         Paper::A4 => "a4",
     }
 }
+
+/// The page of a booklet: half a sheet of the paper.
+pub(super) fn half_paper_name(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Letter => "half-letter",
+        Paper::A4 => "a5",
+    }
+}

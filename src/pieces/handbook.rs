@@ -5,7 +5,8 @@
 
 use super::excerpt;
 use super::tree::{Trees, join_number_and_unit};
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use super::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, common};
+use crate::imposition::Reading;
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
@@ -41,19 +42,36 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     data.insert("sources".into(), sources(understood, &lessons).into());
 
     let pictures = excerpt::pictures(&lessons);
-    vec![Job {
-        piece: Piece::Handbook,
-        shelf: Shelf::Open,
-        path: "handbook.pdf".into(),
-        make: Make::Sheet(Sheet {
-            template: "handbook.typ".into(),
-            data: data.into(),
-            parts,
-            pictures: pictures.files,
-            places: [pictures.places, excerpt::places(&lessons)].concat(),
-            ..Sheet::default()
-        }),
-    }]
+    let sheet = Sheet {
+        template: "handbook.typ".into(),
+        data: data.into(),
+        parts,
+        pictures: pictures.files,
+        places: [pictures.places, excerpt::places(&lessons)].concat(),
+        ..Sheet::default()
+    };
+    let booklet = booklet(understood, selection, sheet.clone());
+    [("handbook.pdf", Make::Sheet(sheet)), ("handbook-booklet.pdf", Make::Imposed(booklet))]
+        .into_iter()
+        .map(|(path, make)| Job { piece: Piece::Handbook, shelf: Shelf::Open, path: path.into(), make })
+        .collect()
+}
+
+/// The same handbook on pages of half a sheet, to be folded and stapled.
+fn booklet(understood: &Understood, selection: &Selection, mut pages: Sheet) -> Imposed {
+    let settings = &understood.program.settings;
+    let sheet = selection.paper.unwrap_or(settings.paper);
+    pages.data["paper"] = common::half_paper_name(sheet).into();
+    let print = &settings.print;
+    Imposed {
+        pages,
+        onto: Onto::Booklet {
+            sheet,
+            reading: Reading::of(&settings.language),
+            thickness: print.paper_thickness.clone(),
+            staples: print.staple_marks,
+        },
+    }
 }
 
 /// What the rest of the handbook must know of a lesson: its names, to link to them, and its title, for the foot.

@@ -39,7 +39,10 @@ pub mod wall_chart;
 pub mod weights;
 pub mod welcome_list;
 
+use crate::imposition::Reading;
 use crate::place::Place;
+use crate::program::settings::Paper;
+use crate::quantity::Exact;
 use crate::understand::Understood;
 use clap::ValueEnum;
 use num_rational::BigRational;
@@ -163,7 +166,7 @@ pub struct Selection {
     pub event: Option<String>,
     /// Only this participant's certificates (by name as the roster has it).
     pub participant: Option<String>,
-    pub paper: Option<crate::program::settings::Paper>,
+    pub paper: Option<Paper>,
     pub ink: Ink,
     /// The first label that is not used up on the first sheet, from 1.
     pub start_label: Option<u32>,
@@ -210,6 +213,8 @@ pub struct Job {
 pub enum Make {
     /// A PDF from one sheet template of the theme.
     Sheet(Sheet),
+    /// A PDF for paper alone: the pages of a sheet template, each set by itself on other sheets.
+    Imposed(Imposed),
     /// A PDF that holds the pages of a run: many sheets of one template, each also made by itself.
     Run(RunOfSheets),
     /// An SVG from one sheet template: a drawing for pages, the same as the one in print.
@@ -297,6 +302,23 @@ pub struct Sheet {
     /// one: an entry with a letter that no font has is handed over with nothing but its `key`, and the
     /// rest is made.
     pub one_by_one: Option<&'static str>,
+}
+
+/// Pages that are laid onto sheets of another size. What comes out is for paper and not tagged; the same
+/// pages are a piece of their own for the screen.
+#[derive(Clone, Debug)]
+pub struct Imposed {
+    pub pages: Sheet,
+    pub onto: Onto,
+}
+
+/// How pages come onto sheets. Lengths are exact points.
+#[derive(Clone, Debug)]
+pub enum Onto {
+    /// Two on each side, to be folded and stapled. The pages are half a sheet large.
+    Booklet { sheet: Paper, reading: Reading, thickness: Exact, staples: bool },
+    /// One large page cut into tiles, with a plan of them.
+    Tiles { sheet: Paper, margin: Exact, overlap: Exact },
 }
 
 /// A run of sheets (certificates): one template, one common part, one entry a person.

@@ -1,6 +1,6 @@
 //! Which facts a job's data quote: what tells a reader which pieces a changed fact touches.
 
-use super::{Job, Make};
+use super::{Imposed, Job, Make};
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -9,7 +9,7 @@ impl Job {
     pub fn quoted_facts(&self) -> BTreeSet<String> {
         let mut facts = BTreeSet::new();
         match &self.make {
-            Make::Sheet(sheet) | Make::Drawing(sheet) => {
+            Make::Sheet(sheet) | Make::Drawing(sheet) | Make::Imposed(Imposed { pages: sheet, .. }) => {
                 facts_in(&sheet.data, &mut facts);
                 sheet.parts.iter().for_each(|(_, part)| facts_in(part, &mut facts));
             }

@@ -9,6 +9,7 @@
 //! | `pdf` | from pages to a PDF |
 //! | `one_by_one` | entries of one sheet that are held by themselves |
 //! | `run` | many sheets of one template, each by itself and all in one file |
+//! | `imposed` | pages of a sheet set on other sheets: booklets, tiles |
 //! | `pages` | HTML |
 //! | `inks` | whether inks can be read on their grounds |
 //! | `tables` | CSV and XLSX |
@@ -22,6 +23,7 @@
 mod engine;
 mod error;
 mod families;
+mod imposed;
 mod inks;
 mod laid_out;
 mod letters;
@@ -152,8 +154,16 @@ impl Press {
             return Ok(Vec::new());
         }
         let (bytes, findings) = match &job.make {
-            Make::Sheet(sheet) => self.sheet(job, sheet, pdf_bytes)?,
-            Make::Drawing(sheet) => self.sheet(job, sheet, svg_bytes)?,
+            Make::Sheet(sheet) => self.sheet(job, sheet, &pdf_bytes)?,
+            Make::Drawing(sheet) => self.sheet(job, sheet, &svg_bytes)?,
+            Make::Imposed(imposed) => {
+                let write: &Write = &|engine, _, laid_out| imposed::bytes(engine, imposed, laid_out);
+                match self.sheet(job, &imposed.pages, write)? {
+                    // What does not fit is told of the pages as they are by themselves.
+                    (Some(bytes), _) => (Some(bytes), Vec::new()),
+                    held => held,
+                }
+            }
             Make::Page { template, data } => {
                 (Some(self.pages()?.render(&self.theme, &job.path, template, data)?), Vec::new())
             }
@@ -173,10 +183,12 @@ impl Press {
     pub fn measure(&self, job: &Job) -> Result<Vec<Finding>, PressError> {
         match &job.make {
             Make::Sheet(sheet) | Make::Drawing(sheet) => {
-                Ok(self.sheet(job, sheet, |_, _, _| Ok(Vec::new()))?.1)
+                Ok(self.sheet(job, sheet, &|_, _, _| Ok(Vec::new()))?.1)
             }
             Make::Run(run) => Ok(run::plan(self, job, run).held),
-            Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => Ok(Vec::new()),
+            Make::Imposed(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => {
+                Ok(Vec::new())
+            }
         }
     }
 
@@ -184,7 +196,7 @@ impl Press {
         &self,
         job: &Job,
         sheet: &Sheet,
-        write: Write,
+        write: &Write,
     ) -> Result<(Option<Vec<u8>>, Vec<Finding>), PressError> {
         let pictures = match self.pictures(&sheet.pictures, &sheet.places) {
             Ok(pictures) => pictures,
@@ -294,6 +306,10 @@ impl Press {
         match make {
             Make::Sheet(sheet) => self.absorb_sheet(&mut hash, "sheet", sheet),
             Make::Drawing(sheet) => self.absorb_sheet(&mut hash, "drawing", sheet),
+            Make::Imposed(imposed) => {
+                self.absorb_sheet(&mut hash, "imposed", &imposed.pages);
+                absorb(&mut hash, format!("{:?}", imposed.onto).as_bytes());
+            }
             Make::Page { template, data } => {
                 for part in ["page", &self.pages_fingerprint, template] {
                     absorb(&mut hash, part.as_bytes());
@@ -356,7 +372,7 @@ impl Press {
 }
 
 /// Turns a laid-out document, with the path it will have, into the bytes of a file.
-type Write = fn(&Engine, &str, (&PagedDocument, &str)) -> Result<Vec<u8>, Vec<Fault>>;
+type Write<'a> = dyn Fn(&Engine, &str, (&PagedDocument, &str)) -> Result<Vec<u8>, Vec<Fault>> + 'a;
 
 fn pdf_bytes(
     engine: &Engine,

@@ -1,11 +1,16 @@
 //! Printed by the sheet: booklets, leaflets and tiles, held against tables from outside
 //! (`tests/reference/print/`, with its README).
 
+use lopdf::{Document, ObjectId, Stream};
 use num_bigint::BigInt;
 use num_traits::Zero;
 use packstring::imposition::saddle::{self, Face, Side};
 use packstring::imposition::{Reading, panels, tiles};
+use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
+use packstring::press::{Made, Press, Theme};
+use packstring::program::settings::Paper;
 use packstring::quantity::Exact;
+use serde_json::json;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -113,4 +118,100 @@ fn the_panel_folded_in_is_narrower_and_all_three_make_the_sheet() {
             assert_eq!(panels.inside[1], panels.inside[2 - last]);
         }
     }
+}
+
+/// What lies on each sheet side, from the left: how far from the edge in points, and its text.
+fn laid(bytes: &[u8]) -> Vec<Vec<(i64, String)>> {
+    let mut document = Document::load_mem(bytes).unwrap();
+    let pages: Vec<(u32, ObjectId)> = document.get_pages().into_iter().collect();
+    let mut sides = Vec::new();
+    for (number, id) in pages {
+        let resources = document.get_object(id).unwrap().as_dict().unwrap().get(b"Resources").unwrap();
+        let dictionary = |object| document.dereference(object).unwrap().1.as_dict().unwrap();
+        let forms = dictionary(resources)
+            .get(b"XObject")
+            .map_or_else(|_| lopdf::Dictionary::new(), |forms| dictionary(forms).clone());
+        let mut moved = 0.0;
+        let mut found = Vec::new();
+        for operation in document.get_and_decode_page_content(id).unwrap().operations {
+            match operation.operator.as_str() {
+                "q" => moved = 0.0,
+                "cm" => moved = operation.operands[4].as_float().unwrap(),
+                "Do" => found.push((moved, operation.operands[0].as_name().unwrap().to_owned())),
+                _ => {}
+            }
+        }
+        let mut side = Vec::new();
+        for (moved, name) in found {
+            let form = forms.get(&name).unwrap().as_reference().unwrap();
+            let stream = document.get_object(form).unwrap().as_stream().unwrap().clone();
+            // The form takes the place of all that stands on the page, to be read like one.
+            let content = Stream::new(lopdf::Dictionary::new(), stream.decompressed_content().unwrap());
+            let content = document.add_object(content);
+            let page = document.get_object_mut(id).unwrap().as_dict_mut().unwrap();
+            page.set("Contents", content);
+            page.set("Resources", stream.dict.get(b"Resources").unwrap().clone());
+            side.push((moved.round() as i64, document.extract_text(&[number]).unwrap().trim().to_owned()));
+        }
+        side.sort();
+        sides.push(side);
+    }
+    sides
+}
+
+/// Five pages that say their number, on half a letter sheet.
+const PAGES: &str = r#"
+#let piece = json("/data/piece.json")
+#set page(width: 5.5in, height: 8.5in)
+#for n in range(1, 6) { if n > 1 { pagebreak() }; [leaf #n] }
+"#;
+
+fn booklet(reading: Reading, thickness: Exact) -> Vec<u8> {
+    let pages = Sheet { template: "trial.typ".into(), data: json!({"title": "Leaves"}), ..Sheet::default() };
+    let onto = Onto::Booklet { sheet: Paper::Letter, reading, thickness, staples: true };
+    let press =
+        Press::open(Theme::plain().with_file("sheets/trial.typ", PAGES.as_bytes()), Path::new("content"));
+    bytes(&press, &job("leaves-booklet.pdf", Make::Imposed(Imposed { pages, onto })))
+}
+
+fn job(path: &str, make: Make) -> Job {
+    Job { piece: Piece::Handbook, shelf: Shelf::Open, path: path.into(), make }
+}
+
+fn bytes(press: &Press, job: &Job) -> Vec<u8> {
+    let mut files = Vec::new();
+    let mut put = |made: Made| {
+        files.push(made.bytes.to_vec());
+        Ok(())
+    };
+    let findings = press.make(job, &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
+    assert!(findings.is_empty(), "{findings:#?}");
+    files.pop().expect("a file is made")
+}
+
+#[test]
+fn a_booklet_has_its_pages_where_they_lie_after_folding() {
+    for (reading, column) in
+        [(Reading::LeftToRight, "two_up_sequence"), (Reading::RightToLeft, "right_to_left_sequence")]
+    {
+        // Paper of one point, so that the shift of the second sheet is seen in whole points.
+        let sides = laid(&booklet(reading, exact("1")));
+        let row = table("booklet_sequence.csv").into_iter().find(|row| row["id"] == "s-5").unwrap();
+        let order: Vec<Option<usize>> = row[column].split_whitespace().map(page).collect();
+        assert_eq!(sides.len(), 4);
+        for (at, (side, expected)) in sides.iter().zip(order.chunks(2)).enumerate() {
+            let creep = if at < 2 { 0 } else { 1 };
+            let places = [creep, 396 - creep];
+            let expected: Vec<(i64, String)> = std::iter::zip(places, expected)
+                .filter_map(|(place, page)| Some((place, format!("leaf {}", (*page)?))))
+                .collect();
+            assert_eq!(*side, expected, "side {at}");
+        }
+    }
+}
+
+#[test]
+fn the_same_booklet_has_the_same_bytes() {
+    let make = || booklet(Reading::LeftToRight, exact("0.3"));
+    assert!(make() == make());
 }

@@ -12,12 +12,14 @@ mod hours;
 pub mod label_grid;
 mod mailing;
 mod name_tags;
+mod print;
 mod proofread;
 mod reading;
 mod report;
 mod rewards;
 mod roster;
 mod syllabus;
+mod wall_chart;
 
 pub use answers::AnswerHeading;
 pub use awards::Award;
@@ -27,12 +29,14 @@ pub use events::{Event, EventForm};
 pub use hours::{HoursSettings, NEAR};
 pub use mailing::{Envelope, Mailing};
 pub use name_tags::NameTags;
+pub use print::Print;
 pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{Given, Reward};
 pub use roster::RosterSettings;
 pub use syllabus::{Principle, SyllabusEntry};
+pub use wall_chart::WallChart;
 
 use super::facts::Written;
 use super::files::unfit_path;
@@ -61,6 +65,8 @@ pub struct Settings {
     pub rewards: Vec<Reward>,
     pub hours: HoursSettings,
     pub name_tags: NameTags,
+    pub print: Print,
+    pub wall_chart: WallChart,
     /// What the columns of the answers are called.
     pub answer_headings: Vec<AnswerHeading>,
     pub certificate: CertificateWords,
@@ -119,6 +125,11 @@ impl Settings {
             rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
             hours: file.form("hours", "[hours] table").map(HoursSettings::read).unwrap_or_default(),
             name_tags: file.form("name-tags", "[name-tags] table").map(NameTags::read).unwrap_or_default(),
+            print: file.form("print", "[print] table").map(Print::read).unwrap_or_default(),
+            wall_chart: file
+                .form("wall-chart", "[wall-chart] table")
+                .map(WallChart::read)
+                .unwrap_or_default(),
             answer_headings: answers::headings(&mut file),
             certificate: file
                 .form("certificate", "[certificate] table")
