@@ -242,7 +242,7 @@ impl ScoreArguments {
             participant: self.participant.clone(),
             paper: self.paper,
             ink: self.ink,
-            start_label: None,
+            ..Selection::default()
         }
     }
 }
@@ -256,6 +256,7 @@ impl MakeArguments {
             paper: self.paper,
             ink: self.ink,
             start_label: self.start_label,
+            ..Selection::default()
         }
     }
 }

@@ -23,7 +23,7 @@ use std::path::Path;
 
 pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let mut program = open_program(asked.program.folder.as_deref(), desk)?;
-    let selection = asked.selection();
+    let mut selection = asked.selection();
     check_selection(&program, &selection)?;
     let into = out_folder(&program, asked.into.as_deref());
     if selection.has_people() {
@@ -39,6 +39,7 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     }
 
     let press = open_press(&program)?;
+    selection.words = press.words().clone();
     let mut shelves = Shelves::open(&into)?;
     let credited = crediting::credit(&understood, press.letters(), &selection, desk)?;
     if let Some(program) = &credited.program {
@@ -115,6 +116,7 @@ pub(super) fn open_press(program: &Program) -> Result<Press, Trouble> {
         Some(folder) => Theme::with_folder(&program.folder.join(&folder.text))?,
         None => Theme::plain(),
     };
+    theme.words()?;
     Ok(Press::open(theme, &program.folder))
 }
 

@@ -7,7 +7,7 @@ use super::make::{Count, check_selection, make_all, open_press, tell};
 use super::report::counted;
 use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
-use crate::pieces::{self, scores::is_wanted};
+use crate::pieces::{self, Selection, scores::is_wanted};
 use crate::place::Place;
 use crate::program::questions::Kind;
 use crate::proof;
@@ -42,9 +42,11 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     let mends = tell_unplaced(&understood, &scores, out)? + decisions::tell(&program, &scores, out)?;
 
     let mut shelves = Shelves::open(&into)?;
+    let press = open_press(&program)?;
+    let selection = Selection { words: press.words().clone(), ..selection };
     let jobs = pieces::plan(&understood, &selection);
     let mut count = Count::default();
-    let made = make_all(&jobs, &open_press(&program)?, &mut shelves, desk, &mut count);
+    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
     let held_back = made?;
     writeln!(out)?;

@@ -72,16 +72,18 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
         record::write(&counted, &findings, out)?
     };
 
+    let press = open_press(&program)?;
     let selection = Selection {
         pieces: PIECES.to_vec(),
         paper: arguments.paper,
         ink: arguments.ink,
+        words: press.words().clone(),
         ..Selection::default()
     };
     let jobs = pieces::plan(&understood, &selection);
     let mut shelves = Shelves::open(&into)?;
     let mut count = Count::default();
-    let made = make_all(&jobs, &open_press(&program)?, &mut shelves, desk, &mut count);
+    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
     shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
     let held_back = made?;
     if is_text {

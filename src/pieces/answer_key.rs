@@ -28,7 +28,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 fn job(understood: &Understood, selection: &Selection, version: &Version, of: usize) -> Job {
     let asked = version.questions.iter().enumerate();
     let list: Vec<Value> = asked.map(|(at, asked)| answered(understood, at + 1, asked)).collect();
-    let mut data = common::head(understood, selection, &title("Answer Key", version, of));
+    let mut data = common::head(
+        understood,
+        selection,
+        &title(&common::title(understood, selection, "answer-key", ""), version, of),
+    );
     data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
     data.insert("version".into(), version_data(version, of));
     data.insert("questions".into(), Value::Array(list));

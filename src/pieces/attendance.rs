@@ -23,7 +23,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if events.iter().all(|event| event.people.is_empty()) {
         return Vec::new();
     }
-    let mut data = common::head(understood, selection, &format!("Attendance, {}", program.settings.season));
+    let mut data = common::head(
+        understood,
+        selection,
+        &common::title(understood, selection, "attendance", &program.settings.season),
+    );
     data.insert("events".into(), events.iter().map(Attended::data).collect());
     let sheet = Sheet { template: "attendance.typ".into(), data: Value::Object(data), ..Sheet::default() };
     let rows = rows_table(&events);

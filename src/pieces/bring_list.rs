@@ -18,7 +18,8 @@ use std::collections::BTreeMap;
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
     let whole = selection.event.is_none().then(|| {
-        let mut data = common::head(understood, selection, "Bring List");
+        let mut data =
+            common::head(understood, selection, &common::title(understood, selection, "bring-list", ""));
         data.insert("event".into(), Value::Null);
         data.insert("groups".into(), groups(understood, &syllabus(program)));
         job("bring-list.pdf".into(), data.into())
@@ -27,7 +28,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let of_events =
         events.filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id)).map(|event| {
             let understood = understood.at(&event.id);
-            let mut data = common::head(understood, selection, &format!("Bring List: {}", event.name));
+            let mut data = common::head(
+                understood,
+                selection,
+                &common::title(understood, selection, "bring-list-of", &event.name),
+            );
             data.insert("event".into(), event_data(event));
             data.insert("groups".into(), groups(understood, &lessons_of(program, event)));
             job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), data.into())

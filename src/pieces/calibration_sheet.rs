@@ -25,7 +25,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         })
         .collect();
     let (width, height) = size(grid.sheet);
-    let mut data = common::head(understood, selection, "Calibration Sheet for Labels");
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "calibration-sheet", ""));
     // The sheet of labels decides on the paper.
     data.insert("paper".into(), common::paper_name(grid.sheet).into());
     data.insert("name".into(), grid.name.clone().into());

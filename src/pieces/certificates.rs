@@ -29,8 +29,6 @@ use look::Kind;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
-const DEFAULT_TITLE: &str = "Certificate";
-
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
     let credits = credited(program, selection);
@@ -121,7 +119,8 @@ fn job(
     let understood = understood.at(&event.id);
     let settings = &understood.program.settings;
     let kind = Kind::Event(event);
-    let title = kind.title(settings).unwrap_or(DEFAULT_TITLE);
+    let own = common::title(understood, selection, "certificate", "");
+    let title = kind.title(settings).unwrap_or(&own);
     let mut data = common::head(understood, selection, &format!("{title}: {}", event.name));
     data.insert("event".into(), event_data(event));
     data.insert("certificate".into(), look::look(understood, kind));
@@ -137,7 +136,8 @@ fn job(
 fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) -> Job {
     let settings = &understood.program.settings;
     let kind = Kind::Award;
-    let title = kind.title(settings).unwrap_or(DEFAULT_TITLE);
+    let own = common::title(understood, selection, "certificate", "");
+    let title = kind.title(settings).unwrap_or(&own);
     let mut data = common::head(understood, selection, title);
     data.insert("event".into(), Value::Null);
     data.insert("certificate".into(), look::look(understood, kind));

@@ -52,6 +52,11 @@ pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<
     }
 }
 
+/// The title of a piece in the program's language, from the theme's words.
+pub fn title(understood: &Understood, selection: &Selection, piece: &str, name: &str) -> String {
+    selection.words.title(&understood.program.settings.language, piece, name)
+}
+
 /// Who takes answers that come in by mail: the first contact with an e-mail address.
 pub fn answers_go_to(settings: &Settings) -> Option<Value> {
     let contact = settings.contacts.iter().find(|contact| contact.email.is_some())?;

@@ -10,7 +10,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let event = settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
     let understood = event.map_or(understood, |event| understood.at(&event.id));
     let Slides { lessons, data: slides, by_video } = Slides::new(understood, event);
-    let title = format!("{}: slides, {}", settings.name, settings.season);
+    let title =
+        format!("{}: {}", settings.name, common::title(understood, selection, "deck", &settings.season));
     let mut data = common::head(understood, selection, &title);
     let parts: Vec<(String, Value)> =
         slides.into_iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson)).collect();

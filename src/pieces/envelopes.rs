@@ -14,7 +14,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         return Vec::new();
     }
     let settings = understood.program.settings.mail();
-    let mut data = common::head(understood, selection, "Envelopes");
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "envelopes", ""));
     let envelope = &settings.envelope;
     data.insert(
         "envelope".into(),

@@ -35,7 +35,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .collect();
     let cautions = gather_cautions(&mut parts);
 
-    let title = format!("{}: handbook, {}", settings.name, settings.season);
+    let title =
+        format!("{}: {}", settings.name, common::title(understood, selection, "handbook", &settings.season));
     let mut data = common::head(understood, selection, &title);
     data.insert("lessons".into(), parts.iter().map(|(part, lesson)| outline(part, lesson)).collect());
     data.insert("cautions".into(), cautions.into());

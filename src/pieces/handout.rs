@@ -36,7 +36,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 }
 
 fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
-    let title = format!("{}: handout of {}", plain_text(&lesson.title), understood.program.settings.name);
+    let of = common::title(understood, selection, "handout", &understood.program.settings.name);
+    let title = format!("{}: {of}", plain_text(&lesson.title));
     let mut data = common::head(understood, selection, &title);
     data.insert("lesson".into(), Trees::new(understood).lesson(lesson));
     let pictures = excerpt::pictures([lesson]);

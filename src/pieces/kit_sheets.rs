@@ -24,7 +24,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         })
         .collect();
     if kits.len() > 1 {
-        let mut data = common::head(understood, selection, "Kits Side by Side");
+        let mut data = common::head(
+            understood,
+            selection,
+            &common::title(understood, selection, "kits-side-by-side", ""),
+        );
         data.insert("side_by_side".into(), side_by_side(&trees, kits));
         jobs.push(job("kit-sheets.pdf".into(), "kits-side-by-side.typ", data.into()));
     }

@@ -34,7 +34,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         sheets[sheet].push(label);
     }
     let (width, height) = size(grid.sheet);
-    let mut data = common::head(understood, selection, "Labels");
+    let mut data = common::head(understood, selection, &common::title(understood, selection, "labels", ""));
     data.insert("sheet".into(), json!({"width": length(&width), "height": length(&height)}));
     data.insert("label".into(), json!({"width": length(&grid.width), "height": length(&grid.height)}));
     data.insert(

@@ -38,6 +38,7 @@ pub mod tree;
 pub mod wall_chart;
 pub mod weights;
 pub mod welcome_list;
+pub mod words;
 
 use crate::imposition::Reading;
 use crate::place::Place;
@@ -47,6 +48,7 @@ use crate::understand::Understood;
 use clap::ValueEnum;
 use num_rational::BigRational;
 use serde_json::Value;
+pub use words::Words;
 
 /// A thing that gets made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, ValueEnum)]
@@ -170,6 +172,8 @@ pub struct Selection {
     pub ink: Ink,
     /// The first label that is not used up on the first sheet, from 1.
     pub start_label: Option<u32>,
+    /// What the theme itself says, in each language.
+    pub words: Words,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, ValueEnum)]

@@ -30,7 +30,8 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
     }
     let size = &understood.program.settings.name_tags;
     let tenth = Exact::new(1.into(), 10.into());
-    let mut data = common::head(understood, selection, &format!("Name Tags: {}", event.name));
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "name-tags", &event.name));
     data.insert("event".into(), json!({"name": event.name}));
     data.insert("tag".into(), json!({"width": plain(&round_to(&size.width, &tenth, Half::Even)), "height": plain(&round_to(&size.height, &tenth, Half::Even))}));
     data.insert("tags".into(), Value::Array(tags));

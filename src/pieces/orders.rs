@@ -17,8 +17,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if orders.is_empty() || due.is_empty() {
         return Vec::new();
     }
-    let mut data =
-        common::head(understood, selection, &format!("What to Order, {}", program.settings.season));
+    let mut data = common::head(
+        understood,
+        selection,
+        &common::title(understood, selection, "orders", &program.settings.season),
+    );
     data.insert("rewards".into(), orders.iter().map(reward).collect());
     let sheet = Sheet { template: "orders.typ".into(), data: Value::Object(data), ..Sheet::default() };
     let table = order_table(&orders);

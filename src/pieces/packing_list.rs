@@ -20,7 +20,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Some(mail) = mailing::mail(understood, selection, Piece::PackingList) else { return Vec::new() };
     let settings = &understood.program.settings;
     let list = List { settings, mailing: settings.mail(), selection };
-    let mut data = common::head(understood, selection, "Packing List");
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "packing-list", ""));
     data.insert("groups".into(), list.groups(&mail));
     data.insert("totals".into(), list.totals(&mail));
     data.insert("stranded".into(), stranded(&mail));

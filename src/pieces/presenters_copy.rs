@@ -68,7 +68,11 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
         .collect();
 
     let whose = event.map_or(program.settings.season.as_str(), |event| event.name.as_str());
-    let title = format!("{}: presenter’s copy, {whose}", program.settings.name);
+    let title = format!(
+        "{}: {}",
+        program.settings.name,
+        common::title(understood, selection, "presenters-copy", whose)
+    );
     let mut data = common::head(understood, selection, &title);
     data.insert("event".into(), event.map_or(Value::Null, event_data));
     data.insert("minutes".into(), turns.iter().map(|turn| turn.minutes).sum::<u32>().into());

@@ -23,7 +23,11 @@ fn job(understood: &Understood, selection: &Selection, version: &Version, of: us
     let trees = Trees::new(understood);
     let asked = version.questions.iter().enumerate();
     let list: Vec<Value> = asked.map(|(at, question)| asked_of(&trees, at + 1, question)).collect();
-    let mut data = common::head(understood, selection, &title("Question Sheet", version, of));
+    let mut data = common::head(
+        understood,
+        selection,
+        &title(&common::title(understood, selection, "question-sheet", ""), version, of),
+    );
     data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
     data.insert("version".into(), version_data(version, of));
     data.insert("questions".into(), Value::Array(list));

@@ -21,7 +21,8 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
     let slots = slots(understood.program, event);
     let planned: u32 = slots.iter().map(|slot| slot.entry.minutes).sum();
     let rows: Vec<Value> = slots.iter().map(|slot| row(understood, slot)).collect();
-    let mut data = common::head(understood, selection, &format!("Run Sheet: {}", event.name));
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "run-sheet", &event.name));
     data.insert("event".into(), event_data(event));
     data.insert("rows".into(), Value::Array(rows));
     data.insert("planned".into(), json!(planned));

@@ -98,7 +98,8 @@ fn row(texts: [&str; COLUMNS.len()]) -> Vec<Cell> {
 
 fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted: &[&Scoring]) -> Job {
     let settings = &understood.program.settings;
-    let mut data = common::head(understood, selection, "Scoring Sheet");
+    let mut data =
+        common::head(understood, selection, &common::title(understood, selection, "scoring-sheet", ""));
     data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
     data.insert("versions".into(), json!(understood.program.questions.versions));
     let events = settings.events.iter().filter_map(|event| {

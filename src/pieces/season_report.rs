@@ -73,8 +73,12 @@ struct Paper<'s> {
 
 impl Paper<'_> {
     fn data(&self, understood: &Understood, selection: &Selection) -> Value {
-        let kind = if self.open { "Season Summary" } else { "Season Report" };
-        let mut data = common::head(understood, selection, &format!("{kind} {}", self.now.season));
+        let kind = if self.open { "season-summary" } else { "season-report" };
+        let mut data = common::head(
+            understood,
+            selection,
+            &common::title(understood, selection, kind, &self.now.season),
+        );
         data.insert("open".into(), json!(self.open));
         data.insert("fewest".into(), json!(FEWEST_PRINTED));
         data.insert("season".into(), json!(self.now.season));

@@ -24,7 +24,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
     let people = people::registered(understood.program, event);
-    let mut data = common::head(understood, selection, &format!("Sign-in Sheet: {}", event.name));
+    let mut data = common::head(
+        understood,
+        selection,
+        &common::title(understood, selection, "sign-in-sheet", &event.name),
+    );
     data.insert("event".into(), event_data(event));
     data.insert("people".into(), people.iter().map(|row| person(row)).collect());
     data.insert("blank".into(), json!(BLANK));

@@ -219,7 +219,7 @@ impl Site<'_> {
         let (emergency, contacts): (Vec<Value>, Vec<Value>) =
             contacts.into_iter().map(reachable).partition(|contact| contact["emergency"] == true);
         let program = json!({
-            "name": program["name"], "agency": program["agency"], "season": program["season"],
+            "language": program["language"], "name": program["name"], "agency": program["agency"], "season": program["season"],
             "emergency": emergency,
             "contacts": contacts,
         });

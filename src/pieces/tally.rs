@@ -20,7 +20,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         return Vec::new();
     }
     let tally = tally(program);
-    let title = format!("Hours and Awards, {}", program.settings.season);
+    let title = common::title(understood, selection, "tally", &program.settings.season);
     let mut data = common::head(understood, selection, &title);
     data.insert("hours".into(), clock(&tally.hours));
     data.insert("season".into(), clock(&tally.season_hours));

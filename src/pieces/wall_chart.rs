@@ -23,7 +23,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             })
         })
         .collect();
-    let title = format!("{}: wall chart, {}", settings.name, settings.season);
+    let title = format!(
+        "{}: {}",
+        settings.name,
+        common::title(understood, selection, "wall-chart", &settings.season)
+    );
     let mut data = common::head(understood, selection, &title);
     data.insert("principles".into(), principles.into());
 

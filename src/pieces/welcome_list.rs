@@ -12,7 +12,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if people.is_empty() {
         return Vec::new();
     }
-    let title = format!("Welcome List, {}", understood.program.settings.season);
+    let title = common::title(understood, selection, "welcome-list", &understood.program.settings.season);
     let mut data = common::head(understood, selection, &title);
     data.insert("people".into(), people.iter().map(person).collect());
     let sheet = Sheet { template: "welcome-list.typ".into(), data: Value::Object(data), ..Sheet::default() };

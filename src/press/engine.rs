@@ -12,6 +12,8 @@
 
 use super::error::{Fault, line_column};
 use super::theme::Theme;
+use crate::pieces::Words;
+use serde_json::Value;
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::{Arc, Once, RwLock};
@@ -41,11 +43,12 @@ pub(super) enum Root {
 pub(super) struct Engine {
     typst: TypstEngine,
     files: Arc<Files>,
+    words: Words,
 }
 
 impl Engine {
     /// `fonts` in the order in which they are preferred.
-    pub fn new(theme: &Arc<Theme>, fonts: Vec<Font>) -> Self {
+    pub fn new(theme: &Arc<Theme>, words: &Words, fonts: Vec<Font>) -> Self {
         static DEEP_STACKS: Once = Once::new();
         // Who has set up the threads already has settled their stacks too.
         DEEP_STACKS.call_once(|| drop(rayon::ThreadPoolBuilder::new().stack_size(STACK).build_global()));
@@ -56,7 +59,7 @@ impl Engine {
             .add_file_resolver(Resolver(files.clone()))
             .comemo_evict_max_age(None)
             .build();
-        Self { typst, files }
+        Self { typst, files, words: words.clone() }
     }
 
     /// Lays a file at a path of a root: `/data/piece.json`. It replaces what lay there.
@@ -64,6 +67,14 @@ impl Engine {
         if let Some(id) = file_id(root, path) {
             self.files.placed.write().unwrap().insert(id, bytes);
         }
+    }
+
+    /// Lays the data of a piece, and the theme's words in the language that it names.
+    pub fn place_piece(&self, root: Root, data: &Value) {
+        let bytes = |value: &Value| Bytes::new(serde_json::to_vec(value).expect("a value is always JSON"));
+        let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or_default();
+        self.place(root, "data/piece.json", bytes(data));
+        self.place(root, "data/words.json", bytes(self.words.of(language)));
     }
 
     /// Takes away every file that was placed, and what was kept of the roots of chunks.

@@ -40,7 +40,7 @@ pub use letters::Letters;
 pub use theme::Theme;
 
 use crate::finding::Finding;
-use crate::pieces::{Job, Make, Original, Sheet, Shelf};
+use crate::pieces::{Job, Make, Original, Sheet, Shelf, Words};
 use crate::place::Place;
 use engine::{Engine, Root};
 use pages::Pages;
@@ -94,25 +94,29 @@ pub struct Press {
     pictures: Pictures,
     /// Kept alive from sheet to sheet, so that a change lays out anew only what it touches.
     engine: Mutex<Engine>,
+    words: Words,
     pages: OnceLock<Pages>,
     /// How many threads a run may use.
     threads: usize,
 }
 
 impl Press {
-    /// `program` is the folder that the pictures of jobs are in.
+    /// `program` is the folder that the pictures of jobs are in. Words that cannot be read are those of the
+    /// built-in theme; [`Theme::words`] tells why.
     pub fn open(theme: Theme, program: &Path) -> Self {
         let theme = Arc::new(theme);
         let letters = Letters::new(&theme);
+        let words = theme.words().unwrap_or_default();
         Self {
             sheets_fingerprint: theme.sheets_fingerprint(),
             pages_fingerprint: theme.pages_fingerprint(),
             pictures: Pictures { folder: program.to_owned(), read: Mutex::default() },
-            engine: Mutex::new(Engine::new(&theme, letters.theme().to_vec())),
+            engine: Mutex::new(Engine::new(&theme, &words, letters.theme().to_vec())),
             pages: OnceLock::new(),
             threads: std::thread::available_parallelism().map_or(1, usize::from),
             theme,
             letters,
+            words,
         }
     }
 
@@ -125,6 +129,11 @@ impl Press {
     /// Which letters can be printed.
     pub fn letters(&self) -> &Letters {
         &self.letters
+    }
+
+    /// What the theme itself says, in each language.
+    pub fn words(&self) -> &Words {
+        &self.words
     }
 
     /// The files that a job gives, and what is held before anything is laid out.
@@ -220,7 +229,7 @@ impl Press {
         };
 
         engine.clear();
-        engine.place(Root::Common, "data/piece.json", json(data));
+        engine.place_piece(Root::Common, data);
         for (name, part) in &sheet.parts {
             engine.place(Root::Common, &format!("data/{name}.json"), json(part));
         }
@@ -281,7 +290,7 @@ impl Press {
     /// A typesetter that also has fonts of this machine.
     fn engine_with(&self, helpers: Vec<Font>) -> Engine {
         let fonts = self.letters.theme().iter().cloned().chain(helpers).collect();
-        Engine::new(&self.theme, fonts)
+        Engine::new(&self.theme, &self.words, fonts)
     }
 
     /// The pictures of a job, or a finding for each that cannot be read.

@@ -5,11 +5,13 @@
 
 use super::error::{Fault, PressError};
 use super::theme::Theme;
+use crate::pieces::Words;
 use serde_json::Value;
 use tera::{Context, ErrorKind, Tera};
 
 pub(super) struct Pages {
     tera: Tera,
+    words: Words,
 }
 
 impl Pages {
@@ -25,7 +27,7 @@ impl Pages {
             .collect();
         tera.add_raw_templates(templates)
             .map_err(|error| PressError::Template { path: "pages".into(), faults: vec![fault(&error)] })?;
-        Ok(Self { tera })
+        Ok(Self { tera, words: theme.words()? })
     }
 
     /// The page of a template. `data` has `words` and `inks` of the theme beside its own keys.
@@ -40,9 +42,7 @@ impl Pages {
             |error: tera::Error| PressError::Template { path: path.into(), faults: vec![fault(&error)] };
         let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or("en");
         let mut context = Context::from_serialize(data).map_err(failed)?;
-        if let Some((name, bytes)) = theme.words(language) {
-            context.insert("words", &table(&name, bytes)?);
-        }
+        context.insert("words", self.words.of(language));
         if let Some(bytes) = theme.file("inks.toml") {
             context.insert("inks", &table("inks.toml", bytes)?);
         }

@@ -278,7 +278,7 @@ impl Shop<'_> {
         let (engine, _) = engine.as_ref().expect("set just above");
         let root = Root::Chunk(number as u32);
         engine.clear();
-        engine.place(root, "data/piece.json", json(&self.run.data));
+        engine.place_piece(root, &self.run.data);
         let entries = work.iter().map(|work| work.ready.entry.data.clone()).collect();
         engine.place(root, "data/entries.json", json(&Value::Array(entries)));
         for (name, bytes) in &self.pictures {
@@ -427,7 +427,7 @@ mod tests {
         ];
         let said = json!([{ "kind": "text", "text": "has finished the workshop and ".repeat(40) }]);
         let theme = Arc::new(Theme::plain());
-        let engine = Engine::new(&theme, Letters::new(&theme).theme().to_vec());
+        let engine = Engine::new(&theme, &Words::default(), Letters::new(&theme).theme().to_vec());
         let designs = [
             ("landscape", 0.42, 125),
             ("portrait", 0.42, 125),
@@ -449,7 +449,7 @@ mod tests {
                 json!({ "name": name, "companion": name, "number": "K7M3-P2QX", "qr": qr })
             };
             let data = run_data(design, paper, text, *long, *signatures);
-            engine.place(Root::Common, "data/piece.json", json(&data));
+            engine.place_piece(Root::Common, &data);
             engine.place(Root::Common, "data/entries.json", json(&names.iter().map(entry).collect()));
             let document = engine.lay_out(Root::Common, "sheets/certificate.typ").unwrap();
             assert_eq!(document.pages().len(), names.len());

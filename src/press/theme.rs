@@ -5,6 +5,7 @@
 
 use super::error::PressError;
 use crate::hindrance::in_words;
+use crate::pieces::Words;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -80,13 +81,15 @@ impl Theme {
             .filter(move |(name, _)| name.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/')))
     }
 
-    /// The words of the theme in a language, or English ones where the theme has none of that
-    /// language: `es-MX` looks for `words/es-MX.toml`, then `words/es.toml`, then `words/en.toml`.
-    pub fn words(&self, language: &str) -> Option<(String, &Bytes)> {
-        let short = language.split('-').next().unwrap_or(language);
-        [language, short, "en"].into_iter().find_map(|name| {
-            let path = format!("words/{name}.toml");
-            self.file(&path).map(|bytes| (path.clone(), bytes))
+    /// What the theme itself says, in each language that it has.
+    ///
+    /// # Errors
+    /// The first of its `words/` that cannot be read.
+    pub fn words(&self) -> Result<Words, PressError> {
+        let files = self.folder("words").map(|(name, bytes)| (&name["words/".len()..], bytes.as_slice()));
+        Words::read(files).map_err(|unreadable| PressError::Theme {
+            file: format!("words/{}", unreadable.file),
+            message: unreadable.message,
         })
     }
 

@@ -1,0 +1,144 @@
+//! The words that packstring itself prints, by language: the theme's `words/`.
+//!
+//! Sheets and pages get them from the press; a plan needs them for what is no template's, such as the title of
+//! a file. A language lacks what its file leaves out, and has it in English then, so that a theme may
+//! translate as much as it likes.
+
+use include_dir::{Dir, include_dir};
+use serde_json::{Map, Value};
+use std::collections::BTreeMap;
+use std::sync::{Arc, LazyLock};
+
+static PLAIN: Dir = include_dir!("$CARGO_MANIFEST_DIR/themes/plain/words");
+
+static BUILT_IN: LazyLock<Words> = LazyLock::new(|| {
+    let files = PLAIN.files().filter_map(|file| Some((file.path().to_str()?, file.contents())));
+    Words::read(files).expect("the built-in words are TOML")
+});
+
+/// The words of every language that a theme has.
+#[derive(Clone, Debug)]
+pub struct Words(Arc<BTreeMap<String, Value>>);
+
+/// A file of words that cannot be read, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unreadable {
+    pub file: String,
+    pub message: String,
+}
+
+/// The language whose words are whole in every theme.
+const WHOLE: &str = "en";
+
+impl Default for Words {
+    fn default() -> Self {
+        BUILT_IN.clone()
+    }
+}
+
+impl Words {
+    /// From files by name: `es.toml`, `pt-BR.toml`.
+    ///
+    /// # Errors
+    /// The first file that is not TOML.
+    pub fn read<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> Result<Self, Unreadable> {
+        let mut languages = BTreeMap::new();
+        for (file, bytes) in files {
+            let Some(language) = file.strip_suffix(".toml") else { continue };
+            let unreadable = |message: String| Unreadable { file: file.to_owned(), message };
+            let text = std::str::from_utf8(bytes).map_err(|error| unreadable(error.to_string()))?;
+            let table: Value =
+                toml::from_str(text).map_err(|error| unreadable(error.message().to_owned()))?;
+            languages.insert(language.to_lowercase(), table);
+        }
+        let whole = languages.get(WHOLE).cloned().unwrap_or_else(|| Value::Object(Map::new()));
+        languages.entry(WHOLE.to_owned()).or_insert_with(|| whole.clone());
+        for words in languages.values_mut() {
+            fill_up(words, &whole);
+        }
+        Ok(Self(Arc::new(languages)))
+    }
+
+    /// All words of a language, or English ones where there are none: `es-MX` looks for `es-MX`, then `es`.
+    pub fn of(&self, language: &str) -> &Value {
+        let language = language.to_lowercase();
+        let short = language.split('-').next().unwrap_or_default();
+        let found = [language.as_str(), short].into_iter().find_map(|name| self.0.get(name));
+        found.unwrap_or_else(|| &self.0[WHOLE])
+    }
+
+    /// The title of a piece in a language (`titles` of the words), with `name` put in its braces.
+    pub fn title(&self, language: &str, piece: &str, name: &str) -> String {
+        let pattern = self.of(language)["titles"][piece].as_str().unwrap_or(piece);
+        pattern.replace("{name}", name)
+    }
+}
+
+/// Adds what a table lacks from another.
+fn fill_up(words: &mut Value, whole: &Value) {
+    let (Value::Object(words), Value::Object(whole)) = (words, whole) else { return };
+    for (key, value) in whole {
+        match words.get_mut(key) {
+            Some(own) => fill_up(own, value),
+            None => drop(words.insert(key.clone(), value.clone())),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every word by the path of its key, with the braces that it fills in, in order of their names.
+    fn keys(path: &str, value: &Value, into: &mut BTreeMap<String, Vec<String>>) {
+        match value {
+            Value::Object(table) => {
+                table.iter().for_each(|(key, value)| keys(&format!("{path}.{key}"), value, into));
+            }
+            Value::Array(list) => {
+                list.iter().enumerate().for_each(|(at, value)| keys(&format!("{path}.{at}"), value, into));
+            }
+            words => {
+                let text = words.as_str().unwrap_or_default();
+                let parts = text.split('{').skip(1).filter_map(|rest| rest.split_once('}'));
+                let mut braces: Vec<String> = parts.map(|(name, _)| name.to_owned()).collect();
+                braces.sort();
+                into.insert(path.to_owned(), braces);
+            }
+        }
+    }
+
+    #[test]
+    fn every_language_has_each_word_with_what_it_fills_in() {
+        let of = |file: &str| {
+            let text = PLAIN.get_file(file).and_then(include_dir::File::contents_utf8).unwrap();
+            let mut found = BTreeMap::new();
+            keys("", &toml::from_str(text).unwrap(), &mut found);
+            found
+        };
+        let english = of("en.toml");
+        let languages: Vec<_> = PLAIN.files().filter_map(|file| file.path().to_str()).collect();
+        assert!(languages.contains(&"es.toml") && english.len() > 300);
+        for language in languages {
+            assert_eq!(of(language), english, "{language} against en.toml");
+        }
+    }
+
+    #[test]
+    fn a_language_falls_back_to_its_own_then_to_english() {
+        let files = [
+            ("en.toml", b"[a]\none = \"one\"\ntwo = \"two {name}\"\n".as_slice()),
+            ("es.toml", b"[a]\none = \"uno\"\n"),
+        ];
+        let words = Words::read(files).unwrap();
+        assert_eq!(words.of("es-MX")["a"]["one"], "uno");
+        assert_eq!(words.of("es-MX")["a"]["two"], "two {name}");
+        assert_eq!(words.of("fr")["a"]["one"], "one");
+    }
+
+    #[test]
+    fn a_file_that_is_no_toml_is_told() {
+        let told = Words::read([("es.toml", b"[a\n".as_slice())]).unwrap_err();
+        assert_eq!(told.file, "es.toml");
+    }
+}
