@@ -78,8 +78,28 @@ pub(crate) fn same_name(left: &str, right: &str) -> bool {
 
 /// A name for comparing: in composed form, lower case, single spaces.
 pub(crate) fn plain_name(name: &str) -> String {
-    let composed: String = name.nfc().collect();
-    composed.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+    let mut plain = composed(name);
+    if plain.is_ascii() {
+        plain.make_ascii_lowercase();
+        return plain;
+    }
+    plain.to_lowercase()
+}
+
+/// A text in composed form with single spaces. Asked of every cell of a long roster, so that plain
+/// letters take the short way.
+fn composed(text: &str) -> String {
+    let mut single = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        if !single.is_empty() {
+            single.push(' ');
+        }
+        match word.is_ascii() {
+            true => single.push_str(word),
+            false => single.extend(word.nfc()),
+        }
+    }
+    single
 }
 
 /// What tells one person at one event from every other.
@@ -98,10 +118,6 @@ impl Identity {
 
     fn new(event: &str, name: &str, email: Option<&str>, companion: Option<&str>) -> Self {
         // A name keeps its capitals: they are printed, so they belong to what was certified.
-        let composed = |text: &str| {
-            let composed: String = text.nfc().collect();
-            composed.split_whitespace().collect::<Vec<_>>().join(" ")
-        };
         Self {
             event: event.to_owned(),
             name: composed(name),

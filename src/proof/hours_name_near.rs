@@ -9,7 +9,7 @@ use crate::people::plain_name;
 use crate::people::tally::{Persons, in_order};
 use crate::place::Place;
 use crate::program::hours::Service;
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 pub const RULE: Rule = Rule {
     name: "hours-name-near",
@@ -23,6 +23,9 @@ const SLIPS: [(usize, usize); 2] = [(12, 2), (6, 1)];
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let program = galley.understood.program;
+    if program.hours.is_empty() {
+        return Vec::new();
+    }
     let persons = Persons::of(program);
     let mut known = Known::default();
     for row in &program.roster.rows {
@@ -95,9 +98,9 @@ enum How {
 #[derive(Default)]
 struct Known {
     people: Vec<Person>,
-    by_email: BTreeMap<String, Vec<usize>>,
-    by_name: BTreeMap<String, Vec<usize>>,
-    by_end: BTreeMap<String, Vec<usize>>,
+    by_email: HashMap<String, Vec<usize>>,
+    by_name: HashMap<String, Vec<usize>>,
+    by_end: HashMap<String, Vec<usize>>,
 }
 
 impl Known {
@@ -146,7 +149,7 @@ impl Known {
             .map(|(_, other)| other)
     }
 
-    fn found(&self, index: &BTreeMap<String, Vec<usize>>, key: &str) -> Vec<&Person> {
+    fn found(&self, index: &HashMap<String, Vec<usize>>, key: &str) -> Vec<&Person> {
         index.get(key).into_iter().flatten().map(|at| &self.people[*at]).collect()
     }
 }

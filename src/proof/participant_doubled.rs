@@ -6,7 +6,7 @@ use super::Rule;
 use super::galley::Galley;
 use crate::finding::{Finding, Level};
 use crate::program::roster::Participant;
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 pub const RULE: Rule = Rule {
     name: "participant-doubled",
@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {
-    let mut first: BTreeMap<(&str, String, String), &Participant> = BTreeMap::new();
+    let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
     for row in &galley.understood.program.roster.rows {
         let email = row.email.as_deref().unwrap_or_default();

@@ -22,29 +22,27 @@ pub const RULE: Rule = Rule {
 /// So many spellings of one address are held against one another: a school may have one address for all.
 const MOST: usize = 24;
 
-/// A name as it was first written beside an address.
-struct Spelling<'p> {
-    row: &'p Participant,
-    folded: Folded,
-}
-
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let mut by_email: HashMap<String, Vec<Spelling>> = HashMap::new();
+    // For each address the rows in which a name first stands beside it. Nearly all have one, and names are
+    // folded only where there are more.
+    let mut by_email: HashMap<String, Vec<&Participant>> = HashMap::new();
     for row in rows::all(galley).filter(|row| !row.name.is_empty()) {
         let Some(email) = row.email.as_deref() else { continue };
-        let spellings = by_email.entry(email.to_lowercase()).or_default();
-        if spellings.iter().any(|known| known.row.name == row.name) {
+        let spellings = by_email.entry(email.to_lowercase()).or_insert_with(|| Vec::with_capacity(1));
+        if spellings.iter().any(|known| known.name == row.name) {
             continue;
         }
-        let folded = Folded::of(&row.name);
-        if let Some(near) =
-            spellings.iter().find(|known| is_other(known.row, row) && are_near(&known.folded, &folded))
-        {
-            findings.push(told(row, near.row, "and they share an e-mail address"));
+        let folded = (!spellings.is_empty()).then(|| Folded::of(&row.name));
+        let is_near = |known: &Participant| {
+            let folded = folded.as_ref().is_some_and(|folded| are_near(&Folded::of(&known.name), folded));
+            folded && is_other(known, row)
+        };
+        if let Some(near) = spellings.iter().find(|known| is_near(known)) {
+            findings.push(told(row, near, "and they share an e-mail address"));
         }
         if spellings.len() < MOST {
-            spellings.push(Spelling { row, folded });
+            spellings.push(row);
         }
     }
     findings.extend(with_and_without_email(galley));

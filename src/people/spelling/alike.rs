@@ -11,6 +11,9 @@ pub struct Folded {
 
 impl Folded {
     pub fn of(name: &str) -> Self {
+        if name.is_ascii() {
+            return Self::of_plain(name);
+        }
         let mut words = vec![String::new()];
         // Compatibility forms too: full-width letters and ligatures.
         for c in name.nfkd().flat_map(char::to_lowercase).filter(|&c| !is_combining_mark(c)) {
@@ -23,6 +26,13 @@ impl Folded {
         }
         words.retain(|word| !word.is_empty());
         Self { words }
+    }
+
+    /// The same of a name in ASCII, as most of a long roster are.
+    fn of_plain(name: &str) -> Self {
+        let name = name.replace(['\'', '`'], "").to_ascii_lowercase();
+        let words = name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+        Self { words: words.map(str::to_owned).collect() }
     }
 
     pub fn is_empty(&self) -> bool {

@@ -8,15 +8,15 @@ use crate::people::plain_name;
 use crate::program::Program;
 use crate::program::hours::Service;
 use crate::program::roster::Participant;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// The people of the hours file, and those of the roster to find them by.
 pub struct Persons<'p> {
     /// By name without accents, then as told apart.
     entries: BTreeMap<Key, Vec<&'p Service>>,
-    roster: BTreeMap<String, Vec<&'p Participant>>,
+    roster: HashMap<String, Vec<&'p Participant>>,
     /// The addresses of each name, in both files.
-    emails: BTreeMap<String, BTreeMap<String, &'p str>>,
+    emails: HashMap<String, BTreeMap<String, &'p str>>,
 }
 
 /// Sorts by how a name is spoken, and keeps apart what is written otherwise.
@@ -24,7 +24,10 @@ type Key = (String, String, Option<String>);
 
 impl<'p> Persons<'p> {
     pub fn of(program: &'p Program) -> Self {
-        let mut persons = Self { entries: BTreeMap::new(), roster: BTreeMap::new(), emails: BTreeMap::new() };
+        let mut persons = Self { entries: BTreeMap::new(), roster: HashMap::new(), emails: HashMap::new() };
+        if program.hours.is_empty() {
+            return persons;
+        }
         let hours = program.hours.iter().map(|entry| (&entry.name, &entry.email));
         let roster = program.roster.rows.iter().map(|row| (&row.name, &row.email));
         for (name, email) in hours.chain(roster) {
@@ -87,6 +90,11 @@ pub(crate) fn same(name: &str, email: Option<&str>, other: &str, others: Option<
 
 /// A name for putting in order: as it is compared, without accents.
 pub(crate) fn in_order(plain: &str) -> String {
-    use unicode_normalization::UnicodeNormalization;
-    plain.nfd().filter(|letter| !unicode_normalization::char::is_combining_mark(*letter)).collect()
+    if plain.is_ascii() {
+        return plain.to_owned();
+    }
+
+    unicode_normalization::UnicodeNormalization::nfd(plain)
+        .filter(|letter| !unicode_normalization::char::is_combining_mark(*letter))
+        .collect()
 }
