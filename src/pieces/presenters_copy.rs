@@ -1,11 +1,12 @@
-//! The presenter's copy: the script of every slide, with what stands on it, props and the clock.
+//! The presenter's copy: every slide as it is on the screen, small, with its script, props and the clock.
 //!
 //! One for each event, by its clock and its lessons; one that counts from zero where the program has
 //! no event.
 
 use super::agenda::{self, Slot};
+use super::slides::{self, Slides};
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name, slides};
+use super::{Job, Make, Piece, Selection, Sheet, Shelf, bring, common, excerpt, file_name};
 use crate::program::Program;
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::program::settings::Event;
@@ -61,10 +62,11 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
     let understood = event.map_or(understood, |event| understood.at(&event.id));
     let program = understood.program;
     let turns = turns(program, event);
+    let slides = Slides::new(understood, event);
     let parts: Vec<(String, Value)> = turns
         .iter()
         .enumerate()
-        .map(|(at, turn)| (format!("lesson-{}", at + 1), script(understood, turn)))
+        .map(|(at, turn)| (format!("lesson-{}", at + 1), script(understood, turn, &slides)))
         .collect();
 
     let whose = event.map_or(program.settings.season.as_str(), |event| event.name.as_str());
@@ -77,6 +79,9 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
     data.insert("event".into(), event.map_or(Value::Null, event_data));
     data.insert("minutes".into(), turns.iter().map(|turn| turn.minutes).sum::<u32>().into());
     data.insert("parts".into(), parts.iter().map(|(part, _)| Value::from(part.as_str())).collect());
+    data.insert("slides".into(), slides.count().into());
+    data.insert("by_video".into(), slides.by_video.into());
+    data.insert("send_to".into(), common::answers_go_to(&program.settings).into());
     let lessons = || turns.iter().map(|turn| turn.lesson);
     let pictures = excerpt::pictures(lessons());
     Job {
@@ -106,13 +111,19 @@ fn event_data(event: &Event) -> Value {
     })
 }
 
-/// A lesson with the script and the slide of each section, apart, and the clock. The lesson's minutes
-/// are shared out evenly among its sections.
-fn script(understood: &Understood, turn: &Turn) -> Value {
+/// A lesson with the script and the slides of each section, apart, and the clock. The lesson's minutes
+/// are shared out evenly among its sections. What is counted of slides is that of [`slides`]; beside it each
+/// slide has `alt`, what it shows in words.
+fn script(understood: &Understood, turn: &Turn, slides: &Slides) -> Value {
     let trees = Trees::new(understood);
     let lesson = turn.lesson;
     let clock = |minutes| agenda::clock(agenda::after(turn.from, minutes));
     let count = lesson.sections.len().max(1);
+    let deck = slides.data.iter().find(|data| data["id"] == lesson.id.as_str());
+    let slides_of = |section: &str| -> Vec<Value> {
+        let all = deck.and_then(|deck| deck["sections"].as_array()).into_iter().flatten();
+        all.filter(|slide| slide["id"] == section).map(described).collect()
+    };
     let sections: Vec<Value> = lesson
         .sections
         .iter()
@@ -122,18 +133,28 @@ fn script(understood: &Understood, turn: &Turn) -> Value {
                 "id": section.id,
                 "heading": trees.inlines_in(&section.heading, &lesson.id),
                 "clock": clock((turn.minutes as usize * at / count) as u32),
-                "shown": trees.blocks(&slides::shown(&section.blocks), &lesson.id),
+                "slides": slides_of(&section.id),
                 "script": trees.blocks(&cues(&section.blocks), &lesson.id),
             })
         })
         .collect();
+    let things = bring::of_lesson(lesson).things;
     let mut data = trees.lesson(lesson);
     data["number"] = turn.number.into();
+    data["turn"] = deck.map_or(Value::Null, |deck| deck["turn"].clone());
+    data["slide"] = deck.map_or(Value::Null, |deck| deck["slide"].clone());
     data["from"] = clock(0).into();
     data["until"] = clock(turn.minutes).into();
+    data["bring"] = things.iter().map(|thing| trees.inlines_in(thing, &lesson.id)).collect();
     data["opening"] = trees.blocks(&cues(&lesson.opening), &lesson.id);
     data["sections"] = sections.into();
     data
+}
+
+fn described(slide: &Value) -> Value {
+    let mut slide = slide.clone();
+    slide["alt"] = slides::in_words(&slide).into();
+    slide
 }
 
 /// The presenter's own part: the cues that are no signal boxes, wherever they stand.

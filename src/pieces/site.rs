@@ -22,14 +22,14 @@ mod pages;
 mod reading;
 mod slides;
 
-use super::tree::Trees;
+use super::tree::{Trees, words};
 use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
 use facts::FactsPage;
 use pages::{PageAddress, Pages};
-use reading::{Quote, Reader, words};
+use reading::{Quote, Reader};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 

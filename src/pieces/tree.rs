@@ -223,6 +223,25 @@ pub fn cue_name(cue: Cue) -> &'static str {
     }
 }
 
+/// What inlines as data say, as one line without markup.
+pub fn words(inlines: &Value) -> String {
+    let mut said = String::new();
+    push_words(inlines, &mut said);
+    said
+}
+
+fn push_words(inlines: &Value, said: &mut String) {
+    for inline in inlines.as_array().into_iter().flatten() {
+        match inline["kind"].as_str().unwrap_or_default() {
+            "text" | "code" => said.push_str(inline["text"].as_str().unwrap_or_default()),
+            "figure" => said.push_str(inline["words"].as_str().unwrap_or_default()),
+            "picture" => said.push_str(inline["alt"].as_str().unwrap_or_default()),
+            "soft-break" | "hard-break" => said.push(' '),
+            _ => push_words(&inline["inlines"], said),
+        }
+    }
+}
+
 /// Puts a no-break space between a number in digits and what follows it, so that a line never ends
 /// between the two.
 pub fn join_number_and_unit(words: &str) -> String {

@@ -7,6 +7,7 @@
 
 use super::address;
 use super::pages::{PageAddress, Pages};
+use crate::pieces::tree::words;
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -302,25 +303,6 @@ impl<'p> Reader<'p> {
         let facts_page = self.pages.fact(&fact);
         node.insert("href".into(), facts_page.map(|page| self.page.link_to(page, Some(&fact))).into());
         into.push(Value::Object(node));
-    }
-}
-
-/// What inlines say, as one line without markup.
-pub fn words(inlines: &Value) -> String {
-    let mut said = String::new();
-    push_words(inlines, &mut said);
-    said
-}
-
-fn push_words(inlines: &Value, said: &mut String) {
-    for inline in elements(inlines) {
-        match inline["kind"].as_str().unwrap_or_default() {
-            "text" | "code" => said.push_str(inline["text"].as_str().unwrap_or_default()),
-            "figure" => said.push_str(inline["words"].as_str().unwrap_or_default()),
-            "picture" => said.push_str(inline["alt"].as_str().unwrap_or_default()),
-            "soft-break" | "hard-break" => said.push(' '),
-            _ => push_words(&inline["inlines"], said),
-        }
     }
 }
 

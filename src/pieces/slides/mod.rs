@@ -9,7 +9,10 @@
 //! (counted over the deck, the title is 0). Its `sections` are slides: each with `slide`, `first` (of its
 //! section), `blocks`, `pause` (an ask to stop at) and `part`, null or `{"n","of"}` where a section has several.
 
+mod said;
 mod split;
+
+pub use said::in_words;
 
 use super::excerpt;
 use super::tree::Trees;
@@ -58,6 +61,13 @@ impl Slides {
         });
         let data = data.collect();
         Self { lessons, data, by_video }
+    }
+
+    /// How many slides there are, with the title's and, for video, the one that tells where answers go.
+    pub fn count(&self) -> usize {
+        let sections = |lesson: &Value| lesson["sections"].as_array().map_or(0, Vec::len);
+        let lessons: usize = self.data.iter().map(|lesson| 1 + sections(lesson)).sum();
+        1 + lessons + usize::from(self.by_video)
     }
 }
 
