@@ -27,6 +27,18 @@ pub enum Command {
         #[arg(value_name = "DIR")]
         folder: PathBuf,
     },
+    /// Copy the built-in theme out, to make looks of your own from it
+    #[command(
+        after_help = "Exit codes: 0 done, 2 it could not be done. A file that is there is never written over."
+    )]
+    Theme {
+        /// The folder to copy it into, in the program folder: themes/ours
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
+        /// Only these files or folders of it, with commas between them: sheets/certificate.typ,inks.toml
+        #[arg(long, value_delimiter = ',', value_name = "FILES")]
+        only: Vec<String>,
+    },
     /// Make the pieces: handbook, deck, certificates and the rest
     Make(MakeArguments),
     /// The register of certificates: what was given, and what is changed by hand

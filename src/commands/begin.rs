@@ -43,9 +43,9 @@ pub fn run(folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, T
     Ok(Outcome::Clear)
 }
 
-/// Why a program cannot be laid out in a folder, in a sentence. Hidden files do not count: a new
+/// Why nothing can be laid out in a folder, in a sentence. Hidden files do not count: a new
 /// repository may have been started there.
-fn check_empty(folder: &Path) -> Result<(), String> {
+pub(super) fn check_empty(folder: &Path) -> Result<(), String> {
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
@@ -64,7 +64,7 @@ fn gather<'e>(folder: &'e Dir<'e>, files: &mut Vec<&'e File<'e>>) {
 }
 
 /// Never over a file that is there.
-fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(super) fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
     if let Some(folder) = path.parent() {
         fs::create_dir_all(folder)?;
     }

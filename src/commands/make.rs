@@ -112,12 +112,17 @@ pub(super) fn tell(
 
 /// The press with the program's theme and pictures.
 pub(super) fn open_press(program: &Program) -> Result<Press, Trouble> {
-    let theme = match &program.settings.theme {
-        Some(folder) => Theme::with_folder(&program.folder.join(&folder.text))?,
-        None => Theme::plain(),
-    };
+    let theme = theme_of(program)?;
     theme.words()?;
     Ok(Press::open(theme, &program.folder))
+}
+
+/// The program's theme: the built-in one, with the files of the program's own folder where it has one.
+pub(super) fn theme_of(program: &Program) -> Result<Theme, Trouble> {
+    Ok(match &program.settings.theme {
+        Some(folder) => Theme::with_folder(&program.folder, &folder.text)?,
+        None => Theme::plain(),
+    })
 }
 
 /// An event or a participant that is not there is a slip of the keyboard; the nearest one is offered.

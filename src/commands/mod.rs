@@ -18,6 +18,7 @@ pub mod roster;
 pub mod score;
 pub mod slip;
 pub mod tally;
+pub mod theme;
 
 use crate::hindrance::in_words;
 use crate::program::{self, Program, Unread};
@@ -118,6 +119,7 @@ pub fn run(arguments: Arguments, desk: &Desk) -> Outcome {
     let mut out = io::stdout().lock();
     let done = match arguments.command {
         Command::Begin { folder } => begin::run(&folder, desk, &mut out),
+        Command::Theme { folder, only } => theme::run(&folder, &only, desk, &mut out),
         Command::Make(asked) => make::run(&asked, desk, &mut out),
         Command::Certificates(asked) => certificates::run(&asked, desk, &mut out),
         Command::Proofread { program, tell_as, reading: true, .. } => {

@@ -1,11 +1,11 @@
 //! `packstring proofread`: reads everything as an editor would, and says what is to be mended.
 
-use super::make::open_press;
+use super::make::{open_press, theme_of};
 use super::report::{As, Looked, Report};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::Finding;
 use crate::pieces::{self, Piece, Selection};
-use crate::press::{Press, Theme, too_faint};
+use crate::press::{Press, too_faint, unasked_files};
 use crate::program::{PictureFile, Program};
 use crate::proof;
 use crate::understand::Understood;
@@ -54,7 +54,7 @@ fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble>
             Selection { pieces: LAID_OUT.to_vec(), event: Some((*event).to_owned()), ..Selection::default() };
         jobs.extend(pieces::plan(understood, &selection));
     }
-    let mut findings = faint_inks(understood.program)?;
+    let mut findings = of_own_theme(understood.program)?;
     for job in jobs {
         findings.extend(press.measure(&job)?);
     }
@@ -72,11 +72,16 @@ pub(super) fn letters_of_roster(press: &Press, understood: &Understood) -> Vec<F
     told.collect()
 }
 
-/// The inks of the program's own theme that cannot be read on their grounds.
-fn faint_inks(program: &Program) -> Result<Vec<Finding>, Trouble> {
-    let Some(folder) = &program.settings.theme else { return Ok(Vec::new()) };
-    let theme = Theme::with_folder(&program.folder.join(&folder.text))?;
-    Ok(too_faint(&theme, &format!("{}/inks.toml", folder.text))?)
+/// What is wrong with the program's own theme: inks that cannot be read on their grounds, files that
+/// nothing asks for.
+fn of_own_theme(program: &Program) -> Result<Vec<Finding>, Trouble> {
+    if program.settings.theme.is_none() {
+        return Ok(Vec::new());
+    }
+    let theme = theme_of(program)?;
+    let mut findings = too_faint(&theme)?;
+    findings.extend(unasked_files(&theme));
+    Ok(findings)
 }
 
 /// What laying out found, without the pictures that proofreading has told of where they are shown.

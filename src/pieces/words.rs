@@ -42,13 +42,27 @@ impl Words {
     /// # Errors
     /// The first file that is not TOML.
     pub fn read<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> Result<Self, Unreadable> {
+        Self::read_over(files, None)
+    }
+
+    /// The same, where a language takes what its file leaves out from the same one of other words first.
+    ///
+    /// # Errors
+    /// The first file that is not TOML.
+    pub fn read_over<'a>(
+        files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
+        below: Option<&Self>,
+    ) -> Result<Self, Unreadable> {
         let mut languages = BTreeMap::new();
         for (file, bytes) in files {
             let Some(language) = file.strip_suffix(".toml") else { continue };
             let unreadable = |message: String| Unreadable { file: file.to_owned(), message };
             let text = std::str::from_utf8(bytes).map_err(|error| unreadable(error.to_string()))?;
-            let table: Value =
+            let mut table: Value =
                 toml::from_str(text).map_err(|error| unreadable(error.message().to_owned()))?;
+            if let Some(same) = below.and_then(|below| below.0.get(&language.to_lowercase())) {
+                fill_up(&mut table, same);
+            }
             languages.insert(language.to_lowercase(), table);
         }
         let whole = languages.get(WHOLE).cloned().unwrap_or_else(|| Value::Object(Map::new()));

@@ -10,7 +10,7 @@
 //! documents laid out under one root would give their elements the same locations, and pages of both
 //! could not stand in one file.
 
-use super::error::{Fault, line_column};
+use super::error::{Fault, line_column, one_line};
 use super::theme::Theme;
 use crate::pieces::Words;
 use serde_json::Value;
@@ -62,6 +62,10 @@ impl Engine {
         Self { typst, files, words: words.clone() }
     }
 
+    pub fn theme(&self) -> &Theme {
+        &self.files.theme
+    }
+
     /// Lays a file at a path of a root: `/data/piece.json`. It replaces what lay there.
     pub fn place(&self, root: Root, path: &str, bytes: Bytes) {
         if let Some(id) = file_id(root, path) {
@@ -86,12 +90,34 @@ impl Engine {
     /// Lays out the document of a template: `sheets/handbook.typ`.
     pub fn lay_out(&self, root: Root, template: &str) -> Result<PagedDocument, Vec<Fault>> {
         let world = self.world(root, template)?;
-        typst::compile::<PagedDocument>(&world).output.map_err(|errors| faults(&world, &errors))
+        typst::compile::<PagedDocument>(&world).output.map_err(|errors| self.faults_in(&world, &errors))
     }
 
     /// What the typesetter said, in words: for what goes wrong after the laying out.
     pub fn faults(&self, root: Root, template: &str, errors: &EcoVec<SourceDiagnostic>) -> Vec<Fault> {
-        self.world(root, template).map_or_else(|fault| fault, |world| faults(&world, errors))
+        self.world(root, template).map_or_else(|fault| fault, |world| self.faults_in(&world, errors))
+    }
+
+    /// Each message with the place that it speaks of and the place in the template that led there.
+    fn faults_in(&self, world: &dyn World, errors: &EcoVec<SourceDiagnostic>) -> Vec<Fault> {
+        let place_of = |span| {
+            let (file, line, column) = place_of(world, span)?;
+            Some((self.files.theme.shown(&file), line, column))
+        };
+        errors
+            .iter()
+            .map(|error| {
+                let place = place_of(error.span);
+                let mut hints: Vec<String> = error.hints.iter().map(|hint| hint.v.to_string()).collect();
+                let outer = error.trace.iter().rev().find_map(|point| place_of(point.span.into()));
+                if let Some((file, line, column)) = outer.filter(|outer| place.as_ref() != Some(outer)) {
+                    hints.push(format!("on the way from {file}:{line}:{column}"));
+                }
+                let (file, line, column) =
+                    place.map_or((None, 1, 1), |(file, line, column)| (Some(file), line, column));
+                Fault { file, line, column, message: one_line(&error.message), hints }
+            })
+            .collect()
     }
 
     fn world(&self, root: Root, template: &str) -> Result<Timeless<'_>, Vec<Fault>> {
@@ -184,26 +210,8 @@ impl World for Timeless<'_> {
     }
 }
 
-/// Each message with the place that it speaks of and the place in the template that led there.
-fn faults(world: &dyn World, errors: &EcoVec<SourceDiagnostic>) -> Vec<Fault> {
-    errors
-        .iter()
-        .map(|error| {
-            let place = place_of(world, error.span);
-            let mut hints: Vec<String> = error.hints.iter().map(|hint| hint.v.to_string()).collect();
-            let outer = error.trace.iter().rev().find_map(|point| place_of(world, point.span));
-            if let Some((file, line, column)) = outer.filter(|outer| place.as_ref() != Some(outer)) {
-                hints.push(format!("on the way from {file}:{line}:{column}"));
-            }
-            let (file, line, column) =
-                place.map_or((None, 1, 1), |(file, line, column)| (Some(file), line, column));
-            Fault { file, line, column, message: error.message.to_string(), hints }
-        })
-        .collect()
-}
-
-fn place_of(world: &dyn World, span: impl Into<typst::syntax::DiagSpan>) -> Option<(String, usize, usize)> {
-    let span = span.into();
+/// The file as the typesetter knows it, line and column.
+fn place_of(world: &dyn World, span: typst::syntax::DiagSpan) -> Option<(String, usize, usize)> {
     let id = span.id()?;
     let range = world.range(span)?;
     let bytes = world.file(id).ok()?;

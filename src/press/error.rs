@@ -1,6 +1,7 @@
 //! What keeps the press from making a piece: mistakes in templates, a theme that cannot be read, a
 //! shelf that takes nothing.
 
+use super::theme::Theme;
 use crate::hindrance::in_words;
 use std::fmt;
 use std::io;
@@ -21,10 +22,14 @@ pub enum PressError {
     Put { path: String, error: io::Error },
 }
 
+/// One bracket that is not closed puts every line after it in doubt: so many faults are told.
+const TOLD: usize = 3;
+
 /// One mistake in a template.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Fault {
-    /// The file as the template sees it (`sheets/handbook.typ`, `data/piece.json`), where it is known.
+    /// The file, where it is known: one of the program's own folder by its path in the program
+    /// (`themes/ours/sheets/handbook.typ`), others as the template sees them (`sheets/handbook.typ`).
     pub file: Option<String>,
     /// From 1, columns in Unicode scalars.
     pub line: usize,
@@ -38,7 +43,11 @@ impl fmt::Display for PressError {
         match self {
             Self::Template { path, faults } => {
                 write!(f, "{path} could not be made, for a mistake in the theme")?;
-                faults.iter().try_for_each(|fault| write!(f, "\n{fault}"))
+                faults.iter().take(TOLD).try_for_each(|fault| write!(f, "\n{fault}"))?;
+                match faults.len().saturating_sub(TOLD) {
+                    0 => Ok(()),
+                    more => write!(f, "\nand {more} more, which often come from the first"),
+                }
             }
             Self::Theme { file, message } => write!(f, "{file}: {message}"),
             Self::Missing { path, file } => {
@@ -60,6 +69,31 @@ impl fmt::Display for Fault {
         f.write_str(&self.message)?;
         self.hints.iter().try_for_each(|hint| write!(f, " ({hint})"))
     }
+}
+
+/// A TOML file of the theme, or where it breaks the form of its language.
+pub(super) fn read_toml(theme: &Theme, name: &str, bytes: &[u8]) -> Result<toml::Table, PressError> {
+    let shown = theme.shown(name);
+    let text = check_utf8(&shown, bytes)?;
+    text.parse().map_err(|error: toml::de::Error| {
+        let (line, column) = line_column(text, error.span().map_or(0, |span| span.start));
+        PressError::Theme { file: format!("{shown}:{line}:{column}"), message: one_line(error.message()) }
+    })
+}
+
+/// The text of a file of the theme, or where it is none.
+pub(super) fn check_utf8<'b>(shown: &str, bytes: &'b [u8]) -> Result<&'b str, PressError> {
+    std::str::from_utf8(bytes).map_err(|error| {
+        let sound = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
+        let (line, column) = line_column(&sound, sound.len());
+        let message = "this is not UTF-8 text; save the file as UTF-8".to_owned();
+        PressError::Theme { file: format!("{shown}:{line}:{column}"), message }
+    })
+}
+
+/// What a parser says in several lines, as one.
+pub(super) fn one_line(message: &str) -> String {
+    message.lines().map(str::trim).collect::<Vec<_>>().join(", ")
 }
 
 /// Line and column of a byte in a text, both from 1.

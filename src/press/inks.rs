@@ -4,6 +4,7 @@
 //! WCAG 2.2 (W3C Recommendation; "relative luminance" and "contrast ratio"): letters keep 4.5 : 1
 //! (success criterion 1.4.3), lines that carry meaning 3 : 1 (1.4.11).
 
+use super::error::read_toml;
 use super::{PressError, Theme};
 use crate::finding::{Finding, Level};
 use crate::place::Place;
@@ -49,17 +50,15 @@ struct Pair<'i> {
     least: f64,
 }
 
-/// What of the theme's inks cannot be read on its ground. `file` is how the ranger finds `inks.toml`.
+/// What of the theme's inks cannot be read on its ground.
 ///
 /// # Errors
 /// Where `inks.toml` is not TOML, or a pair names an ink that is not there.
-pub fn too_faint(theme: &Theme, file: &str) -> Result<Vec<Finding>, PressError> {
-    let wrong = |message: String| PressError::Theme { file: file.to_owned(), message };
+pub fn too_faint(theme: &Theme) -> Result<Vec<Finding>, PressError> {
+    let file = theme.shown(FILE);
+    let wrong = |message: String| PressError::Theme { file: file.clone(), message };
     let bytes = theme.file(FILE).ok_or_else(|| wrong("is not in the theme".into()))?;
-    let inks: Table = str::from_utf8(bytes)
-        .map_err(|_| wrong("is no UTF-8 text".into()))?
-        .parse()
-        .map_err(|error: toml::de::Error| wrong(error.message().to_owned()))?;
+    let inks = read_toml(theme, FILE, bytes)?;
     let Some(pairs) = inks.get("pairs").and_then(Value::as_table) else { return Ok(Vec::new()) };
     let palettes: BTreeMap<&str, &Table> = inks
         .iter()
@@ -79,7 +78,7 @@ pub fn too_faint(theme: &Theme, file: &str) -> Result<Vec<Finding>, PressError> 
                     "[{palette}] lacks {ink} or {ground}, or one of them is no color like #22262a"
                 )));
             };
-            findings.extend(finding(&pair, contrast(ink, ground), file));
+            findings.extend(finding(&pair, contrast(ink, ground), &file));
         }
     }
     Ok(findings)
@@ -157,7 +156,7 @@ mod tests {
 
     #[test]
     fn the_built_in_theme_can_be_read() {
-        assert_eq!(too_faint(&Theme::plain(), FILE).unwrap(), []);
+        assert_eq!(too_faint(&Theme::plain()).unwrap(), []);
         let inks: Table = str::from_utf8(Theme::plain().file(FILE).unwrap()).unwrap().parse().unwrap();
         let pairs = inks["pairs"].as_table().unwrap();
         // Every text role of the palette stands in a pair, so that none goes unchecked.
@@ -180,7 +179,7 @@ mod tests {
     fn what_is_too_faint_is_told_with_its_palette() {
         let inks = "[color]\nink = \"#777777\"\npaper = \"#ffffff\"\n[pairs.letters]\npaper = [\"ink\"]\n";
         let theme = Theme::of_files([(FILE, inks.as_bytes())]);
-        let findings = too_faint(&theme, "themes/ours/inks.toml").unwrap();
+        let findings = too_faint(&theme).unwrap();
         assert_eq!(findings.len(), 1);
         assert!(
             findings[0].message.contains("palette color, ink on paper has a contrast of 4.47"),
@@ -188,6 +187,6 @@ mod tests {
             findings[0].message
         );
         let lost = inks.replace("\"ink\"]", "\"pencil\"]");
-        assert!(too_faint(&Theme::of_files([(FILE, lost.as_bytes())]), FILE).is_err());
+        assert!(too_faint(&Theme::of_files([(FILE, lost.as_bytes())])).is_err());
     }
 }

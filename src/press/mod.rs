@@ -12,6 +12,7 @@
 //! | `imposed` | pages of a sheet set on other sheets: booklets, tiles |
 //! | `pages` | HTML |
 //! | `inks` | whether inks can be read on their grounds |
+//! | `unasked` | files of a theme's folder that nothing asks for |
 //! | `tables` | CSV and XLSX |
 //!
 //! A [`Press`] is opened once with a theme and the program's folder. [`Press::plan`] says which
@@ -33,11 +34,13 @@ mod pdf;
 mod run;
 mod tables;
 mod theme;
+mod unasked;
 
 pub use error::{Fault, PressError};
 pub use inks::too_faint;
 pub use letters::Letters;
 pub use theme::Theme;
+pub use unasked::unasked_files;
 
 use crate::finding::Finding;
 use crate::pieces::{Job, Make, Original, Sheet, Shelf, Words};
@@ -392,14 +395,14 @@ fn pdf_bytes(
 }
 
 fn svg_bytes(
-    _: &Engine,
+    engine: &Engine,
     template: &str,
     (document, _): (&PagedDocument, &str),
 ) -> Result<Vec<u8>, Vec<Fault>> {
     match document.pages() {
         [page] => Ok(typst_svg::svg(page, &typst_svg::SvgOptions::default()).into_bytes()),
         pages => Err(vec![Fault {
-            file: Some(template.to_owned()),
+            file: Some(engine.theme().shown(template)),
             line: 1,
             column: 1,
             message: format!("a drawing is one page, and this gives {}", pages.len()),

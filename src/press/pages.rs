@@ -3,7 +3,7 @@
 //! Everything that a template prints is escaped, in files of every kind; what is not there is a
 //! mistake and not an empty space.
 
-use super::error::{Fault, PressError};
+use super::error::{Fault, PressError, read_toml};
 use super::theme::Theme;
 use crate::pieces::Words;
 use serde_json::Value;
@@ -26,7 +26,7 @@ impl Pages {
             })
             .collect();
         tera.add_raw_templates(templates)
-            .map_err(|error| PressError::Template { path: "pages".into(), faults: vec![fault(&error)] })?;
+            .map_err(|error| PressError::Template { path: "site".into(), faults: faults(theme, &error) })?;
         Ok(Self { tera, words: theme.words()? })
     }
 
@@ -39,35 +39,65 @@ impl Pages {
         data: &Value,
     ) -> Result<Vec<u8>, PressError> {
         let failed =
-            |error: tera::Error| PressError::Template { path: path.into(), faults: vec![fault(&error)] };
+            |error: tera::Error| PressError::Template { path: path.into(), faults: faults(theme, &error) };
         let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or("en");
         let mut context = Context::from_serialize(data).map_err(failed)?;
         context.insert("words", self.words.of(language));
         if let Some(bytes) = theme.file("inks.toml") {
-            context.insert("inks", &table("inks.toml", bytes)?);
+            context.insert("inks", &read_toml(theme, "inks.toml", bytes)?);
         }
         self.tera.render(template, &context).map(String::into_bytes).map_err(failed)
     }
 }
 
-fn table(file: &str, bytes: &[u8]) -> Result<toml::Table, PressError> {
-    let unreadable = |message: String| PressError::Theme { file: file.into(), message };
-    let text = std::str::from_utf8(bytes).map_err(|error| unreadable(error.to_string()))?;
-    text.parse().map_err(|error: toml::de::Error| unreadable(error.message().to_owned()))
-}
-
-fn fault(error: &tera::Error) -> Fault {
-    let (mut file, mut line, mut column, message) = match error.kind() {
+fn faults(theme: &Theme, error: &tera::Error) -> Vec<Fault> {
+    match error.kind() {
         ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
             let span = report.span();
-            (Some(report.filename()), span.start_line, span.start_col + 1, report.message().to_owned())
+            let at = (report.filename(), span.start_line, span.start_col + 1);
+            vec![fault_at(theme, at, report.message().to_owned())]
         }
-        other => (None, 1, 1, other.to_string()),
-    };
-    if file.is_some_and(str::is_empty) {
-        (file, line, column) = (None, 1, 1);
+        ErrorKind::MissingParent { current, parent } => {
+            let message = format!("it extends {parent}, which the theme's pages have not");
+            vec![fault_at(theme, (current, 1, 1), message)]
+        }
+        ErrorKind::TemplateNotFound(name) => {
+            vec![Fault { message: format!("the theme has no pages/{name}"), ..Fault::default() }]
+        }
+        ErrorKind::Msg(reports) => out_of_reports(theme, reports),
+        other => vec![Fault { message: other.to_string(), ..Fault::default() }],
     }
-    Fault { file: file.map(|name| format!("pages/{name}")), line, column, message, hints: Vec::new() }
+}
+
+fn fault_at(theme: &Theme, (name, line, column): (&str, usize, usize), message: String) -> Fault {
+    let file = (!name.is_empty()).then(|| theme.shown(&format!("pages/{name}")));
+    Fault { file, line, column, message, hints: Vec::new() }
+}
+
+/// What is found when templates are put together comes as reports for a terminal, one after the other:
+/// `error: Unknown filter …`, then ` --> lesson.html:2:28`, then the line itself.
+fn out_of_reports(theme: &Theme, reports: &str) -> Vec<Fault> {
+    let mut faults: Vec<Fault> = Vec::new();
+    for line in reports.lines() {
+        if let Some(message) = line.strip_prefix("error: ") {
+            faults.push(Fault { message: message.to_owned(), ..Fault::default() });
+        } else if let Some((file, line, column)) = line.trim_start().strip_prefix("--> ").and_then(place)
+            && let Some(fault) = faults.last_mut().filter(|fault| fault.file.is_none())
+        {
+            *fault = fault_at(theme, (file, line, column), std::mem::take(&mut fault.message));
+        }
+    }
+    if faults.is_empty() {
+        faults.push(Fault { message: reports.to_owned(), ..Fault::default() });
+    }
+    faults
+}
+
+/// `lesson.html:2:28`
+fn place(words: &str) -> Option<(&str, usize, usize)> {
+    let mut parts = words.trim().rsplitn(3, ':');
+    let (column, line) = (parts.next()?.parse().ok()?, parts.next()?.parse().ok()?);
+    Some((parts.next()?, line, column))
 }
 
 #[cfg(test)]
@@ -117,6 +147,18 @@ mod tests {
         assert_eq!(path, "a.html");
         assert_eq!(faults[0].file.as_deref(), Some("pages/page.html"));
         assert_eq!((faults[0].line, faults[0].column), (2, 6));
+    }
+
+    #[test]
+    fn what_templates_ask_for_and_have_not_is_told_with_its_place() {
+        let error = render(b"<p>\n{{ name | louder }}{{ name | softer }}", json!({})).unwrap_err();
+        let PressError::Template { faults, .. } = error else { panic!("{error}") };
+        let told: Vec<_> =
+            faults.iter().map(|f| (f.file.as_deref(), f.line, f.column, f.message.as_str())).collect();
+        assert!(told.contains(&(Some("pages/page.html"), 2, 11, "Unknown filter `louder`")), "{told:?}");
+        assert!(told.contains(&(Some("pages/page.html"), 2, 30, "Unknown filter `softer`")), "{told:?}");
+        let error = render(b"{% extends \"none.html\" %}", json!({})).unwrap_err();
+        assert!(error.to_string().contains(".html:1:1: it extends none.html"), "{error}");
     }
 
     #[test]

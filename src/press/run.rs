@@ -297,7 +297,7 @@ impl Shop<'_> {
         let pages = document.pages();
         if pages.len() != work.len() {
             let message = format!("every entry must take one page: {} took {}", work.len(), pages.len());
-            let file = Some(format!("sheets/{}", self.run.template));
+            let file = Some(self.press.theme.shown(&format!("sheets/{}", self.run.template)));
             return Err(self.failed(vec![Fault { file, line: 1, column: 1, message, hints: Vec::new() }]));
         }
         let info = document.info().clone();

@@ -3,12 +3,12 @@
 //! The built-in theme stands in the binary. A folder of the program may replace single files of it:
 //! a file of the same name takes the place of the built-in one, and new files come beside.
 
-use super::error::PressError;
+use super::error::{PressError, check_utf8, read_toml};
 use crate::hindrance::in_words;
 use crate::pieces::Words;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use typst::foundations::Bytes;
 
@@ -18,6 +18,16 @@ static PLAIN: Dir = include_dir!("$CARGO_MANIFEST_DIR/themes/plain");
 #[derive(Clone, Debug)]
 pub struct Theme {
     files: BTreeMap<String, Bytes>,
+    own: Option<Own>,
+}
+
+/// The program's own folder in a theme.
+#[derive(Clone, Debug)]
+struct Own {
+    /// As `program.toml` has it: `themes/ours`.
+    folder: String,
+    /// Which files come from it.
+    names: BTreeSet<String>,
 }
 
 impl Theme {
@@ -25,19 +35,23 @@ impl Theme {
     pub fn plain() -> Self {
         let mut files = BTreeMap::new();
         gather(&PLAIN, &mut files);
-        Self { files }
+        Self { files, own: None }
     }
 
-    /// The built-in theme with the files of `folder` in place of its own.
-    pub fn with_folder(folder: &Path) -> Result<Self, PressError> {
+    /// The built-in theme with the files of a folder of the program in place of its own. `called` is the
+    /// folder as the program names it, and so it is told: `themes/ours`.
+    pub fn with_folder(program: &Path, called: &str) -> Result<Self, PressError> {
+        let called = called.trim_end_matches('/');
+        let folder = program.join(called);
         let unreadable = |path: &Path, why: String| PressError::Theme {
-            file: path.display().to_string(),
+            file: path.strip_prefix(program).unwrap_or(path).display().to_string(),
             message: format!("the theme's folder could not be read: {why}"),
         };
         let mut theme = Self::plain();
-        for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
+        let mut names = BTreeSet::new();
+        for entry in walkdir::WalkDir::new(&folder).sort_by_file_name() {
             let entry = entry.map_err(|error| {
-                let path = error.path().unwrap_or(folder).to_owned();
+                let path = error.path().unwrap_or(&folder).to_owned();
                 let why = error.io_error().map_or_else(|| "a link leads back to itself".to_owned(), in_words);
                 unreadable(&path, why)
             })?;
@@ -46,18 +60,37 @@ impl Theme {
             }
             let bytes =
                 std::fs::read(entry.path()).map_err(|error| unreadable(entry.path(), in_words(&error)))?;
-            let below = entry.path().strip_prefix(folder).unwrap_or(entry.path());
+            let below = entry.path().strip_prefix(&folder).unwrap_or(entry.path());
             let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
-            theme.files.insert(parts.join("/"), Bytes::new(bytes));
+            let name = parts.join("/");
+            if is_text(&name) {
+                check_utf8(&format!("{called}/{name}"), &bytes)?;
+            }
+            names.insert(name.clone());
+            theme.files.insert(name, Bytes::new(bytes));
         }
+        theme.own = Some(Own { folder: called.to_owned(), names });
         Ok(theme)
+    }
+
+    /// A file as it is told: one of the program's own folder by its path in the program.
+    pub fn shown(&self, name: &str) -> String {
+        match &self.own {
+            Some(own) if own.names.contains(name) => format!("{}/{name}", own.folder),
+            _ => name.to_owned(),
+        }
+    }
+
+    /// The files that come from the program's own folder, in the order of their names.
+    pub fn own_files(&self) -> impl Iterator<Item = &str> {
+        self.own.iter().flat_map(|own| own.names.iter().map(String::as_str))
     }
 
     /// A theme of just these files; for trying a template by itself.
     pub fn of_files<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> Self {
         let files =
             files.into_iter().map(|(name, bytes)| (name.to_owned(), Bytes::new(bytes.to_vec()))).collect();
-        Self { files }
+        Self { files, own: None }
     }
 
     /// This theme with one file replaced or added.
@@ -86,9 +119,15 @@ impl Theme {
     /// # Errors
     /// The first of its `words/` that cannot be read.
     pub fn words(&self) -> Result<Words, PressError> {
+        // Parsed first by who tells the place.
+        for (name, bytes) in self.folder("words").filter(|(name, _)| name.ends_with(".toml")) {
+            read_toml(self, name, bytes)?;
+        }
         let files = self.folder("words").map(|(name, bytes)| (&name["words/".len()..], bytes.as_slice()));
-        Words::read(files).map_err(|unreadable| PressError::Theme {
-            file: format!("words/{}", unreadable.file),
+        // A folder may hold just the words that it changes.
+        let below = self.own.is_some().then(Words::default);
+        Words::read_over(files, below.as_ref()).map_err(|unreadable| PressError::Theme {
+            file: self.shown(&format!("words/{}", unreadable.file)),
             message: unreadable.message,
         })
     }
@@ -114,6 +153,11 @@ impl Theme {
         }
         hex(hash)
     }
+}
+
+/// Whether a file is a template or a table, which the press reads as text.
+fn is_text(name: &str) -> bool {
+    [".typ", ".html", ".css", ".js", ".toml"].iter().any(|ending| name.ends_with(ending))
 }
 
 /// Takes a part into a fingerprint with its length before it, so that no two lists of parts run
@@ -148,9 +192,14 @@ mod tests {
         std::fs::write(folder.path().join("inks.toml"), "[color]\n").unwrap();
         std::fs::write(folder.path().join("sheets/ours.typ"), "hello").unwrap();
         let plain = Theme::plain();
-        let ours = Theme::with_folder(folder.path()).unwrap();
+        let (program, called) = (folder.path().parent().unwrap(), folder.path().file_name().unwrap());
+        let called = called.to_str().unwrap();
+        let ours = Theme::with_folder(program, called).unwrap();
         assert_eq!(ours.file("inks.toml").unwrap().as_slice(), b"[color]\n");
         assert_eq!(ours.file("sheets/ours.typ").unwrap().as_slice(), b"hello");
+        assert_eq!(ours.shown("inks.toml"), format!("{called}/inks.toml"));
+        assert_eq!(ours.shown("words/en.toml"), "words/en.toml");
+        assert_eq!(ours.own_files().collect::<Vec<_>>(), ["inks.toml", "sheets/ours.typ"]);
         assert_eq!(ours.file("words/en.toml"), plain.file("words/en.toml"));
         assert_ne!(ours.sheets_fingerprint(), plain.sheets_fingerprint());
         assert_eq!(plain.sheets_fingerprint(), Theme::plain().sheets_fingerprint());
@@ -158,7 +207,7 @@ mod tests {
 
     #[test]
     fn a_folder_that_is_not_there_is_told() {
-        assert!(Theme::with_folder(Path::new("no/such/theme")).is_err());
+        assert!(Theme::with_folder(Path::new("no/such"), "theme").is_err());
     }
 
     #[test]

@@ -117,6 +117,11 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
     ("slide-overfull", Level::Warning, "What a section shows does not fit on its slide."),
     ("syntax", Level::Error, "A TOML or CSV file breaks the form of its language."),
     ("table-empty", Level::Error, "There is nothing in a people file."),
+    (
+        "theme-file-unused",
+        Level::Note,
+        "A file of the program's own theme takes the place of none and is named by none.",
+    ),
     ("title-doubled", Level::Error, "A lesson has two titles."),
     ("title-missing", Level::Error, "A lesson does not start with its title."),
     ("value-empty", Level::Error, "A value is empty."),

@@ -26,4 +26,5 @@ mod site;
 mod slides;
 mod tables;
 mod tally;
+mod theme;
 mod whole;
