@@ -158,7 +158,7 @@ mod tests {
         assert!(told.contains(&(Some("pages/page.html"), 2, 11, "Unknown filter `louder`")), "{told:?}");
         assert!(told.contains(&(Some("pages/page.html"), 2, 30, "Unknown filter `softer`")), "{told:?}");
         let error = render(b"{% extends \"none.html\" %}", json!({})).unwrap_err();
-        assert!(error.to_string().contains(".html:1:1: it extends none.html"), "{error}");
+        assert!(error.to_string().contains("pages/look.css:1:1: it extends none.html"), "{error}");
     }
 
     #[test]
