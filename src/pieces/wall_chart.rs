@@ -1,8 +1,15 @@
-//! The wall chart: the program's principles as a poster, and whom to call.
+//! The wall chart: the program's principles as a poster, and whom to call; in tiles where it is larger
+//! than a sheet.
+//!
+//! Beside the common head: `size` (`width`, `height` in points), `principles` (`words`, `text`).
 
+use super::mailing::length;
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use super::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, common};
+use crate::program::settings::Paper;
+use crate::program::settings::label_grid::size;
 use crate::program::walk::{self, Met};
+use crate::quantity::Exact;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -31,23 +38,40 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let mut data = common::head(understood, selection, &title);
     data.insert("principles".into(), principles.into());
 
+    let chart = &settings.wall_chart;
+    let paper = selection.paper.unwrap_or(settings.paper);
+    let (width, height) = chart.size_on(paper);
+    data.insert("size".into(), json!({"width": length(&width), "height": length(&height)}));
+
     let texts = settings.principles.iter().filter_map(|principle| principle.text.as_ref());
     let pictures = texts.flat_map(walk::prose).filter_map(Met::picture).map(|picture| picture.file.clone());
-    vec![Job {
-        piece: Piece::WallChart,
-        shelf: Shelf::Open,
-        path: "wall-chart.pdf".into(),
-        make: Make::Sheet(Sheet {
-            template: "wall-chart.typ".into(),
-            data: data.into(),
-            pictures: pictures.collect(),
-            places: settings
-                .principles
-                .iter()
-                .enumerate()
-                .map(|(at, principle)| (format!("principle-{}", at + 1), principle.place.clone()))
-                .collect(),
-            ..Sheet::default()
-        }),
-    }]
+    let sheet = Sheet {
+        template: "wall-chart.typ".into(),
+        data: data.into(),
+        pictures: pictures.collect(),
+        places: vec![("principles".into(), settings.principles[0].place.clone())],
+        ..Sheet::default()
+    };
+    let mut jobs = vec![job("wall-chart.pdf", Make::Sheet(sheet.clone()))];
+    if !fits_on(paper, &width, &height) {
+        let onto = Onto::Tiles { sheet: paper, margin: margin(), overlap: chart.overlap.clone() };
+        jobs.push(job("wall-chart-tiled.pdf", Make::Imposed(Imposed { pages: sheet, onto })));
+    }
+    jobs
+}
+
+fn job(path: &str, make: Make) -> Job {
+    Job { piece: Piece::WallChart, shelf: Shelf::Open, path: path.into(), make }
+}
+
+/// Whether one sheet of the paper holds the chart, whichever way it lies.
+fn fits_on(paper: Paper, width: &Exact, height: &Exact) -> bool {
+    let (across, down) = size(paper);
+    (*width <= across && *height <= down) || (*width <= down && *height <= across)
+}
+
+/// Around each tile: a quarter of an inch that most office printers cannot print on (common practice, no
+/// source), and room for the marks.
+fn margin() -> Exact {
+    Exact::new((72 * 2).into(), 5.into())
 }

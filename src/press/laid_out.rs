@@ -6,6 +6,7 @@
 //! - `#metadata((key: "water", pages: 1)) <sheet-end>` at the end of a part that must fit on so many
 //!   pages (1 where `pages` is not given). The part starts on the page after the one before ended, or
 //!   on the first; more pages are `sheet-overfull`.
+//! - `#metadata((key: "principles")) <crowded>` where letters come out too small: `sheet-crowded`.
 //! - `#metadata((key: "packet-3")) <label-overfull>` where a text does not fit the place that it is for,
 //!   even in the smallest letters, and is left out: `label-overfull`.
 //!
@@ -21,7 +22,7 @@ use typst::layout::{Frame, FrameItem};
 use typst::utils::PicoStr;
 use typst_layout::{Page, PagedDocument};
 
-/// Every part that takes more pages than it may. `unplaced` is where a key without a place is told.
+/// Every part that takes more pages than it may or comes out too small. `unplaced` is where a key without a place is told.
 pub(super) fn overfull(
     document: &PagedDocument,
     places: &[(String, Place)],
@@ -61,6 +62,8 @@ pub(super) fn overfull(
             );
         }
     }
+
+    findings.extend(crowded(document).into_iter().map(|(_, what)| sheet_crowded(&what, place_of(&what))));
 
     for label in marks(document, "label-overfull") {
         let message =
@@ -112,6 +115,12 @@ pub(super) fn crowded(document: &PagedDocument) -> Vec<(usize, String)> {
 
 /// The finding for it.
 pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
+    if what == "principles" {
+        let message =
+            "On a wall chart of this size the principles come out too small to be read from two meters.";
+        return Finding::warning("sheet-crowded", place, message)
+            .mend("Shorten them, or make the chart larger: size = \"24 x 36 in\" in [wall-chart].");
+    }
     let part = match what {
         "name" => "name",
         "companion" => "name of the companion",

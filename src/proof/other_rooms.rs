@@ -112,7 +112,11 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
     ("row-ragged", Level::Warning, "A row has more or fewer cells than there are headings."),
     ("rows-missing", Level::Note, "A people file has headings and no rows."),
     ("series-in-line", Level::Error, "A chart stands in a paragraph with other words."),
-    ("sheet-crowded", Level::Warning, "Something on a certificate comes out too small to be read at ease."),
+    (
+        "sheet-crowded",
+        Level::Warning,
+        "Something on a certificate or a wall chart comes out too small to be read at ease.",
+    ),
     ("sheet-overfull", Level::Warning, "What must fit on one sheet does not."),
     ("slide-overfull", Level::Warning, "What a section shows does not fit on its slide."),
     ("syntax", Level::Error, "A TOML or CSV file breaks the form of its language."),

@@ -215,3 +215,37 @@ fn the_same_booklet_has_the_same_bytes() {
     let make = || booklet(Reading::LeftToRight, exact("0.3"));
     assert!(make() == make());
 }
+
+/// A page of 24 by 36 inches.
+const CHART: &str = r#"
+#let piece = json("/data/piece.json")
+#set page(width: 24in, height: 36in)
+#text(size: 90pt)[Water first]
+"#;
+
+#[test]
+fn a_chart_is_cut_into_the_fewest_tiles_each_with_its_number() {
+    let row = table("tiles.csv").into_iter().find(|row| row["id"] == "tile-2").unwrap();
+    let inches = |key: &str| exact(&row[key]) * exact("72");
+    let data = json!({
+        "title": "Chart", "ink": "color", "paper": "letter",
+        "program": {"name": "Stewards", "agency": "Basin", "season": "2026", "language": "en", "contacts": []},
+    });
+    let pages = Sheet { template: "trial.typ".into(), data, ..Sheet::default() };
+    let onto = Onto::Tiles { sheet: Paper::Letter, margin: inches("margin"), overlap: inches("overlap") };
+    let press =
+        Press::open(Theme::plain().with_file("sheets/trial.typ", CHART.as_bytes()), Path::new("content"));
+    let made = bytes(&press, &job("chart-tiled.pdf", Make::Imposed(Imposed { pages, onto })));
+
+    let document = Document::load_mem(&made).unwrap();
+    let pages: Vec<u32> = document.get_pages().into_keys().collect();
+    // Lying sheets take 15 tiles and standing ones 16; a plan comes before them.
+    let tiles = count(&row["sheets"]);
+    assert_eq!(pages.len(), 1 + tiles);
+    let columns = count(&row["columns"]);
+    for (at, page) in pages[1..].iter().enumerate() {
+        let text = document.extract_text(&[*page]).unwrap();
+        let label = format!("{} of {tiles}: row {}, column {}", at + 1, at / columns + 1, at % columns + 1);
+        assert!(text.contains(&label), "{text:?} has no {label:?}");
+    }
+}
