@@ -1,4 +1,5 @@
-//! The site: static pages for the open shelf that need no server, no script and no network.
+//! The site: static pages for the open shelf that need no server and no network. What they say can be read
+//! without a script; scripts check answers and certificates, prepare a letter and search.
 //!
 //! One page a lesson, the facts on as few as stay light, and a front page. The plan gives each page the data of its
 //! template in the theme's `pages/`: trees of prose in which every link is already an address
@@ -12,14 +13,24 @@
 //! | [`slides`] | the deck for a browser |
 //! | [`downloads`] | the printed pieces that pages link to |
 //! | [`check`] | the page that checks a certificate |
+//! | [`self_check`], [`figure_key`] | the questions with their answers, for whoever wants to try |
+//! | [`answers`] | the form for answers that are sent in |
+//! | [`questions`] | a question as both of them ask it |
+//! | [`search`], [`sitemap`] | what finds pages |
 //! | [`pages`], [`address`] | where pages stand, and what may stand in a link |
 
 mod address;
+mod answers;
 mod check;
 mod downloads;
 mod facts;
+mod figure_key;
 mod pages;
+mod questions;
 mod reading;
+mod search;
+mod self_check;
+mod sitemap;
 mod slides;
 
 use super::tree::{Trees, words};
@@ -68,13 +79,18 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         titles: BTreeMap::new(),
         quotes: Vec::new(),
         pictures: BTreeSet::new(),
+        found: Vec::new(),
     };
     site.front_page();
     site.lesson_pages();
+    site.self_check();
+    site.answer_form();
     site.facts_pages();
     site.slides();
     site.check_page();
+    site.search();
     site.companions();
+    site.sitemap();
     site.jobs
 }
 
@@ -88,6 +104,8 @@ struct Site<'u> {
     titles: BTreeMap<String, String>,
     quotes: Vec<Quote>,
     pictures: BTreeSet<String>,
+    /// What search finds.
+    found: Vec<search::Entry>,
 }
 
 impl Site<'_> {
@@ -143,6 +161,7 @@ impl Site<'_> {
             let mut reader = Reader::new(self.pages, &page);
             let read = lesson_data(lesson.clone(), &mut reader);
             self.keep(reader, title.clone());
+            self.index_lesson(&page, &title, &read);
             let mut data = self.head(&page, &title);
             data.insert("lesson".into(), read);
             data.insert("count".into(), lessons.len().into());
@@ -207,13 +226,19 @@ impl Site<'_> {
         let language = program["language"].as_str().unwrap_or_default();
         let primary = language.split('-').next().unwrap_or_default().to_lowercase();
         let direction = if RIGHT_TO_LEFT.contains(&primary.as_str()) { "rtl" } else { "ltr" };
+        let base = self.understood.program.settings.site.address.as_deref();
         let page = json!({
             "here": here_name(&page.path),
             "language": program["language"],
             "direction": direction,
             "front": page.link_to(FRONT_PAGE, None),
             "facts": page.link_to(FACTS_PAGE, None),
+            "slides": page.link_to(&slides::address(None).path, None),
+            "self_check": self.has_self_check().then(|| page.link_to(self_check::PAGE, None)),
+            "answers": self.has_answer_form().then(|| page.link_to(answers::PAGE, None)),
             "check": page.link_to(check::PAGE, None),
+            "search": page.link_to(search::PAGE, None),
+            "canonical": base.map(|base| sitemap::whole_address(base, &page.path)),
             "style": page.link_to(STYLE_SHEET, None),
         });
         let (emergency, contacts): (Vec<Value>, Vec<Value>) =
@@ -251,9 +276,17 @@ fn here_name(path: &str) -> &'static str {
     match path {
         FRONT_PAGE => "front",
         check::PAGE => "check",
+        self_check::PAGE => "self_check",
+        answers::PAGE => "answers",
+        search::PAGE => "search",
         path if path.contains('/') => "lesson",
         _ => "facts",
     }
+}
+
+/// The theme's words for a page that has no title of the program's: `self_check`.
+fn named_by_theme(path: &str) -> Option<&'static str> {
+    Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers"))
 }
 
 /// The facts in even shares, with the path of the page that tells of each share. There is always

@@ -258,16 +258,18 @@ fn what_a_program_says_stays_letters() {
 
 /// A page without the one script that it may have: the theme's own, from a file beside it.
 fn without_own_script(path: &str, page: &str) -> String {
-    match path {
-        "site/check-certificate.html" => {
-            page.replacen("<script src=\"check-certificate.js\"></script>", "", 1)
-        }
-        "site/slides.html" => page.replacen("<script defer src=\"slides.js\"></script>", "", 1),
+    let name = match path {
+        "site/check-certificate.html" => "check-certificate",
+        "site/self-check.html" => "self-check",
+        "site/answers.html" => "answers",
+        "site/search.html" => "search",
+        "site/slides.html" => return page.replacen("<script defer src=\"slides.js\"></script>", "", 1),
         _ if path.starts_with("site/slides/") => {
-            page.replacen("<script defer src=\"../slides.js\"></script>", "", 1)
+            return page.replacen("<script defer src=\"../slides.js\"></script>", "", 1);
         }
-        _ => page.to_owned(),
-    }
+        _ => return page.to_owned(),
+    };
+    page.replacen(&format!("<script src=\"{name}.js\"></script>"), "", 1)
 }
 
 #[test]
@@ -337,12 +339,14 @@ fn pictures_are_copied_from_the_program() {
             .collect();
         let picture = Original::Program("pictures/hand.svg".into());
         let script = |name: &str| Original::Theme(format!("pages/{name}"));
-        let (slides, check) = (script("slides.js"), script("check-certificate.js"));
+        let (slides, check, search) =
+            (script("slides.js"), script("check-certificate.js"), script("search.js"));
         assert_eq!(
             copied,
             [
                 ("site/slides.js", &slides),
                 ("site/check-certificate.js", &check),
+                ("site/search.js", &search),
                 ("site/pictures/hand.svg", &picture)
             ]
         );
@@ -439,5 +443,153 @@ fn the_data_of_a_lesson_page() {
             _ => None,
         });
         insta::assert_json_snapshot!(data.unwrap());
+    });
+}
+
+const QUESTIONS: &str = r#"
+[[questions]]
+id = "length"
+lesson = "ropes"
+kind = "figure"
+ask = "How long may a lead rope be?"
+fact = "lead-length"
+unit = "ft"
+because = "The rule: [at most ten feet](fact:lead-length), keyword-because."
+
+[[questions]]
+id = "hold"
+kind = "choice"
+ask = "How do you hold \\<b\\>it?"
+choices = ["Wrapped", "Folded \"so\""]
+right = "Folded \"so\""
+
+[[questions]]
+id = "signs"
+kind = "name-some"
+ask = "Name signs."
+count = 1
+accept = [["keyword-accept", "other"]]
+
+[[questions]]
+id = "change"
+kind = "open"
+ask = "What will you change?"
+look-for = ["keyword-look-for"]
+"#;
+
+fn with_questions(site: &str, look: impl FnOnce(&Understood)) {
+    let settings = format!(
+        "{SETTINGS}\n[[events]]\nid = \"cove\"\nname = \"Cove Day\"\ndate = 2026-10-03\nstart = 09:00\nminutes = 60\n\
+         place = \"Cove\"\nform = \"in person\"\n{site}"
+    );
+    let local = format!("{FACTS}\n[at.cove.lead-length]\nvalue = \"8 ft\"\nsource = \"Cove order 7\"\n");
+    let files = [
+        ("program.toml", settings.as_str()),
+        ("facts.toml", &local),
+        ("questions.toml", QUESTIONS),
+        ("lessons/ropes.md", ROPES),
+        ("lessons/hot ground.md", HOT_GROUND),
+        ("pictures/hand.svg", PICTURE),
+    ];
+    with_program(&files, look);
+}
+
+/// All that is on the open shelf as text: pages, and finished texts.
+fn open_texts(understood: &Understood) -> BTreeMap<String, String> {
+    let mut texts = pages(understood);
+    for job in site(understood) {
+        if let Make::Text(text) = job.make {
+            texts.insert(job.path, text);
+        }
+    }
+    texts
+}
+
+#[test]
+fn questions_for_self_check_have_answer_reason_and_lesson() {
+    with_questions("", |understood| {
+        links_lead_somewhere(understood);
+        let page = &pages(understood)["site/self-check.html"];
+        for word in ["keyword-because", "keyword-accept", "keyword-look-for", "lessons/ropes.html"] {
+            assert!(page.contains(word), "{word}");
+        }
+        assert!(page.contains("<strong>at most 10\u{a0}feet</strong>"), "{page}");
+        assert!(page.contains("hold &lt;b&gt;it?"), "{page}");
+        let facts = &pages(understood)["site/facts.html"];
+        assert!(facts.contains("self-check.html#quote.lead-length.1"), "{facts}");
+    });
+}
+
+#[test]
+fn the_key_is_nowhere_else_and_can_be_kept_back() {
+    const KEY: [&str; 4] = ["keyword-because", "keyword-accept", "keyword-look-for", "data-key="];
+    with_questions("", |understood| {
+        for (path, text) in open_texts(understood) {
+            let holds = KEY.iter().any(|word| text.contains(word));
+            assert_eq!(holds, path == "site/self-check.html", "{path}");
+        }
+    });
+    with_questions("[site]\nself-check = false\n", |understood| {
+        let texts = open_texts(understood);
+        assert!(!texts.contains_key("site/self-check.html") && texts.contains_key("site/answers.html"));
+        for (path, text) in texts {
+            for word in KEY.iter().chain(&["self-check"]) {
+                assert!(!text.contains(word), "{path} holds {word}");
+            }
+        }
+        links_lead_somewhere(understood);
+        assert!(site(understood).iter().all(|job| !job.path.contains("self-check")));
+    });
+}
+
+#[test]
+fn a_site_with_an_address_has_a_sitemap_and_canonical_links() {
+    with_questions("", |understood| {
+        assert!(!open_texts(understood).contains_key("site/sitemap.xml"));
+        assert!(pages(understood).values().all(|page| !page.contains("canonical")));
+    });
+    with_questions("[site]\naddress = \"https://lands.example/riders\"\n", |understood| {
+        let texts = open_texts(understood);
+        let sitemap = &texts["site/sitemap.xml"];
+        for (path, page) in pages(understood).iter().filter(|(path, _)| path.ends_with(".html")) {
+            let href =
+                attributes(page, "href").into_iter().find(|href| href.starts_with("https://lands.example"));
+            let href = href.unwrap_or_else(|| panic!("{path} has no canonical link"));
+            assert!(sitemap.contains(&format!("<loc>{href}</loc>")), "{href} is not in {sitemap}");
+        }
+        assert!(sitemap.contains("<loc>https://lands.example/riders/lessons/hot%20ground.html</loc>"));
+    });
+}
+
+#[test]
+fn what_a_fact_is_at_an_event_stands_with_the_event() {
+    with_questions("", |understood| {
+        let page = &pages(understood)["site/facts.html"];
+        let said =
+            page.split("Otherwise at").nth(1).expect("a row for the event").split("</div>").next().unwrap();
+        for word in ["Cove Day", "October 3, 2026", "at most 8\u{a0}ft", "Cove order 7"] {
+            assert!(said.contains(word), "{word} in {said}");
+        }
+        assert_eq!(page.matches("Otherwise at").count(), 1);
+    });
+}
+
+#[test]
+fn the_index_has_every_section_and_fact_once() {
+    with_small_program(|understood| {
+        let texts = open_texts(understood);
+        let part = texts["site/search-index-1.js"].strip_prefix("searchPart(").unwrap();
+        let list: serde_json::Value =
+            serde_json::from_str(part.trim_end().strip_suffix(");").unwrap()).unwrap();
+        let places: Vec<&str> =
+            list.as_array().unwrap().iter().map(|entry| entry[2].as_str().unwrap()).collect();
+        for place in [
+            "lessons/ropes.html#on-the-trail",
+            "lessons/hot%20ground.html#feel-it-first",
+            "facts.html#lead-length",
+        ] {
+            assert_eq!(places.iter().filter(|other| **other == place).count(), 1, "{place} in {places:?}");
+        }
+        assert!(!part.contains("Only the presenter"));
     });
 }

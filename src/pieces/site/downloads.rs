@@ -34,6 +34,11 @@ impl Download {
         })
     }
 
+    /// Whether it is a question sheet; that of version A comes first.
+    pub fn is_question_sheet(&self) -> bool {
+        self.piece == Piece::QuestionSheet
+    }
+
     /// Whether it is the handout of a lesson.
     pub fn is_handout_of(&self, lesson: &str) -> bool {
         self.piece == Piece::Handout && self.lesson.as_deref() == Some(lesson)

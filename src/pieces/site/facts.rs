@@ -70,6 +70,7 @@ impl FactsPage<'_> {
             "worked": self.worked(fact),
             "helps": self.helped_by(&fact.name),
             "series": self.series(fact),
+            "elsewhere": self.at_events(&fact.name),
             "quotes": self.quotes_of(&fact.name),
             "prints": self.prints_of(&fact.name),
         })
@@ -125,6 +126,26 @@ impl FactsPage<'_> {
         }
     }
 
+    /// What the fact is at events where it is otherwise, with the event's name.
+    fn at_events(&self, name: &str) -> Value {
+        let events = self.understood.program.settings.events.iter();
+        let otherwise = events.filter_map(|event| {
+            let local = self.understood.at_events.get(event.id.as_str())?;
+            let fact = local.fact(name).filter(|fact| fact.at.is_some())?;
+            let limit = fact.limit.map(limit_name).filter(|_| self.needs_limit(fact));
+            Some(json!({
+                "event": event.name,
+                "date": date(event.date),
+                "limit": limit,
+                "words": local.own_words(name).as_deref().map(join_number_and_unit),
+                "source": fact.source.as_ref().map(|source| source.text.as_str()),
+                "followed": fact.url.as_deref().and_then(address::followable),
+                "as_of": fact.as_of.map(date),
+            }))
+        });
+        otherwise.collect()
+    }
+
     fn quotes_of(&self, name: &str) -> Value {
         let quotes = self.quotes.iter().filter(|quote| quote.fact == name);
         quotes
@@ -132,6 +153,8 @@ impl FactsPage<'_> {
                 json!({
                     "href": self.page.link_to(&quote.page, Some(&quote.id)),
                     "page": self.titles.get(&quote.page),
+                    // Pages of questions are called by the theme.
+                    "named": super::named_by_theme(&quote.page),
                     "section": quote.section,
                     "words": quote.words,
                 })
@@ -146,7 +169,7 @@ impl FactsPage<'_> {
 }
 
 /// A fact's name as a heading: `lead-length` → `Lead length`.
-fn title_of(name: &str) -> String {
+pub fn title_of(name: &str) -> String {
     let spaced = name.replace('-', " ");
     let mut letters = spaced.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())

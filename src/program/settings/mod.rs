@@ -18,6 +18,7 @@ mod reading;
 mod report;
 mod rewards;
 mod roster;
+mod site;
 mod syllabus;
 mod wall_chart;
 
@@ -35,6 +36,7 @@ pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{Given, Reward};
 pub use roster::RosterSettings;
+pub use site::SiteSettings;
 pub use syllabus::{Principle, SyllabusEntry};
 pub use wall_chart::WallChart;
 
@@ -76,6 +78,7 @@ pub struct Settings {
     pub proofread: Proofreading,
     pub reading: Reading,
     pub roster: RosterSettings,
+    pub site: SiteSettings,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -143,6 +146,7 @@ impl Settings {
                 .unwrap_or_default(),
             reading: file.form("reading", "[reading] table").map(Reading::read).unwrap_or_default(),
             roster: file.form("roster", "[roster] table").map(RosterSettings::read).unwrap_or_default(),
+            site: file.form("site", "[site] table").map(SiteSettings::read).unwrap_or_default(),
         };
         if let Some(program) = program {
             program.finish();

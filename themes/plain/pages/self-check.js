@@ -1,0 +1,219 @@
+'use strict';
+// Self-check: judges what was put in by the key that stands on the page. It says right and wrong only where that is
+// certain; else the reader compares. Figures are held against the fact exactly, as fractions of whole numbers.
+
+const selfCheck = (() => {
+  const folded = text => text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase().replace(/['’‘ʼ]/g, '')
+    .replace(/[^\p{L}\p{N}]+/gu, ' ').trim();
+
+  // ---- exact numbers: { n, d } with d > 0 ----
+
+  const fraction = (n, d = 1n) => d < 0n ? { n: -n, d: -d } : { n, d };
+  const size = n => n < 0n ? -n : n;
+  const less = (a, b) => a.n * b.d < b.n * a.d;
+  const same = (a, b) => a.n * b.d === b.n * a.d;
+  const apart = (a, b) => fraction(size(a.n * b.d - b.n * a.d), a.d * b.d);
+  const times = (a, n) => fraction(a.n * BigInt(n), a.d);
+  const exact = text => {
+    const [n, d = '1'] = text.split('/');
+    return fraction(BigInt(n), BigInt(d));
+  };
+
+  const SMALL = ['zero', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve',
+    'thirteen', 'fourteen', 'fifteen', 'sixteen', 'seventeen', 'eighteen', 'nineteen'];
+  const TENS = ['twenty', 'thirty', 'forty', 'fifty', 'sixty', 'seventy', 'eighty', 'ninety'];
+  const LARGE = { hundred: 100n, thousand: 1000n, million: 1000000n };
+
+  /** Number words from the start of a text: the value, and what follows. Null where there are none. */
+  function spelled(text) {
+    let total = 0n, part = 0n, read = 0;
+    const words = text.replace(/-/g, ' ').split(' ');
+    for (const word of words) {
+      const small = SMALL.indexOf(word), ten = TENS.indexOf(word);
+      if (small >= 0) part += BigInt(small);
+      else if (ten >= 0) part += BigInt(ten * 10 + 20);
+      else if (LARGE[word] && (part > 0n || word !== 'hundred')) {
+        part = (part || 1n) * LARGE[word];
+        if (word !== 'hundred') { total += part; part = 0n; }
+      } else if (!(word === 'and' && read > 0 && (SMALL.includes(words[read + 1]) || TENS.includes(words[read + 1])))) break;
+      read += 1;
+    }
+    return read === 0 ? null : { value: fraction(total + part), rest: words.slice(read).join(' ') };
+  }
+
+  /** A number from the start of a text, with the place of its last digit and of its last digit but zeros. */
+  function number(text) {
+    const digits = /^(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?(?![\d,.]*\d)(?: ?(million|thousand)\b)?/.exec(text);
+    if (!digits) {
+      const words = spelled(text);
+      return words && { ...words, ...places(words.value) };
+    }
+    const decimals = (digits[2] ?? '.').slice(1);
+    const scale = LARGE[digits[3]] ?? 1n;
+    let value = fraction(BigInt(digits[1].replace(/,/g, '') + decimals) * scale, 10n ** BigInt(decimals.length));
+    let rest = text.slice(digits[0].length).trim();
+    const part = /^(\d+) ?\/ ?(\d+)\b/.exec(rest) ?? /^\/ ?(\d+)\b/.exec(rest);
+    if (part || /^[¼½¾⅓⅔⅛]/.test(rest)) return null;
+    return { value, rest, place: fraction(scale, 10n ** BigInt(decimals.length)), ...(decimals || digits[3] ? { coarse: fraction(scale, 10n ** BigInt(decimals.length)) } : { coarse: places(value).coarse }) };
+  }
+
+  function places(value) {
+    let coarse = 1n;
+    while (value.n !== 0n && value.n % (coarse * 10n) === 0n) coarse *= 10n;
+    return { place: fraction(1n), coarse: fraction(coarse) };
+  }
+
+  const BEFORE = [
+    [/^(it is|its|they must be|the answer is|keep|must be)\b/, null],
+    [/^(about|around|approximately|roughly|circa|ca\.?|~)(?= |\d)/, 'about'],
+    [/^(at most|no more than|not more than|up to|maximum|max\.?|a maximum of|within)\b/, 'at_most'],
+    [/^(at least|no less than|not less than|minimum|min\.?|a minimum of)\b/, 'at_least'],
+    [/^exactly\b/, 'exactly'],
+  ];
+  const AFTER = [[/ ?(at most|maximum|max\.?|or less)$/, 'at_most'], [/ ?(at least|minimum|or more)$/, 'at_least']];
+
+  /** What a figure says: numbers (one, or two of a range), unit in small letters, limits. Null: it cannot be read. */
+  function figure(answer) {
+    let text = answer.normalize('NFKC').toLowerCase().replace(/[\s\u00a0]+/g, ' ').trim().replace(/\.$/, '');
+    const limits = new Set();
+    for (let again = true; again;) {
+      again = false;
+      for (const [form, limit] of BEFORE) {
+        const found = form.exec(text);
+        if (!found) continue;
+        if (limit) limits.add(limit);
+        text = text.slice(found[0].length).trim();
+        again = true;
+      }
+    }
+    for (const [form, limit] of AFTER) {
+      if (!form.test(text)) continue;
+      limits.add(limit);
+      text = text.replace(form, '').trim();
+    }
+    const first = number(text);
+    if (!first) return null;
+    const numbers = [first];
+    const on = /^(?:-|–|to )\s*(.+)$/.exec(first.rest);
+    if (on) {
+      const second = number(on[1]);
+      if (!second) return null;
+      numbers.push(second);
+    }
+    const unit = numbers.at(-1).rest.trim().replace(/^-/, '').replace(/ ?\/ ?/g, '/');
+    return { numbers, unit, limits };
+  }
+
+  /** Whether a number is the fact's, as scoring has it. */
+  function fits(stated, fact, isOwn, about) {
+    if (same(stated.value, fact)) return true;
+    const out = times(apart(stated.value, fact), 2);
+    if (!less(stated.place, out)) return true;
+    const near = !less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 50));
+    return (!isOwn || about) && near && !less(stated.coarse, out);
+  }
+
+  /** Out by more than one part in twenty, and by more than the place that it shows. */
+  const isFar = (stated, fact) =>
+    less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 20)) && less(stated.coarse, apart(stated.value, fact));
+
+  /** right, wrong, near, unit (which one?), look or empty. */
+  function judgeFigure(answer, key) {
+    const read = figure(answer);
+    if (!read) return 'look';
+    const known = key.units[read.unit];
+    if (!known) return read.unit === '' ? 'unit' : 'look';
+    for (const limit of read.limits) if (limit !== 'about' && limit !== key.limit) return 'look';
+    const isOwn = known.join() === key.own.join(), about = read.limits.has('about');
+    let facts = known.map(exact);
+    if (facts.length === 2 && read.numbers.length === 1) return 'look';
+    if (facts.length !== read.numbers.length) return 'look';
+    if (read.numbers.every((stated, at) => fits(stated, facts[at], isOwn, about))) return 'right';
+    if (facts.length === 1 && isFar(read.numbers[0], facts[0])) return 'wrong';
+    return 'near';
+  }
+
+  const JOINING = /[\n,;•]|\band\b|\bor\b|\d+[.)]/i;
+  const BARE = new Set(['a', 'an', 'the', 'it', 'is', 'its', 'has', 'or', 'and']);
+  const stem = word => word.length > 3 && /[^s]s$/.test(word) ? word.slice(0, -1) : word;
+  const telling = text => folded(text).split(' ').filter(word => word && !BARE.has(word)).map(stem).join(' ');
+
+  /** How many of a list an answer names, and whether it names anything else. */
+  function judgeList(answer, accept, count) {
+    const found = new Set();
+    let strange = false;
+    for (const part of answer.split(JOINING).map(telling).filter(part => part)) {
+      const at = accept.findIndex(wordings => wordings.some(wording => telling(wording) === part));
+      if (at < 0) strange = true; else found.add(at);
+    }
+    return { found: found.size, verdict: found.size >= count && !strange ? 'right' : 'some' };
+  }
+
+  return { figure, judgeFigure, judgeList };
+})();
+
+if (typeof document !== 'undefined') (() => {
+  const form = document.getElementById('self.form');
+  const says = name => document.querySelector(`[id="self.words"] [data-word="${name}"]`).textContent;
+  const fill = (words, values) => words.replace(/\{(\w+)\}/g, (mark, name) => values[name] ?? mark);
+
+  /** The verdict on a question, and what is said. */
+  function judge(question) {
+    const { kind, key, count, unit } = question.dataset;
+    const plain = verdict => ({ verdict, words: says(verdict) });
+    if (kind === 'choice' || kind === 'several') {
+      const boxes = [...question.querySelectorAll('input')];
+      if (!boxes.some(box => box.checked)) return plain('empty');
+      const right = new Set((key ?? '').split(' ').filter(Boolean).map(place => boxes[place - 1]));
+      if (right.size === 0) return plain('look');
+      return plain(boxes.every(box => box.checked === right.has(box)) ? 'right' : 'wrong');
+    }
+    const answer = question.querySelector('input, textarea').value;
+    if (!/[\p{L}\p{N}]/u.test(answer)) return plain('empty');
+    if (kind === 'open') return { verdict: 'look', words: says('open') };
+    if (kind === 'name-some') {
+      const { found, verdict } = selfCheck.judgeList(answer, JSON.parse(key), Number(count));
+      return verdict === 'right' ? plain('right') : { verdict: 'look', words: fill(says('some'), { n: found, all: count }) };
+    }
+    if (!key) return plain('look');
+    const data = JSON.parse(key);
+    const verdict = selfCheck.judgeFigure(answer, data);
+    if (verdict === 'unit') {
+      const example = `${answer.trim()} ${unit ?? Object.keys(data.units).find(name => name !== '')}`;
+      return { verdict: 'look', words: fill(says('unit'), { example }) };
+    }
+    return verdict === 'near' ? { verdict: 'look', words: says('near') } : plain(verdict);
+  }
+
+  function show(question) {
+    const { verdict, words } = judge(question);
+    const said = question.querySelector('.says');
+    said.textContent = words;
+    said.className = `says ${verdict}`;
+    if (verdict !== 'empty') question.querySelector('details').open = true;
+    return verdict;
+  }
+
+  const questions = [...form.querySelectorAll('.question')];
+  for (const question of questions) {
+    question.querySelector('.check-one').hidden = false;
+    question.querySelector('.check-one button').addEventListener('click', () => show(question));
+    // Enter in a line checks that question; a verdict on what is no longer there is taken away.
+    question.querySelector('input[type="text"]')?.addEventListener('keydown', event => {
+      if (event.key !== 'Enter') return;
+      event.preventDefault();
+      show(question);
+    });
+    question.addEventListener('input', () => {
+      question.querySelector('.says').textContent = '';
+      question.querySelector('.says').className = 'says';
+    });
+  }
+  form.querySelector('.check-all').hidden = false;
+  form.addEventListener('submit', event => {
+    event.preventDefault();
+    const counts = { right: 0, wrong: 0, look: 0, empty: 0 };
+    for (const question of questions) counts[show(question)] += 1;
+    document.getElementById('self.sum').textContent = fill(says('sum'), counts);
+  });
+})();
