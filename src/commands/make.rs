@@ -5,7 +5,7 @@
 
 use super::arguments::MakeArguments;
 use super::report::{As, Looked, Report, counted};
-use super::{Desk, Outcome, Trouble, crediting, decisions, open_program, out_folder};
+use super::{Desk, Outcome, Trouble, crediting, decisions, none_made, open_program, out_folder};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people;
@@ -59,6 +59,7 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     proof::weigh(program, &mut held_back);
     proof::in_order(&mut held_back);
     count.tell(&into, out)?;
+    none_made::tell(program, &selection, |piece| !count.has(piece), out)?;
     credited.tell(program, out)?;
     if !program.decisions.rows.is_empty() {
         decisions::tell(program, &Scores::of(&understood), out)?;
@@ -252,6 +253,10 @@ pub(super) struct Count {
 impl Count {
     fn made(&mut self, piece: Piece) {
         self.pieces.entry(piece).or_default().0 += 1;
+    }
+
+    fn has(&self, piece: Piece) -> bool {
+        self.pieces.contains_key(&piece)
     }
 
     fn kept(&mut self, piece: Piece) {

@@ -10,6 +10,7 @@ mod decisions;
 mod due;
 pub mod figures;
 pub mod make;
+mod none_made;
 pub mod proofread;
 mod reading;
 pub mod report;

@@ -112,7 +112,12 @@ fn tell_events(
             continue;
         }
         let (yes, no, waits) = (count(Passed::Yes), count(Passed::No), count(Passed::Waits));
-        writeln!(out, "{yes} passed, {no} not passed, {waits} waiting for your eye.")?;
+        // Most answers that wait decide nothing: who passes without them is not held up.
+        write!(out, "{yes} passed, {no} not passed")?;
+        match waits {
+            0 => writeln!(out, ".")?,
+            waits => writeln!(out, ", {waits} not decided before you have looked.")?,
+        }
         let otherwise = here.iter().filter(|one| {
             let by_rule = one.by_rule;
             scores.by_roster(one.participant)

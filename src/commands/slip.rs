@@ -22,6 +22,9 @@ pub fn told(slip: &Error) -> Option<String> {
             format!("{argument} needs something after it.")
         }
         ErrorKind::InvalidValue => format!("{argument} cannot be “{value}”."),
+        ErrorKind::ValueValidation => {
+            return Some(format!("{argument} cannot be “{value}”. Write a whole number, 1 or more."));
+        }
         ErrorKind::UnknownArgument => format!("“{argument}” is not known here."),
         ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
         ErrorKind::ArgumentConflict => {
@@ -92,6 +95,14 @@ mod tests {
             (&["prooofread"][..], "There is no command “prooofread”. Did you mean “proofread”?"),
             (&["make", "--pieces", "handbok"], "--pieces cannot be “handbok”. Did you mean “handbook”?"),
             (&["proofread", "--as", "xml"], "--as cannot be “xml”. It may be: text, json, sarif."),
+            (
+                &["make", "--start-label", "0"],
+                "--start-label cannot be “0”. Write a whole number, 1 or more.",
+            ),
+            (
+                &["make", "--start-label", "x"],
+                "--start-label cannot be “x”. Write a whole number, 1 or more.",
+            ),
             (&["make", "--into", ""], "--into needs something after it."),
             (&["make", "--into"], "--into needs something after it."),
             (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),

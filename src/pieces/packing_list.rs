@@ -10,6 +10,7 @@
 use super::weights::Load;
 use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common, mailing};
 use crate::people::mail::packets::{Mail, Packet};
+use crate::people::sizes;
 use crate::program::settings::{Mailing, Settings};
 use crate::quantity::Exact;
 use crate::understand::Understood;
@@ -59,13 +60,19 @@ impl List<'_> {
         for due in &packet.rewards {
             let reward = self.settings.rewards.iter().find(|reward| reward.name == due.reward);
             let sized = reward.is_some_and(|reward| reward.sized);
-            let size = sized.then(|| due.size.unwrap_or("?").to_owned());
+            let size = sized.then(|| self.size(due.size));
             match things.iter_mut().find(|thing| thing.name == due.reward && thing.size == size) {
                 Some(thing) => thing.count += 1,
                 None => things.push(Thing { name: due.reward.to_owned(), size, count: 1 }),
             }
         }
         things
+    }
+
+    /// As it is ordered; what is no size of the program stays as the roster has it.
+    fn size(&self, asked: Option<&str>) -> String {
+        let Some(asked) = asked else { return "?".to_owned() };
+        sizes::meant(asked, &self.settings.roster.sizes()).unwrap_or(asked).to_owned()
     }
 
     fn load(&self, packet: &Packet) -> Load {
@@ -132,13 +139,17 @@ impl List<'_> {
     }
 
     fn totals(&self, mail: &Mail) -> Value {
-        let mut counts: BTreeMap<(String, Option<String>), u32> = BTreeMap::new();
+        // The smallest size first, as in the orders.
+        let sizes = self.settings.roster.sizes();
+        let rank = |size: &str| sizes.iter().position(|known| *known == size).unwrap_or(sizes.len());
+        let mut counts: BTreeMap<(String, Option<usize>, Option<String>), u32> = BTreeMap::new();
         for thing in mail.packets.iter().flat_map(|packet| self.things(packet)) {
-            *counts.entry((thing.name, thing.size)).or_default() += thing.count;
+            let rank = thing.size.as_deref().map(rank);
+            *counts.entry((thing.name, rank, thing.size)).or_default() += thing.count;
         }
         let things: Vec<Value> = counts
             .into_iter()
-            .map(|((name, size), count)| thing_data(&Thing { name, size, count }))
+            .map(|((name, _, size), count)| thing_data(&Thing { name, size, count }))
             .collect();
         json!({
             "packets": mail.packets.len(),

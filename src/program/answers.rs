@@ -131,7 +131,14 @@ struct RowReader<'r> {
 impl RowReader<'_> {
     fn row(&self, row: Vec<Cell>) -> Option<AnswerRow> {
         let name = self.cell(&row, &Column::Name)?;
-        if name.text.trim().is_empty() {
+        let whole = [Some(name), self.cell(&row, &Column::FamilyName)];
+        let parts: Vec<&str> = whole
+            .into_iter()
+            .flatten()
+            .map(|cell| cell.text.trim())
+            .filter(|part| !part.is_empty())
+            .collect();
+        if parts.is_empty() {
             let place = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(name).place.clone();
             let mend = "Fill in the column “name”, or delete the row.";
             self.mistakes.tell("value-empty", place, "This row of answers has no name.", mend);
@@ -140,7 +147,7 @@ impl RowReader<'_> {
         let event = self.event(&row, name)?;
         Some(AnswerRow {
             event,
-            name: name.text.trim().to_owned(),
+            name: parts.join(" "),
             email: self
                 .cell(&row, &Column::Email)
                 .map(|cell| cell.text.trim().to_owned())

@@ -21,10 +21,10 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
     for row in rows::all(galley) {
         let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };
-        match mail::block(&row.name, address, &style) {
+        match mail::doubts(address, &style) {
             Err(why) => findings
                 .push(RULE.finding(&rows::place(galley, row, why.column()), why.message()).mend(why.mend())),
-            Ok(block) => findings.extend(block.doubts.iter().map(|doubt| {
+            Ok(doubts) => findings.extend(doubts.iter().map(|doubt| {
                 let finding = RULE.finding(&rows::place(galley, row, doubt.column()), doubt.message());
                 match doubt {
                     // The digits are the person's own.

@@ -4,6 +4,7 @@
 
 use super::Rule;
 use super::galley::Galley;
+use super::rows;
 use crate::finding::{Finding, Level};
 use crate::program::roster::Participant;
 use std::collections::HashMap;
@@ -18,15 +19,14 @@ pub const RULE: Rule = Rule {
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
-    for row in &galley.understood.program.roster.rows {
-        let email = row.email.as_deref().unwrap_or_default();
-        let person = (row.event.as_str(), plain(&row.name), plain(email));
+    for row in rows::recurring(galley, |row| Some(person(row))) {
+        let person = person(row);
         let Some(earlier) = first.get(&person) else {
             first.insert(person, row);
             continue;
         };
-        let line = galley.understood.program.sources.line_column(&earlier.place).line;
-        let same = if email.is_empty() {
+        let number = earlier.row;
+        let same = if row.email.is_none() {
             "name, and neither has an e-mail address"
         } else {
             "name and e-mail address"
@@ -34,12 +34,17 @@ fn find(galley: &Galley) -> Vec<Finding> {
         findings.push(
             RULE.finding(
                 &row.place,
-                format!("This row and line {line} are one person at one event: same {same}."),
+                format!("This row and row {number} are one person at one event: same {same}."),
             )
             .mend("Take one row out; if they are two people, give each an e-mail address."),
         );
     }
     findings
+}
+
+/// Event, name and e-mail address.
+fn person(row: &Participant) -> (&str, String, String) {
+    (&row.event, plain(&row.name), plain(row.email.as_deref().unwrap_or_default()))
 }
 
 /// In lower case and with single spaces, as a reader compares names.

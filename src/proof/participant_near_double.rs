@@ -24,12 +24,12 @@ const MOST: usize = 24;
 
 fn find(galley: &Galley) -> Vec<Finding> {
     let mut findings = Vec::new();
-    // For each address the rows in which a name first stands beside it. Nearly all have one, and names are
-    // folded only where there are more.
+    // For each address the rows in which a name first stands beside it.
     let mut by_email: HashMap<String, Vec<&Participant>> = HashMap::new();
-    for row in rows::all(galley).filter(|row| !row.name.is_empty()) {
-        let Some(email) = row.email.as_deref() else { continue };
-        let spellings = by_email.entry(email.to_lowercase()).or_insert_with(|| Vec::with_capacity(1));
+    let address = |row: &Participant| row.email.as_deref().map(str::to_lowercase);
+    for row in rows::recurring(galley, address).filter(|row| !row.name.is_empty()) {
+        let Some(email) = address(row) else { continue };
+        let spellings = by_email.entry(email).or_default();
         if spellings.iter().any(|known| known.name == row.name) {
             continue;
         }
@@ -53,8 +53,8 @@ fn find(galley: &Galley) -> Vec<Finding> {
 fn with_and_without_email(galley: &Galley) -> Vec<Finding> {
     let mut first: HashMap<(&str, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
-    for row in rows::all(galley).filter(|row| !row.name.is_empty()) {
-        let key = (row.event.as_str(), Folded::of(&row.name).key());
+    for row in rows::recurring(galley, named) {
+        let Some(key) = named(row) else { continue };
         match first.get(&key) {
             None => drop(first.insert(key, row)),
             Some(known) if known.email.is_none() && row.email.is_none() && is_other(known, row) => {
@@ -67,6 +67,11 @@ fn with_and_without_email(galley: &Galley) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// The event, and the name as it is compared.
+fn named(row: &Participant) -> Option<(&str, String)> {
+    (!row.name.is_empty()).then(|| (row.event.as_str(), Folded::of(&row.name).key()))
 }
 
 /// Whether two names are more than the same words in other capitals or spacing, which are doubles.

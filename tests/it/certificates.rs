@@ -242,22 +242,33 @@ fn a_register_that_was_tampered_with_stops_everything_and_stays_as_it_is() {
     assert_eq!(fs::read_to_string(&file).unwrap(), tampered);
 }
 
-#[cfg(unix)]
+/// Also of root, to whom no permission says no: a folder stands where a file belongs.
 #[test]
-fn a_folder_that_cannot_be_written_credits_nobody() {
-    use std::os::unix::fs::PermissionsExt;
+fn a_register_that_cannot_be_written_credits_nobody() {
     let trial = Trial::new(TWO);
     let out = trial.folder.path().join("out");
-    fs::create_dir(trial.program().join("records")).unwrap();
-    let lock = |mode| fs::set_permissions(trial.program().join("records"), fs::Permissions::from_mode(mode));
-    lock(0o500).unwrap();
-    if fs::write(trial.program().join("records/probe"), "").is_ok() {
-        return; // Nothing is read-only to root.
-    }
+    fs::create_dir_all(trial.program().join("records/certificates.lock")).unwrap();
     let told = trial.run(&[MAKE, &["--into", out.to_str().unwrap()]].concat(), 2);
-    lock(0o700).unwrap();
-    assert!(told.contains("Nobody was credited"), "{told}");
-    assert_eq!(trial.register().lines().len(), 0);
+    assert!(told.contains("Nobody was credited") && told.contains("certificates.lock"), "{told}");
+    assert!(!trial.program().join(FILE).exists());
+    assert!(!out.join("private/certificates/spring.pdf").exists());
+
+    fs::remove_dir(trial.program().join("records/certificates.lock")).unwrap();
+    trial.make();
+    assert_once_each(&trial.register(), 2);
+}
+
+#[test]
+fn what_was_asked_for_and_not_made_is_told_with_the_reason() {
+    let trial = Trial::new("spring,Ada Vell,,yes,yes,\nspring,Oren Tasker,,yes,no,\n");
+    let told = trial.run(&["make", "--pieces", "labels,scores"], 0);
+    assert!(told.contains("Labels: none made.") && told.contains("--pieces certificates"), "{told}");
+    assert!(told.contains("Scores: none made. There are no answers"), "{told}");
+    let told = trial.run(&[MAKE, &["--participant", "Oren Tasker"]].concat(), 0);
+    assert!(told.contains("Certificates: none made. They are for who attended and passed"), "{told}");
+    trial.make();
+    let told = trial.run(&["make", "--pieces", "labels"], 0);
+    assert!(told.contains("gave an address"), "{told}");
 }
 
 #[test]

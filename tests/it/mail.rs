@@ -303,3 +303,54 @@ fn addresses_stand_on_their_labels_in_the_pdf() {
         assert!(filled[1..].iter().all(|lines| *lines >= 3), "{}: {filled:?}", &row[0]);
     }
 }
+
+/// Proofreading asks without setting the lines: it must be told the same.
+#[test]
+fn what_is_doubted_of_an_address_is_what_its_block_doubts() {
+    let hold = |address: &Address| {
+        let style = style(false);
+        let block = mail::block("Ada Vell", address, &style).map(|block| block.doubts);
+        assert_eq!(mail::doubts(address, &style), block, "{address:?}");
+    };
+    let mut held = 0;
+    for row in us_pairs() {
+        let written = row[1].replace("\\n", "\n");
+        let street = written.split_once('\n').map_or(&*written, |(_, street)| street);
+        hold(&Address { street: street.to_owned(), ..Address::default() });
+        held += 1;
+    }
+    assert!(held > 20);
+    let words = [
+        "12",
+        "3rd",
+        "Floor",
+        "Apt",
+        "Mill",
+        "Box",
+        "PO",
+        "Road",
+        "B",
+        "#",
+        "RR",
+        "",
+        "PSC",
+        "General Delivery",
+    ];
+    for first in words {
+        for second in words {
+            for third in words {
+                for (town, state, postcode) in
+                    [("Dry Fork", "NV", "89914"), ("APO", "AE", "09001"), ("Dry Fork", "MA", "1234")]
+                {
+                    hold(&Address {
+                        street: format!("{first} {second} {third}"),
+                        town: town.into(),
+                        state: state.into(),
+                        postcode: postcode.into(),
+                        country: String::new(),
+                    });
+                }
+            }
+        }
+    }
+}

@@ -60,6 +60,11 @@ pub fn run(
 
 /// Finds out what was given; the inner error is a sentence about it.
 fn understand(given: &str, desk: &Desk) -> Result<Result<What, String>, Trouble> {
+    if given.trim().is_empty() {
+        return Err(Trouble::said(
+            "Nothing stands there to be checked. Give a number, a file or what a scanner read.".to_owned(),
+        ));
+    }
     let path = desk.folder.join(given);
     let text = if given == "-" {
         text_of(io::stdin().lock(), "Standard input")?

@@ -7,6 +7,9 @@ use unicode_normalization::char::is_combining_mark;
 /// slash and the pound sign (USPS Publication 28, sections 212 and 222). White space is made
 /// single. Letters of other scripts stay whole: their marks are part of the letter.
 pub(super) fn machine(line: &str) -> String {
+    if line.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
+        return line.to_ascii_uppercase();
+    }
     let mut plain = String::new();
     let mut drops_marks = false;
     for letter in line.nfd() {

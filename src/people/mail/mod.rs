@@ -95,14 +95,28 @@ pub enum Doubt {
     NoNumber,
 }
 
+/// What [`block`] would say of an address, without setting its lines: a roster may have very many.
+pub fn doubts(address: &Address, style: &Style) -> Result<Vec<Doubt>, Unmailable> {
+    let written = last_line::apart(address, style.home);
+    let country = country(&written, style)?;
+    match &*country.code {
+        "US" => united_states::doubts(&written),
+        _ => abroad::block("", &written, country).map(|block| block.doubts),
+    }
+}
+
+fn country(written: &Address, style: &Style) -> Result<&'static Country, Unmailable> {
+    match written.country.trim() {
+        "" => Ok(style.home),
+        country => Country::find(country)
+            .ok_or_else(|| Unmailable::CountryUnknown { near: Country::nearest(country) }),
+    }
+}
+
 /// The block of a person's address, or why there is none.
 pub fn block(name: &str, address: &Address, style: &Style) -> Result<Block, Unmailable> {
     let written = last_line::apart(address, style.home);
-    let country = match written.country.trim() {
-        "" => style.home,
-        country => Country::find(country)
-            .ok_or_else(|| Unmailable::CountryUnknown { near: Country::nearest(country) })?,
-    };
+    let country = country(&written, style)?;
     let mut block = if country.code == "US" {
         united_states::block(name, &written, country)?
     } else {

@@ -13,7 +13,39 @@ use crate::program::roster::Address;
 /// A delivery line longer than this parts with its unit (section 211: 64 characters).
 const LONGEST_LINE: usize = 64;
 
-pub(super) fn block(name: &str, address: &Address, country: &'static Country) -> Result<Block, Unmailable> {
+/// The parts of an address that its last line is made of, in their standard form.
+struct LastLine {
+    town: String,
+    state: &'static State,
+    zip: String,
+    doubts: Vec<Doubt>,
+}
+
+/// What is wrong with an address or looks so, without the work of setting its lines.
+pub(super) fn doubts(address: &Address) -> Result<Vec<Doubt>, Unmailable> {
+    let LastLine { state, mut doubts, .. } = last_line(address)?;
+    if !is_plain(&address.street, state) {
+        let delivery = Delivery::read(&address.street, state).ok_or(Unmailable::NoStreet)?;
+        if !delivery.has_number {
+            doubts.push(Doubt::NoNumber);
+        }
+    }
+    Ok(doubts)
+}
+
+/// Whether a street is a number and plain words (`12 Mill Road`), as nearly all are: then it is one to
+/// deliver to, and has a number.
+fn is_plain(street: &str, state: &State) -> bool {
+    let mut words = street.split(' ');
+    let number = words.next().unwrap_or_default();
+    !state.is_military()
+        && !number.is_empty()
+        && number.bytes().all(|byte| byte.is_ascii_digit())
+        && words.clone().next().is_some()
+        && words.all(|word| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_alphabetic()))
+}
+
+fn last_line(address: &Address) -> Result<LastLine, Unmailable> {
     let mut doubts = Vec::new();
     if address.street.is_empty() {
         return Err(Unmailable::NoStreet);
@@ -22,13 +54,20 @@ pub(super) fn block(name: &str, address: &Address, country: &'static Country) ->
         return Err(Unmailable::NoTown);
     }
     let state = state(&address.state)?;
-    let town = tidy(&address.town.replace(['.', ','], " "));
-    let in_forces = matches!(&*town.to_uppercase(), "APO" | "FPO" | "DPO");
+    let mut town = tidy(&address.town.replace(['.', ','], " "));
+    let in_forces = ["APO", "FPO", "DPO"].iter().any(|office| town.eq_ignore_ascii_case(office));
     if in_forces != state.is_military() {
         return Err(Unmailable::HalfMilitary);
     }
-    let mut zip = zip(&address.postcode, state, &mut doubts)?;
+    if in_forces {
+        town.make_ascii_uppercase();
+    }
+    let zip = zip(&address.postcode, state, &mut doubts)?;
+    Ok(LastLine { town, state, zip, doubts })
+}
 
+pub(super) fn block(name: &str, address: &Address, country: &'static Country) -> Result<Block, Unmailable> {
+    let LastLine { town, state, mut zip, mut doubts } = last_line(address)?;
     let delivery = Delivery::read(&address.street, state).ok_or(Unmailable::NoStreet)?;
     if delivery.is_general && zip.len() == 5 {
         // Section 262.
@@ -37,7 +76,6 @@ pub(super) fn block(name: &str, address: &Address, country: &'static Country) ->
     if !delivery.has_number {
         doubts.push(Doubt::NoNumber);
     }
-    let town = if in_forces { town.to_uppercase() } else { town };
     let last = format!("{town} {}  {zip}", state.code);
 
     let mut top = delivery.attention;

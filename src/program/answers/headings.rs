@@ -11,7 +11,7 @@ use crate::program::markdown;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
 use crate::program::roster::Roster;
-use crate::program::roster::columns::{Field, usual};
+use crate::program::roster::columns::{Field, is_family, is_given, usual};
 use crate::program::settings::Settings;
 
 /// What a column holds.
@@ -19,6 +19,8 @@ use crate::program::settings::Settings;
 pub(super) enum Column {
     Event,
     Name,
+    /// Where the name stands in two columns, the second.
+    FamilyName,
     Email,
     Version,
     Question(Asks),
@@ -59,7 +61,7 @@ pub(super) fn in_roster(roster: &Roster, questions: &Questions, settings: &Setti
         let is_its = match &column {
             Column::Question(Asks::Number(number)) => !is_bare && (1..=questions.list.len()).contains(number),
             Column::Question(Asks::Question(_)) | Column::Version => true,
-            Column::Event | Column::Name | Column::Email => false,
+            Column::Event | Column::Name | Column::FamilyName | Column::Email => false,
         };
         is_its.then_some((known.at, column))
     });
@@ -96,7 +98,21 @@ pub(super) fn columns(
         }
         columns.push(column);
     }
+    join_name(first, &mut columns);
     (columns, strangers)
+}
+
+/// "First name" and "Last name", where no column has the whole name.
+fn join_name(first: &[Cell], columns: &mut [Option<Column>]) {
+    let given = first.iter().position(|cell| is_given(&cell.text));
+    let family = first.iter().position(|cell| is_family(&cell.text));
+    let (Some(given), Some(family)) = (given, family) else { return };
+    let has_whole =
+        columns.iter().position(|column| *column == Some(Column::Name)).is_some_and(|at| at != given);
+    if !has_whole && columns[family].is_none() && matches!(columns[given], None | Some(Column::Name)) {
+        columns[given] = Some(Column::Name);
+        columns[family] = Some(Column::FamilyName);
+    }
 }
 
 fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<Column> {

@@ -167,6 +167,8 @@ impl Field {
                 "did attend",
                 "checked in",
                 "check in",
+                "came",
+                "showed up",
                 "asistió",
                 "asistencia",
                 "presente",
@@ -204,7 +206,7 @@ impl Field {
                 "domicilio",
             ],
             Self::Town => &["city", "city town", "town city", "locality", "ciudad", "localidad", "municipio"],
-            Self::State => &["province", "state province", "region", "estado", "provincia"],
+            Self::State => &["st", "province", "state province", "region", "estado", "provincia"],
             Self::Postcode => &[
                 "zip",
                 "zip code",
@@ -278,6 +280,16 @@ pub(in crate::program) fn usual(heading: &str) -> Option<Field> {
 pub(crate) fn is_usual(heading: &str) -> bool {
     let plain = plain(heading);
     usual(heading).is_some() || GIVEN.contains(&plain.as_str()) || FAMILY.contains(&plain.as_str())
+}
+
+/// Whether a heading is that of the first part of a name.
+pub(in crate::program) fn is_given(heading: &str) -> bool {
+    GIVEN.contains(&plain(heading).as_str())
+}
+
+/// Whether a heading is that of a family name.
+pub(in crate::program) fn is_family(heading: &str) -> bool {
+    FAMILY.contains(&plain(heading).as_str())
 }
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.

@@ -1,0 +1,37 @@
+//! Why a piece that was asked for by name was not made: nothing wrong and nothing done must never look alike.
+
+use crate::people::credit::{awarded, credited};
+use crate::pieces::{Piece, Selection};
+use crate::program::Program;
+use std::io::{self, Write};
+
+/// Tells of each piece that was asked for by name and that `is_missing`.
+pub(super) fn tell(
+    program: &Program,
+    selection: &Selection,
+    is_missing: impl Fn(Piece) -> bool,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    for piece in selection.pieces.iter().filter(|piece| is_missing(**piece)) {
+        writeln!(out, "{}: none made. {}", piece.title(), why(*piece, program, selection))?;
+    }
+    Ok(())
+}
+
+fn why(piece: Piece, program: &Program, selection: &Selection) -> &'static str {
+    let nobody = credited(program, selection).is_empty() && awarded(program, selection).is_empty();
+    match piece {
+        Piece::Certificates => {
+            "They are for who attended and passed, by the roster and the answers: `packstring proofread --roster` shows each row as it was understood."
+        }
+        Piece::Labels | Piece::Envelopes | Piece::PackingList if nobody => {
+            "They are for who was given a certificate, and so far there is none: `packstring make --pieces certificates` gives them."
+        }
+        Piece::Labels | Piece::Envelopes => {
+            "Nobody who was given a certificate gave an address that can be mailed to: the packing list tells of each why."
+        }
+        Piece::Scores => "There are no answers to score.",
+        Piece::Tally => "Nobody has hours in people/hours.csv.",
+        _ => "The program has nothing for it.",
+    }
+}
