@@ -16,14 +16,32 @@ fn kept(blocks: &[Block]) -> Vec<Block> {
                 paragraphs += 1;
                 paragraphs == 1
             }
-            Block::List { .. } | Block::Table { .. } | Block::Picture(_) => true,
+            Block::List { .. } | Block::Table { .. } | Block::Picture(_) | Block::Heading { .. } => true,
             Block::Series(view) => view.as_table,
             Block::Cue { cue, .. } => cue.is_signal(),
-            Block::Heading { .. } | Block::Quote { .. } | Block::Code { .. } | Block::Rule { .. } => false,
+            Block::Quote { .. } | Block::Code { .. } | Block::Rule { .. } => false,
         })
         .cloned()
         .collect();
-    excerpt::without(&kept, &[Cue::Say, Cue::Ask, Cue::Bring, Cue::Try])
+    with_something_below(excerpt::without(&kept, &[Cue::Say, Cue::Ask, Cue::Bring, Cue::Try]))
+}
+
+/// Without the headings of which nothing is left but themselves.
+fn with_something_below(mut blocks: Vec<Block>) -> Vec<Block> {
+    let mut at = blocks.len();
+    while at > 0 {
+        at -= 1;
+        let Block::Heading { level, .. } = blocks[at] else { continue };
+        let is_empty = match blocks.get(at + 1) {
+            Some(Block::Heading { level: next, .. }) => *next <= level,
+            Some(_) => false,
+            None => true,
+        };
+        if is_empty {
+            blocks.remove(at);
+        }
+    }
+    blocks
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
@@ -71,5 +89,15 @@ mod tests {
         };
         let blocks = [paragraph(), paragraph(), series(false), series(true)];
         assert_eq!(kept(&blocks), [paragraph(), series(true)]);
+    }
+
+    #[test]
+    fn a_heading_stays_where_something_is_left_below_it() {
+        let place = || Place::whole("lessons/a.md");
+        let heading = |level| Block::Heading { level, inlines: vec![], place: place() };
+        let list = || Block::List { start: None, items: vec![], place: place() };
+        let rule = || Block::Rule { place: place() };
+        let blocks = [heading(3), heading(4), list(), heading(4), rule(), heading(3), rule()];
+        assert_eq!(kept(&blocks), [heading(3), heading(4), list()]);
     }
 }

@@ -54,8 +54,11 @@ pub(super) fn overfull(
         let taken = part.page - ended;
         ended = part.page;
         if taken > part.pages {
-            let may = if part.pages == 1 { "one page".to_owned() } else { format!("{} pages", part.pages) };
-            let message = format!("This must fit on {may} and takes {taken}.");
+            let message = match part.pages {
+                1 => format!("This must fit on one page and takes {taken}."),
+                2 => format!("This must fit on the two sides of a sheet and takes {taken} pages."),
+                pages => format!("This must fit on {pages} pages and takes {taken}."),
+            };
             findings.push(
                 Finding::warning("sheet-overfull", place_of(&part.key), message)
                     .mend("Shorten what stands on it."),
