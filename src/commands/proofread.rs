@@ -14,7 +14,8 @@ use std::path::Path;
 
 /// The pieces that are laid out to be proofread, once more for each event at which facts are otherwise:
 /// those whose parts must fit on a page.
-const LAID_OUT: [Piece; 4] = [Piece::Deck, Piece::Handout, Piece::WallChart, Piece::KitSheets];
+const LAID_OUT: [Piece; 5] =
+    [Piece::Deck, Piece::Handout, Piece::Leaflet, Piece::WallChart, Piece::KitSheets];
 
 /// Proofreads a program and tells what was found; with `for_press` a warning also fails.
 pub fn run(

@@ -90,7 +90,7 @@ fn outline(part: &str, lesson: &Value) -> Value {
 
 /// All signal boxes, the worst first and else as they stand. Each gets a name under which its page
 /// can be told, in the lesson and in the list.
-fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
+pub(super) fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
     let mut found: Vec<(usize, Value)> = Vec::new();
     for (_, lesson) in parts {
         let title = lesson["title_text"].clone();

@@ -45,7 +45,7 @@ fn job(path: String, template: &str, data: Value) -> Job {
 }
 
 /// The kit and every smaller one that it takes over, the smallest first.
-fn tiers<'k>(kits: &'k [Kit], kit: &'k Kit) -> Vec<&'k Kit> {
+pub(super) fn tiers<'k>(kits: &'k [Kit], kit: &'k Kit) -> Vec<&'k Kit> {
     let mut tiers = vec![kit];
     let mut top = kit;
     while let Some(smaller) = &top.adds_to {

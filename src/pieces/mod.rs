@@ -20,6 +20,7 @@ pub mod handbook;
 pub mod handout;
 pub mod kit_sheets;
 pub mod labels;
+pub mod leaflet;
 mod mailing;
 pub mod name_tags;
 pub mod orders;
@@ -58,6 +59,8 @@ pub enum Piece {
     /// One a lesson
     #[value(name = "handouts")]
     Handout,
+    /// One sheet, folded twice
+    Leaflet,
     WallChart,
     KitSheets,
     QuestionSheet,
@@ -118,6 +121,7 @@ impl Piece {
             Self::Handbook => "Handbook",
             Self::Deck => "Deck",
             Self::Handout => "Handouts",
+            Self::Leaflet => "Leaflet",
             Self::WallChart => "Wall chart",
             Self::KitSheets => "Kit sheets",
             Self::QuestionSheet => "Question sheet",
@@ -360,10 +364,11 @@ type Planner = fn(&Understood, &Selection) -> Vec<Job>;
 /// What belongs to an event states the facts as they are there. Where one event is asked for at which
 /// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let planners: [(Piece, Planner); 25] = [
+    let planners: [(Piece, Planner); 26] = [
         (Piece::Handbook, handbook::plan),
         (Piece::Deck, deck::plan),
         (Piece::Handout, handout::plan),
+        (Piece::Leaflet, leaflet::plan),
         (Piece::WallChart, wall_chart::plan),
         (Piece::KitSheets, kit_sheets::plan),
         (Piece::QuestionSheet, question_sheet::plan),
@@ -412,6 +417,7 @@ fn local<'u, 'p>(
     let is_common = match piece {
         Piece::Handbook
         | Piece::Handout
+        | Piece::Leaflet
         | Piece::WallChart
         | Piece::KitSheets
         | Piece::QuestionSheet

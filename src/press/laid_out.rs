@@ -124,6 +124,11 @@ pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
         return Finding::warning("sheet-crowded", place, message)
             .mend("Shorten them, or make the chart larger: size = \"24 x 36 in\" in [wall-chart].");
     }
+    if what == "leaflet" {
+        let message = "The leaflet does not hold the principles, the contacts and the workshops in letters of 9 points.";
+        return Finding::warning("sheet-overfull", place, message)
+            .mend("Shorten the principles' texts or the program's summary.");
+    }
     let part = match what {
         "name" => "name",
         "companion" => "name of the companion",

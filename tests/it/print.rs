@@ -6,10 +6,12 @@ use num_bigint::BigInt;
 use num_traits::Zero;
 use packstring::imposition::saddle::{self, Face, Side};
 use packstring::imposition::{Reading, panels, tiles};
-use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
+use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, plan};
 use packstring::press::{Made, Press, Theme};
+use packstring::program;
 use packstring::program::settings::Paper;
 use packstring::quantity::Exact;
+use packstring::understand::Understood;
 use serde_json::json;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -248,4 +250,60 @@ fn a_chart_is_cut_into_the_fewest_tiles_each_with_its_number() {
         let label = format!("{} of {tiles}: row {}, column {}", at + 1, at / columns + 1, at % columns + 1);
         assert!(text.contains(&label), "{text:?} has no {label:?}");
     }
+}
+
+/// A small program whose chart has so many principles, each with a text of so many words.
+fn many_principles(principles: usize, words: usize) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let mut settings = String::from(
+        "[program]\nname = \"Trail Rider Stewards\"\nagency = \"Juniper Basin Open Lands\"\nseason = \"2026\"\n\n\
+         [[syllabus]]\nlesson = \"ropes\"\nminutes = 5\n",
+    );
+    for _ in 0..principles {
+        settings += &format!(
+            "\n[[principles]]\nwords = \"Keep to the trail\"\ntext = \"{}\"\n",
+            "trail ".repeat(words)
+        );
+    }
+    std::fs::create_dir(folder.path().join("lessons")).unwrap();
+    std::fs::write(folder.path().join("program.toml"), settings).unwrap();
+    std::fs::write(folder.path().join("facts.toml"), "").unwrap();
+    std::fs::write(folder.path().join("lessons/ropes.md"), "# Ropes\n\nA line.\n").unwrap();
+    folder
+}
+
+/// The rules of what laying out the piece tells.
+fn told(folder: &Path, piece: Piece) -> Vec<&'static str> {
+    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), folder);
+    let jobs = plan(&understood, &Selection { pieces: vec![piece], ..Selection::default() });
+    assert!(!jobs.is_empty());
+    jobs.iter().flat_map(|job| press.measure(job).unwrap()).map(|finding| finding.rule).collect()
+}
+
+#[test]
+fn principles_that_cannot_be_read_from_two_meters_are_told() {
+    assert_eq!(told(many_principles(6, 9).path(), Piece::WallChart), Vec::<&str>::new());
+    assert_eq!(told(many_principles(16, 12).path(), Piece::WallChart), ["sheet-crowded"]);
+    // Far too many: they take a second page as well.
+    assert_eq!(told(many_principles(90, 12).path(), Piece::WallChart), ["sheet-overfull", "sheet-crowded"]);
+}
+
+#[test]
+fn a_leaflet_that_its_panels_do_not_hold_is_told() {
+    assert_eq!(told(many_principles(6, 9).path(), Piece::Leaflet), Vec::<&str>::new());
+    assert_eq!(told(many_principles(30, 40).path(), Piece::Leaflet), ["sheet-overfull"]);
+}
+
+#[test]
+fn a_handout_of_more_than_one_sheet_is_told_at_its_lesson() {
+    let folder = many_principles(1, 5);
+    let section = "\n## A part\n\n### A small heading\n\n- one\n- two\n- three\n";
+    let lesson = |sections| format!("# Ropes\n\nA line.\n{}", section.repeat(sections));
+    let write = |sections| std::fs::write(folder.path().join("lessons/ropes.md"), lesson(sections)).unwrap();
+    write(12);
+    assert_eq!(told(folder.path(), Piece::Handout), Vec::<&str>::new());
+    write(60);
+    assert_eq!(told(folder.path(), Piece::Handout), ["sheet-overfull"]);
 }

@@ -2,8 +2,8 @@
 
 use super::pages::PageAddress;
 use crate::pieces::{
-    Job, Make, Piece, Selection, Shelf, deck, handbook, handout, kit_sheets, question_sheet, season_report,
-    wall_chart,
+    Job, Make, Piece, Selection, Shelf, deck, handbook, handout, kit_sheets, leaflet, question_sheet,
+    season_report, wall_chart,
 };
 use crate::understand::Understood;
 use serde_json::{Value, json};
@@ -52,6 +52,7 @@ pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
     let planners = [
         handbook::plan,
         handout::plan,
+        leaflet::plan,
         wall_chart::plan,
         kit_sheets::plan,
         deck::plan,
@@ -94,6 +95,7 @@ fn piece_name(piece: Piece) -> &'static str {
         Piece::Handbook => "handbook",
         Piece::Deck => "deck",
         Piece::Handout => "handout",
+        Piece::Leaflet => "leaflet",
         Piece::WallChart => "wall_chart",
         Piece::KitSheets => "kit_sheets",
         Piece::QuestionSheet => "question_sheet",
