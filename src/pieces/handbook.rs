@@ -1,7 +1,9 @@
-//! The handbook: every lesson, all cautions in one place, and where the figures come from.
+//! The handbook: every lesson, all cautions in one place, a glossary, where the figures come from, an index.
 //!
 //! The presenter's own cues stay out. Each lesson is a part of its own, so that a changed word lays
 //! out one lesson again and not all.
+
+mod index;
 
 use super::excerpt;
 use super::tree::{Trees, join_number_and_unit};
@@ -11,7 +13,7 @@ use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
 use crate::program::walk;
-use crate::understand::Understood;
+use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -33,14 +35,18 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .enumerate()
         .map(|(at, lesson)| (format!("lesson-{}", at + 1), trees.lesson(lesson)))
         .collect();
+    // Before the words of the index are marked: that is told of the lessons' pages only.
     let cautions = gather_cautions(&mut parts);
+    let index = index::make(understood, &lessons, &mut parts);
 
     let title =
         format!("{}: {}", settings.name, common::title(understood, selection, "handbook", &settings.season));
     let mut data = common::head(understood, selection, &title);
     data.insert("lessons".into(), parts.iter().map(|(part, lesson)| outline(part, lesson)).collect());
     data.insert("cautions".into(), cautions.into());
+    data.insert("glossary".into(), glossary(understood, &trees).into());
     data.insert("sources".into(), sources(understood, &lessons).into());
+    data.insert("index".into(), index.into());
 
     let pictures = excerpt::pictures(&lessons);
     let sheet = Sheet {
@@ -88,6 +94,24 @@ fn outline(part: &str, lesson: &Value) -> Value {
     })
 }
 
+/// The terms of the glossary by the alphabet.
+fn glossary(understood: &Understood, trees: &Trees) -> Vec<Value> {
+    let mut terms: Vec<_> = understood.program.settings.glossary.iter().collect();
+    terms.sort_by_key(|term| index::key(&term.term));
+    let told = terms.into_iter().map(|term| {
+        let lesson = term.lesson.as_ref().and_then(|lesson| understood.lesson(&lesson.text));
+        json!({
+            "term": term.term,
+            // The name of its pages in the index.
+            "mark": index::key(&term.term),
+            "meaning": trees.inlines(&term.meaning.inlines),
+            "lesson": lesson.map(|lesson| &lesson.id),
+            "lesson_title": lesson.map(|lesson| plain_text(&lesson.title)),
+        })
+    });
+    told.collect()
+}
+
 /// All signal boxes, the worst first and else as they stand. Each gets a name under which its page
 /// can be told, in the lesson and in the list.
 pub(super) fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
@@ -130,8 +154,10 @@ fn each_cue(blocks: &mut Value, meet: &mut dyn FnMut(&mut Value)) {
 /// The facts that are quoted, and those from which they are worked, in the order of the facts file.
 fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
     let mut quoted: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    let summary = understood.program.settings.summary.iter().flat_map(walk::prose);
-    for met in summary.chain(lessons.iter().flat_map(walk::lesson)) {
+    let settings = &understood.program.settings;
+    let meanings = settings.glossary.iter().map(|term| &term.meaning);
+    let prose = settings.summary.iter().chain(meanings).flat_map(walk::prose);
+    for met in prose.chain(lessons.iter().flat_map(walk::lesson)) {
         let (fact, words) = match (met.backed(), met.series()) {
             (Some(backed), _) => (&backed.fact, understood.words_of(backed)),
             (None, Some(view)) => (&view.fact, view.title.clone()),

@@ -216,6 +216,42 @@ mod tests {
         assert_eq!(letters().outside_theme([text]), BTreeSet::new());
     }
 
+    /// Blocks of Unicode that the theme prints whole, upright and bold, in its serif and in its sans.
+    const WHOLE_BLOCKS: [(&str, std::ops::RangeInclusive<char>); 8] = [
+        ("Latin-1 Supplement", '\u{a0}'..='\u{ff}'),
+        ("Latin Extended-A", '\u{100}'..='\u{17f}'),
+        ("Latin Extended-B", '\u{180}'..='\u{24f}'),
+        ("Latin Extended Additional, with Vietnamese", '\u{1e00}'..='\u{1eff}'),
+        ("Greek", '\u{370}'..='\u{3ff}'),
+        ("Greek Extended", '\u{1f00}'..='\u{1fff}'),
+        ("Cyrillic", '\u{400}'..='\u{4ff}'),
+        ("Cyrillic Supplement", '\u{500}'..='\u{52f}'),
+    ];
+
+    #[test]
+    fn latin_greek_and_cyrillic_are_whole_in_serif_and_sans() {
+        let letters = letters();
+        let chains =
+            [["Vollkorn", "Plain Serif", "Andika", "Plain Sans"].as_slice(), &["Andika", "Plain Sans"]];
+        // Coptic, which shares the block of Greek, is a script of its own.
+        let coptic = '\u{3e2}'..='\u{3ef}';
+        for (chain, weight) in chains.iter().flat_map(|chain| [(chain, 400), (chain, 700)]) {
+            let fonts: Vec<&FontInfo> = letters
+                .theme()
+                .iter()
+                .map(Font::info)
+                .filter(|info| chain.contains(&info.family.as_str()))
+                .filter(|info| info.variant.weight.to_number() == weight)
+                .filter(|info| info.variant.style == FontStyle::Normal)
+                .collect();
+            for (block, range) in WHOLE_BLOCKS {
+                let named = range.filter(|&c| unicode_names2::name(c).is_some() && !coptic.contains(&c));
+                let lacking: Vec<char> = named.filter(|&c| !fonts.iter().any(|info| has(info, c))).collect();
+                assert!(lacking.is_empty(), "{lacking:?}: {block} in {chain:?}, weight {weight}");
+            }
+        }
+    }
+
     #[test]
     fn marks_that_join_letters_need_no_shape() {
         assert_eq!(

@@ -59,9 +59,13 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
         tell_doubled("entry for the lesson", named, mistakes);
     }
     check_rewards(settings, mistakes);
-    for lesson in settings.principles.iter().filter_map(|principle| principle.lesson.as_ref()) {
+    let principles = settings.principles.iter().filter_map(|principle| principle.lesson.as_ref());
+    let terms = settings.glossary.iter().filter_map(|term| term.lesson.as_ref());
+    for lesson in principles.chain(terms) {
         check_lesson(lesson, &lessons, mistakes);
     }
+    let terms = settings.glossary.iter().map(|term| (term.term.as_str(), &term.place));
+    tell_doubled("glossary entry for the term", terms, mistakes);
 }
 
 /// Tells rewards that no award gives though they are said to be given with one, and slips of their names.

@@ -2,7 +2,7 @@
 //! stands, in footnotes too. Who looks for something in the prose looks here.
 
 use super::Program;
-use super::lesson::{Backed, Block, Inline, Lesson, Picture, Prose, SeriesView};
+use super::lesson::{Backed, Block, Inline, Lesson, Picture, Prose, Section, SeriesView};
 
 /// Something met on a walk.
 #[derive(Clone, Copy, Debug)]
@@ -41,10 +41,14 @@ pub fn lesson(lesson: &Lesson) -> Vec<Met<'_>> {
     let mut met = Vec::new();
     meet_inlines(&lesson.title, &mut met);
     meet_blocks(&lesson.opening, &mut met);
-    for section in &lesson.sections {
-        meet_inlines(&section.heading, &mut met);
-        meet_blocks(&section.blocks, &mut met);
-    }
+    lesson.sections.iter().for_each(|section| meet_section(section, &mut met));
+    met
+}
+
+/// Everything in a section, its heading too.
+pub fn section(section: &Section) -> Vec<Met<'_>> {
+    let mut met = Vec::new();
+    meet_section(section, &mut met);
     met
 }
 
@@ -65,6 +69,7 @@ pub fn settings(program: &Program) -> impl Iterator<Item = Met<'_>> {
     let settings = &program.settings;
     let mut found: Vec<&Prose> = settings.summary.iter().chain(settings.certificate.prose()).collect();
     found.extend(settings.principles.iter().filter_map(|principle| principle.text.as_ref()));
+    found.extend(settings.glossary.iter().map(|term| &term.meaning));
     let questions = program.questions.list.iter();
     found.extend(questions.flat_map(|question| [Some(&question.ask), question.because.as_ref()]).flatten());
     for kit in &program.kits {
@@ -72,6 +77,11 @@ pub fn settings(program: &Program) -> impl Iterator<Item = Met<'_>> {
         found.extend(kit.items.iter().flat_map(|item| [Some(&item.item), item.note.as_ref()]).flatten());
     }
     found.into_iter().flat_map(prose)
+}
+
+fn meet_section<'p>(section: &'p Section, met: &mut Vec<Met<'p>>) {
+    meet_inlines(&section.heading, met);
+    meet_blocks(&section.blocks, met);
 }
 
 fn meet_blocks<'p>(blocks: &'p [Block], met: &mut Vec<Met<'p>>) {

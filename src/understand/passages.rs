@@ -39,7 +39,7 @@ pub enum Carrier<'p> {
     },
     Question(&'p str),
     Kit(&'p str),
-    /// A principle, the summary or the certificate's words in `program.toml`.
+    /// A principle, a meaning of the glossary, the summary or the certificate's words in `program.toml`.
     Settings,
 }
 
@@ -83,6 +83,9 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {
     gatherer.optional(settings.summary.as_ref(), Carrier::Settings);
     for principle in &settings.principles {
         gatherer.optional(principle.text.as_ref(), Carrier::Settings);
+    }
+    for term in &settings.glossary {
+        gatherer.prose(&term.meaning, Carrier::Settings);
     }
     for words in settings.certificate.prose() {
         gatherer.prose(words, Carrier::Settings);

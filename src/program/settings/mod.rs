@@ -8,6 +8,7 @@ mod awards;
 mod certificate;
 mod contacts;
 mod events;
+mod glossary;
 mod hours;
 pub mod label_grid;
 mod mailing;
@@ -27,6 +28,7 @@ pub use awards::Award;
 pub use certificate::{Border, CertificateWords, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
+pub use glossary::Term;
 pub use hours::{HoursSettings, NEAR};
 pub use mailing::{Envelope, Mailing};
 pub use name_tags::NameTags;
@@ -62,6 +64,8 @@ pub struct Settings {
     pub signatures: Vec<Signature>,
     pub syllabus: Vec<SyllabusEntry>,
     pub principles: Vec<Principle>,
+    /// In the order of the file.
+    pub glossary: Vec<Term>,
     pub events: Vec<Event>,
     pub awards: Vec<Award>,
     pub rewards: Vec<Reward>,
@@ -123,6 +127,7 @@ impl Settings {
             signatures: contacts::signatures(&mut file),
             syllabus,
             principles: file.forms("principles", "principle").into_iter().map(Principle::read).collect(),
+            glossary: file.forms("glossary", "glossary entry").into_iter().map(Term::read).collect(),
             events: file.forms("events", "event").into_iter().map(Event::read).collect(),
             awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
             rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
