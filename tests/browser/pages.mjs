@@ -79,10 +79,21 @@ function validate(root, pages, tell) {
   }
 }
 
+/** With its style and its scripts; a deck, which is all lessons at once, by itself. */
 function weigh(root, pages, tell) {
   for (const page of pages) {
-    const bytes = fs.statSync(path.join(root, page)).size;
+    const html = fs.readFileSync(path.join(root, page), 'utf8');
+    const isDeck = /<script defer src="[^"]*slides\.js">/.test(html);
+    const beside = isDeck ? [] : [...html.matchAll(/<link rel="stylesheet" href="([^"]+)"|<script[^>]* src="([^"]+)"/g)];
+    const files = beside.map(([, style, script]) => path.join(root, path.dirname(page), decodeURIComponent(style ?? script)));
+    const bytes = [path.join(root, page), ...files.filter(file => fs.existsSync(file))]
+      .reduce((sum, file) => sum + fs.statSync(file).size, 0);
     if (bytes > HEAVIEST) tell(page, 'too-heavy', `${bytes} bytes without its pictures`);
+  }
+  const parts = fs.readdirSync(root, { recursive: true }).filter(file => /search-index-\d+\.js$/.test(file));
+  for (const part of parts) {
+    const bytes = fs.statSync(path.join(root, part)).size;
+    if (bytes > HEAVIEST) tell(part, 'too-heavy', `${bytes} bytes`);
   }
 }
 

@@ -1,5 +1,6 @@
 //! The one integration test crate: each module holds one room, or the whole, against its promises.
 
+mod answer_pages;
 mod at_events;
 mod calendar;
 mod certificates;

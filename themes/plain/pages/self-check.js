@@ -50,11 +50,12 @@ const selfCheck = (() => {
     }
     const decimals = (digits[2] ?? '.').slice(1);
     const scale = LARGE[digits[3]] ?? 1n;
-    let value = fraction(BigInt(digits[1].replace(/,/g, '') + decimals) * scale, 10n ** BigInt(decimals.length));
-    let rest = text.slice(digits[0].length).trim();
-    const part = /^(\d+) ?\/ ?(\d+)\b/.exec(rest) ?? /^\/ ?(\d+)\b/.exec(rest);
-    if (part || /^[¼½¾⅓⅔⅛]/.test(rest)) return null;
-    return { value, rest, place: fraction(scale, 10n ** BigInt(decimals.length)), ...(decimals || digits[3] ? { coarse: fraction(scale, 10n ** BigInt(decimals.length)) } : { coarse: places(value).coarse }) };
+    const value = fraction(BigInt(digits[1].replace(/,/g, '') + decimals) * scale, 10n ** BigInt(decimals.length));
+    const rest = text.slice(digits[0].length).trim();
+    // A number with a fraction is for the reader's eye.
+    if (/^\d|^\/ ?\d|^[⁄\u00bc-\u00be]/.test(rest)) return null;
+    const place = fraction(scale, 10n ** BigInt(decimals.length));
+    return { value, rest, place, coarse: decimals || digits[3] ? place : places(value).coarse };
   }
 
   function places(value) {
@@ -113,9 +114,9 @@ const selfCheck = (() => {
     return (!isOwn || about) && near && !less(stated.coarse, out);
   }
 
-  /** Out by more than one part in twenty, and by more than the place that it shows. */
-  const isFar = (stated, fact) =>
-    less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 20)) && less(stated.coarse, apart(stated.value, fact));
+  /** Out by more than one part in twenty, and by more than it can have been rounded by. */
+  const isFar = (stated, fact, isOwn) =>
+    less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 20)) && less(isOwn ? stated.place : stated.coarse, apart(stated.value, fact));
 
   /** right, wrong, near, unit (which one?), look or empty. */
   function judgeFigure(answer, key) {
@@ -125,11 +126,10 @@ const selfCheck = (() => {
     if (!known) return read.unit === '' ? 'unit' : 'look';
     for (const limit of read.limits) if (limit !== 'about' && limit !== key.limit) return 'look';
     const isOwn = known.join() === key.own.join(), about = read.limits.has('about');
-    let facts = known.map(exact);
-    if (facts.length === 2 && read.numbers.length === 1) return 'look';
+    const facts = known.map(exact);
     if (facts.length !== read.numbers.length) return 'look';
     if (read.numbers.every((stated, at) => fits(stated, facts[at], isOwn, about))) return 'right';
-    if (facts.length === 1 && isFar(read.numbers[0], facts[0])) return 'wrong';
+    if (facts.length === 1 && isFar(read.numbers[0], facts[0], isOwn && !about)) return 'wrong';
     return 'near';
   }
 
