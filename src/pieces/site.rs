@@ -340,9 +340,9 @@ fn picture_path(file: &str) -> Option<String> {
     Some(format!("{elsewhere}{file}"))
 }
 
-/// Where the drawing of a series stands below the site.
-fn drawing_path(fact: &str) -> String {
-    let path = drawings::path(fact);
+/// Where a drawing of a series stands below the site.
+fn drawing_path(fact: &str, form: drawings::Form) -> String {
+    let path = drawings::path(fact, form);
     path.strip_prefix(FOLDER).and_then(|rest| rest.strip_prefix('/')).unwrap_or(&path).to_owned()
 }
 

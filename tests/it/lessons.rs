@@ -2,6 +2,7 @@
 //! to the templates, and that the theme lays all of it out, on a small program whose lessons show
 //! every form.
 
+use packstring::pieces::drawings::Form;
 use packstring::pieces::{Ink, Job, Make, Piece, Selection, plan};
 use packstring::press::{Press, Theme};
 use packstring::program::settings::Paper;
@@ -77,11 +78,64 @@ fn presenters_copy() {
 }
 
 #[test]
-fn a_series_has_one_drawing_however_often_it_is_shown() {
+fn a_series_has_one_drawing_of_each_form_however_often_it_is_shown() {
     let program = small();
     let jobs = jobs(&program, &only(Piece::Site));
     let drawings: Vec<&str> = jobs.iter().map(|job| job.path.as_str()).collect();
-    assert_eq!(drawings.len(), 2, "{drawings:?}");
+    assert_eq!(drawings.len(), 2 * Form::ALL.len(), "{drawings:?}");
+}
+
+/// Every block of data that is a series shown as a chart.
+fn charts(data: &Value, into: &mut Vec<Value>) {
+    match data {
+        Value::Object(node) => {
+            if node.get("kind") == Some(&json!("series")) && node["as"] == "chart" {
+                into.push(data.clone());
+            }
+            node.values().for_each(|value| charts(value, into));
+        }
+        Value::Array(values) => values.iter().for_each(|value| charts(value, into)),
+        _ => {}
+    }
+}
+
+fn charts_of(jobs: &[Job]) -> Vec<Value> {
+    let mut found = Vec::new();
+    for job in jobs {
+        let (Make::Sheet(sheet) | Make::Drawing(sheet)) = &job.make else { unreachable!() };
+        charts(&sheet.data, &mut found);
+        sheet.parts.iter().for_each(|(_, part)| charts(part, &mut found));
+    }
+    found
+}
+
+#[test]
+fn a_chart_on_a_page_has_the_data_and_the_template_of_the_one_in_print() {
+    let program = small();
+    let drawings = jobs(&program, &only(Piece::Site));
+    let on_pages = charts_of(&drawings);
+    for piece in [Piece::Handbook, Piece::Deck] {
+        let printed = charts_of(&jobs(&program, &only(piece)));
+        assert!(!printed.is_empty());
+        // A chart may be titled anew where it is shown again; what it draws is the same.
+        let is_drawn = |chart: &Value| {
+            let same = |other: &&Value| {
+                ["fact", "draw", "columns", "rows"].iter().all(|key| chart[key] == other[key])
+            };
+            on_pages.iter().filter(same).count() == Form::ALL.len()
+        };
+        assert!(printed.iter().all(is_drawn), "{printed:#?}");
+    }
+    // Whatever draws a chart draws it by this one function.
+    let told = b"#import \"look.typ\": *\n#let column-words(column) = column.name\n#let hatch(..any) = none\n#let strokes(..any) = ()\n#let chart-drawing(..any) = panic(\"drawn here\")\n";
+    let press = Press::open(Theme::plain().with_file("sheets/lib/chart.typ", told), &folder());
+    let printed =
+        jobs(&program, &Selection { pieces: vec![Piece::Handbook, Piece::Deck], ..Selection::default() });
+    let with_charts = printed.iter().filter(|job| !charts_of(std::slice::from_ref(job)).is_empty());
+    for job in drawings.iter().chain(with_charts) {
+        let error = press.make(job, &|_| true, &mut |_| Ok(())).expect_err("nothing draws it");
+        assert!(format!("{error:?}").contains("drawn here"), "{}: {error:?}", job.path);
+    }
 }
 
 #[test]

@@ -7,6 +7,7 @@
 
 use super::address;
 use super::pages::{PageAddress, Pages};
+use crate::pieces::drawings::Form;
 use crate::pieces::tree::words;
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -299,7 +300,10 @@ impl<'p> Reader<'p> {
         let fact = text_of(&node, "fact");
         let id = self.quote(&fact, &text_of(&node, "title"));
         node.insert("id".into(), id.into());
-        node.insert("src".into(), self.page.link_to(&super::drawing_path(&fact), None).into());
+        let keys = ["src", "src_narrow", "src_night", "src_narrow_night"];
+        for (key, form) in keys.into_iter().zip(Form::ALL) {
+            node.insert(key.into(), self.page.link_to(&super::drawing_path(&fact, form), None).into());
+        }
         let facts_page = self.pages.fact(&fact);
         node.insert("href".into(), facts_page.map(|page| self.page.link_to(page, Some(&fact))).into());
         into.push(Value::Object(node));
