@@ -88,7 +88,8 @@ impl Plan {
 pub fn plan(understood: &Understood) -> Plan {
     let mut plan = Plan::default();
     let wordings = wordings(understood, &mut plan);
-    for passage in &understood.passages {
+    // It knows how to word figures in English only.
+    for passage in understood.passages.iter().filter(|passage| passage.tongue.is_english()) {
         for (range, backed) in &passage.backed {
             let quoted = Quoted { understood, passage, range, backed };
             if backed.is_open() {
@@ -143,6 +144,7 @@ impl Quoted<'_, '_> {
             place: self.passage.place.clone(),
             carrier: self.passage.carrier,
             figures: quantity::read(&text),
+            tongue: self.passage.tongue.clone(),
             text,
             runs: Vec::new(),
             backed: Vec::new(),

@@ -146,6 +146,11 @@ impl Piece {
         }
     }
 
+    /// Whether each edition has it in its own words.
+    pub fn is_of_an_edition(self) -> bool {
+        self < Self::Certificates
+    }
+
     /// Whether it is made of the roster and of what people answered.
     pub fn is_of_people(self) -> bool {
         self >= Self::Certificates
@@ -362,7 +367,8 @@ type Planner = fn(&Understood, &Selection) -> Vec<Job>;
 /// Every job of a selection, in the order in which pieces are told of.
 ///
 /// What belongs to an event states the facts as they are there. Where one event is asked for at which
-/// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces.
+/// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces. The
+/// pieces of an edition in another language lie in a folder of its language.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let planners: [(Piece, Planner); 26] = [
         (Piece::Handbook, handbook::plan),
@@ -392,8 +398,21 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         (Piece::WelcomeList, welcome_list::plan),
         (Piece::SeasonReport, season_report::plan),
     ];
+    let mut jobs = planned(&planners, understood, selection);
+    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+        let shared: Vec<_> = planners.iter().copied().filter(|(piece, _)| piece.is_of_an_edition()).collect();
+        let mut own = planned(&shared, own, selection);
+        let folder = file_name::of_id(&edition.language.to_lowercase());
+        own.iter_mut().for_each(|job| job.path = format!("{folder}/{}", job.path));
+        jobs.extend(own);
+    }
+    jobs
+}
+
+fn planned(planners: &[(Piece, Planner)], understood: &Understood, selection: &Selection) -> Vec<Job> {
     planners
-        .into_iter()
+        .iter()
+        .copied()
         .filter(|(piece, _)| selection.pieces.is_empty() || selection.pieces.contains(piece))
         .flat_map(|(piece, plan)| match local(understood, selection, piece) {
             Some((event, local)) => {

@@ -147,6 +147,19 @@ impl Cue {
         }
     }
 
+    /// The words that start it in other languages that packstring knows.
+    pub fn foreign(self) -> &'static [&'static str] {
+        match self {
+            Self::Say => &["Diga"],
+            Self::Ask => &["Pregunte"],
+            Self::Bring => &["Lleve"],
+            Self::Try => &["Practique"],
+            Self::Caution => &["Precaución"],
+            Self::Warning => &["Advertencia"],
+            Self::Danger => &["Peligro"],
+        }
+    }
+
     /// Whether it is a signal word.
     pub fn is_signal(self) -> bool {
         matches!(self, Self::Caution | Self::Warning | Self::Danger)

@@ -8,6 +8,7 @@ pub mod answers;
 pub mod at_events;
 pub mod day;
 pub mod decisions;
+pub mod editions;
 pub mod facts;
 mod files;
 mod form;
@@ -42,6 +43,7 @@ use toml::de::DeTable;
 pub use answers::Answers;
 pub use at_events::AtEvent;
 pub use decisions::Decisions;
+pub use editions::Edition;
 pub use facts::Fact;
 use facts::Written;
 pub use hours::Service;
@@ -87,9 +89,23 @@ pub struct Program {
     pub decisions: Decisions,
     /// What is odd in the people files but could be read.
     pub remarks: Vec<Finding>,
+    /// The program in its other languages.
+    pub editions: Vec<Edition>,
+    /// Of an edition: the language of what it has from the main one.
+    pub fallback_language: Option<String>,
+    /// Words for things that are counted, with what they are called in the facts file: `campamentos`, `camps`.
+    pub nouns: Vec<(String, String)>,
 }
 
 impl Program {
+    /// The language of what stands in a file.
+    pub fn language_of(&self, file: &str) -> &str {
+        match &self.fallback_language {
+            Some(main) if !editions::owns(&self.settings.language, file) => main,
+            _ => &self.settings.language,
+        }
+    }
+
     /// The facts as they are at an event, in the order of the file.
     pub fn facts_at(&self, event: &str) -> Vec<&Fact> {
         let others = self.at_events.iter().filter(|at| at.event.text == event).flat_map(|at| &at.facts);
@@ -159,6 +175,9 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
     match read {
         Some(mut program) if mistakes.is_empty() => {
             program.remarks = mistakes.take_remarks(&sources);
+            for edition in &mut program.editions {
+                edition.program.sources = sources.clone();
+            }
             program.sources = sources;
             Ok(program)
         }
@@ -215,7 +234,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let facts = facts?.value;
     let mut pictures = pictures::look(files.folder, &lessons);
     pictures.extend(pictures::named(files.folder, settings.as_ref().map(|read| &read.value)));
-    Some(Program {
+    let mut program = Program {
         folder: files.folder.to_owned(),
         sources: Sources::default(),
         settings: settings?.value,
@@ -232,7 +251,12 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         answers: answers.unwrap_or_default(),
         decisions: Decisions::default(),
         remarks: Vec::new(),
-    })
+        editions: Vec::new(),
+        fallback_language: None,
+        nouns: Vec::new(),
+    };
+    program.editions = editions::read(files, &program, mistakes);
+    Some(program)
 }
 
 fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Option<Roster> {

@@ -106,7 +106,7 @@ impl<'u> Galley<'u> {
                 .iter()
                 .find(|figure| overlap(range, &figure.span))
                 .map(|figure| figure.quantity.unit.clone()),
-            judgement,
+            judgement: judgement.put_into(&passage.tongue),
         }
     }
 
@@ -125,7 +125,7 @@ impl<'u> Galley<'u> {
             backed: None,
             fact,
             unit: Some(figure.quantity.unit.clone()),
-            judgement,
+            judgement: judgement.put_into(&passage.tongue),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::series::Table;
 use crate::program::facts::Series;
-use crate::quantity::{self, Figure, Held, Verdict};
+use crate::quantity::{self, Figure, Held, Tongue, Verdict};
 use crate::understand::Passage;
 use std::ops::Range;
 
@@ -83,10 +83,21 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
     }
 }
 
+impl Judgement {
+    /// What it expects, in the words of a language.
+    pub fn put_into(self, tongue: &Tongue) -> Self {
+        match self {
+            Self::Off { expected } => Self::Off { expected: tongue.put(&expected) },
+            Self::TooFine { expected } => Self::TooFine { expected: tongue.put(&expected) },
+            other => other,
+        }
+    }
+}
+
 /// The figures of a link's words by themselves, with hedge, limit and unit of the figure around them.
 fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
     let around = passage.figures.iter().find(|figure| overlap(range, &figure.span));
-    let mut figures = quantity::read(&passage.text[range.clone()]);
+    let mut figures = passage.tongue.read(&passage.text[range.clone()]);
     if let ([figure], Some(around)) = (&mut figures[..], around) {
         figure.hedge = figure.hedge.or(around.hedge);
         figure.limit = figure.limit.or(around.limit);

@@ -21,6 +21,9 @@ mod answers_doubled;
 mod backing_unknown;
 mod certificate_corrected;
 mod dual_apart;
+mod edition_apart;
+mod edition_lacks_lesson;
+mod edition_lacks_words;
 mod email_unfit;
 mod event_out_of_season;
 mod event_overlong;
@@ -64,6 +67,7 @@ mod wording_unfit;
 
 use crate::finding::{Finding, Level};
 use crate::place::Place;
+use crate::program::Edition;
 use crate::understand::Understood;
 use galley::{Galley, Statement};
 use jiff::civil::Date;
@@ -91,6 +95,9 @@ pub const RULES: &[Rule] = &[
     backing_unknown::RULE,
     certificate_corrected::RULE,
     dual_apart::RULE,
+    edition_apart::RULE,
+    edition_lacks_lesson::RULE,
+    edition_lacks_words::RULE,
     email_unfit::RULE,
     event_out_of_season::RULE,
     event_overlong::RULE,
@@ -133,8 +140,8 @@ pub const RULES: &[Rule] = &[
 /// Reads the program as an editor would, on the day `today`.
 ///
 /// The findings stand in the order of files, places and rules, and have the levels that the program
-/// gives to their rules. They include what could not be understood, and what is wrong only at an event
-/// at which facts are otherwise.
+/// gives to their rules. They include what could not be understood, what is wrong only at an event
+/// at which facts are otherwise, and what is wrong in other editions.
 pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
     let mut findings = found(understood, today);
     findings.extend(understood.program.remarks.iter().cloned());
@@ -144,8 +151,24 @@ pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
             findings.extend(at_event::own(found(local, today), &common, event, understood.program));
         }
     }
+    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+        findings.extend(of_edition(edition, own, today));
+    }
     weigh(understood.program, &mut findings);
     in_order(&mut findings);
+    findings
+}
+
+/// What is wrong in the files of an edition; all else is the main edition's and told there.
+fn of_edition(edition: &Edition, own: &Understood, today: Date) -> Vec<Finding> {
+    let mut findings = found(own, today);
+    let common = findings.clone();
+    for event in &own.program.settings.events {
+        if let Some(local) = own.at_events.get(event.id.as_str()) {
+            findings.extend(at_event::own(found(local, today), &common, event, own.program));
+        }
+    }
+    findings.retain(|finding| edition.owns(&finding.place.file));
     findings
 }
 

@@ -35,6 +35,11 @@ fn find(galley: &Galley) -> Vec<Finding> {
     findings
 }
 
+/// Whether a choice states what the fact says, in the language that the choice is in.
+fn states_only(galley: &Galley, choice: &Written, held: &Held) -> bool {
+    galley.understood.tongue_of(&choice.place.file).states_only(&choice.text, held)
+}
+
 /// Of the choices, exactly one must agree with the fact.
 fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Written) -> Option<Finding> {
     let fact = galley.fact(&name.text)?;
@@ -42,8 +47,7 @@ fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Wri
         Ok(held) => held?,
         Err(finding) => return Some(*finding),
     };
-    let agreeing: Vec<&Written> =
-        choices.iter().filter(|choice| quantity::states_only(&choice.text, held)).collect();
+    let agreeing: Vec<&Written> = choices.iter().filter(|choice| states_only(galley, choice, held)).collect();
     let (message, says) = match agreeing[..] {
         [_] => return None,
         [] => (

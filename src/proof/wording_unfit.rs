@@ -18,7 +18,8 @@ fn find(galley: &Galley) -> Vec<Finding> {
     for fact in &galley.understood.facts {
         let Some(wording) = &fact.wording else { continue };
         let Some(held) = galley.understood.held(&fact.name) else { continue };
-        let figures = quantity::read(&wording.text);
+        let tongue = galley.understood.tongue_of(&wording.place.file);
+        let figures = tongue.read(&wording.text);
         let mut judgements = figures.iter().map(|figure| Judgement::from(quantity::agree(figure, held)));
         let unfit = judgements.find(|judgement| *judgement != Judgement::Agrees);
         let (message, mend) = match unfit {
@@ -29,11 +30,11 @@ fn find(galley: &Galley) -> Vec<Finding> {
             None => continue,
             Some(Judgement::Off { expected }) => (
                 format!("The wording of the fact “{}” is not what its value rounds to.", fact.name),
-                format!("Write “{expected}”, or correct the value."),
+                format!("Write “{}”, or correct the value.", tongue.put(&expected)),
             ),
             Some(Judgement::TooFine { expected }) => (
                 format!("The wording of the fact “{}” is finer than its value is known.", fact.name),
-                format!("Round it: “{expected}”."),
+                format!("Round it: “{}”.", tongue.put(&expected)),
             ),
             Some(Judgement::LimitTurned) => (
                 format!("The wording of the fact “{}” turns its limit round.", fact.name),

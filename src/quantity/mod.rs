@@ -18,6 +18,7 @@ mod reader;
 mod restate;
 mod say;
 mod tokens;
+mod tongue;
 mod unit;
 mod words;
 mod worked;
@@ -28,6 +29,7 @@ pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::say;
+pub use tongue::Tongue;
 pub use unit::{Atom, Unit};
 pub use worked::{WorkError, Worked};
 

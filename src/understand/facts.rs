@@ -4,7 +4,7 @@ use crate::finding::Finding;
 use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::facts::{Fact, Stated, Written};
-use crate::quantity::{self, Held, WorkError, Worked};
+use crate::quantity::{Held, Tongue, WorkError, Worked};
 use std::collections::BTreeMap;
 
 /// Rule: a fact's value, wording or expression is not a figure that can be read or worked out.
@@ -30,14 +30,20 @@ enum State {
 
 struct Bench<'p, 'f> {
     facts: &'f [&'p Fact],
+    /// The language in which values are written.
+    tongue: &'f Tongue,
     states: BTreeMap<&'p str, State>,
     /// The facts being worked out, outermost first.
     path: Vec<&'p str>,
     findings: &'f mut Vec<Finding>,
 }
 
-pub(super) fn work_out<'p>(facts: &[&'p Fact], findings: &mut Vec<Finding>) -> BTreeMap<&'p str, Worth> {
-    let mut bench = Bench { facts, states: BTreeMap::new(), path: Vec::new(), findings };
+pub(super) fn work_out<'p>(
+    facts: &[&'p Fact],
+    tongue: &Tongue,
+    findings: &mut Vec<Finding>,
+) -> BTreeMap<&'p str, Worth> {
+    let mut bench = Bench { facts, tongue, states: BTreeMap::new(), path: Vec::new(), findings };
     for fact in facts {
         bench.visit(fact);
     }
@@ -67,7 +73,7 @@ impl<'p> Bench<'p, '_> {
     }
 
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<Worth> {
-        match quantity::read_one(&value.text) {
+        match self.tongue.read_one(&value.text) {
             Ok(figure) => {
                 let held = Held::stated(&figure, fact.limit);
                 Some(Worth { held, worked_from: Vec::new() })

@@ -14,7 +14,7 @@ use crate::finding::Finding;
 use crate::program::Program;
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
-use crate::quantity::{self, Held};
+use crate::quantity::{self, Held, Tongue};
 use std::collections::BTreeMap;
 
 pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
@@ -34,6 +34,16 @@ pub struct Understood<'p> {
     pub findings: Vec<Finding>,
     /// The same of each event at which facts are otherwise, by its id.
     pub at_events: BTreeMap<&'p str, Understood<'p>>,
+    /// The program in its other languages, as [`Program::editions`] has them.
+    pub editions: Vec<Understood<'p>>,
+    tongues: Tongues,
+}
+
+/// The languages in which a program's texts are read.
+struct Tongues {
+    own: Tongue,
+    /// Of what an edition has from the main one.
+    main: Tongue,
 }
 
 impl<'p> Understood<'p> {
@@ -43,14 +53,18 @@ impl<'p> Understood<'p> {
             let event = at.event.text.as_str();
             understood.at_events.insert(event, Self::with(program, program.facts_at(event)));
         }
+        understood.editions = program.editions.iter().map(|edition| Self::new(&edition.program)).collect();
         understood
     }
 
     fn with(program: &'p Program, facts: Vec<&'p Fact>) -> Self {
+        let own = Tongue::of(&program.settings.language, &program.nouns);
+        let main = program.fallback_language.as_ref().map_or(own.clone(), |main| Tongue::of(main, &[]));
+        let tongues = Tongues { own, main };
         let mut findings = Vec::new();
-        let worth = facts::work_out(&facts, &mut findings);
-        let (passages, at_events) = (Vec::new(), BTreeMap::new());
-        let mut understood = Self { program, facts, worth, passages, findings, at_events };
+        let worth = facts::work_out(&facts, &tongues.main, &mut findings);
+        let (passages, at_events, editions) = (Vec::new(), BTreeMap::new(), Vec::new());
+        let mut understood = Self { program, facts, worth, passages, findings, at_events, editions, tongues };
         understood.passages = passages::gather(&understood);
         understood
     }
@@ -58,6 +72,17 @@ impl<'p> Understood<'p> {
     /// The program as it is to be understood at an event: by its local rules, where it has any.
     pub fn at(&self, event: &str) -> &Self {
         self.at_events.get(event).unwrap_or(self)
+    }
+
+    /// The language in which what stands in a file is read.
+    pub fn tongue_of(&self, file: &str) -> &Tongue {
+        let own = self.program.language_of(file) == self.program.settings.language;
+        if own { &self.tongues.own } else { &self.tongues.main }
+    }
+
+    /// The language in which packstring itself says figures.
+    pub fn tongue(&self) -> &Tongue {
+        &self.tongues.own
     }
 
     pub fn fact(&self, name: &str) -> Option<&'p Fact> {
@@ -85,8 +110,12 @@ impl<'p> Understood<'p> {
         let fact = self.fact(name)?;
         match (&fact.wording, &fact.stated) {
             (Some(wording), _) => Some(wording.text.clone()),
+            // A value is written in the main language.
+            (None, Stated::Value(_)) if self.program.fallback_language.is_some() => {
+                self.tongue().say(self.held(name)?, None).ok()
+            }
             (None, Stated::Value(value)) => Some(value.text.clone()),
-            (None, Stated::WorkedFrom(_)) => quantity::say(self.held(name)?, None).ok(),
+            (None, Stated::WorkedFrom(_)) => self.tongue().say(self.held(name)?, None).ok(),
             (None, Stated::Series(_)) => None,
         }
     }
@@ -100,7 +129,7 @@ impl<'p> Understood<'p> {
             None => self.own_words(&backed.fact),
             Some(unit) => self.held(&backed.fact).and_then(|held| {
                 let unit = quantity::unit(unit)?;
-                quantity::say(held, Some(&unit)).ok()
+                self.tongue().say(held, Some(&unit)).ok()
             }),
         };
         said.unwrap_or_else(|| backed.words.clone())

@@ -3,7 +3,7 @@
 use super::Understood;
 use crate::place::Place;
 use crate::program::lesson::{Backed, Block, Inline, Lesson, Prose};
-use crate::quantity::{self, Figure};
+use crate::quantity::{Figure, Tongue};
 use std::ops::Range;
 
 /// One run of prose that a reader takes in at once: a paragraph, a heading, a table cell, an item.
@@ -16,6 +16,8 @@ pub struct Passage<'p> {
     pub runs: Vec<Run>,
     /// Every figure that the reader finds in `text`.
     pub figures: Vec<Figure>,
+    /// The language that it is in.
+    pub tongue: Tongue,
     /// The backed figures, and where their words stand in `text`.
     pub backed: Vec<(Range<usize>, &'p Backed)>,
 }
@@ -145,13 +147,14 @@ impl<'p> Gatherer<'_, 'p> {
     fn passage(&mut self, inlines: &'p [Inline], place: &Place, carrier: Carrier<'p>) {
         let mut flat = Flat::default();
         flat.push(self.understood, inlines);
-        let figures = quantity::read(&flat.text);
+        let figures = self.understood.tongue_of(&place.file).read(&flat.text);
         self.passages.push(Passage {
             place: place.clone(),
             carrier,
             text: flat.text,
             runs: flat.runs,
             figures,
+            tongue: self.understood.tongue_of(&place.file).clone(),
             backed: flat.backed,
         });
         for (blocks, carrier) in flat.footnotes.into_iter().map(|blocks| (blocks, carrier)) {

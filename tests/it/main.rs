@@ -6,6 +6,7 @@ mod calendar;
 mod certificates;
 mod demo_register;
 mod drift;
+mod editions;
 mod findings;
 mod folders;
 mod items;

@@ -182,6 +182,13 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
     for (kind, text) in example {
         match kind.as_str() {
             "program" => put("program.toml", &format!("{BARE_PROGRAM}\n{text}")),
+            "program-table" => {
+                let program =
+                    BARE_PROGRAM.replace("season = \"2026\"\n", &format!("season = \"2026\"\n{text}"));
+                put("program.toml", &program);
+            }
+            "program-es" => put("program.es.toml", text),
+            "lesson-es" => put("lessons/es/example.md", text),
             "facts" => put("facts.toml", text),
             "questions" => put("questions.toml", text),
             "kits" => put("kits.toml", text),

@@ -2,7 +2,6 @@
 
 use crate::program::facts::Written;
 use crate::program::questions::RightChoice;
-use crate::quantity;
 use crate::understand::Understood;
 
 /// Which choices are right: the one with the words, or the one that agrees with the fact. None where
@@ -12,10 +11,10 @@ pub fn right_choices(understood: &Understood, choices: &[Written], right: &Right
         RightChoice::Words(words) => choices.iter().map(|choice| choice.text == words.text).collect(),
         RightChoice::Fact(fact) => {
             let held = understood.held(&fact.text);
-            choices
-                .iter()
-                .map(|choice| held.is_some_and(|held| quantity::states_only(&choice.text, held)))
-                .collect()
+            let states_only = |choice: &Written, held| {
+                understood.tongue_of(&choice.place.file).states_only(&choice.text, held)
+            };
+            choices.iter().map(|choice| held.is_some_and(|held| states_only(choice, held))).collect()
         }
     };
     let is_one = marks.iter().filter(|right| **right).count() == 1;
@@ -30,7 +29,10 @@ pub fn right_of_several(choices: &[Written], right: &[Written]) -> Vec<bool> {
 /// A fact in its own wording, or its value with the limit that it sets: `at least 200 feet`.
 pub fn words_with_limit(understood: &Understood, name: &str) -> Option<String> {
     let has_wording = understood.fact(name)?.wording.is_some();
-    let said = understood.held(name).filter(|_| !has_wording).and_then(|held| quantity::say(held, None).ok());
+    let said = understood
+        .held(name)
+        .filter(|_| !has_wording)
+        .and_then(|held| understood.tongue().say(held, None).ok());
     said.or_else(|| understood.own_words(name))
 }
 

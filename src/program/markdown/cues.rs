@@ -85,7 +85,9 @@ fn first_words(block: &Block) -> Option<&str> {
 /// The cue that a text starts with, and the bytes of its word, colon and the white space after them.
 fn lead(text: &str) -> Option<(Cue, usize)> {
     Cue::ALL.into_iter().find_map(|cue| {
-        let rest = text.strip_prefix(cue.word())?.strip_prefix(':')?;
+        let mut words =
+            std::iter::once(&cue.word()).chain(cue.foreign()).copied().collect::<Vec<_>>().into_iter();
+        let rest = words.find_map(|word| text.strip_prefix(word)?.strip_prefix(':'))?;
         Some((cue, text.len() - rest.trim_start().len()))
     })
 }

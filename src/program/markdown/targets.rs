@@ -118,7 +118,16 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
         return Err(Unfit::new("picture-unfit", message, mend));
     }
     let path = decode(address);
-    let path = if in_lesson { path.strip_prefix("../").unwrap_or(&path) } else { &path };
+    let path = if in_lesson {
+        // from lessons/, or from lessons/es/
+        let below = path.strip_prefix("../").unwrap_or(&path);
+        below
+            .strip_prefix("../")
+            .filter(|rest| !rest.starts_with("..") && path.contains("/pictures/"))
+            .unwrap_or(below)
+    } else {
+        &path
+    };
     if let Some(why) = unfit_path(path) {
         let mend = "Put the picture into pictures/ and write (pictures/NAME.png).";
         return Err(Unfit::new("path-escapes", why, mend));

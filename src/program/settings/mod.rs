@@ -56,6 +56,8 @@ pub struct Settings {
     pub season: String,
     /// A BCP 47 tag.
     pub language: String,
+    /// The languages of the program's other editions.
+    pub editions: Vec<Written>,
     pub paper: Paper,
     pub summary: Option<Prose>,
     /// A folder, relative to the program folder, whose files replace those of the built-in theme.
@@ -115,11 +117,13 @@ impl Settings {
             .as_mut()
             .and_then(|table| table.choice("paper", &[("letter", Paper::Letter), ("a4", Paper::A4)]))
             .unwrap_or(Paper::Letter);
+        let (main, editions) = program.as_mut().map(editions).unwrap_or_default();
         let settings = Self {
             name: need_text(&mut program, "name", "Trail Rider Stewards"),
             agency: need_text(&mut program, "agency", "Juniper Basin Open Lands"),
             season: need_text(&mut program, "season", "2026"),
-            language: program.as_mut().and_then(language).unwrap_or_else(|| "en".to_owned()),
+            language: program.as_mut().and_then(language).or(main).unwrap_or_else(|| "en".to_owned()),
+            editions,
             paper,
             summary: program.as_mut().and_then(|table| table.prose("summary")),
             theme: program.as_mut().and_then(theme),
@@ -187,10 +191,34 @@ fn optional(written: Option<Written>) -> Option<String> {
     written.map(|written| written.text)
 }
 
-/// A BCP 47 tag by its shape: a language of two or three letters, then parts of up to eight letters
-/// and digits.
+/// The languages of the editions: the main one, and the others.
+fn editions(program: &mut Form) -> (Option<String>, Vec<Written>) {
+    let mut tags: Vec<Written> = Vec::new();
+    for tag in program.texts("editions") {
+        if tags.iter().any(|other| other.text.eq_ignore_ascii_case(&tag.text)) {
+            let message = format!("The edition “{}” is named twice.", tag.text);
+            program.tell("name-doubled", tag.place, message, "Keep one of the two.");
+        } else if is_tag(program, &tag) {
+            tags.push(tag);
+        }
+    }
+    if tags.is_empty() {
+        return (None, tags);
+    }
+    program.refuse(&["language"], "The first of “editions” is the main language");
+    let main = tags.remove(0);
+    (Some(main.text), tags)
+}
+
 fn language(program: &mut Form) -> Option<String> {
     let tag = program.text("language")?;
+    is_tag(program, &tag);
+    Some(tag.text)
+}
+
+/// Whether it is a BCP 47 tag by its shape: a language of two or three letters, then parts of up to eight
+/// letters and digits.
+fn is_tag(program: &Form, tag: &Written) -> bool {
     let mut parts = tag.text.split('-');
     let first = parts.next().unwrap_or("");
     let fits = matches!(first.len(), 2 | 3)
@@ -200,9 +228,10 @@ fn language(program: &mut Form) -> Option<String> {
         });
     if !fits {
         let message = format!("“{}” is not the tag of a language.", tag.text);
-        program.tell("value-unfit", tag.place, message, "Write a tag such as \"en\" or \"es-MX\" (BCP 47).");
+        let mend = "Write a tag such as \"en\" or \"es-MX\" (BCP 47).";
+        program.tell("value-unfit", tag.place.clone(), message, mend);
     }
-    Some(tag.text)
+    fits
 }
 
 /// A picture in the program folder.

@@ -1,0 +1,147 @@
+//! Editions: the program in its other languages.
+//!
+//! `editions = ["en", "es"]` names them, the main one first. Another one has its lessons in
+//! `lessons/es/`, under the same names, and its short texts in `program.es.toml`, by the names that the
+//! main files give to things. Facts, minutes, events, people are shared: an edition holds words and no values.
+//!
+//! An edition is a whole [`Program`] here, with the main edition's words where it lacks its own, so that the
+//! other rooms treat it as any program; what it lacks is kept, to be told.
+
+mod texts;
+
+use super::facts::Written;
+use super::files::Files;
+use super::form::Desk;
+use super::mistakes::Mistakes;
+use super::{Program, markdown, pictures, syntax};
+use crate::place::{FileName, Place, Sources};
+use std::collections::BTreeSet;
+use toml::de::DeTable;
+
+/// The program in another language than the main one.
+#[derive(Clone, Debug)]
+pub struct Edition {
+    /// A BCP 47 tag.
+    pub language: String,
+    /// Where `program.toml` names it.
+    pub place: Place,
+    /// The lessons that it has, by id.
+    pub lessons: BTreeSet<String>,
+    /// The short texts that it lacks.
+    pub lacks: Vec<Lack>,
+    /// All of the program in its words, without people.
+    pub program: Box<Program>,
+}
+
+/// A text that the main edition has and another has not.
+#[derive(Clone, Debug)]
+pub struct Lack {
+    /// Of the main edition's text.
+    pub place: Place,
+    /// What it is: `what the question “lead-length” asks`.
+    pub what: String,
+    /// Its key in the edition's file: `[questions.lead-length] ask`.
+    pub key: String,
+}
+
+impl Edition {
+    /// Where a lesson of it is kept.
+    pub fn lesson_file(&self, id: &str) -> String {
+        lesson_file(&self.language, id)
+    }
+
+    /// Where its short texts are kept.
+    pub fn texts_file(&self) -> String {
+        texts_file(&self.language)
+    }
+
+    /// Whether a file is its own, so that what stands there is in its language.
+    pub fn owns(&self, file: &str) -> bool {
+        owns(&self.language, file)
+    }
+}
+
+/// Whether a file belongs to the edition in a language other than the main one.
+pub fn owns(language: &str, file: &str) -> bool {
+    file == texts_file(language) || file.starts_with(&format!("lessons/{language}/"))
+}
+
+fn lesson_file(language: &str, id: &str) -> String {
+    format!("lessons/{language}/{id}.md")
+}
+
+fn texts_file(language: &str) -> String {
+    format!("program.{language}.toml")
+}
+
+/// Reads the editions that `program.toml` names beside the main one.
+pub(super) fn read(files: &mut Files, main: &Program, mistakes: &Mistakes) -> Vec<Edition> {
+    let editions: Vec<Written> = main.settings.editions.clone();
+    editions.into_iter().map(|language| read_one(files, main, language, mistakes)).collect()
+}
+
+fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mistakes) -> Edition {
+    let Written { text: language, place } = language;
+    let mut program = without_people(main);
+    program.fallback_language = Some(main.settings.language.clone());
+    program.settings.language.clone_from(&language);
+    let mut own = BTreeSet::new();
+    for lesson in &mut program.lessons {
+        let Some(page) = files.find(&lesson_file(&language, &lesson.id)) else { continue };
+        *lesson = markdown::lesson(&page, &lesson.id, mistakes);
+        own.insert(lesson.id.clone());
+    }
+    tell_strays(files, &language, main, mistakes);
+    program.pictures.extend(pictures::look(files.folder, &program.lessons));
+    let mut lacks = Vec::new();
+    let texts = texts_file(&language);
+    let page = files.find(&texts);
+    // Without a file everything is lacking, and an empty one says so.
+    let page = page.unwrap_or_else(|| super::Page::new(FileName::from(texts.as_str()), "".into()));
+    let (text, broken) = syntax::sound_text(&page, mistakes);
+    let (table, _) = DeTable::parse_recoverable(&text);
+    let desk = Desk { page: &page, mistakes, broken: &broken };
+    let form = super::Form::of_file(desk, table.into_inner(), "edition's file");
+    texts::lay_over(&mut program, form, &mut lacks);
+    Edition { language, place, lessons: own, lacks, program: Box::new(program) }
+}
+
+/// A lesson file that no syllabus names is most likely named with a slip.
+fn tell_strays(files: &Files, language: &str, main: &Program, mistakes: &Mistakes) {
+    for name in files.names(&format!("lessons/{language}"), ".md") {
+        if main.lessons.iter().any(|lesson| lesson.id == name) {
+            continue;
+        }
+        let known = main.lessons.iter().map(|lesson| lesson.id.as_str());
+        let otherwise = "Give it the name of the lesson that it translates, or take it away.";
+        let mend = super::offer(&name, known, otherwise);
+        let message = format!("The syllabus has no lesson “{name}”, so nothing prints this file.");
+        mistakes.tell("name-unknown", Place::whole(&lesson_file(language, &name)), message, mend);
+    }
+}
+
+/// What an edition shares with the main one. People belong to the program and not to an edition of it; the
+/// register stays, for the page that checks certificates.
+fn without_people(main: &Program) -> Program {
+    Program {
+        folder: main.folder.clone(),
+        sources: Sources::default(),
+        settings: main.settings.clone(),
+        facts: main.facts.clone(),
+        at_events: main.at_events.clone(),
+        lessons: main.lessons.clone(),
+        pictures: main.pictures.clone(),
+        questions: main.questions.clone(),
+        kits: main.kits.clone(),
+        register: main.register.clone(),
+        roster: Default::default(),
+        hours: Vec::new(),
+        earlier: None,
+        answers: Default::default(),
+        decisions: Default::default(),
+        remarks: Vec::new(),
+        editions: Vec::new(),
+        fallback_language: None,
+        nouns: Vec::new(),
+    }
+}

@@ -1,0 +1,269 @@
+//! `program.LANGUAGE.toml`: the short texts of an edition, laid over those of the main one.
+
+use super::Lack;
+use crate::place::Place;
+use crate::program::Program;
+use crate::program::facts::{Fact, Written};
+use crate::program::form::{Form, Value};
+use crate::program::kits::Kit;
+use crate::program::lesson::Prose;
+use crate::program::mistakes::offer;
+use crate::program::questions::{Kind, Question, RightChoice};
+use crate::program::settings::{KindWords, Settings};
+
+/// Puts the edition's own texts into its program, and notes each that is not there.
+pub(super) fn lay_over(program: &mut Program, mut file: Form, lacks: &mut Vec<Lack>) {
+    let mut over = Over { lacks };
+    over.settings(&mut program.settings, &mut file);
+    let questions = program.questions.list.iter_mut().map(|question| (question.id.clone(), question));
+    over.named(&mut file, "questions", "question", questions.collect(), Over::question);
+    let kits = program.kits.iter_mut().map(|kit| (kit.id.clone(), kit)).collect();
+    over.named(&mut file, "kits", "kit", kits, Over::kit);
+    let facts = program.facts.iter_mut().map(|fact| (fact.name.clone(), fact)).collect();
+    over.named(&mut file, "facts", "fact", facts, Over::fact);
+    if let Some(mut nouns) = file.form("nouns", "[nouns] table") {
+        let pairs = nouns.take_all().into_iter();
+        program.nouns = pairs.filter_map(|(own, main)| Some((own.text, main.text()?.text))).collect();
+    }
+    file.finish();
+}
+
+struct Over<'l> {
+    lacks: &'l mut Vec<Lack>,
+}
+
+impl Over<'_> {
+    fn lack(&mut self, place: &Place, what: impl Into<String>, key: impl Into<String>) {
+        self.lacks.push(Lack { place: place.clone(), what: what.into(), key: key.into() });
+    }
+
+    /// A prose of the main edition with the edition's own in its place.
+    fn prose(&mut self, held: &mut Option<Prose>, own: Option<Prose>, what: &str, key: &str) {
+        match (held.as_ref(), own) {
+            (_, Some(own)) => *held = Some(own),
+            (Some(main), None) => {
+                let place = main.place.clone();
+                self.lack(&place, what, key);
+            }
+            (None, None) => {}
+        }
+    }
+
+    /// Tables by the names of things of the main edition.
+    fn named<T>(
+        &mut self,
+        file: &mut Form,
+        key: &'static str,
+        what: &'static str,
+        mut things: Vec<(String, &mut T)>,
+        lay: fn(&mut Self, &mut T, Option<Form>),
+    ) {
+        let should_be = format!("tables by name, each with a heading such as [{key}.NAME]");
+        let tables = file.form(key, "list of tables").map(|mut tables| tables.take_all()).unwrap_or_default();
+        let mut tables: Vec<(Written, Value)> = tables;
+        for (name, thing) in &mut things {
+            let own = tables.iter().position(|(own, _)| own.text == *name).map(|at| tables.remove(at).1);
+            lay(self, thing, own.and_then(|own| own.form(what, &should_be)));
+        }
+        for (name, _) in &tables {
+            let message = format!("There is no {what} “{}” that could be put into other words.", name.text);
+            let known = things.iter().map(|(name, _)| name.as_str());
+            let mend = offer(&name.text, known, "Name it as the main edition does, or take the table out.");
+            file.tell("name-unknown", name.place.clone(), message, mend);
+        }
+    }
+
+    fn settings(&mut self, settings: &mut Settings, file: &mut Form) {
+        let mut table = file.form("program", "[program] table");
+        if let Some(table) = &mut table {
+            replace(&mut settings.name, table.text("name"));
+            replace(&mut settings.agency, table.text("agency"));
+            replace(&mut settings.season, table.text("season"));
+        }
+        let own = table.as_mut().and_then(|table| table.prose("summary"));
+        self.prose(&mut settings.summary, own, "the summary", "[program] summary");
+        table.into_iter().for_each(Form::finish);
+        self.principles(settings, file);
+        self.certificate(settings, file);
+        let contacts = settings.contacts.iter_mut().map(|contact| (contact.name.clone(), contact)).collect();
+        self.named(file, "contacts", "contact", contacts, |_, contact, own| {
+            let Some(mut own) = own else { return };
+            replace(&mut contact.name, own.text("name"));
+            replace(&mut contact.purpose, own.text("for"));
+            contact.hours = own.text("hours").map(|hours| hours.text).or(contact.hours.take());
+            own.finish();
+        });
+        let signatures = settings.signatures.iter_mut().map(|it| (it.name.clone(), it)).collect();
+        self.named(file, "signatures", "signature", signatures, |_, signature, own| {
+            let Some(mut own) = own else { return };
+            replace(&mut signature.title, own.text("title"));
+            own.finish();
+        });
+        let events = settings.events.iter_mut().map(|event| (event.id.clone(), event)).collect();
+        self.named(file, "events", "event", events, |_, event, own| {
+            let Some(mut own) = own else { return };
+            replace(&mut event.name, own.text("name"));
+            replace(&mut event.venue, own.text("place"));
+            own.finish();
+        });
+    }
+
+    /// The principles have no names, so the edition has them all, in the same order, or none.
+    fn principles(&mut self, settings: &mut Settings, file: &mut Form) {
+        let own = file.forms("principles", "principle");
+        if own.is_empty() {
+            if let Some(text) = settings.principles.iter().find_map(|principle| principle.text.as_ref()) {
+                let place = text.place.clone();
+                self.lack(&place, "the principles", "[[principles]]");
+            }
+            return;
+        }
+        if own.len() != settings.principles.len() {
+            let message = format!(
+                "The main edition has {} principles and this one {}.",
+                settings.principles.len(),
+                own.len()
+            );
+            file.tell(
+                "value-unfit",
+                own[0].place.clone(),
+                message,
+                "Give each principle of program.toml one here, in the same order.",
+            );
+        }
+        for (principle, mut own) in settings.principles.iter_mut().zip(own) {
+            principle.words = own.need_text("words", "Infórmese antes de salir").text;
+            let text = own.prose("text");
+            self.prose(&mut principle.text, text, "the text of a principle", "[[principles]] text");
+            own.finish();
+        }
+    }
+
+    fn certificate(&mut self, settings: &mut Settings, file: &mut Form) {
+        let words = &mut settings.certificate;
+        let mut own = file.form("certificate", "[certificate] table");
+        let title = own.as_mut().and_then(|own| own.text("title")).map(|title| title.text);
+        let text = own.as_mut().and_then(|own| own.prose("text"));
+        // A title in another language would stand over words of this one; the theme has one in each.
+        words.title = title;
+        self.prose(&mut words.text, text, "the words of the certificate", "[certificate] text");
+        let kinds: [(&'static str, &mut KindWords); 2] =
+            [("companion", &mut words.companion), ("award", &mut words.award)];
+        for (key, kind) in kinds {
+            let mut own = own.as_mut().and_then(|own| own.form(key, "table of a kind of certificate"));
+            kind.title = own.as_mut().and_then(|own| own.text("title")).map(|title| title.text);
+            let text = own.as_mut().and_then(|own| own.prose("text"));
+            let what = format!("the words of the certificate ({key})");
+            self.prose(&mut kind.text, text, &what, &format!("[certificate.{key}] text"));
+            own.into_iter().for_each(Form::finish);
+        }
+        own.into_iter().for_each(Form::finish);
+    }
+
+    fn question(&mut self, question: &mut Question, own: Option<Form>) {
+        let (id, place) = (question.id.clone(), question.place.clone());
+        let key = |key: &str| format!("[questions.{id}] {key}");
+        let Some(mut own) = own else {
+            return self.lack(&place, format!("the question “{id}”"), key("ask"));
+        };
+        match own.prose("ask") {
+            Some(ask) => question.ask = ask,
+            None => self.lack(&place, format!("what the question “{id}” asks"), key("ask")),
+        }
+        let because = own.prose("because");
+        let what = format!("the reason of the question “{id}”");
+        self.prose(&mut question.because, because, &what, &key("because"));
+        match &mut question.kind {
+            Kind::Choice { choices, right } => {
+                let before = self.choices(choices, &mut own, &id);
+                if let RightChoice::Words(right) = right {
+                    follow(right, &before, choices);
+                }
+            }
+            Kind::Several { choices, right } => {
+                let before = self.choices(choices, &mut own, &id);
+                right.iter_mut().for_each(|right| follow(right, &before, choices));
+            }
+            Kind::NameSome { accept, .. } => {
+                let words = own.texts("accept").into_iter().map(|word| vec![word.text]);
+                accept.extend(words);
+            }
+            Kind::Open { look_for } => {
+                let words: Vec<String> = own.texts("look-for").into_iter().map(|it| it.text).collect();
+                if !words.is_empty() {
+                    *look_for = words;
+                }
+            }
+            Kind::Figure { .. } => {}
+        }
+        own.finish();
+    }
+
+    /// Puts the edition's choices in place of the main one's, and gives those.
+    fn choices(&mut self, choices: &mut Vec<Written>, own: &mut Form, id: &str) -> Vec<Written> {
+        let words = own.texts("choices");
+        let before = choices.clone();
+        if words.len() == before.len() {
+            *choices = words;
+        } else if let Some(first) = words.first() {
+            let message =
+                format!("The question “{id}” has {} choices and not {}.", before.len(), words.len());
+            let mend = "Give each choice of questions.toml one here, in the same order.";
+            own.tell("value-unfit", first.place.clone(), message, mend);
+        } else if let Some(first) = before.first() {
+            let key = format!("[questions.{id}] choices");
+            self.lack(&first.place, format!("the choices of the question “{id}”"), key);
+        }
+        before
+    }
+
+    fn kit(&mut self, kit: &mut Kit, own: Option<Form>) {
+        let (id, place) = (kit.id.clone(), kit.place.clone());
+        let Some(mut own) = own else {
+            return self.lack(&place, format!("the kit “{id}”"), format!("[kits.{id}] name"));
+        };
+        replace(&mut kit.name, own.text("name"));
+        let purpose = own.prose("for");
+        let what = format!("what the kit “{id}” is for");
+        self.prose(&mut kit.purpose, purpose, &what, &format!("[kits.{id}] for"));
+        let items = own.forms("items", "kit item");
+        if items.len() != kit.items.len() {
+            let what = format!(
+                "{} of the {} things of the kit “{id}”",
+                kit.items.len().abs_diff(items.len()),
+                kit.items.len()
+            );
+            self.lack(&place, what, format!("[[kits.{id}.items]]"));
+        }
+        for (item, mut own) in kit.items.iter_mut().zip(items) {
+            item.item = own.need_prose("item", "Limpiacascos");
+            let note = own.prose("note");
+            let what = format!("the note of a thing of the kit “{id}”");
+            self.prose(&mut item.note, note, &what, &format!("[[kits.{id}.items]] note"));
+            own.finish();
+        }
+        own.finish();
+    }
+
+    fn fact(&mut self, fact: &mut Fact, own: Option<Form>) {
+        let mut own = own;
+        let called = own.as_mut().map(|own| own.texts("called")).unwrap_or_default();
+        // Words of another language name nothing in this one.
+        fact.called = called.into_iter().map(|word| word.text).collect();
+        fact.wording = own.as_mut().and_then(|own| own.text("wording"));
+        own.into_iter().for_each(Form::finish);
+    }
+}
+
+fn replace(held: &mut String, own: Option<Written>) {
+    if let Some(own) = own {
+        *held = own.text;
+    }
+}
+
+/// The right answer in the edition's words: that of the same place among the choices.
+fn follow(right: &mut Written, before: &[Written], choices: &[Written]) {
+    if let Some(at) = before.iter().position(|choice| choice.text == right.text) {
+        right.text.clone_from(&choices[at].text);
+    }
+}

@@ -1,0 +1,31 @@
+//! An edition has no lesson of its own where the syllabus has one.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "edition-lacks-lesson",
+    level: Level::Warning,
+    summary: "An edition in another language lacks a lesson, and prints the main edition's.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let mut findings = Vec::new();
+    for edition in &program.editions {
+        for entry in &program.settings.syllabus {
+            if edition.lessons.contains(&entry.lesson) {
+                continue;
+            }
+            let message = format!("The edition “{}” has no lesson “{}”.", edition.language, entry.lesson);
+            let mend = format!(
+                "Add {}; until then the edition prints the lesson of the main one.",
+                edition.lesson_file(&entry.lesson)
+            );
+            findings.push(RULE.finding(&entry.place, message).says(&*entry.lesson).mend(mend));
+        }
+    }
+    findings
+}

@@ -1,0 +1,148 @@
+use super::super::{Hedge, Limit, plain, read_one, unit};
+use super::*;
+use crate::quantity::Amount;
+
+fn spanish(tag: &str) -> Tongue {
+    Tongue::of(tag, &[])
+}
+
+/// What is read in a text: its words, value and unit, and how it is loosened or bound.
+fn told(tag: &str, text: &str) -> Vec<String> {
+    let figures = spanish(tag).read(text);
+    let tell = |figure: &Figure| {
+        let amount = match &figure.quantity.amount {
+            Amount::One(value) => plain(value),
+            Amount::Range(low, high) => format!("{}–{}", plain(low), plain(high)),
+        };
+        let hedge = figure.hedge.map(|hedge| match hedge {
+            Hedge::About => " ~",
+            Hedge::Nearly => " nearly",
+            Hedge::Over => " >",
+            Hedge::Under => " <",
+        });
+        let limit = figure.limit.map(|limit| match limit {
+            Limit::AtMost => " ≤",
+            Limit::AtLeast => " ≥",
+            Limit::About | Limit::Exactly => " =",
+        });
+        format!(
+            "{}: {amount} {}{}{}",
+            &text[figure.span.clone()],
+            figure.quantity.unit.name(),
+            hedge.unwrap_or(""),
+            limit.unwrap_or("")
+        )
+    };
+    figures.iter().map(tell).collect()
+}
+
+#[test]
+fn number_words_are_read_where_they_stand() {
+    for (text, expected) in [
+        ("Ate a dos metros.", "dos metros: 2 meter"),
+        ("Mide treinta y cinco pies de alto.", "treinta y cinco pies: 35 foot"),
+        ("Hay treinta y un caballos.", "treinta y un caballos: 31 horse"),
+        ("Pesa mil doscientas libras.", "mil doscientas libras: 1200 pound"),
+        ("Recorren dos mil millas.", "dos mil millas: 2000 mile"),
+        ("Bebe veinticinco litros.", "veinticinco litros: 25 liter"),
+        ("Son ciento veinte minutos.", "ciento veinte minutos: 120 minute"),
+        ("Dejan 22 millones de libras al año.", "22 millones de libras al año: 22000000 pound per year"),
+        ("Dejan un millón de libras.", "un millón de libras: 1000000 pound"),
+        ("Espere quince minutos.", "quince minutos: 15 minute"),
+        ("Espere media hora.", "media hora: 0.5 hour"),
+        ("Descanse hora y media.", "hora y media: 1.5 hour"),
+        ("Espere dos horas y media.", "dos horas y media: 2.5 hour"),
+        ("Beba tres cuartos de galón.", "tres cuartos de galón: 0.75 gallon"),
+        ("Camine un cuarto de milla.", "un cuarto de milla: 0.25 mile"),
+    ] {
+        assert_eq!(told("es-US", text), [expected], "{text}");
+    }
+}
+
+#[test]
+fn bounds_are_read_before_and_after() {
+    for (text, expected) in [
+        ("Al menos 200 pies del agua.", "200 pies: 200 foot ≥"),
+        ("Como mínimo 200 pies.", "200 pies: 200 foot ≥"),
+        ("A lo sumo seis pies.", "seis pies: 6 foot ≤"),
+        ("Deje 6 pies como máximo.", "6 pies: 6 foot ≤"),
+        ("No más de seis pies de cuerda.", "seis pies: 6 foot ≤"),
+        ("Hasta 10 galones.", "10 galones: 10 gallon ≤"),
+        ("Unos 50 kilogramos.", "50 kilogramos: 50 kilogram ~"),
+        ("Cerca de 3 millas.", "3 millas: 3 mile ~"),
+        ("Más de 30 grados Celsius.", "30 grados Celsius: 30 degree Celsius >"),
+        ("Casi 4 horas.", "4 horas: 4 hour nearly"),
+        ("Diez caballos o menos.", "Diez caballos: 10 horse ≤"),
+    ] {
+        assert_eq!(told("es-US", text), [expected], "{text}");
+    }
+}
+
+#[test]
+fn ranges_rates_and_dual_statements_are_read() {
+    for (text, expected) in [
+        ("Bebe de 5 a 10 galones al día.", "5 a 10 galones al día: 5–10 gallon per day"),
+        ("Bebe entre 5 y 10 galones diarios.", "5 y 10 galones diarios: 5–10 gallon per day"),
+        ("Va a 4 millas por hora.", "4 millas por hora: 4 mile per hour"),
+        ("Unos 4 galones por caballo al día.", "4 galones por caballo al día: 4 gallon per horse per day ~"),
+        ("A 200 pies (60 metros) del agua.", "200 pies (60 metros: 200 foot"),
+        ("Mide 100 pies cuadrados.", "100 pies cuadrados: 100 square foot"),
+        ("Hay 13 campamentos viejos.", "13 campamentos: 13 camp"),
+    ] {
+        assert_eq!(told("es-US", text), [expected], "{text}");
+    }
+}
+
+#[test]
+fn decimals_are_those_of_the_place() {
+    assert_eq!(told("es-ES", "Son 1,5 metros."), ["1,5 metros: 1.5 meter"]);
+    assert_eq!(told("es-ES", "Son 12.500 metros."), ["12.500 metros: 12500 meter"]);
+    assert_eq!(told("es-MX", "Son 1.5 metros."), ["1.5 metros: 1.5 meter"]);
+    assert_eq!(told("es-MX", "Son 12,500 metros."), ["12,500 metros: 12500 meter"]);
+}
+
+#[test]
+fn dates_and_articles_are_no_figures() {
+    for text in ["El 16 de mayo de 2026 nos vemos.", "Un caballo y una mula.", "Una vez en el sendero."] {
+        assert_eq!(told("es-US", text), [""; 0], "{text}");
+    }
+}
+
+#[test]
+fn a_figure_is_said_in_the_language() {
+    let say = |tag: &str, value: &str, into: Option<&str>| {
+        let held = Held::stated(&read_one(value).unwrap(), None);
+        spanish(tag).say(&held, into.and_then(unit).as_ref()).unwrap()
+    };
+    assert_eq!(say("es-US", "10 ft", None), "10 pies");
+    assert_eq!(say("es-US", "at least 1.5 gallons", None), "como mínimo 1.5 galones");
+    assert_eq!(say("es-ES", "at least 1.5 gallons", None), "como mínimo 1,5 galones");
+    assert_eq!(say("es-US", "5 to 10 gallons a day", None), "5 a 10 galones al día");
+    assert_eq!(
+        say("es-US", "about 22 million pounds a year", None),
+        "alrededor de 22 millones de libras al año"
+    );
+    assert_eq!(say("es-US", "1 mile", None), "1 milla");
+    assert_eq!(say("es-ES", "12,500 ft", None), "12.500 pies");
+    assert_eq!(say("es-US", "10 ft", Some("m")), "3 m");
+    assert_eq!(say("es-US", "13 camps", None), "13 campamentos");
+}
+
+#[test]
+fn what_is_said_is_read_back_the_same() {
+    for value in [
+        "10 ft",
+        "at most 6 ft",
+        "5 to 10 gallons a day",
+        "125 °F",
+        "about 22 million pounds a year",
+        "3 hours",
+    ] {
+        let held = Held::stated(&read_one(value).unwrap(), None);
+        for tag in ["es-US", "es-ES", "es"] {
+            let said = spanish(tag).say(&held, None).unwrap();
+            let figure = spanish(tag).read_one(&said).unwrap_or_else(|error| panic!("{said}: {error}"));
+            assert_eq!(agree(&figure, &held), Verdict::Agrees, "{said}");
+        }
+    }
+}

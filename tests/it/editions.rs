@@ -1,0 +1,148 @@
+//! A program in two languages: `tests/editions/` is whole in English and in the Spanish of the United States.
+
+use crate::folders::copy;
+use crate::proof::{TODAY, root};
+use packstring::finding::{Finding, Level};
+use packstring::pieces::{self, Make, Selection};
+use packstring::program::{self, walk};
+use packstring::proof;
+use packstring::understand::Understood;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn folder() -> PathBuf {
+    root().join("tests/editions")
+}
+
+fn findings(folder: &Path) -> Vec<Finding> {
+    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    proof::proofread(&Understood::new(&program), TODAY)
+}
+
+/// The program with another text in place of one of a file.
+fn with(file: &str, was: &str, now: &str) -> tempfile::TempDir {
+    let changed = tempfile::tempdir().unwrap();
+    copy(&folder(), changed.path());
+    let path = changed.path().join(file);
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains(was), "{file} has no “{was}”");
+    fs::write(&path, text.replacen(was, now, 1)).unwrap();
+    changed
+}
+
+#[test]
+fn a_program_that_is_whole_in_both_languages_gives_nothing() {
+    assert_eq!(findings(&folder()), []);
+}
+
+#[test]
+fn pieces_of_an_edition_lie_in_its_folder_and_are_in_its_words() {
+    let program = program::open(&folder()).unwrap();
+    let understood = Understood::new(&program);
+    let jobs = pieces::plan(&understood, &Selection::default());
+    let find = |path: &str| jobs.iter().find(|job| job.path == path).unwrap_or_else(|| panic!("no {path}"));
+    let data = |path: &str| match &find(path).make {
+        Make::Sheet(sheet) => {
+            let parts = sheet.parts.iter().map(|(_, part)| part.to_string());
+            (sheet.data.to_string() + &parts.collect::<String>()).replace('\u{a0}', " ")
+        }
+        Make::Page { data, .. } => data.to_string(),
+        other => panic!("{other:?}"),
+    };
+    let handbook = data("es-us/handbook.pdf");
+    assert!(handbook.contains("Jinetes Guardianes del Sendero: manual, 2026"));
+    assert!(handbook.contains("\"language\":\"es-US\""));
+    assert!(handbook.contains("20 a 40 galones"), "{handbook}");
+    assert!(!handbook.contains("Water and heat"));
+    assert!(data("handbook.pdf").contains("20 to 40 gallons"));
+    assert!(data("es-us/question-sheet.pdf").contains("¿Qué tan larga"));
+    assert!(data("es-us/answer-key.pdf").contains("6 pies"));
+    assert!(data("es-us/wall-chart.pdf").contains("Cuide el agua"));
+    assert!(data("es-us/kit-sheets/day-ride.pdf").contains("Limpiacascos"));
+    assert!(data("es-us/site/index.html").contains("Agua y calor"));
+    assert!(data("es-us/run-sheets/north-camp.pdf").contains("Taller del Campamento Norte"));
+}
+
+/// Wrong figures that a hurried editor might leave in Spanish; each is backed by a link.
+#[test]
+fn planted_wrong_figures_in_spanish_are_all_caught() {
+    let water = "lessons/es-US/water.md";
+    let ropes = "lessons/es-US/ropes.md";
+    let planted = [
+        (water, "de cinco a diez galones al día", "de cinco a doce galones al día", "figure-drift"),
+        (water, "de cinco a diez galones al día", "de cinco a diez galones por hora", "figure-drift"),
+        (water, "de cinco a diez galones al día", "de 15 a 30 litros al día", "figure-drift"),
+        (water, "al menos a [200 pies]", "al menos a [300 pies]", "figure-drift"),
+        (water, "al menos a [200 pies]", "al menos a [200 metros]", "figure-drift"),
+        (water, "al menos a [200 pies]", "como máximo a [200 pies]", "limit-turned"),
+        (water, "[doscientos pies]", "[trescientos pies]", "figure-drift"),
+        (water, "[doscientos pies]", "[doscientos veinticinco pies]", "figure-drift"),
+        (water, "[doscientos pies]", "[200 libras]", "unit-unfit"),
+        (water, "[hora y media]", "[dos horas y media]", "figure-drift"),
+        (water, "[hora y media]", "[1.25 horas]", "figure-drift"),
+        (ropes, "[como máximo seis pies]", "[como máximo dieciséis pies]", "figure-drift"),
+        (ropes, "[como máximo seis pies]", "[al menos seis pies]", "limit-turned"),
+        (ropes, "[como máximo seis pies]", "[como máximo treinta y seis pies]", "figure-drift"),
+        (ropes, "no más de [6 pies]", "no menos de [6 pies]", "limit-turned"),
+        ("program.es-US.toml", "[200 pies]", "[20 pies]", "figure-drift"),
+    ];
+    for (file, was, now, rule) in planted {
+        let changed = with(file, was, now);
+        let told: Vec<_> = findings(changed.path())
+            .into_iter()
+            .filter(|finding| finding.level > Level::Note)
+            .map(|finding| (finding.rule, finding.place.file.to_string()))
+            .collect();
+        assert_eq!(told, [(rule, file.to_owned())], "{was} → {now}");
+    }
+}
+
+#[test]
+fn the_same_figure_in_other_words_is_right() {
+    let water = "lessons/es-US/water.md";
+    for (file, was, now) in [
+        (water, "[hora y media]", "[90 minutos]"),
+        (water, "[hora y media]", "[una hora y media]"),
+        (water, "[doscientos pies]", "[200 pies (60 metros)]"),
+        (water, "de cinco a diez galones al día", "entre 5 y 10 galones diarios"),
+        ("lessons/es-US/ropes.md", "[como máximo seis pies]", "[a lo sumo 1.8 metros]"),
+    ] {
+        assert_eq!(findings(with(file, was, now).path()), [], "{was} → {now}");
+    }
+}
+
+#[test]
+fn what_is_to_be_written_is_said_in_the_language() {
+    let changed = with("lessons/es-US/water.md", "[doscientos pies]", "[300 pies]");
+    let told = findings(changed.path());
+    assert!(told[0].mend.as_ref().unwrap().contains("Make it “200 pies”"), "{told:#?}");
+}
+
+#[test]
+fn a_lesson_that_is_lacking_is_the_main_editions() {
+    let changed = tempfile::tempdir().unwrap();
+    copy(&folder(), changed.path());
+    fs::remove_file(changed.path().join("lessons/es-US/ropes.md")).unwrap();
+    let told: Vec<_> = findings(changed.path()).iter().map(|finding| finding.rule).collect();
+    assert_eq!(told, ["edition-lacks-lesson"]);
+    let program = program::open(changed.path()).unwrap();
+    let lesson = &program.editions[0].program.lessons[1];
+    assert_eq!(&*lesson.file, "lessons/ropes.md");
+    assert!(!walk::lesson(lesson).is_empty());
+}
+
+#[test]
+fn slips_in_an_editions_files_are_told() {
+    for (file, was, now, rule) in [
+        ("program.es-US.toml", "[questions.lead-length]", "[questions.lead-lenght]", "name-unknown"),
+        ("program.es-US.toml", "summary =", "sumary =", "key-unknown"),
+        ("program.es-US.toml", "\"15 pies\", ", "", "value-unfit"),
+        ("program.toml", "\"es-US\"]", "\"es-US\", \"es-us\"]", "name-doubled"),
+        ("program.toml", "\"es-US\"]", "\"Spanish!\"]", "value-unfit"),
+        ("program.toml", "editions =", "language = \"en\"\neditions =", "key-unfit"),
+    ] {
+        let changed = with(file, was, now);
+        let unread = program::open(changed.path()).err().unwrap_or_else(|| panic!("{now} was read"));
+        assert!(unread.mistakes.iter().any(|mistake| mistake.rule == rule), "{now}: {:#?}", unread.mistakes);
+    }
+}
