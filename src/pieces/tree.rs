@@ -6,6 +6,7 @@
 
 use crate::program::facts::{Draw, Fact, Series};
 use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
+use crate::quantity;
 use crate::understand::{Understood, plain_text, series_column};
 use serde_json::{Value, json};
 
@@ -98,7 +99,7 @@ impl<'u> Trees<'u> {
 
     fn inline(&self, inline: &Inline, home: &str) -> Value {
         match inline {
-            Inline::Text { text, .. } => json!({"kind": "text", "text": text}),
+            Inline::Text { text, .. } => json!({"kind": "text", "text": figures_joined(text)}),
             Inline::Emphasis { inlines } => {
                 json!({"kind": "emphasis", "inlines": self.inlines_in(inlines, home)})
             }
@@ -242,6 +243,19 @@ fn push_words(inlines: &Value, said: &mut String) {
     }
 }
 
+/// The same in each figure of a text, and nowhere else.
+fn figures_joined(text: &str) -> String {
+    let mut joined = String::with_capacity(text.len());
+    let mut done = 0;
+    for figure in quantity::read(text) {
+        joined.push_str(&text[done..figure.span.start]);
+        joined.push_str(&join_number_and_unit(&text[figure.span.clone()]));
+        done = figure.span.end;
+    }
+    joined.push_str(&text[done..]);
+    joined
+}
+
 /// Puts a no-break space between a number in digits and what follows it, so that a line never ends
 /// between the two.
 pub fn join_number_and_unit(words: &str) -> String {
@@ -266,6 +280,14 @@ mod tests {
         assert_eq!(join_number_and_unit("about 22 million pounds"), "about 22\u{a0}million pounds");
         assert_eq!(join_number_and_unit("5 to 10 gallons"), "5\u{a0}to 10\u{a0}gallons");
         assert_eq!(join_number_and_unit("ten feet"), "ten feet");
+    }
+
+    #[test]
+    fn figures_of_prose_stay_together_and_other_numbers_do_not() {
+        assert_eq!(
+            figures_joined("In 2026 a mule carried 150 pounds (68 kg) for 3 days; see page 12 there."),
+            "In 2026 a mule carried 150\u{a0}pounds (68\u{a0}kg) for 3\u{a0}days; see page 12 there."
+        );
     }
 
     #[test]

@@ -34,6 +34,8 @@ mod pdf;
 mod run;
 mod tables;
 mod theme;
+#[cfg(test)]
+mod typography;
 mod unasked;
 
 pub use error::{Fault, PressError};
