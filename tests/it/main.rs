@@ -29,4 +29,5 @@ mod slides;
 mod tables;
 mod tally;
 mod theme;
+mod theme_data;
 mod whole;

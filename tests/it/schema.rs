@@ -6,15 +6,22 @@
 
 use regex::Regex;
 use serde_json::{Map, Value};
+use std::collections::BTreeMap;
 
 /// Fails with every way in which `value` does not follow `schema`.
 pub fn assert_follows(schema: &Value, value: &Value) {
-    let faults = Held { root: schema }.faults(schema, value, "$");
+    let faults = Held { root: schema, files: &BTreeMap::new() }.faults(schema, value, "$");
     assert!(faults.is_empty(), "{faults:#?}");
+}
+
+/// Every way in which `value` does not follow a schema that may refer to others beside it, by their names.
+pub fn faults(schema: &Value, files: &BTreeMap<String, Value>, value: &Value) -> Vec<String> {
+    Held { root: schema, files }.faults(schema, value, "$")
 }
 
 struct Held<'s> {
     root: &'s Value,
+    files: &'s BTreeMap<String, Value>,
 }
 
 impl Held<'_> {
@@ -27,8 +34,10 @@ impl Held<'_> {
         };
         // Of a reference nothing beside it counts, but for the annotations.
         if let Some(to) = schema.get("$ref") {
-            let to = to.as_str().unwrap().strip_prefix('#').expect("a reference within the schema");
-            return self.faults(self.root.pointer(to).expect("what is referred to is there"), value, at);
+            let (file, to) = to.as_str().unwrap().split_once('#').expect("a reference to a part of a schema");
+            let root = if file.is_empty() { self.root } else { &self.files[file] };
+            let part = root.pointer(to).unwrap_or_else(|| panic!("there is no {file}#{to}"));
+            return Held { root, files: self.files }.faults(part, value, at);
         }
         schema.iter().flat_map(|(keyword, rule)| self.keyword(schema, keyword, rule, value, at)).collect()
     }
@@ -42,7 +51,7 @@ impl Held<'_> {
         at: &str,
     ) -> Vec<String> {
         let held = match (keyword, value) {
-            ("$schema" | "$id" | "title" | "description" | "default" | "definitions", _) => true,
+            ("$schema" | "$id" | "title" | "description" | "default" | "definitions" | "$defs", _) => true,
             ("type", _) => listed(rule).any(|kind| is_of(kind.as_str().unwrap(), value)),
             ("const", _) => value == rule,
             ("enum", _) => listed(rule).any(|known| known == value),
@@ -58,6 +67,14 @@ impl Held<'_> {
                 listed(rule).all(|key| fields.contains_key(key.as_str().unwrap()))
             }
             ("anyOf" | "oneOf", _) => {
+                // What says its kind is held against that kind, so that its own fault is told.
+                let own = listed(rule).find(|schema| {
+                    let kind = schema.pointer("/properties/kind/const");
+                    kind.is_some() && kind == value.get("kind")
+                });
+                if let Some(schema) = own {
+                    return self.faults(schema, value, at);
+                }
                 let fit = listed(rule).filter(|schema| self.faults(schema, value, at).is_empty()).count();
                 if keyword == "oneOf" { fit == 1 } else { fit > 0 }
             }
@@ -152,9 +169,22 @@ fn what_does_not_follow_a_schema_is_told() {
         },
         "additionalProperties": false,
     });
-    let faults = |value: Value| Held { root: &schema }.faults(&schema, &value, "$").len();
+    let faults = |value: Value| self::faults(&schema, &BTreeMap::new(), &value).len();
     assert_eq!(faults(serde_json::json!({ "at": "a/b%20c.md", "lines": [1, 2], "level": "note" })), 0);
     assert_eq!(faults(serde_json::json!({ "at": "a b.md" })), 1);
     assert_eq!(faults(serde_json::json!({ "lines": [0, 2, 2], "level": "off", "more": 1 })), 5);
     assert_eq!(faults(serde_json::json!([])), 1);
+}
+
+#[test]
+fn a_reference_may_lead_into_another_file() {
+    let common = serde_json::json!({ "$defs": {
+        "word": { "oneOf": [{ "$ref": "#/$defs/text" }, { "type": "null" }] },
+        "text": { "type": "object", "properties": { "kind": { "const": "text" }, "text": { "type": "string" } } },
+    } });
+    let files = BTreeMap::from([("common.json".to_owned(), common)]);
+    let schema = serde_json::json!({ "items": { "$ref": "common.json#/$defs/word" } });
+    let faults = |value: Value| faults(&schema, &files, &value).len();
+    assert_eq!(faults(serde_json::json!([{ "kind": "text", "text": "a" }, null])), 0);
+    assert_eq!(faults(serde_json::json!([{ "kind": "code", "text": "a" }, 7])), 2);
 }

@@ -193,17 +193,17 @@ fn single_files_take_the_place_of_built_in_ones() {
     let folder = sound();
     let plain = make(folder.path(), Piece::Site).unwrap();
     // Words and a page.
-    put(folder.path(), "words/en.toml", b"[site]\nmade-up = \"Trail words\"\n");
-    put(folder.path(), "pages/site.css", b"/* {{ words.site[\"made-up\"] }} {{ inks.color.ink }} */");
+    put(folder.path(), "words/en.toml", b"[ours]\nmade-up = \"Trail words\"\n");
+    put(folder.path(), "pages/site.css", b"/* {{ words.ours[\"made-up\"] }} {{ inks.color.ink }} */");
     let ours = make(folder.path(), Piece::Site).unwrap();
     let css = |files: &[(String, Vec<u8>)]| {
         let file = files.iter().find(|(name, _)| name.ends_with("site.css")).expect("a style sheet");
         String::from_utf8(file.1.clone()).unwrap()
     };
     assert!(css(&ours).starts_with("/* Trail words #"), "{}", css(&ours));
-    // All else is as it was.
+    // All else is as it was; scripts are given all words.
     let other = |files: &[(String, Vec<u8>)]| {
-        files.iter().filter(|(name, _)| name.ends_with(".html")).cloned().collect::<Vec<_>>()
+        files.iter().filter(|(name, _)| name.starts_with("site/lessons/")).cloned().collect::<Vec<_>>()
     };
     assert!(other(&plain) == other(&ours) && !other(&ours).is_empty());
 
@@ -214,7 +214,7 @@ fn single_files_take_the_place_of_built_in_ones() {
     put(
         folder.path(),
         "sheets/question-sheet.typ",
-        b"#set document(title: \"x\")\n#set text(font: \"Andiko\", fill: rgb(toml(\"/inks.toml\").color.made-up))\n#json(\"/data/words.json\").site.made-up",
+        b"#set document(title: \"x\")\n#set text(font: \"Andiko\", fill: rgb(toml(\"/inks.toml\").color.made-up))\n#json(\"/data/words.json\").ours.made-up",
     );
     let files = make(folder.path(), Piece::QuestionSheet).unwrap();
     let document = lopdf::Document::load_mem(file(&files, "question-sheet.pdf")).unwrap();

@@ -1,0 +1,175 @@
+//! What templates are given, held against `docs/theme/schemas/`: a theme's author can rely on what stands there.
+//!
+//! The schemas are strict: a key that a piece gains or loses fails here until the docs say so too.
+
+use crate::folders::copy;
+use crate::proof::root;
+use crate::schema;
+use packstring::pieces::{self, Job, Make, Selection};
+use packstring::press::Theme;
+use packstring::program;
+use packstring::understand::Understood;
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+
+/// Programs that between them have nearly every form of everything.
+const PROGRAMS: [&str; 4] = ["content", "tests/sheets", "tests/lessons", "src/commands/begin"];
+
+/// The forms of words that none of them has; stands in a lesson of each.
+const MORE: &str = "
+## Every form of words
+
+**Strong**, ~~struck~~, `code`, a ![rope](../pictures/none.svg) and a break\\
+here
+and one there.[^more]
+
+![A picture that is not there](../pictures/none.svg)
+
+[^more]: A note.
+";
+
+/// Data as a template is given it: whose it is (`handbook`), what of it, and where it was planned.
+struct Given {
+    template: String,
+    /// `piece`, `part` (one of several files beside it) or `entry` (one of a run).
+    what: &'static str,
+    data: Value,
+    of: String,
+}
+
+fn given() -> Vec<Given> {
+    let mut given = Vec::new();
+    for folder in PROGRAMS {
+        let copied = tempfile::tempdir().unwrap();
+        copy(&root().join(folder), copied.path());
+        let lesson =
+            fs::read_dir(copied.path().join("lessons")).unwrap().map(|entry| entry.unwrap().path()).min();
+        let lesson = lesson.expect("a lesson");
+        fs::write(&lesson, fs::read_to_string(&lesson).unwrap() + MORE).unwrap();
+        let program = program::open(copied.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+        let understood = Understood::new(&program);
+        // The demo has many events, of which a few have every form.
+        let events = program.settings.events.iter().rev().take(4).map(|event| Some(event.id.clone()));
+        for event in std::iter::once(None).chain(events) {
+            let selection = Selection { event, ..Selection::default() };
+            for job in pieces::plan(&understood, &selection) {
+                let of = format!("{} of {folder}", job.path);
+                given.extend(of_job(job).into_iter().map(|(template, what, data)| Given {
+                    template,
+                    what,
+                    data,
+                    of: of.clone(),
+                }));
+            }
+        }
+    }
+    given
+}
+
+fn of_job(job: Job) -> Vec<(String, &'static str, Value)> {
+    match job.make {
+        Make::Sheet(sheet) | Make::Drawing(sheet) => {
+            let template = format!("sheets/{}", sheet.template);
+            let parts = sheet.parts.into_iter().map(|(_, part)| (template.clone(), "part", part));
+            std::iter::once((template.clone(), "piece", sheet.data)).chain(parts).collect()
+        }
+        Make::Imposed(imposed) => of_job(Job { make: Make::Sheet(imposed.pages), ..job }),
+        Make::Run(run) => {
+            let template = format!("sheets/{}", run.template);
+            let entries = run.entries.into_iter().map(|entry| (template.clone(), "entry", entry.data));
+            std::iter::once((template.clone(), "piece", run.data)).chain(entries).collect()
+        }
+        Make::Page { template, data } => vec![(format!("pages/{template}"), "piece", data)],
+        _ => Vec::new(),
+    }
+}
+
+fn schemas() -> BTreeMap<String, Value> {
+    let entries = fs::read_dir(root().join("docs/theme/schemas")).unwrap();
+    let read = |entry: fs::DirEntry| {
+        let schema = serde_json::from_str(&fs::read_to_string(entry.path()).unwrap());
+        let name = entry.file_name().into_string().unwrap();
+        (name.clone(), schema.unwrap_or_else(|error| panic!("{name}: {error}")))
+    };
+    entries.map(|entry| read(entry.unwrap())).collect()
+}
+
+/// `sheets/handbook.typ` has `handbook.typ.schema.json`.
+fn schema_of(template: &str) -> String {
+    format!("{}.schema.json", template.rsplit('/').next().unwrap())
+}
+
+#[test]
+fn what_templates_are_given_is_what_the_docs_say() {
+    let schemas = schemas();
+    let mut wrong = BTreeSet::new();
+    for given in given() {
+        let name = schema_of(&given.template);
+        let Some(schema) = schemas.get(&name) else {
+            wrong.insert(format!("docs/theme/schemas/{name} is not there, and {} needs it", given.of));
+            continue;
+        };
+        let Some(part) = schema["$defs"].get(given.what) else {
+            wrong.insert(format!("{name} has no $defs/{}, and {} has it", given.what, given.of));
+            continue;
+        };
+        // Within its own file, as the part's references are.
+        let whole =
+            serde_json::json!({ "$ref": format!("#/$defs/{}", given.what), "$defs": schema["$defs"] });
+        assert!(part.is_object());
+        for fault in schema::faults(&whole, &schemas, &given.data) {
+            let fault: String = fault.chars().take(300).collect();
+            wrong.insert(format!("{name}, {} ({}): {fault}", given.what, given.of));
+        }
+    }
+    let shown: Vec<&String> = wrong.iter().take(20).collect();
+    assert!(wrong.is_empty(), "{} in all, change docs/theme/schemas/ with the data: {shown:#?}", wrong.len());
+}
+
+#[test]
+fn every_template_has_a_schema_and_every_schema_a_template() {
+    let theme = Theme::plain();
+    // Who sets finished pages on other sheets is given what was measured of them, not what was planned.
+    let sets_pages =
+        |name: &str| String::from_utf8_lossy(theme.file(name).unwrap()).contains("\"/data/imposed.json\"");
+    let is_given = |name: &str| match name.split_once('/') {
+        Some(("sheets", file)) => !file.contains('/') && !sets_pages(name),
+        // These are for other pages to build on; scripts are no templates.
+        Some(("pages", file)) => {
+            !["base.html", "walk.html", "questions.html"].contains(&file) && !file.ends_with(".js")
+        }
+        _ => false,
+    };
+    let expected: BTreeSet<String> =
+        theme.files().map(|(name, _)| name).filter(|name| is_given(name)).map(schema_of).collect();
+    let mut there: BTreeSet<String> = schemas().into_keys().collect();
+    assert!(there.remove("common.schema.json"));
+    assert_eq!(there, expected);
+}
+
+/// A schema that takes any other key would let docs and data drift apart.
+#[test]
+fn schemas_are_strict() {
+    fn loose(schema: &Value, at: &str, found: &mut Vec<String>) {
+        let Value::Object(fields) = schema else { return };
+        if fields.contains_key("properties")
+            && fields.get("additionalProperties") != Some(&Value::Bool(false))
+        {
+            found.push(at.to_owned());
+        }
+        if fields.get("type") == Some(&Value::from("array")) && !fields.contains_key("items") {
+            found.push(at.to_owned());
+        }
+        for (key, inner) in fields {
+            let at = format!("{at}/{key}");
+            match inner {
+                Value::Array(several) => several.iter().for_each(|inner| loose(inner, &at, found)),
+                inner => loose(inner, &at, found),
+            }
+        }
+    }
+    let mut found = Vec::new();
+    schemas().iter().for_each(|(name, schema)| loose(schema, name, &mut found));
+    assert_eq!(found, Vec::<String>::new());
+}
