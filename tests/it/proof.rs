@@ -104,6 +104,7 @@ const NOT_SHOWN: &[&str] = &[
     "register-broken",
     "register-cut",
     "register-newer",
+    "theme-file-unused",
     "sheet-crowded",
     "sheet-overfull",
 ];

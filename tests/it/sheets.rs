@@ -1,16 +1,29 @@
 //! Kit sheets, question sheet, answer key, run sheets, bring lists and certificates: the data that
 //! their plans hand to the templates, on a small program that has every form of them.
 
+use crate::folders::copy;
+use jiff::civil::date;
+use packstring::people::credit;
 use packstring::pieces::{Job, Make, Piece, Selection, Shelf, plan};
+use packstring::program::register::Entry;
 use packstring::program::{self, Program};
+use packstring::shelf::register::add;
 use packstring::understand::Understood;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::path::Path;
 
+/// The small program, with everybody credited who is due.
 fn small() -> Program {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets");
-    program::open(&folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    let folder = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets"), folder.path());
+    let read = || program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = read();
+    let understood = Understood::new(&program);
+    let due = credit::due(&understood, &program.register, &Selection::default());
+    let given = due.people.iter().map(|it| Entry::Given(Box::new(it.given("2026", date(2026, 5, 20)))));
+    add(folder.path(), |_| given.collect()).unwrap();
+    read()
 }
 
 fn planned(selection: &Selection) -> Vec<Job> {
