@@ -133,6 +133,15 @@ mod tests {
     }
 
     #[test]
+    fn a_table_is_gone_through_in_one_order() {
+        let data = json!({ "many": { "a": 1, "b": 2, "c": 3, "d": 4, "e": 5, "f": 6, "g": 7, "h": 8 } });
+        let template = b"{% for name, number in many %}{{ name }}{{ number }}{% endfor %}";
+        for _ in 0..8 {
+            assert_eq!(render(template, data.clone()).unwrap(), "a1b2c3d4e5f6g7h8");
+        }
+    }
+
+    #[test]
     fn words_are_those_of_the_programs_language() {
         let data = |language: &str| json!({ "program": { "language": language } });
         let template = b"{{ words.common.hello }} {{ inks.color.ink }}";

@@ -18,6 +18,10 @@ use std::io::Cursor;
 /// memory of the machine.
 const MOST_CELLS: usize = 20_000_000;
 
+/// What a workbook may hold once it is unpacked, in bytes: some ten times a roster of 200,000 rows. A small
+/// file that says it holds more was made to fill the memory of whoever opens it.
+const MOST_UNPACKED: u64 = 400_000_000;
+
 /// A filled cell as it is said, by row and column from 0.
 type Said = (u32, u32, String);
 
@@ -39,6 +43,9 @@ fn sheet(file: &str, bytes: Vec<u8>) -> Result<(String, Vec<Said>, Vec<String>),
     if !bytes.starts_with(b"PK") && !bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
         return Err("it is none, whatever its name says".into());
     }
+    if unpacked(&bytes).is_some_and(|unpacked| unpacked > MOST_UNPACKED) {
+        return Err("it would fill this machine's memory once it is unpacked".into());
+    }
     let bytes = Cursor::new(bytes);
     if file.ends_with(".ods") {
         let mut book: Ods<_> = Ods::new(bytes).map_err(|error| plain(&error))?;
@@ -47,6 +54,13 @@ fn sheet(file: &str, bytes: Vec<u8>) -> Result<(String, Vec<Said>, Vec<String>),
         let mut book: Xlsx<_> = Xlsx::new(bytes).map_err(|error| plain(&error))?;
         chosen(&visible(&book), |name| of_xlsx(&mut book, name))
     }
+}
+
+/// How many bytes the parts of a workbook say that they have unpacked; nothing of what is no archive.
+fn unpacked(bytes: &[u8]) -> Option<u64> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
+    let mut sizes = (0..archive.len()).map(|at| archive.by_index_raw(at).map(|part| part.size()));
+    sizes.try_fold(0_u64, |sum, size| Some(sum.saturating_add(size.ok()?)))
 }
 
 fn visible<B: Reader<Cursor<Vec<u8>>>>(book: &B) -> Vec<String> {
@@ -278,6 +292,22 @@ mod tests {
         ] {
             assert_eq!(number_in_words(number), words);
         }
+    }
+
+    #[test]
+    fn a_small_file_that_unpacks_to_a_great_one_is_not_opened() {
+        use std::io::Write;
+        let mut archive = zip::ZipWriter::new(Cursor::new(Vec::new()));
+        let options = zip::write::SimpleFileOptions::default();
+        archive.start_file("xl/worksheets/sheet1.xml", options).unwrap();
+        let nothing = vec![0; 1 << 20];
+        for _ in 0..=MOST_UNPACKED >> 20 {
+            archive.write_all(&nothing).unwrap();
+        }
+        let bytes = archive.finish().unwrap().into_inner();
+        assert!(bytes.len() < 4_000_000, "{} bytes", bytes.len());
+        let why = sheet("people/roster.xlsx", bytes).unwrap_err();
+        assert!(why.contains("memory"), "{why}");
     }
 
     #[test]
