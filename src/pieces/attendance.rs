@@ -18,7 +18,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let scores = Scores::of(understood);
     let program = understood.program;
     let asked = program.settings.events.iter();
-    let asked = asked.filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id));
+    let asked = asked.filter(|event| selection.covers(&event.id));
     let events: Vec<Attended> = asked.map(|event| Attended::of(understood, &scores, event)).collect();
     if events.iter().all(|event| event.people.is_empty()) {
         return Vec::new();

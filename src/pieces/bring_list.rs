@@ -25,18 +25,17 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         job("bring-list.pdf".into(), data.into())
     });
     let events = program.settings.events.iter();
-    let of_events =
-        events.filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id)).map(|event| {
-            let understood = understood.at(&event.id);
-            let mut data = common::head(
-                understood,
-                selection,
-                &common::title(understood, selection, "bring-list-of", &event.name),
-            );
-            data.insert("event".into(), event_data(event));
-            data.insert("groups".into(), groups(understood, &lessons_of(program, event)));
-            job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), data.into())
-        });
+    let of_events = events.filter(|event| selection.covers(&event.id)).map(|event| {
+        let understood = understood.at(&event.id);
+        let mut data = common::head(
+            understood,
+            selection,
+            &common::title(understood, selection, "bring-list-of", &event.name),
+        );
+        data.insert("event".into(), event_data(event));
+        data.insert("groups".into(), groups(understood, &lessons_of(program, event)));
+        job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), data.into())
+    });
     whole.into_iter().chain(of_events).collect()
 }
 

@@ -194,6 +194,11 @@ pub enum Ink {
 }
 
 impl Selection {
+    /// Whether what belongs to an event, by its id, is asked for.
+    pub fn covers(&self, event: &str) -> bool {
+        self.event.as_ref().is_none_or(|asked| asked == event)
+    }
+
     /// Whether nothing of a piece is left out, so that what is not planned of it is no longer wanted.
     pub fn is_all_of(&self, piece: Piece) -> bool {
         self.is_everything()

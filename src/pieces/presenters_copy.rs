@@ -21,7 +21,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     }
     events
         .iter()
-        .filter(|event| selection.event.as_ref().is_none_or(|id| *id == event.id))
+        .filter(|event| selection.covers(&event.id))
         .map(|event| job(understood, selection, Some(event)))
         .collect()
 }

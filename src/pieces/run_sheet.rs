@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let events = understood.program.settings.events.iter();
     events
-        .filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id))
+        .filter(|event| selection.covers(&event.id))
         .map(|event| job(understood, selection, event))
         .collect()
 }

@@ -52,7 +52,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 /// Whether a person belongs to what was selected.
 pub fn is_wanted(scoring: &Scoring, selection: &Selection) -> bool {
     let person = scoring.participant;
-    selection.event.as_ref().is_none_or(|event| *event == person.event)
+    selection.covers(&person.event)
         && selection.participant.as_ref().is_none_or(|name| same_name(name, &person.name))
 }
 

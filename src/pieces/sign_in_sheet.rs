@@ -17,7 +17,7 @@ const BLANK: usize = 12;
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let events = understood.program.settings.events.iter();
     events
-        .filter(|event| selection.event.as_ref().is_none_or(|asked| *asked == event.id))
+        .filter(|event| selection.covers(&event.id))
         .map(|event| job(understood, selection, event))
         .collect()
 }

@@ -51,7 +51,7 @@ pub fn credited<'p>(program: &'p Program, selection: &Selection) -> Vec<Credit<'
             let participant = rows.get(given.number.plain()).copied();
             Some(Credit { given, event: of_event(given)?, participant })
         })
-        .filter(|credit| selection.event.as_ref().is_none_or(|event| *event == credit.event.id))
+        .filter(|credit| selection.covers(&credit.event.id))
         .filter(|credit| selection.participant.as_ref().is_none_or(|name| credit.is_of(name)))
         .collect()
 }
