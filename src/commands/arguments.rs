@@ -81,7 +81,7 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
     Score(ScoreArguments),
     /// List every figure that stands in a text, with its value, unit and place
     Figures {
-        /// The texts to read
+        /// The texts to read; - for standard input
         #[arg(value_name = "FILE", required_unless_present = "jsonl", conflicts_with = "jsonl")]
         files: Vec<PathBuf>,
         /// Read {"id","text"} lines on standard input and answer {"id","figures"} lines

@@ -8,8 +8,8 @@ use super::report::counted;
 use crate::hindrance::in_words;
 use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
 use serde_json::{Map, Value};
-use std::io::{self, BufRead, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, BufRead, Read, Write};
+use std::path::PathBuf;
 
 /// What was looked at, for the closing words and the exit code.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -20,6 +20,9 @@ pub struct Looked {
     pub unread: Vec<String>,
 }
 
+/// Stands for standard input among the files. A file of that name is `./-`.
+const INPUT: &str = "-";
+
 /// Lists the figures of `files`, or with `jsonl` those of the records on standard input. What cannot
 /// be read is told in [`Looked::unread`]; an error is one of writing.
 pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Looked> {
@@ -28,21 +31,31 @@ pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Lo
     }
     let mut looked = Looked::default();
     for file in files {
-        match text_of(file) {
+        let (name, text) = match file.as_os_str() == INPUT {
+            true => ("standard input".to_owned(), decoded(in_full(&mut io::stdin().lock()))),
+            false => (file.display().to_string(), decoded(std::fs::read(file))),
+        };
+        match text {
             Ok(text) => {
                 looked.texts += 1;
-                looked.figures += list(&file.display().to_string(), &text, out)?;
+                looked.figures += list(&name, &text, out)?;
             }
-            Err(why) => looked.unread.push(format!("{}: {why}", file.display())),
+            Err(why) => looked.unread.push(format!("{name}: {why}")),
         }
     }
-    let (figures, texts) = (counted(looked.figures, "figure"), counted(looked.texts, "file"));
+    let (figures, texts) = (counted(looked.figures, "figure"), counted(looked.texts, "text"));
     writeln!(out, "{figures} in {texts}.")?;
     Ok(looked)
 }
 
-fn text_of(file: &Path) -> Result<String, String> {
-    let bytes = std::fs::read(file).map_err(|error| match error.kind() {
+fn in_full(input: &mut dyn Read) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    input.read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+fn decoded(bytes: io::Result<Vec<u8>>) -> Result<String, String> {
+    let bytes = bytes.map_err(|error| match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder; name the files in it".to_owned(),
         _ => format!("it cannot be read: {}", in_words(&error)),

@@ -4,6 +4,7 @@ mod answer_pages;
 mod at_events;
 mod calendar;
 mod certificates;
+mod commands;
 mod demo_register;
 mod drift;
 mod editions;
