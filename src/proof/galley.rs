@@ -10,9 +10,10 @@ use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Picture, SeriesView};
 use crate::program::walk::{self, Met};
-use crate::quantity::{self, Amount, Figure, Held, Limit, Quantity, Unit, Verdict};
+use crate::quantity::{self, Amount, Exact, Figure, Held, Limit, Quantity, Unit, Verdict};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
+use num_traits::One;
 use std::ops::Range;
 
 /// Everything that a rule may ask.
@@ -116,9 +117,17 @@ impl<'u> Galley<'u> {
         } else if self.is_exempt(&passage.text, &figure.span) {
             (None, Judgement::Exempt)
         } else {
-            self.nearest_fact(passage, figure)
+            match self.nearest_fact(passage, figure) {
+                (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure) => {
+                    (None, Judgement::Exempt)
+                }
+                judged => judged,
+            }
         };
-        let span = with_bracket(&passage.text, &figure.reach);
+        let mut span = with_bracket(&passage.text, &figure.reach);
+        if figure.quantity.unit.is_none() {
+            span.end += for_each(&passage.text[span.end..]);
+        }
         Statement {
             place: passage.place_of(&span),
             words: passage.text[span].to_owned(),
@@ -191,6 +200,32 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
     let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
     is_range(&figure.quantity) != is_range(&held.quantity)
         || others.any(|other| quantity::agree(other, held) == Verdict::Agrees)
+}
+
+/// Words by which things are handed out, in the languages that figures are read in.
+const FOR_EACH: [&str; 4] = [" for each ", " for every ", " para cada ", " por cada "];
+const EACH: [&str; 3] = [" each", " apiece", " cada uno"];
+
+/// How much of `after` tells for whom a bare number is: ` for each child`.
+fn for_each(after: &str) -> usize {
+    let is_end = |letter: char| !letter.is_alphanumeric() && letter != '-';
+    let whole_word = |words: &&&str| after[words.len()..].chars().next().is_none_or(is_end);
+    if let Some(words) = FOR_EACH.iter().find(|words| after.starts_with(**words)) {
+        let rest = &after[words.len()..];
+        return words.len() + rest.find(is_end).unwrap_or(rest.len());
+    }
+    let each = EACH.iter().filter(|words| after.starts_with(**words)).find(whole_word);
+    each.map_or(0, |words| words.len())
+}
+
+/// "A whistle, one for each child": the word stands for the thing, and no number can go out of date.
+/// Two for each child are a quantity, and so is a one in digits.
+fn is_one_for_each(text: &str, figure: &Figure) -> bool {
+    let number = &text[figure.number.clone()];
+    figure.quantity.unit.is_none()
+        && figure.quantity.amount == Amount::One(Exact::one())
+        && number.chars().all(char::is_alphabetic)
+        && for_each(&text[figure.reach.end..]) > 0
 }
 
 /// Whether a figure has the number of a fact, but a unit of measure that is not the fact's. What is

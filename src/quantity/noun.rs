@@ -91,7 +91,7 @@ const NO_NOUN: &[&str] = &[
     "while", "because", "percent", "hundred", "thousand", "million", "point", "and/or", "vs", "versus", "to",
     "via", "plus", "minus", "times", "later", "ago", "old", "away", "apart", "long", "wide", "high", "deep",
     "tall", "thick", "such", "both", "either", "all", "any", "some", "other", "am", "pm", "where", "how",
-    "what", "why", "too", "also", "just", "even", "ever", "never", "here", "now", "again",
+    "what", "why", "apiece", "too", "also", "just", "even", "ever", "never", "here", "now", "again",
 ];
 
 /// All words that are no noun, to look them up at once.
