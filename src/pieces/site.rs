@@ -35,6 +35,7 @@ mod slides;
 
 use super::tree::{Trees, words};
 use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
+use crate::imposition::Reading;
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
@@ -51,9 +52,6 @@ const FACTS_PAGE: &str = "facts.html";
 /// So that a page stays below 100 kB: a fact with its quotes takes about one.
 const FACTS_ON_A_PAGE: usize = 75;
 const STYLE_SHEET: &str = "site.css";
-
-/// Languages that are written from right to left, by their primary subtag.
-const RIGHT_TO_LEFT: [&str; 8] = ["ar", "dv", "fa", "he", "ps", "ug", "ur", "yi"];
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
@@ -224,8 +222,10 @@ impl Site<'_> {
         let program = head.get_mut("program").map(Value::take).unwrap_or_default();
         let contacts = program["contacts"].as_array().cloned().unwrap_or_default();
         let language = program["language"].as_str().unwrap_or_default();
-        let primary = language.split('-').next().unwrap_or_default().to_lowercase();
-        let direction = if RIGHT_TO_LEFT.contains(&primary.as_str()) { "rtl" } else { "ltr" };
+        let direction = match Reading::of(language) {
+            Reading::LeftToRight => "ltr",
+            Reading::RightToLeft => "rtl",
+        };
         let base = self.understood.program.settings.site.address.as_deref();
         let page = json!({
             "here": here_name(&page.path),

@@ -14,7 +14,7 @@ const AXE = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 const WIDE = { width: 1280, height: 900 };
 const NARROW = { width: 320, height: 640 };
 const WCAG = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-/** A page without its pictures: what a slow telephone has to fetch before it can show anything. */
+/** A page with its style and scripts, without its pictures: what a slow telephone has to fetch before it is of use. */
 const HEAVIEST = 100_000;
 const TYPES = {
   html: 'text/html; charset=utf-8', css: 'text/css; charset=utf-8', js: 'text/javascript; charset=utf-8',
@@ -34,7 +34,6 @@ export async function checkFolder(folder) {
   const tell = (page, fault, what) => faults.push({ page, fault, what: String(what).replace(/\s+/g, ' ').slice(0, 300) });
 
   validate(root, pages, tell);
-  weigh(root, pages, tell);
   const server = await serve(root, new Set(files));
   const browser = await chromium.launch({
     executablePath: process.env.CHECK_PAGES_CHROMIUM,
@@ -46,7 +45,10 @@ export async function checkFolder(folder) {
   for (const page of pages) {
     const told = (fault, what) => tell(page, fault, what);
     const url = `${origin}/${page.split('/').map(encodeURIComponent).join('/')}`;
-    await look(browser, url, origin, { viewport: WIDE }, told, async tab => {
+    await look(browser, url, origin, { viewport: WIDE }, told, async (tab, weight) => {
+      await searched(tab);
+      const bytes = await weight();
+      if (bytes > HEAVIEST) told('too-heavy', `${bytes} bytes without its pictures`);
       await accessible(tab, 'wide', told);
       anchors.set(page, new Set(await tab.$$eval('[id]', marked => marked.map(element => element.id))));
       links.push(...(await tab.$$eval('a[href]', found => found.map(link => link.href))).map(href => ({ page, href })));
@@ -79,24 +81,6 @@ function validate(root, pages, tell) {
   }
 }
 
-/** With its style and its scripts; a deck, which is all lessons at once, by itself. */
-function weigh(root, pages, tell) {
-  for (const page of pages) {
-    const html = fs.readFileSync(path.join(root, page), 'utf8');
-    const isDeck = /<script defer src="[^"]*slides\.js">/.test(html);
-    const beside = isDeck ? [] : [...html.matchAll(/<link rel="stylesheet" href="([^"]+)"|<script[^>]* src="([^"]+)"/g)];
-    const files = beside.map(([, style, script]) => path.join(root, path.dirname(page), decodeURIComponent(style ?? script)));
-    const bytes = [path.join(root, page), ...files.filter(file => fs.existsSync(file))]
-      .reduce((sum, file) => sum + fs.statSync(file).size, 0);
-    if (bytes > HEAVIEST) tell(page, 'too-heavy', `${bytes} bytes without its pictures`);
-  }
-  const parts = fs.readdirSync(root, { recursive: true }).filter(file => /search-index-\d+\.js$/.test(file));
-  for (const part of parts) {
-    const bytes = fs.statSync(path.join(root, part)).size;
-    if (bytes > HEAVIEST) tell(part, 'too-heavy', `${bytes} bytes`);
-  }
-}
-
 /** The folder as a plain web server would give it. */
 async function serve(root, files) {
   const server = http.createServer((request, response) => {
@@ -111,6 +95,15 @@ async function serve(root, files) {
   });
   await new Promise(done => server.listen(0, '127.0.0.1', done));
   return server;
+}
+
+/** Looks for something where the page searches, so that it fetches what it searches in. */
+async function searched(tab) {
+  const field = tab.locator('input[type="search"]');
+  if (await field.count() === 0) return;
+  await field.fill('a');
+  await tab.waitForLoadState('networkidle');
+  await field.fill('');
 }
 
 /** Opens a page, tells what it asks of elsewhere, what it does not find and what goes wrong in it. */
@@ -133,8 +126,15 @@ async function look(browser, url, origin, screen, told, then) {
     if (message.type() === 'error' && !message.text().startsWith('Failed to load resource')) told('console', message.text());
   });
   tab.on('pageerror', error => told('console', error.message));
+  const fetched = [];
+  tab.on('response', response => {
+    if (response.ok() && response.request().resourceType() !== 'image') fetched.push(response);
+  });
   await tab.goto(url, { waitUntil: 'load' });
-  await then(tab);
+  await then(tab, async () => {
+    const bodies = await Promise.all(fetched.map(response => response.body()));
+    return bodies.reduce((sum, body) => sum + body.length, 0);
+  });
   await context.close();
 }
 

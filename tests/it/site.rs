@@ -311,15 +311,30 @@ fn facts_and_quotes_lead_to_each_other() {
     });
 }
 
+/// The bytes of a page's style sheet and script.
+fn beside(path: &str, page: &str, pages: &BTreeMap<String, String>) -> usize {
+    let theme = Theme::plain();
+    let addresses = attributes(page, "href").into_iter().chain(attributes(page, "src"));
+    let files: BTreeSet<String> = addresses.map(|href| resolve(path, &href).0).collect();
+    let weights = files.iter().filter_map(|file| match file.rsplit_once('.')? {
+        (_, "css") => pages.get(file).map(String::len),
+        (_, "js") => theme.file(&file.replacen("site/", "pages/", 1)).map(|script| script.len()),
+        _ => None,
+    });
+    weights.sum()
+}
+
 #[test]
 fn pages_are_light_and_ask_for_nothing() {
     let program = demo();
-    for (path, page) in pages(&Understood::new(&program)) {
-        assert!(page.len() < 100_000, "{path} has {} bytes", page.len());
-        for address in attributes(&page, "src") {
+    let pages = pages(&Understood::new(&program));
+    for (path, page) in &pages {
+        let weight = page.len() + beside(path, page, &pages);
+        assert!(weight < 100_000, "{path} has {weight} bytes with its style and script");
+        for address in attributes(page, "src") {
             assert!(!address.contains(':'), "{path} fetches {address}");
         }
-        let page = without_own_script(&path, &page);
+        let page = without_own_script(path, page);
         for word in ["@import", "url(", "<script", "<iframe"] {
             assert!(!page.contains(word), "{path} holds {word}");
         }
