@@ -48,14 +48,12 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let program = understood.program;
     let jobs = pieces::plan(&understood, &selection);
     let mut count = Count::default();
-    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    if made.is_ok() {
+    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count).and_then(|told| {
         count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
-    }
-    // What was put away before a trouble is recorded, so that the next run need not make it again.
-    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
+        Ok(told)
+    });
     let mut held_back = credited.held.clone();
-    held_back.extend(made?);
+    held_back.extend(put_away(made, shelves, program)?);
     proof::weigh(program, &mut held_back);
     proof::in_order(&mut held_back);
     count.tell(&into, out)?;
@@ -195,6 +193,19 @@ pub(super) fn make_all(
     }
     bar.finish_and_clear();
     Ok(findings)
+}
+
+/// Records what was put away, also before a trouble, so that the next run need not make that again. Of
+/// troubles the first is told: the others come of it.
+pub(super) fn put_away<T>(
+    made: Result<T, Trouble>,
+    shelves: Shelves,
+    program: &Program,
+) -> Result<T, Trouble> {
+    let recorded = shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())));
+    let made = made?;
+    recorded?;
+    Ok(made)
 }
 
 fn make_one(

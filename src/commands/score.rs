@@ -3,7 +3,7 @@
 //! What is told holds no names: it may be kept in a log. The sheet has them.
 
 use super::arguments::ScoreArguments;
-use super::make::{Count, check_selection, make_all, open_press, tell};
+use super::make::{Count, check_selection, make_all, open_press, put_away, tell};
 use super::report::counted;
 use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
@@ -47,8 +47,7 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     let jobs = pieces::plan(&understood, &selection);
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
-    let held_back = made?;
+    let held_back = put_away(made, shelves, &program)?;
     writeln!(out)?;
     count.tell(&into, out)?;
     if !held_back.is_empty() {

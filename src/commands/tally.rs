@@ -8,7 +8,7 @@ mod lines;
 mod record;
 
 use super::arguments::TallyArguments;
-use super::make::{Count, make_all, open_press, tell};
+use super::make::{Count, make_all, open_press, put_away, tell};
 use super::report::{As, Report};
 use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::rewards::{self, Order};
@@ -84,8 +84,7 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
     let mut shelves = Shelves::open(&into)?;
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    shelves.finish(program.sources.files().map(|(name, text)| (&**name, text.as_bytes())))?;
-    let held_back = made?;
+    let held_back = put_away(made, shelves, &program)?;
     if is_text {
         count.tell(&into, out)?;
     }

@@ -43,7 +43,16 @@ pub struct Shelves {
     private: Record,
     /// Everything that this run made or kept.
     seen: BTreeSet<(Shelf, String)>,
+    /// What this run has changed so far.
+    changed: Changed,
     _lock: File,
+}
+
+/// How many files a run has changed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Changed {
+    pub put: usize,
+    pub cleared: usize,
 }
 
 /// Why the shelves cannot be used.
@@ -51,8 +60,8 @@ pub struct Shelves {
 pub enum ShelfError {
     /// Another run is at work in the same folder.
     Busy(PathBuf),
-    /// What was being done, to which file, and what the system said.
-    Disk { doing: &'static str, file: PathBuf, source: io::Error },
+    /// What was being done, to which file, what the system said, and what the run had changed by then.
+    Disk { doing: &'static str, file: PathBuf, source: io::Error, changed: Changed },
 }
 
 impl std::fmt::Display for ShelfError {
@@ -63,13 +72,31 @@ impl std::fmt::Display for ShelfError {
                 "Another packstring is making pieces in {} just now. Wait until it has finished, or use --into with another folder.",
                 out.display()
             ),
-            Self::Disk { doing, file, source } => {
-                write!(
-                    f,
-                    "Could not {doing} {}: {}. What was there before is unchanged. Check the disk, or use --into with another folder.",
-                    file.display(),
-                    in_words(source)
-                )
+            Self::Disk { doing, file, source, changed } => {
+                write!(f, "Could not {doing} {}: {}. ", file.display(), in_words(source))?;
+                changed.fmt(f)?;
+                f.write_str(" Check the disk, or use --into with another folder, and make again.")
+            }
+        }
+    }
+}
+
+/// What stands in the out folder after a trouble, as sentences.
+impl std::fmt::Display for Changed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let files = |count| match count {
+            1 => "1 file".to_owned(),
+            count => format!("{count} files"),
+        };
+        match self {
+            Self { put: 0, cleared: 0 } => f.write_str("No file was changed."),
+            Self { put, cleared: 0 } => {
+                write!(f, "This run had put {} in place by then. ", files(*put))?;
+                f.write_str("They are whole, and all others are as they were before.")
+            }
+            Self { put, cleared } => {
+                write!(f, "This run had put {} in place by then", files(*put))?;
+                write!(f, " and taken {} away. What is there is whole.", files(*cleared))
             }
         }
     }
@@ -78,7 +105,16 @@ impl std::fmt::Display for ShelfError {
 impl std::error::Error for ShelfError {}
 
 fn disk<'a>(doing: &'static str, file: &'a Path) -> impl FnOnce(io::Error) -> ShelfError + 'a {
-    move |source| ShelfError::Disk { doing, file: file.to_owned(), source }
+    move |source| ShelfError::Disk { doing, file: file.to_owned(), source, changed: Changed::default() }
+}
+
+impl ShelfError {
+    fn after(mut self, so_far: Changed) -> Self {
+        if let Self::Disk { changed, .. } = &mut self {
+            *changed = so_far;
+        }
+        self
+    }
 }
 
 impl Shelves {
@@ -100,6 +136,7 @@ impl Shelves {
             public: Record::read(&public_record(out)),
             private: Record::read(&private_record(out)),
             seen: BTreeSet::new(),
+            changed: Changed::default(),
             _lock: lock,
         })
     }
@@ -124,14 +161,8 @@ impl Shelves {
         fingerprint: &str,
         bytes: &[u8],
     ) -> Result<(), ShelfError> {
-        let file = self.file(shelf, path);
-        if shelf == Shelf::Private {
-            // from the first file on, whatever umask the folder was made with
-            let private = self.out.join(shelf.name());
-            fs::create_dir_all(&private).map_err(disk("make the folder", &private))?;
-            only_owner(&private, 0o700).map_err(disk("protect the folder", &private))?;
-        }
-        write_whole(&self.out.join(MAKING), &file, bytes, shelf == Shelf::Private)?;
+        self.write(shelf, &self.file(shelf, path), bytes).map_err(|error| error.after(self.changed))?;
+        self.changed.put += 1;
         let entry = Entry {
             shelf: shelf.name().to_owned(),
             path: path.to_owned(),
@@ -144,6 +175,16 @@ impl Shelves {
         Ok(())
     }
 
+    fn write(&self, shelf: Shelf, file: &Path, bytes: &[u8]) -> Result<(), ShelfError> {
+        if shelf == Shelf::Private {
+            // from the first file on, whatever umask the folder was made with
+            let private = self.out.join(shelf.name());
+            fs::create_dir_all(&private).map_err(disk("make the folder", &private))?;
+            only_owner(&private, 0o700).map_err(disk("protect the folder", &private))?;
+        }
+        write_whole(&self.out.join(MAKING), file, bytes, shelf == Shelf::Private)
+    }
+
     /// Lets a file be made again by the next run, though nothing that it is made from may change.
     pub fn make_again(&mut self, shelf: Shelf, path: &str) {
         self.record_mut(shelf).unsettle(shelf.name(), path);
@@ -152,7 +193,6 @@ impl Shelves {
     /// Takes away what an earlier run put here, this one neither made nor kept, and `ours` says belongs to
     /// what was to be made. Gives how many.
     pub fn clear_rest(&mut self, ours: impl Fn(Shelf, &str) -> bool) -> Result<usize, ShelfError> {
-        let mut cleared = 0;
         for shelf in Shelf::ALL {
             let name = shelf.name();
             let rest: Vec<String> = self
@@ -164,15 +204,15 @@ impl Shelves {
             for path in rest {
                 let file = self.file(shelf, &path);
                 match fs::remove_file(&file) {
-                    Ok(()) => cleared += 1,
+                    Ok(()) => self.changed.cleared += 1,
                     Err(error) if error.kind() == io::ErrorKind::NotFound => {}
-                    Err(error) => return Err(disk("remove", &file)(error)),
+                    Err(error) => return Err(disk("remove", &file)(error).after(self.changed)),
                 }
                 remove_empty_parents(&file, &self.out.join(name));
                 self.record_mut(shelf).remove(name, &path);
             }
         }
-        Ok(cleared)
+        Ok(self.changed.cleared)
     }
 
     /// Writes what was made from what: `made.json`, and `private/made.json` for what is personal.
@@ -183,6 +223,10 @@ impl Shelves {
             let record = if personal { &mut self.private } else { &mut self.public };
             record.read_from(file, sha256_hex(bytes));
         }
+        self.record_all().map_err(|error| error.after(self.changed))
+    }
+
+    fn record_all(&self) -> Result<(), ShelfError> {
         let making = self.out.join(MAKING);
         write_whole(&making, &public_record(&self.out), &self.public.to_json(), false)?;
         if self.private.holds_pieces() {
@@ -319,6 +363,20 @@ mod tests {
         assert!(!again.is_current(Shelf::Open, "handouts/a.pdf", "f2"), "made from something else");
         fs::write(again.file(Shelf::Open, "handouts/a.pdf"), b"pape").unwrap();
         assert!(!again.is_current(Shelf::Open, "handouts/a.pdf", "f1"), "cut short on disk");
+    }
+
+    #[test]
+    fn a_trouble_tells_the_file_and_what_was_put_in_place_before_it() {
+        let out = tempfile::tempdir().unwrap();
+        let mut shelves = shelves(out.path());
+        fs::create_dir_all(out.path().join("open/b.pdf/in-the-way")).unwrap();
+        let first = shelves.put(Shelf::Open, "b.pdf", "f", b"2").unwrap_err().to_string();
+        assert!(first.contains("b.pdf") && first.contains("No file was changed."), "{first}");
+        shelves.put(Shelf::Open, "a.pdf", "f", b"1").unwrap();
+        let second = shelves.put(Shelf::Open, "b.pdf", "f", b"2").unwrap_err().to_string();
+        assert!(second.contains("had put 1 file in place by then"), "{second}");
+        assert!(!second.contains("No file was changed"), "{second}");
+        assert_eq!(fs::read(out.path().join("open/a.pdf")).unwrap(), b"1");
     }
 
     #[test]
