@@ -91,7 +91,6 @@ fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mis
         *lesson = markdown::lesson(&page, &lesson.id, mistakes);
         own.insert(lesson.id.clone());
     }
-    tell_strays(files, &language, main, mistakes);
     program.pictures.extend(pictures::look(files.folder, &program.lessons));
     let mut lacks = Vec::new();
     let texts = texts_file(&language);
@@ -106,20 +105,6 @@ fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mis
     Edition { language, place, lessons: own, lacks, program: Box::new(program) }
 }
 
-/// A lesson file that no syllabus names is most likely named with a slip.
-fn tell_strays(files: &Files, language: &str, main: &Program, mistakes: &Mistakes) {
-    for name in files.names(&format!("lessons/{language}"), ".md") {
-        if main.lessons.iter().any(|lesson| lesson.id == name) {
-            continue;
-        }
-        let known = main.lessons.iter().map(|lesson| lesson.id.as_str());
-        let otherwise = "Give it the name of the lesson that it translates, or take it away.";
-        let mend = super::offer(&name, known, otherwise);
-        let message = format!("The syllabus has no lesson “{name}”, so nothing prints this file.");
-        mistakes.tell("name-unknown", Place::whole(&lesson_file(language, &name)), message, mend);
-    }
-}
-
 /// What an edition shares with the main one. People belong to the program and not to an edition of it; the
 /// register stays, for the page that checks certificates.
 fn without_people(main: &Program) -> Program {
@@ -130,6 +115,7 @@ fn without_people(main: &Program) -> Program {
         facts: main.facts.clone(),
         at_events: main.at_events.clone(),
         lessons: main.lessons.clone(),
+        unlisted: Vec::new(),
         pictures: main.pictures.clone(),
         questions: main.questions.clone(),
         kits: main.kits.clone(),

@@ -134,6 +134,16 @@ impl<'m> Files<'m> {
         names
     }
 
+    /// Names of the folders in a folder, in order.
+    pub fn folders(&self, folder: &str) -> Vec<String> {
+        let Ok(entries) = fs::read_dir(self.folder.join(folder)) else { return Vec::new() };
+        let entries = entries.filter_map(Result::ok).filter(|entry| entry.path().is_dir());
+        let mut names: Vec<String> =
+            entries.filter_map(|entry| entry.file_name().into_string().ok()).collect();
+        names.sort();
+        names
+    }
+
     fn decode(&mut self, file: FileName, bytes: Vec<u8>) -> Option<Page> {
         match String::from_utf8(bytes) {
             Ok(text) => {

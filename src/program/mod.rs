@@ -28,6 +28,7 @@ pub mod settings;
 pub mod share;
 mod syntax;
 pub mod tables;
+pub mod unlisted;
 pub mod walk;
 
 use crate::finding::Finding;
@@ -55,6 +56,7 @@ pub use register::Register;
 pub use roster::Roster;
 pub use season_record::SeasonRecord;
 pub use settings::Settings;
+use unlisted::Unlisted;
 
 /// All that a program folder says.
 #[derive(Clone, Debug)]
@@ -70,6 +72,8 @@ pub struct Program {
     pub at_events: Vec<AtEvent>,
     /// In the order of the syllabus.
     pub lessons: Vec<Lesson>,
+    /// Lesson files that nothing prints.
+    pub unlisted: Vec<Unlisted>,
     /// What is at the path of each picture that the lessons show ([`pictures::look`]) and that the certificates
     /// do ([`pictures::named`]).
     pub pictures: BTreeMap<String, PictureFile>,
@@ -232,6 +236,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     names::check(&named, mistakes);
     let lessons = lessons?;
     let facts = facts?.value;
+    let unlisted = unlisted::find(files, &settings.as_ref()?.value);
     let mut pictures = pictures::look(files.folder, &lessons);
     pictures.extend(pictures::named(files.folder, settings.as_ref().map(|read| &read.value)));
     let mut program = Program {
@@ -241,6 +246,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         facts: facts.common,
         at_events: facts.at_events,
         pictures,
+        unlisted,
         lessons,
         questions: questions.map(|read| read.value).unwrap_or_default(),
         kits: kits.map(|read| read.value).unwrap_or_default(),

@@ -40,6 +40,7 @@ mod hours_ahead;
 mod hours_doubled;
 mod hours_name_near;
 mod hours_overlong;
+mod lesson_unlisted;
 mod letters_garbled;
 mod limit_turned;
 mod link_broken;
@@ -114,6 +115,7 @@ pub const RULES: &[Rule] = &[
     hours_doubled::RULE,
     hours_name_near::RULE,
     hours_overlong::RULE,
+    lesson_unlisted::RULE,
     letters_garbled::RULE,
     limit_turned::RULE,
     link_broken::RULE,

@@ -189,6 +189,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
                 put("program.toml", &program);
             }
             "program-es" => put("program.es.toml", text),
+            "lesson-other" => put("lessons/other.md", text),
             "lesson-es" => put("lessons/es/example.md", text),
             "facts" => put("facts.toml", text),
             "questions" => put("questions.toml", text),

@@ -216,16 +216,20 @@ fn language(program: &mut Form) -> Option<String> {
     Some(tag.text)
 }
 
-/// Whether it is a BCP 47 tag by its shape: a language of two or three letters, then parts of up to eight
-/// letters and digits.
-fn is_tag(program: &Form, tag: &Written) -> bool {
-    let mut parts = tag.text.split('-');
+/// Whether a word is a BCP 47 tag by its shape: a language of two or three letters, then parts of up to
+/// eight letters and digits.
+pub(super) fn has_shape_of_tag(word: &str) -> bool {
+    let mut parts = word.split('-');
     let first = parts.next().unwrap_or("");
-    let fits = matches!(first.len(), 2 | 3)
+    matches!(first.len(), 2 | 3)
         && first.chars().all(|letter| letter.is_ascii_alphabetic())
         && parts.all(|part| {
             (1..=8).contains(&part.len()) && part.chars().all(|letter| letter.is_ascii_alphanumeric())
-        });
+        })
+}
+
+fn is_tag(program: &Form, tag: &Written) -> bool {
+    let fits = has_shape_of_tag(&tag.text);
     if !fits {
         let message = format!("“{}” is not the tag of a language.", tag.text);
         let mend = "Write a tag such as \"en\" or \"es-MX\" (BCP 47).";

@@ -1,0 +1,48 @@
+//! A lesson file that the syllabus does not name, so that nothing prints it.
+
+use super::Rule;
+use super::galley::Galley;
+use crate::finding::{Finding, Level};
+use crate::nearest::nearest;
+use crate::place::Place;
+use crate::program::Program;
+use crate::program::unlisted::{Unlisted, Why};
+
+pub const RULE: Rule = Rule {
+    name: "lesson-unlisted",
+    level: Level::Warning,
+    summary: "The syllabus does not name a lesson file, so nothing prints it.",
+    find,
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    program.unlisted.iter().map(|unlisted| finding(program, unlisted)).collect()
+}
+
+fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
+    let (message, mend) = match why {
+        Why::NoSuchLesson(name) => (
+            format!("The syllabus has no lesson “{name}”, so nothing prints this file."),
+            match nearest(name, lacking(program, file)) {
+                Some(near) => format!("Did you mean “{near}”?"),
+                None => "Add it under [[syllabus]] in program.toml, or move it to a folder of drafts.".into(),
+            },
+        ),
+        Why::NoSuchEdition(language) => (
+            format!("Nothing prints the lessons in {file}: program.toml names no such edition."),
+            match *language == program.settings.language {
+                true => "Lessons in the main language stand in lessons/ itself.".into(),
+                false => format!("Add “{language}” to editions in program.toml, or move the folder away."),
+            },
+        ),
+    };
+    RULE.finding(&Place::whole(file), message).mend(mend)
+}
+
+/// The lessons that an edition lacks, one of which may be meant by a file of its own.
+fn lacking<'p>(program: &'p Program, file: &str) -> Vec<&'p str> {
+    let Some(edition) = program.editions.iter().find(|edition| edition.owns(file)) else { return Vec::new() };
+    let syllabus = program.settings.syllabus.iter().map(|entry| entry.lesson.as_str());
+    syllabus.filter(|lesson| !edition.lessons.contains(*lesson)).collect()
+}
