@@ -29,6 +29,32 @@ pub fn cuts(length: &Exact, sheet: &Exact, margin: &Exact, overlap: &Exact) -> O
     Some(Cuts { count, shown, stride })
 }
 
+/// A whole cut in both directions, on sheets of this width and height.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tiling {
+    pub across: Cuts,
+    pub down: Cuts,
+    pub width: Exact,
+    pub height: Exact,
+}
+
+impl Tiling {
+    pub fn count(&self) -> usize {
+        self.across.count * self.down.count
+    }
+}
+
+/// The sheets stand or lie, whichever takes fewer of them. Nothing where they are too small either way.
+pub fn fewest(whole: &[Exact; 2], sheet: &[Exact; 2], margin: &Exact, overlap: &Exact) -> Option<Tiling> {
+    let [short, long] = sheet;
+    let ways = [(short, long), (long, short)].into_iter().filter_map(|(width, height)| {
+        let across = cuts(&whole[0], width, margin, overlap)?;
+        let down = cuts(&whole[1], height, margin, overlap)?;
+        Some(Tiling { across, down, width: width.clone(), height: height.clone() })
+    });
+    ways.min_by_key(Tiling::count)
+}
+
 impl Cuts {
     /// Where the tile begins in the whole, counted from 0.
     pub fn begin(&self, tile: usize) -> Exact {

@@ -6,6 +6,7 @@
 mod index;
 
 use super::excerpt;
+use super::terms::key;
 use super::tree::{Trees, join_number_and_unit};
 use super::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, common};
 use crate::imposition::Reading;
@@ -97,13 +98,13 @@ fn outline(part: &str, lesson: &Value) -> Value {
 /// The terms of the glossary by the alphabet.
 fn glossary(understood: &Understood, trees: &Trees) -> Vec<Value> {
     let mut terms: Vec<_> = understood.program.settings.glossary.iter().collect();
-    terms.sort_by_key(|term| index::key(&term.term));
+    terms.sort_by_key(|term| key(&term.term));
     let told = terms.into_iter().map(|term| {
         let lesson = term.lesson.as_ref().and_then(|lesson| understood.lesson(&lesson.text));
         json!({
             "term": term.term,
             // The name of its pages in the index.
-            "mark": index::key(&term.term),
+            "mark": key(&term.term),
             "meaning": trees.inlines(&term.meaning.inlines),
             "lesson": lesson.map(|lesson| &lesson.id),
             "lesson_title": lesson.map(|lesson| plain_text(&lesson.title)),

@@ -35,6 +35,7 @@ pub mod sign_in_sheet;
 pub mod site;
 pub mod slides;
 pub mod tally;
+mod terms;
 pub mod tree;
 pub mod wall_chart;
 pub mod weights;
@@ -407,11 +408,16 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
         let shared: Vec<_> = planners.iter().copied().filter(|(piece, _)| piece.is_of_an_edition()).collect();
         let mut own = planned(&shared, own, selection);
-        let folder = file_name::of_id(&edition.language.to_lowercase());
+        let folder = edition_folder(&edition.language);
         own.iter_mut().for_each(|job| job.path = format!("{folder}/{}", job.path));
         jobs.extend(own);
     }
     jobs
+}
+
+/// The folder on each shelf of the edition in a language other than the main one.
+fn edition_folder(language: &str) -> String {
+    file_name::of_id(&language.to_lowercase())
 }
 
 fn planned(planners: &[(Piece, Planner)], understood: &Understood, selection: &Selection) -> Vec<Job> {

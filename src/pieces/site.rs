@@ -16,15 +16,19 @@
 //! | [`self_check`], [`figure_key`] | the questions with their answers, for whoever wants to try |
 //! | [`answers`] | the form for answers that are sent in |
 //! | [`questions`] | a question as both of them ask it |
+//! | [`glossary`] | words of the trade, and where lessons use them first |
 //! | [`search`], [`sitemap`] | what finds pages |
+//! | [`editions`] | the same page in other languages |
 //! | [`pages`], [`address`] | where pages stand, and what may stand in a link |
 
 mod address;
 mod answers;
 mod check;
 mod downloads;
+mod editions;
 mod facts;
 mod figure_key;
+mod glossary;
 mod pages;
 mod questions;
 mod reading;
@@ -40,6 +44,7 @@ use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
 use facts::FactsPage;
+use glossary::Use;
 use pages::{PageAddress, Pages};
 use reading::{Quote, Reader};
 use serde_json::{Map, Value, json};
@@ -76,11 +81,13 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         jobs: Vec::new(),
         titles: BTreeMap::new(),
         quotes: Vec::new(),
+        uses: Vec::new(),
         pictures: BTreeSet::new(),
         found: Vec::new(),
     };
     site.front_page();
     site.lesson_pages();
+    site.glossary_page();
     site.self_check();
     site.answer_form();
     site.facts_pages();
@@ -101,6 +108,8 @@ struct Site<'u> {
     jobs: Vec<Job>,
     titles: BTreeMap<String, String>,
     quotes: Vec<Quote>,
+    /// Where lessons use the terms of the glossary first.
+    uses: Vec<Use>,
     pictures: BTreeSet<String>,
     /// What search finds.
     found: Vec<search::Entry>,
@@ -156,8 +165,10 @@ impl Site<'_> {
                 Some(json!({"title": words(&lesson["title"]), "href": page.link_to(&path, None)}))
             };
             let handout = self.downloads.iter().find(|download| download.is_handout_of(id));
-            let mut reader = Reader::new(self.pages, &page);
-            let read = lesson_data(lesson.clone(), &mut reader);
+            let terms = glossary::terms(&self.understood.program.settings.glossary);
+            let mut reader = Reader::new(self.pages, &page).with_terms(terms);
+            let mut read = lesson_data(lesson.clone(), &mut reader);
+            read["language"] = self.language_of(id).into();
             self.keep(reader, title.clone());
             self.index_lesson(&page, &title, &read);
             let mut data = self.head(&page, &title);
@@ -226,7 +237,6 @@ impl Site<'_> {
             Reading::LeftToRight => "ltr",
             Reading::RightToLeft => "rtl",
         };
-        let base = self.understood.program.settings.site.address.as_deref();
         let page = json!({
             "here": here_name(&page.path),
             "language": program["language"],
@@ -234,11 +244,13 @@ impl Site<'_> {
             "front": page.link_to(FRONT_PAGE, None),
             "facts": page.link_to(FACTS_PAGE, None),
             "slides": page.link_to(&slides::address(None).path, None),
+            "glossary": self.has_glossary().then(|| page.link_to(glossary::PAGE, None)),
             "self_check": self.has_self_check().then(|| page.link_to(self_check::PAGE, None)),
             "answers": self.has_answer_form().then(|| page.link_to(answers::PAGE, None)),
             "check": page.link_to(check::PAGE, None),
             "search": page.link_to(search::PAGE, None),
-            "canonical": base.map(|base| sitemap::whole_address(base, &page.path)),
+            "canonical": self.base().map(|base| address::whole(&base, &page.path)),
+            "editions": self.editions(page),
             "style": page.link_to(STYLE_SHEET, None),
         });
         let (emergency, contacts): (Vec<Value>, Vec<Value>) =
@@ -255,9 +267,23 @@ impl Site<'_> {
         ])
     }
 
+    /// The language of a lesson, where an edition has it in another one than its own.
+    fn language_of(&self, lesson: &str) -> Option<&str> {
+        let program = self.understood.program;
+        let language = program.language_of(&self.understood.lesson(lesson)?.file);
+        Some(language).filter(|language| *language != program.settings.language)
+    }
+
+    /// What the theme calls something.
+    fn word(&self, table: &str, key: &str) -> String {
+        let words = self.selection.words.of(&self.understood.program.settings.language);
+        words[table][key].as_str().unwrap_or_default().to_owned()
+    }
+
     fn keep(&mut self, reader: Reader, title: String) {
         self.titles.insert(reader.page_path().to_owned(), title);
         self.quotes.extend(reader.quotes);
+        self.uses.extend(reader.uses);
         self.pictures.extend(reader.pictures);
     }
 
@@ -276,6 +302,7 @@ fn here_name(path: &str) -> &'static str {
     match path {
         FRONT_PAGE => "front",
         check::PAGE => "check",
+        glossary::PAGE => "glossary",
         self_check::PAGE => "self_check",
         answers::PAGE => "answers",
         search::PAGE => "search",
@@ -286,7 +313,7 @@ fn here_name(path: &str) -> &'static str {
 
 /// The theme's words for a page that has no title of the program's: `self_check`.
 fn named_by_theme(path: &str) -> Option<&'static str> {
-    Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers"))
+    Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers" | "glossary"))
 }
 
 /// The facts in even shares, with the path of the page that tells of each share. There is always

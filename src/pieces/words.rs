@@ -29,6 +29,8 @@ pub struct Unreadable {
 
 /// The language whose words are whole in every theme.
 const WHOLE: &str = "en";
+/// The table of words about the language itself.
+const LANGUAGE: &str = "language";
 
 impl Default for Words {
     fn default() -> Self {
@@ -67,18 +69,32 @@ impl Words {
         }
         let whole = languages.get(WHOLE).cloned().unwrap_or_else(|| Value::Object(Map::new()));
         languages.entry(WHOLE.to_owned()).or_insert_with(|| whole.clone());
+        // What a language is called is said by itself alone.
+        let mut whole = whole;
+        if let Some(table) = whole.as_object_mut() {
+            table.remove(LANGUAGE);
+        }
         for words in languages.values_mut() {
             fill_up(words, &whole);
         }
         Ok(Self(Arc::new(languages)))
     }
 
+    /// What a language is called in itself; its tag where its words do not say.
+    pub fn own_name<'w>(&'w self, language: &'w str) -> &'w str {
+        let found = self.find(language);
+        found.and_then(|words| words[LANGUAGE]["own-name"].as_str()).unwrap_or(language)
+    }
+
     /// All words of a language, or English ones where there are none: `es-MX` looks for `es-MX`, then `es`.
     pub fn of(&self, language: &str) -> &Value {
+        self.find(language).unwrap_or_else(|| &self.0[WHOLE])
+    }
+
+    fn find(&self, language: &str) -> Option<&Value> {
         let language = language.to_lowercase();
         let short = language.split('-').next().unwrap_or_default();
-        let found = [language.as_str(), short].into_iter().find_map(|name| self.0.get(name));
-        found.unwrap_or_else(|| &self.0[WHOLE])
+        [language.as_str(), short].into_iter().find_map(|name| self.0.get(name))
     }
 
     /// The title of a piece in a language (`titles` of the words), with `name` put in its braces.

@@ -7,7 +7,8 @@
 use super::engine::{Engine, Root};
 use super::error::Fault;
 use super::{json, pdf};
-use crate::imposition::{saddle, tiles};
+use crate::imposition::saddle;
+use crate::imposition::tiles::{self, Tiling};
 use crate::pieces::{Imposed, Onto};
 use crate::program::settings::label_grid::size;
 use crate::quantity::Exact;
@@ -66,17 +67,8 @@ fn tiled(onto: &Onto, document: &PagedDocument) -> Value {
     let Onto::Tiles { sheet, margin, overlap } = onto else { return Value::Null };
     let Some(page) = document.pages().first() else { return Value::Null };
     let whole = [page.frame.width(), page.frame.height()].map(|side| points(side.to_pt()));
-    let (width, height) = size(*sheet);
-    // The sheets stand or lie, whichever takes fewer of them.
-    let way = |width: &Exact, height: &Exact| {
-        let across = tiles::cuts(&whole[0], width, margin, overlap)?;
-        let down = tiles::cuts(&whole[1], height, margin, overlap)?;
-        Some((across.count * down.count, across, down, width.clone(), height.clone()))
-    };
-    let ways = [way(&width, &height), way(&height, &width)];
-    let Some((_, across, down, width, height)) = ways.into_iter().flatten().min_by_key(|way| way.0) else {
-        return Value::Null;
-    };
+    let tiling = tiles::fewest(&whole, &size(*sheet).into(), margin, overlap);
+    let Some(Tiling { across, down, width, height }) = tiling else { return Value::Null };
     let tiles: Vec<Vec<Value>> = (0..down.count)
         .map(|row| {
             let tile = |column| json!({"x": length(&across.begin(column)), "y": length(&down.begin(row))});

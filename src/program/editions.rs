@@ -33,6 +33,26 @@ pub struct Edition {
     pub program: Box<Program>,
 }
 
+/// A language of the program.
+#[derive(Clone, Debug)]
+pub struct Spoken {
+    /// A BCP 47 tag.
+    pub language: String,
+    /// The lessons that are written in it, by id.
+    pub lessons: BTreeSet<String>,
+}
+
+/// The languages of the program, the main one first.
+pub(super) fn languages(main: &Program) -> Vec<Spoken> {
+    let lessons = main.lessons.iter().map(|lesson| lesson.id.clone()).collect();
+    let spoken = Spoken { language: main.settings.language.clone(), lessons };
+    let others = main
+        .editions
+        .iter()
+        .map(|edition| Spoken { language: edition.language.clone(), lessons: edition.lessons.clone() });
+    std::iter::once(spoken).chain(others).collect()
+}
+
 /// A text that the main edition has and another has not.
 #[derive(Clone, Debug)]
 pub struct Lack {
@@ -127,6 +147,7 @@ fn without_people(main: &Program) -> Program {
         decisions: Default::default(),
         remarks: Vec::new(),
         editions: Vec::new(),
+        languages: Vec::new(),
         fallback_language: None,
         nouns: Vec::new(),
     }

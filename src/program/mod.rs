@@ -44,7 +44,7 @@ use toml::de::DeTable;
 pub use answers::Answers;
 pub use at_events::AtEvent;
 pub use decisions::Decisions;
-pub use editions::Edition;
+pub use editions::{Edition, Spoken};
 pub use facts::Fact;
 use facts::Written;
 pub use hours::Service;
@@ -95,6 +95,8 @@ pub struct Program {
     pub remarks: Vec<Finding>,
     /// The program in its other languages.
     pub editions: Vec<Edition>,
+    /// All its languages, the main one first; an edition knows of the others too.
+    pub languages: Vec<Spoken>,
     /// Of an edition: the language of what it has from the main one.
     pub fallback_language: Option<String>,
     /// Words for things that are counted, with what they are called in the facts file: `campamentos`, `camps`.
@@ -258,10 +260,15 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         decisions: Decisions::default(),
         remarks: Vec::new(),
         editions: Vec::new(),
+        languages: Vec::new(),
         fallback_language: None,
         nouns: Vec::new(),
     };
     program.editions = editions::read(files, &program, mistakes);
+    program.languages = editions::languages(&program);
+    for edition in &mut program.editions {
+        edition.program.languages.clone_from(&program.languages);
+    }
     Some(program)
 }
 

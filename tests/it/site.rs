@@ -235,6 +235,83 @@ fn every_link_of_the_demo_leads_somewhere() {
     links_lead_somewhere(&Understood::new(&demo()));
 }
 
+fn in_two_languages() -> Program {
+    open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/editions"))
+}
+
+#[test]
+fn every_link_of_two_editions_leads_somewhere() {
+    links_lead_somewhere(&Understood::new(&in_two_languages()));
+}
+
+#[test]
+fn editions_lead_to_the_same_page_of_each_other() {
+    let mut program = in_two_languages();
+    let leads = |program: &Program, page: &str, to: &str| {
+        let pages = pages(&Understood::new(program));
+        let link = |href: &String| resolve(page, href).0 == to;
+        attributes(&pages[page], "href").iter().any(link)
+    };
+    for page in ["index.html", "facts.html", "lessons/water.html", "slides.html", "glossary.html"] {
+        let (english, spanish) = (format!("site/{page}"), format!("es-us/site/{page}"));
+        assert!(leads(&program, &english, &spanish), "{english}");
+        assert!(leads(&program, &spanish, &english), "{spanish}");
+    }
+    assert!(
+        pages(&Understood::new(&program))["site/index.html"]
+            .contains("hreflang=\"es-US\" lang=\"es-US\">Español</a>")
+    );
+    // A lesson that an edition lacks is not led to: its front page is.
+    program.languages[1].lessons.remove("water");
+    assert!(!leads(&program, "site/lessons/water.html", "es-us/site/lessons/water.html"));
+    assert!(leads(&program, "site/lessons/water.html", "es-us/site/index.html"));
+}
+
+#[test]
+fn the_sitemap_tells_of_the_same_page_in_other_languages() {
+    let mut program = in_two_languages();
+    let address = Some("https://lands.example/riders/site/".to_owned());
+    program.settings.site.address.clone_from(&address);
+    program.editions[0].program.settings.site.address = address;
+    let texts = open_texts(&Understood::new(&program));
+    let spanish = "https://lands.example/riders/es-us/site/lessons/water.html";
+    let link = format!("<xhtml:link rel=\"alternate\" hreflang=\"es-US\" href=\"{spanish}\"/>");
+    assert!(texts["site/sitemap.xml"].contains(&link), "{}", texts["site/sitemap.xml"]);
+    assert!(texts["es-us/site/sitemap.xml"].contains(&format!("<loc>{spanish}</loc>")));
+    let pages = pages(&Understood::new(&program));
+    assert!(
+        pages["es-us/site/lessons/water.html"].contains(&format!("rel=\"canonical\" href=\"{spanish}\""))
+    );
+    let alternate = format!("<link rel=\"alternate\" hreflang=\"es-US\" href=\"{spanish}\">");
+    assert!(pages["site/lessons/water.html"].contains(&alternate));
+}
+
+#[test]
+fn a_term_leads_to_its_meaning_where_a_lesson_uses_it_first() {
+    let program = in_two_languages();
+    let pages = pages(&Understood::new(&program));
+    let lesson = &pages["site/lessons/ropes.html"];
+    assert_eq!(lesson.matches("class=\"term\"").count(), 1, "{lesson}");
+    assert!(lesson.contains("href=\"../glossary.html#term.lead\">lead</a> rope is"), "{lesson}");
+    let glossary = &pages["site/glossary.html"];
+    assert!(glossary.contains("href=\"lessons/ropes.html#use.term.lead\">Ropes and knots</a>"), "{glossary}");
+}
+
+#[test]
+fn every_open_piece_is_among_the_downloads() {
+    let program = demo();
+    let understood = Understood::new(&program);
+    let front = attributes(&pages(&understood)["site/index.html"], "href");
+    let led: BTreeSet<String> = front.iter().map(|href| resolve("site/index.html", href).0).collect();
+    let jobs = pieces::plan(&understood, &Selection::default());
+    let mut held = 0;
+    for job in jobs.iter().filter(|job| job.shelf == Shelf::Open && job.piece != Piece::Site) {
+        assert!(led.contains(&job.path), "the front page does not lead to {}", job.path);
+        held += 1;
+    }
+    assert!(held > 10 && led.contains("handbook-booklet.pdf") && led.contains("wall-chart-tiled.pdf"));
+}
+
 #[test]
 fn what_a_program_says_stays_letters() {
     with_small_program(|understood| {

@@ -4,13 +4,12 @@
 //! fact is called by, in the sections that quote it; and the headings of sections. Pages are known
 //! only once the handbook is laid out: the marks are for the template, which gathers them by page.
 
+use crate::pieces::terms::{self, key, two_letters, wanted};
 use crate::program::lesson::{Lesson, Section};
 use crate::program::walk::{self, Met};
 use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use unicode_normalization::UnicodeNormalization;
-use unicode_normalization::char::is_combining_mark;
 
 /// Marks the words of the index in the lessons' data, and gives its entries by the alphabet:
 /// `{"words", "letter", "mark", "anchors"}`.
@@ -79,15 +78,6 @@ fn join_plurals(entries: &mut BTreeMap<String, Entry>) {
     }
 }
 
-/// What words are sorted and told apart by: without accents and capitals.
-pub fn key(words: &str) -> String {
-    words.nfd().filter(|&letter| !is_combining_mark(letter)).flat_map(char::to_lowercase).collect()
-}
-
-fn two_letters(words: &str) -> bool {
-    words.chars().filter(|letter| letter.is_alphabetic()).count() >= 2
-}
-
 /// The words by which the facts are called that a section quotes.
 fn called_in<'u>(understood: &'u Understood, section: &'u Section) -> impl Iterator<Item = &'u str> {
     let quotes = walk::section(section);
@@ -100,15 +90,6 @@ fn called_in<'u>(understood: &'u Understood, section: &'u Section) -> impl Itera
         .collect();
     let facts = facts.into_iter().filter_map(|name| understood.fact(name));
     facts.flat_map(|fact| fact.called.iter().map(String::as_str))
-}
-
-/// The words to look for, the longest first. A plural is found by its singular.
-fn wanted<'w>(words: impl Iterator<Item = &'w str>) -> Vec<&'w str> {
-    let all: BTreeSet<&str> = words.filter(|words| two_letters(words)).collect();
-    let is_plural = |words: &str| words.strip_suffix('s').is_some_and(|singular| all.contains(singular));
-    let mut wanted: Vec<&str> = all.iter().copied().filter(|words| !is_plural(words)).collect();
-    wanted.sort_by_key(|words| std::cmp::Reverse(words.len()));
-    wanted
 }
 
 /// Puts marks into every line of text below `data`, but for headings.
@@ -135,54 +116,19 @@ fn mark_blocks(data: &mut Value, words: &[&str], entries: &mut BTreeMap<String, 
 
 /// A text in parts, with a mark before each word of the index.
 fn mark_text(text: &str, words: &[&str], entries: &mut BTreeMap<String, Entry>, parts: &mut Vec<Value>) {
-    let mut done = 0;
-    let mut at = 0;
-    let mut before = ' ';
-    while let Some(letter) = text[at..].chars().next() {
-        let found = if before.is_alphanumeric() { None } else { found_at(&text[at..], words) };
-        let Some((word, length)) = found else {
-            at += letter.len_utf8();
-            before = letter;
-            continue;
-        };
-        if at > done {
-            parts.push(json!({"kind": "text", "text": text[done..at]}));
+    let (mut done, mut at) = (0, 0);
+    while let Some((found, word)) = terms::next(&text[at..], words) {
+        let start = at + found.start;
+        if start > done {
+            parts.push(json!({"kind": "text", "text": text[done..start]}));
         }
         entry(entries, word).marked = true;
         parts.push(json!({"kind": "index-mark", "word": key(word)}));
-        (done, at, before) = (at, at + length, 's');
+        (done, at) = (start, at + found.end);
     }
     if done < text.len() {
         parts.push(json!({"kind": "text", "text": text[done..]}));
     }
-}
-
-/// The word that a text begins with, whatever its capitals, and how many bytes it takes; a plural in
-/// “s” is the word too.
-fn found_at<'w>(text: &str, words: &[&'w str]) -> Option<(&'w str, usize)> {
-    let ends = |rest: &str| !rest.starts_with(char::is_alphanumeric);
-    words.iter().find_map(|word| {
-        let length = same_start(text, word)?;
-        let rest = &text[length..];
-        if ends(rest) {
-            return Some((*word, length));
-        }
-        rest.strip_prefix('s').filter(|rest| ends(rest)).map(|_| (*word, length + 1))
-    })
-}
-
-/// How many bytes of a text are the word, whatever its capitals.
-fn same_start(text: &str, word: &str) -> Option<usize> {
-    let mut letters = text.chars();
-    let mut length = 0;
-    for wanted in word.chars() {
-        let letter = letters.next()?;
-        if letter != wanted && !letter.to_lowercase().eq(wanted.to_lowercase()) {
-            return None;
-        }
-        length += letter.len_utf8();
-    }
-    Some(length)
 }
 
 #[cfg(test)]
@@ -226,12 +172,6 @@ mod tests {
             let joined: String = parts.iter().filter_map(|part| part["text"].as_str()).collect();
             assert_eq!(joined, said);
         }
-    }
-
-    #[test]
-    fn accents_and_capitals_do_not_part_the_alphabet() {
-        assert_eq!(key("Éclair ÉTÉ"), "eclair ete");
-        assert!(key("Ärmel") < key("Bach"));
     }
 
     #[test]

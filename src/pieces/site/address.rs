@@ -42,6 +42,13 @@ pub fn followable(address: &str) -> Option<String> {
     safe.then(|| stray_percents_encoded(url.as_str()))
 }
 
+/// A page's address on the web, below the address of the site's folder.
+pub fn whole(base: &str, path: &str) -> String {
+    // The front page is the folder itself.
+    let path = if path == super::FRONT_PAGE { "" } else { path };
+    format!("{base}{}", encoded_path(path))
+}
+
 /// The URL Standard lets a percent sign stand that starts no code; a valid address has none.
 fn stray_percents_encoded(url: &str) -> String {
     let bytes = url.as_bytes();

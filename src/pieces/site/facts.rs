@@ -163,7 +163,8 @@ impl FactsPage<'_> {
     }
 
     fn prints_of(&self, name: &str) -> Value {
-        let prints = self.downloads.iter().filter(|download| download.facts.contains(name));
+        let prints =
+            self.downloads.iter().filter(|download| download.is_plain() && download.facts.contains(name));
         prints.map(|download| download.data(self.page)).collect()
     }
 }

@@ -19,6 +19,11 @@ impl PageAddress {
         Self::new(format!("lessons/{id}.html"))
     }
 
+    /// The lesson that the page shows, where it is a lesson's.
+    pub fn lesson(&self) -> Option<&str> {
+        self.path.strip_prefix("lessons/")?.strip_suffix(".html")
+    }
+
     /// A link to a file below the site's folder, and perhaps to an id in it.
     pub fn link_to(&self, path: &str, id: Option<&str>) -> String {
         let fragment = id.map(address::fragment).unwrap_or_default();

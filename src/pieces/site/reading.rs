@@ -6,8 +6,10 @@
 //! and brings) is dropped here, so that no template can show it by mistake.
 
 use super::address;
+use super::glossary::{self, Use};
 use super::pages::{PageAddress, Pages};
 use crate::pieces::drawings::Form;
+use crate::pieces::terms;
 use crate::pieces::tree::words;
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -45,12 +47,16 @@ pub struct Reader<'p> {
     level: u64,
     quoted: BTreeMap<String, usize>,
     in_link: bool,
+    /// Terms of the glossary that the page has not used yet, with their ids.
+    terms: Vec<(&'p str, String)>,
     /// Whether what the presenter says and brings is kept.
     for_the_presenter: bool,
     /// Marks of notes inside a link, which must stand after it: a link cannot hold a link.
     held_back: Vec<Value>,
     /// Every quote on the page, in reading order.
     pub quotes: Vec<Quote>,
+    /// The first use of each term on the page.
+    pub uses: Vec<Use>,
     /// The blocks of each foot note; note 1 is the first.
     pub notes: Vec<Value>,
     /// Every picture of the program that the page shows.
@@ -66,12 +72,20 @@ impl<'p> Reader<'p> {
             level: 1,
             quoted: BTreeMap::new(),
             in_link: false,
+            terms: Vec::new(),
             for_the_presenter: false,
             held_back: Vec::new(),
             quotes: Vec::new(),
+            uses: Vec::new(),
             notes: Vec::new(),
             pictures: BTreeSet::new(),
         }
+    }
+
+    /// For pages on which a term of the glossary leads to its meaning where it is first used.
+    pub fn with_terms(mut self, terms: Vec<(&'p str, String)>) -> Self {
+        self.terms = terms;
+        self
     }
 
     /// For pages that the presenter reads: keeps what is said and brought.
@@ -89,13 +103,19 @@ impl<'p> Reader<'p> {
         self.nodes(nodes, 1)
     }
 
+    /// Prose under a heading that the page gives it.
+    pub fn read_under(&mut self, heading: &str, nodes: Value) -> Value {
+        self.section = Some(heading.to_owned());
+        self.read(nodes)
+    }
+
     /// A section of a lesson, with its heading's words beside it.
     pub fn section(&mut self, mut section: Value) -> Value {
         let heading = section["heading"].take();
         let words = words(&heading);
         self.level = 2;
         self.section = Some(words.clone());
-        let heading = self.nodes(heading, 1);
+        let heading = self.heading_words(heading, 1);
         let blocks = self.nodes(section["blocks"].take(), 1);
         let id = section["id"].take();
         let href = self.page.link_to(&self.page.path, id.as_str());
@@ -130,6 +150,7 @@ impl<'p> Reader<'p> {
                 take_and(&mut node, "inlines", |inlines| self.nodes(inlines, depth + 1));
                 into.push(Value::Object(node));
             }
+            "text" => self.text(&text_of(&node, "text"), into),
             "figure" => self.figure(node, into),
             // A slide has no foot for notes; the handbook prints them.
             "footnote" if self.for_the_presenter => {}
@@ -206,8 +227,38 @@ impl<'p> Reader<'p> {
         let asked = node.get("level").and_then(Value::as_u64).unwrap_or(3);
         self.level = asked.min(self.level + 1).clamp(2, 6);
         node.insert("level".into(), self.level.into());
-        take_and(&mut node, "inlines", |inlines| self.nodes(inlines, depth + 1));
+        take_and(&mut node, "inlines", |inlines| self.heading_words(inlines, depth + 1));
         into.push(Value::Object(node));
+    }
+
+    /// A heading is no place to look words up from.
+    fn heading_words(&mut self, inlines: Value, depth: usize) -> Value {
+        let terms = std::mem::take(&mut self.terms);
+        let read = self.nodes(inlines, depth);
+        self.terms = terms;
+        read
+    }
+
+    /// A text, in which a term of the glossary leads to its meaning where the page uses it first.
+    fn text(&mut self, text: &str, into: &mut Vec<Value>) {
+        let mut rest = text;
+        while !self.in_link {
+            let waiting: Vec<&str> = self.terms.iter().map(|(word, _)| *word).collect();
+            let Some((found, word)) = terms::next(rest, &waiting) else { break };
+            let Some(at) = self.terms.iter().position(|(waits, _)| *waits == word) else { break };
+            let (_, term) = self.terms.remove(at);
+            if found.start > 0 {
+                into.push(json!({"kind": "text", "text": rest[..found.start]}));
+            }
+            let id = format!("use.{term}");
+            let href = self.page.link_to(glossary::PAGE, Some(&term));
+            into.push(json!({"kind": "term", "id": id, "href": href, "words": rest[found.clone()]}));
+            self.uses.push(Use { term, page: self.page.path.clone(), id });
+            rest = &rest[found.end..];
+        }
+        if !rest.is_empty() {
+            into.push(json!({"kind": "text", "text": rest}));
+        }
     }
 
     fn link(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {

@@ -130,6 +130,7 @@ fn push_text(node: &Value, lines: &mut Vec<String>) {
         "text"
             | "code"
             | "figure"
+            | "term"
             | "link"
             | "emphasis"
             | "strong"
@@ -143,7 +144,7 @@ fn push_text(node: &Value, lines: &mut Vec<String>) {
     }
     let words = match said("kind") {
         "text" | "code" => said("text"),
-        "figure" => said("words"),
+        "figure" | "term" => said("words"),
         "picture" | "missing-picture" => said("alt"),
         "series" => said("title"),
         "soft-break" | "hard-break" => " ",

@@ -1,5 +1,6 @@
 //! The sitemap (sitemaps.org, protocol 0.9) for search engines. It needs whole addresses, so a program has one
-//! where `[site] address` says where its pages stand.
+//! where `[site] address` says where its pages stand. The protocol leaves room for elements of other standards: the
+//! same page in another language is an alternate link of XHTML.
 
 use super::{Site, address};
 use crate::pieces::Make;
@@ -8,27 +9,35 @@ pub const FILE: &str = "sitemap.xml";
 
 impl Site<'_> {
     pub(super) fn sitemap(&mut self) {
-        let Some(base) = &self.understood.program.settings.site.address else { return };
-        let pages = self.jobs.iter().filter_map(|job| job.path.strip_prefix("site/"));
-        let pages: Vec<&str> = pages.filter(|path| path.ends_with(".html")).collect();
-        let sitemap = sitemap(base, &pages);
+        let Some(base) = self.base() else { return };
+        let paths = self.jobs.iter().filter_map(|job| job.path.strip_prefix("site/"));
+        let pages: Vec<_> = paths
+            .filter(|path| path.ends_with(".html"))
+            .map(|path| (address::whole(&base, path), self.alternates(path)))
+            .collect();
+        let sitemap = sitemap(&pages);
         self.job(FILE, Make::Text(sitemap));
     }
 }
 
-/// The address of a page on the web.
-pub fn whole_address(base: &str, path: &str) -> String {
-    // The front page is the folder itself.
-    let path = if path == super::FRONT_PAGE { "" } else { path };
-    format!("{base}{}", address::encoded_path(path))
-}
-
-fn sitemap(base: &str, pages: &[&str]) -> String {
-    let mut text = String::from(
-        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<urlset xmlns=\"http://www.sitemaps.org/schemas/sitemap/0.9\">\n",
+/// Each page by its whole address; with those of the same page in all its languages, where it has several.
+fn sitemap(pages: &[(String, Vec<(&str, String)>)]) -> String {
+    let spoken = pages.iter().any(|(_, alternates)| !alternates.is_empty());
+    let more = if spoken { " xmlns:xhtml=\"http://www.w3.org/1999/xhtml\"" } else { "" };
+    let mut text = format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
+         <urlset xmlns=\"http://www.sitemaps.org/schemas/sitemap/0.9\"{more}>\n"
     );
-    for page in pages {
-        text.push_str(&format!("<url><loc>{}</loc></url>\n", escaped(&whole_address(base, page))));
+    for (page, alternates) in pages {
+        text.push_str(&format!("<url><loc>{}</loc>", escaped(page)));
+        for (language, address) in alternates {
+            text.push_str(&format!(
+                "\n<xhtml:link rel=\"alternate\" hreflang=\"{}\" href=\"{}\"/>",
+                escaped(language),
+                escaped(address)
+            ));
+        }
+        text.push_str("</url>\n");
     }
     text.push_str("</urlset>\n");
     text
@@ -49,11 +58,13 @@ mod tests {
 
     #[test]
     fn every_page_stands_in_it_by_its_whole_address() {
-        let text = sitemap("https://lands.example/a'b/", &["index.html", "lessons/hot & dry.html"]);
+        let page = |path| (address::whole("https://lands.example/a'b/", path), Vec::new());
+        let text = sitemap(&[page("index.html"), page("lessons/hot & dry.html")]);
         assert!(text.contains("<loc>https://lands.example/a&apos;b/</loc>"), "{text}");
         assert!(
             text.contains("<loc>https://lands.example/a&apos;b/lessons/hot%20&amp;%20dry.html</loc>"),
             "{text}"
         );
+        assert!(!text.contains("xhtml"), "{text}");
     }
 }

@@ -9,7 +9,7 @@ use crate::program::kits::Kit;
 use crate::program::lesson::Prose;
 use crate::program::mistakes::offer;
 use crate::program::questions::{Kind, Question, RightChoice};
-use crate::program::settings::{KindWords, Settings};
+use crate::program::settings::{KindWords, Settings, Term};
 
 /// Puts the edition's own texts into its program, and notes each that is not there.
 pub(super) fn lay_over(program: &mut Program, mut file: Form, lacks: &mut Vec<Lack>) {
@@ -85,6 +85,8 @@ impl Over<'_> {
         table.into_iter().for_each(Form::finish);
         self.principles(settings, file);
         self.certificate(settings, file);
+        let terms = settings.glossary.iter_mut().map(|term| (term.term.clone(), term)).collect();
+        self.named(file, "glossary", "term of the glossary", terms, Self::term);
         let contacts = settings.contacts.iter_mut().map(|contact| (contact.name.clone(), contact)).collect();
         self.named(file, "contacts", "contact", contacts, |_, contact, own| {
             let Some(mut own) = own else { return };
@@ -106,6 +108,20 @@ impl Over<'_> {
             replace(&mut event.venue, own.text("place"));
             own.finish();
         });
+    }
+
+    fn term(&mut self, term: &mut Term, own: Option<Form>) {
+        let key = format!("[glossary.\"{}\"]", term.term);
+        let Some(mut own) = own else {
+            let what = format!("the term “{}” of the glossary", term.term);
+            return self.lack(&term.place, what, key);
+        };
+        replace(&mut term.term, own.text("term"));
+        match own.prose("meaning") {
+            Some(meaning) => term.meaning = meaning,
+            None => self.lack(&term.place, format!("what the term “{}” means", term.term), key + " meaning"),
+        }
+        own.finish();
     }
 
     /// The principles have no names, so the edition has them all, in the same order, or none.
