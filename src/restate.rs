@@ -184,14 +184,21 @@ impl Quoted<'_, '_> {
     /// `[…](fact:…)` gets the words that it prints.
     ///
     /// Not where an event has a fact of its own: its pieces print that one's words.
-    fn written_in(&self, wordings: &BTreeMap<&str, String>, plan: &mut Plan) {
+    fn written_in(&self, wordings: &BTreeMap<&str, Option<String>>, plan: &mut Plan) {
         let own = self.understood.words_of(self.backed);
         let mut at_events = self.understood.at_events.values();
         if at_events.any(|at_event| at_event.words_of(self.backed) != own) {
             return;
         }
         let restated = wordings.get(self.backed.fact.as_str()).filter(|_| self.backed.unit.is_none());
-        let now = restated.unwrap_or(&own);
+        let now = match restated {
+            Some(Some(now)) => now,
+            Some(None) => {
+                let why = "The wording of the fact does not hold, and has to be put right first.";
+                return plan.left.push(self.left(why.into()));
+            }
+            None => &own,
+        };
         if *now == self.backed.words {
             return plan.left.push(self.left("The fact has no words of its own to write in.".into()));
         }
@@ -225,8 +232,9 @@ impl Quoted<'_, '_> {
     }
 }
 
-/// The wordings of facts that have to change, by the fact's name; they are put into the plan.
-fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str, String> {
+/// The wordings of facts that have to change, by the fact's name, with what they are changed to where a rule
+/// can do it; they are put into the plan.
+fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str, Option<String>> {
     let mut restated = BTreeMap::new();
     for fact in &understood.facts {
         if let Some(now) = wording(understood, fact, plan) {
@@ -241,8 +249,8 @@ fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str
     restated
 }
 
-/// What a fact's wording is changed to.
-fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<String> {
+/// What a fact's wording is changed to where it does not hold: `Some(None)` where no rule can put it right.
+fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Option<String>> {
     let (wording, held) = (fact.wording.as_ref()?, understood.held(&fact.name)?);
     let figures = quantity::read(&wording.text);
     if figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
@@ -259,11 +267,11 @@ fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Stri
         Ok((now, edits)) => {
             let was = wording.text.clone();
             plan.changes.push(Change { place, was, now: now.clone(), sentence, fact_says, edits });
-            Some(now)
+            Some(Some(now))
         }
         Err(why) => {
             plan.left.push(Left { place, words: wording.text.clone(), sentence, fact_says, why });
-            None
+            Some(None)
         }
     }
 }

@@ -86,15 +86,16 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
     if limit_turned(stated, held) {
         return Verdict::LimitTurned;
     }
+    let known = place_known(held, first);
     let fits = |seen: &Seen| amount_fits(stated, held, seen);
     if !readings.iter().any(fits) {
         if other_things(&stated.quantity.unit, &held.quantity.unit) {
             return Verdict::OtherUnit;
         }
         let amount = end_that_is_meant(stated, &first.amount);
-        return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to) };
+        return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to, known.as_ref()) };
     }
-    if let Some(place) = place_known(held, first)
+    if let Some(place) = known
         && stated.shown_to < place
     {
         return Verdict::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
@@ -103,7 +104,7 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
 }
 
 /// The place to which the held quantity is known in the unit of the statement; `None`: exactly.
-fn place_known(held: &Held, seen: &Seen) -> Option<Exact> {
+pub(super) fn place_known(held: &Held, seen: &Seen) -> Option<Exact> {
     held.known_to.as_ref().map(|known| known_place(known, &seen.factor, seen.converted))
 }
 
@@ -498,6 +499,16 @@ mod tests {
             let Verdict::TooFine { expected } = verdict(fine, &held) else { panic!("{fine}") };
             assert!(agrees(&expected, &held), "{expected} for {fact}");
         }
+    }
+
+    #[test]
+    fn what_is_off_is_told_no_finer_than_is_known() {
+        let mut hours = held("1 hour", None);
+        hours.quantity.amount = Amount::One(ratio(63, 50));
+        hours.known_to = Some(ratio(1, 10));
+        assert_eq!(verdict("50 minutes", &hours), Verdict::Off { expected: "80 minutes".into() });
+        assert!(agrees("80 minutes", &hours));
+        assert_eq!(verdict("76 minutes", &hours), Verdict::TooFine { expected: "80 minutes".into() });
     }
 
     #[test]

@@ -144,8 +144,10 @@ fn number_in_print(value: &Exact) -> String {
     written(value)
 }
 
-/// What a statement would have to be, in its own unit and at its own precision.
-pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact) -> String {
+/// What a statement would have to be, in its own unit and at its own precision, though no finer than it is
+/// known.
+pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact, known: Option<&Exact>) -> String {
+    let place = known.map_or(place, |known| known.max(place));
     let fit = |value: &Exact| {
         let rounded = round_to(value, place, Half::Even);
         if !rounded.is_zero() || value.is_zero() {
@@ -154,8 +156,11 @@ pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact) -> String {
                 return rounded;
             }
         }
-        let first = magnitude(value).unwrap_or(0);
-        round_to(value, &ten_to(first - 1), Half::Even)
+        let finer = ten_to(magnitude(value).unwrap_or(0) - 1);
+        match known.filter(|known| **known > finer) {
+            Some(known) => round_to_known(value, known),
+            None => round_to(value, &finer, Half::Even),
+        }
     };
     let amount = match amount {
         Amount::One(value) => Amount::One(fit(value)),

@@ -287,15 +287,16 @@ impl Task<'_> {
             steps.extend((!place.is_zero()).then(|| (self.rounded(value, &place), Exact::zero())));
             place = ten_to(-1);
         }
-        if let Some(known) = &self.held.known_to {
-            let known = known * &self.seen.factor;
-            place = place.max(if self.seen.converted { decimal(&known) } else { known });
+        let known = agree::place_known(self.held, &self.seen);
+        if let Some(known) = &known {
+            place = place.max(known.clone());
         }
         for _ in 0..9 {
             let rounded = self.rounded(value, &place);
             let is_near = (&rounded - value).abs() * whole(20) <= value.abs();
             let exact = rounded == *value;
-            if is_near {
+            // what is known no finer is as near as can be
+            if is_near || known.as_ref() == Some(&place) {
                 steps.push((rounded, decimal(&place).min(place.clone())));
             }
             if exact {

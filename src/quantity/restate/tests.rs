@@ -42,6 +42,13 @@ fn words_stay_words_and_digits_digits() {
 }
 
 #[test]
+fn what_is_known_to_a_place_is_restated_to_that_place() {
+    let mut hours = held("1.26 hours");
+    hours.known_to = Some(crate::quantity::number::ten_to(-1));
+    assert_eq!(restate("about 50 minutes", &hours).unwrap(), "about 80 minutes");
+}
+
+#[test]
 fn ranges_compounds_and_duals() {
     for (words, fact, now) in [
         ("5 to 10 gallons a day", "6 to 12 gallons a day", "6 to 12 gallons a day"),
