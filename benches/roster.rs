@@ -5,6 +5,7 @@
 //! Checked is all that proofreading asks of the rows; laying out is not part of it.
 
 use jiff::civil::date;
+use packstring::people::scoring::Scores;
 use packstring::program::open;
 use packstring::proof::proofread;
 use packstring::understand::Understood;
@@ -40,7 +41,8 @@ fn main() -> ExitCode {
     let program = open(folder.path()).unwrap_or_else(|unread| panic!("{:?}", unread.mistakes));
     let read = start.elapsed();
     assert_eq!(program.roster.rows.len(), rows);
-    let findings = proofread(&Understood::new(&program), date(2026, 5, 1));
+    let understood = Understood::new(&program);
+    let findings = proofread(&understood, &Scores::of(&understood), date(2026, 5, 1));
     let whole = start.elapsed();
     let peak = peak_megabytes();
 

@@ -16,6 +16,7 @@ mod truth;
 pub use tally::Tally;
 
 use packstring::finding::{Finding, Level};
+use packstring::people::scoring::Scores;
 use packstring::program::{self, Program};
 use packstring::proof;
 use packstring::understand::Understood;
@@ -96,7 +97,12 @@ fn key(finding: &Finding) -> Key {
 }
 
 fn told(program: &Program) -> BTreeSet<Key> {
-    serious(proof::proofread(&Understood::new(program), TODAY)).iter().map(key).collect()
+    proofread(program).iter().map(key).collect()
+}
+
+fn proofread(program: &Program) -> Vec<Finding> {
+    let understood = Understood::new(program);
+    serious(proof::proofread(&understood, &Scores::of(&understood), TODAY))
 }
 
 fn serious(mut findings: Vec<Finding>) -> Vec<Finding> {
@@ -152,7 +158,7 @@ impl Copies {
             }
         };
         match copy {
-            Ok(copy) => serious(proof::proofread(&Understood::new(&copy), TODAY)),
+            Ok(copy) => proofread(&copy),
             Err(unread) => serious(unread.mistakes),
         }
     }

@@ -5,6 +5,7 @@ use super::due::{self, days_left};
 use super::report::{self, counted, plain};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::nearest::nearest;
+use crate::people::scoring::Scores;
 use crate::pieces::{self, Selection, Shelf};
 use crate::place::{LineColumn, Place};
 use crate::program::facts::{Fact, Stated};
@@ -164,7 +165,7 @@ impl Teller<'_> {
     }
 
     fn printed(&mut self, fact: &Fact) -> io::Result<()> {
-        let jobs = pieces::plan(self.understood, &Selection::default());
+        let jobs = pieces::plan(self.understood, &Scores::of(self.understood), &Selection::default());
         let mut paths: Vec<String> = Vec::new();
         for job in jobs.iter().filter(|job| job.quoted_facts().contains(&fact.name)) {
             let shelf = match job.shelf {

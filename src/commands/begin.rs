@@ -103,6 +103,7 @@ fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::people::scoring::Scores;
     use crate::program::{self, Program};
     use crate::proof;
     use crate::understand::Understood;
@@ -133,7 +134,8 @@ mod tests {
         let (_place, folder, told) = lay_out();
         assert!(told.contains("9 files") && told.contains("packstring make --program new/ours"), "{told}");
         let program = read(&folder);
-        let findings = proof::proofread(&Understood::new(&program), TODAY);
+        let understood = Understood::new(&program);
+        let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
         assert!(findings.is_empty(), "{findings:#?}");
         assert_eq!(program.settings.season, "2032");
         assert!(program.settings.events.iter().all(|event| event.date == date(2032, 2, 1)));

@@ -8,6 +8,7 @@ use super::{Desk, Trouble};
 use crate::finding::{Finding, Level};
 use crate::people::credential::SecretKey;
 use crate::people::credit::{self, Candidate};
+use crate::people::scoring::Scores;
 use crate::pieces::{Piece, Selection, certificates};
 use crate::place::Place;
 use crate::press::Letters;
@@ -15,7 +16,6 @@ use crate::program::Program;
 use crate::program::register::{Entry, Given, Register};
 use crate::proof;
 use crate::shelf::{keys, register};
-use crate::understand::Understood;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Write};
@@ -46,7 +46,8 @@ pub(super) enum Signing {
 
 /// Credits whoever the selection asks for and is due.
 pub(super) fn credit(
-    understood: &Understood,
+    program: &Program,
+    scores: &Scores,
     letters: &Letters,
     selection: &Selection,
     desk: &Desk,
@@ -54,8 +55,7 @@ pub(super) fn credit(
     if !(selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)) {
         return Ok(Credited::default());
     }
-    let program = understood.program;
-    let due = credit::due(understood, &program.register, selection);
+    let due = credit::due(program, scores, &program.register, selection);
     let held = unprintable(&due.people, letters);
     let mut credited = Credited { held, ..Credited::default() };
     credited.held.extend(due.corrected.iter().map(|row| proof::certificate_corrected(row, program)));
@@ -65,7 +65,7 @@ pub(super) fn credit(
     credited.signing = signing(program, desk)?;
     let added = register::add(&program.folder, |register| {
         // Another run may have credited some of them meanwhile.
-        let due = credit::due(understood, register, selection);
+        let due = credit::due(program, scores, register, selection);
         let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
         let given = printable.map(|candidate| candidate.given(&program.settings.season, desk.today));
         given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()

@@ -30,7 +30,8 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
         decisions::take_in(&mut program, &into)?;
     }
     let mut understood = Understood::new(&program);
-    let mut findings = proof::proofread(&understood, desk.today);
+    let scores = Scores::of(&understood);
+    let mut findings = proof::proofread(&understood, &scores, desk.today);
     if findings.iter().any(|finding| finding.stops_press) {
         findings.retain(|finding| finding.stops_press);
         tell(&findings, &understood, desk, out)?;
@@ -41,12 +42,12 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let press = open_press(&program)?;
     selection.words = press.words().clone();
     let mut shelves = Shelves::open(&into)?;
-    let credited = crediting::credit(&understood, press.letters(), &selection, desk)?;
+    let credited = crediting::credit(understood.program, &scores, press.letters(), &selection, desk)?;
     if let Some(program) = &credited.program {
         understood = Understood::new(program);
     }
     let program = understood.program;
-    let jobs = pieces::plan(&understood, &selection);
+    let jobs = pieces::plan(&understood, &scores, &selection);
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count).and_then(|told| {
         count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
@@ -60,7 +61,7 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     none_made::tell(program, &selection, |piece| !count.has(piece), out)?;
     credited.tell(program, out)?;
     if !program.decisions.rows.is_empty() {
-        decisions::tell(program, &Scores::of(&understood), out)?;
+        decisions::tell(program, &scores, out)?;
     }
     findings.retain(|finding| !held_back.contains(finding));
     tell_rest(&findings, &held_back, &understood, desk, out)

@@ -4,6 +4,7 @@ use super::make::{open_press, theme_of};
 use super::report::{As, Looked, Report};
 use super::{Desk, Outcome, Trouble, open_program};
 use crate::finding::Finding;
+use crate::people::scoring::Scores;
 use crate::pieces::{self, Piece, Selection};
 use crate::press::{Press, too_faint, unasked_files};
 use crate::program::{PictureFile, Program};
@@ -35,8 +36,9 @@ pub fn run(
         Err(trouble) => return Err(trouble),
     };
     let understood = Understood::new(&program);
-    let mut findings = proof::proofread(&understood, desk.today);
-    let mut laid_out = found_by_laying_out(&understood)?;
+    let scores = Scores::of(&understood);
+    let mut findings = proof::proofread(&understood, &scores, desk.today);
+    let mut laid_out = found_by_laying_out(&understood, &scores)?;
     proof::weigh(&program, &mut laid_out);
     findings.extend(laid_out);
     proof::in_order(&mut findings);
@@ -47,13 +49,14 @@ pub fn run(
 }
 
 /// Slides and sheets that do not fit, and letters that no font has.
-fn found_by_laying_out(understood: &Understood) -> Result<Vec<Finding>, Trouble> {
+fn found_by_laying_out(understood: &Understood, scores: &Scores) -> Result<Vec<Finding>, Trouble> {
     let press = open_press(understood.program)?;
-    let mut jobs = pieces::plan(understood, &Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() });
+    let mut jobs =
+        pieces::plan(understood, scores, &Selection { pieces: LAID_OUT.to_vec(), ..Selection::default() });
     for event in understood.at_events.keys() {
         let selection =
             Selection { pieces: LAID_OUT.to_vec(), event: Some((*event).to_owned()), ..Selection::default() };
-        jobs.extend(pieces::plan(understood, &selection));
+        jobs.extend(pieces::plan(understood, scores, &selection));
     }
     let mut findings = of_own_theme(understood.program)?;
     for job in jobs {

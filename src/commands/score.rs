@@ -27,7 +27,8 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
         ));
     }
     let understood = Understood::new(&program);
-    let mut findings = proof::proofread(&understood, desk.today);
+    let scores = Scores::of(&understood);
+    let mut findings = proof::proofread(&understood, &scores, desk.today);
     findings.retain(|finding| finding.stops_press);
     if !findings.is_empty() {
         tell(&findings, &understood, desk, out)?;
@@ -35,7 +36,6 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
         return Ok(Outcome::Findings);
     }
 
-    let scores = Scores::of(&understood);
     let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
     let looks = tell_looks(&understood, &wanted, out)?;
     tell_events(&understood, &scores, &wanted, out)?;
@@ -44,7 +44,7 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     let mut shelves = Shelves::open(&into)?;
     let press = open_press(&program)?;
     let selection = Selection { words: press.words().clone(), ..selection };
-    let jobs = pieces::plan(&understood, &selection);
+    let jobs = pieces::plan(&understood, &scores, &selection);
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
     let held_back = put_away(made, shelves, &program)?;

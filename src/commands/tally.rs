@@ -12,6 +12,7 @@ use super::make::{Count, make_all, open_press, put_away, tell};
 use super::report::{As, Report};
 use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::rewards::{self, Order};
+use crate::people::scoring::Scores;
 use crate::people::tally::{Tally, tally};
 use crate::people::welcome::{Asked, asked};
 use crate::pieces::{self, Piece, Selection};
@@ -60,11 +61,12 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
     let into = out_folder(&program, arguments.into.as_deref());
     decisions::take_in(&mut program, &into)?;
     let understood = Understood::new(&program);
-    let mut findings = proof::proofread(&understood, desk.today);
+    let scores = Scores::of(&understood);
+    let mut findings = proof::proofread(&understood, &scores, desk.today);
     findings.retain(|finding| RULES.contains(&finding.rule));
 
     let tally = tally(&program);
-    let orders = rewards::orders(&program, &rewards::due(&understood, &tally));
+    let orders = rewards::orders(&program, &rewards::due(&program, &scores, &tally));
     let counted = Counted { program: &program, asked: asked(&program), tally, orders };
     if is_text {
         lines::write(&counted, out)?
@@ -80,7 +82,7 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
         words: press.words().clone(),
         ..Selection::default()
     };
-    let jobs = pieces::plan(&understood, &selection);
+    let jobs = pieces::plan(&understood, &scores, &selection);
     let mut shelves = Shelves::open(&into)?;
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);

@@ -5,6 +5,7 @@
 //! season.
 
 use super::credit::{self, credited};
+use super::scoring::Scores;
 use super::tally::{Tally, in_order};
 use super::{plain_name, sizes};
 use crate::pieces::Selection;
@@ -14,7 +15,6 @@ use crate::program::register::{self, Occasion};
 use crate::program::settings::{Given, Reward};
 use crate::program::share::Share;
 use crate::quantity::Exact;
-use crate::understand::Understood;
 use num_traits::ToPrimitive;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -63,9 +63,8 @@ impl Order<'_> {
 /// Everything that the season's people are due: rewards of completion to whoever is credited or about to
 /// be, in the order of the register and the roster, then those of awards. What an earlier season gave is
 /// not in it.
-pub fn due<'p>(understood: &Understood<'p>, tally: &Tally<'p>) -> Vec<Due<'p>> {
-    let program = understood.program;
-    let people = credited_people(program).chain(waiting_people(understood));
+pub fn due<'p>(program: &'p Program, scores: &Scores, tally: &Tally<'p>) -> Vec<Due<'p>> {
+    let people = credited_people(program).chain(waiting_people(program, scores));
     due_to(program, people, tally)
 }
 
@@ -113,11 +112,10 @@ fn credited_people<'p>(program: &'p Program) -> impl Iterator<Item = Person<'p>>
     })
 }
 
-fn waiting_people<'p>(understood: &Understood<'p>) -> impl Iterator<Item = Person<'p>> {
-    let program = understood.program;
+fn waiting_people<'p>(program: &'p Program, scores: &Scores) -> impl Iterator<Item = Person<'p>> + use<'p> {
     let sizes: BTreeMap<&Place, Option<&str>> =
         program.roster.rows.iter().map(|row| (&row.place, row.size.as_deref())).collect();
-    let waiting = credit::due(understood, &program.register, &Selection::default()).people;
+    let waiting = credit::due(program, scores, &program.register, &Selection::default()).people;
     let of_events = waiting.into_iter().filter(|one| matches!(one.occasion, Occasion::Event { .. }));
     of_events.map(move |one| (one.name, one.email, sizes.get(one.place).copied().flatten()))
 }

@@ -1,6 +1,7 @@
 //! Plan: which pieces are to be made, and the plain data that each hands to its template.
 //!
-//! A piece is a pure function from what was understood and a [`Selection`] to [`Job`]s. Nothing here
+//! A piece is a pure function from what was understood, the answers as they were [scored](Scores) and a
+//! [`Selection`] to [`Job`]s. Nothing here
 //! typesets or writes; user text is data from here on and is never parsed as a template's code.
 
 pub mod agenda;
@@ -43,6 +44,7 @@ pub mod welcome_list;
 pub mod words;
 
 use crate::imposition::Reading;
+use crate::people::scoring::Scores;
 use crate::place::Place;
 use crate::program::settings::Paper;
 use crate::quantity::Exact;
@@ -368,46 +370,52 @@ pub struct RunEntry {
 }
 
 /// How a piece is planned.
-type Planner = fn(&Understood, &Selection) -> Vec<Job>;
+#[derive(Clone, Copy)]
+enum Planner {
+    /// Without what anyone answered.
+    Plain(fn(&Understood, &Selection) -> Vec<Job>),
+    Scored(fn(&Understood, &Scores, &Selection) -> Vec<Job>),
+}
 
 /// Every job of a selection, in the order in which pieces are told of.
 ///
 /// What belongs to an event states the facts as they are there. Where one event is asked for at which
 /// they are otherwise, so does all else but the site, in a folder of its own beside the common pieces. The
-/// pieces of an edition in another language lie in a folder of its language.
-pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+/// pieces of an edition in another language lie in a folder of its language; nobody answers to an edition.
+pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
+    use Planner::{Plain, Scored};
     let planners: [(Piece, Planner); 26] = [
-        (Piece::Handbook, handbook::plan),
-        (Piece::Deck, deck::plan),
-        (Piece::Handout, handout::plan),
-        (Piece::Leaflet, leaflet::plan),
-        (Piece::WallChart, wall_chart::plan),
-        (Piece::KitSheets, kit_sheets::plan),
-        (Piece::QuestionSheet, question_sheet::plan),
-        (Piece::Site, drawings::plan),
-        (Piece::Site, site::plan),
-        (Piece::AnswerKey, answer_key::plan),
-        (Piece::PresentersCopy, presenters_copy::plan),
-        (Piece::RunSheet, run_sheet::plan),
-        (Piece::BringList, bring_list::plan),
-        (Piece::Certificates, certificates::plan),
-        (Piece::SignInSheet, sign_in_sheet::plan),
-        (Piece::NameTags, name_tags::plan),
-        (Piece::Attendance, attendance::plan),
-        (Piece::Scores, scores::plan),
-        (Piece::Labels, labels::plan),
-        (Piece::Envelopes, envelopes::plan),
-        (Piece::CalibrationSheet, calibration_sheet::plan),
-        (Piece::PackingList, packing_list::plan),
-        (Piece::Tally, tally::plan),
-        (Piece::Orders, orders::plan),
-        (Piece::WelcomeList, welcome_list::plan),
-        (Piece::SeasonReport, season_report::plan),
+        (Piece::Handbook, Plain(handbook::plan)),
+        (Piece::Deck, Plain(deck::plan)),
+        (Piece::Handout, Plain(handout::plan)),
+        (Piece::Leaflet, Plain(leaflet::plan)),
+        (Piece::WallChart, Plain(wall_chart::plan)),
+        (Piece::KitSheets, Plain(kit_sheets::plan)),
+        (Piece::QuestionSheet, Plain(question_sheet::plan)),
+        (Piece::Site, Plain(drawings::plan)),
+        (Piece::Site, Scored(site::plan)),
+        (Piece::AnswerKey, Plain(answer_key::plan)),
+        (Piece::PresentersCopy, Plain(presenters_copy::plan)),
+        (Piece::RunSheet, Plain(run_sheet::plan)),
+        (Piece::BringList, Plain(bring_list::plan)),
+        (Piece::Certificates, Plain(certificates::plan)),
+        (Piece::SignInSheet, Plain(sign_in_sheet::plan)),
+        (Piece::NameTags, Plain(name_tags::plan)),
+        (Piece::Attendance, Scored(attendance::plan)),
+        (Piece::Scores, Scored(scores::plan)),
+        (Piece::Labels, Plain(labels::plan)),
+        (Piece::Envelopes, Plain(envelopes::plan)),
+        (Piece::CalibrationSheet, Plain(calibration_sheet::plan)),
+        (Piece::PackingList, Plain(packing_list::plan)),
+        (Piece::Tally, Plain(tally::plan)),
+        (Piece::Orders, Scored(orders::plan)),
+        (Piece::WelcomeList, Plain(welcome_list::plan)),
+        (Piece::SeasonReport, Scored(season_report::plan)),
     ];
-    let mut jobs = planned(&planners, understood, selection);
+    let mut jobs = planned(&planners, understood, scores, selection);
     for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
         let shared: Vec<_> = planners.iter().copied().filter(|(piece, _)| piece.is_of_an_edition()).collect();
-        let mut own = planned(&shared, own, selection);
+        let mut own = planned(&shared, own, &Scores::default(), selection);
         let folder = edition_folder(&edition.language);
         own.iter_mut().for_each(|job| job.path = format!("{folder}/{}", job.path));
         jobs.extend(own);
@@ -420,19 +428,28 @@ fn edition_folder(language: &str) -> String {
     file_name::of_id(&language.to_lowercase())
 }
 
-fn planned(planners: &[(Piece, Planner)], understood: &Understood, selection: &Selection) -> Vec<Job> {
+fn planned(
+    planners: &[(Piece, Planner)],
+    understood: &Understood,
+    scores: &Scores,
+    selection: &Selection,
+) -> Vec<Job> {
+    let plan = |planner: Planner, understood: &Understood| match planner {
+        Planner::Plain(plan) => plan(understood, selection),
+        Planner::Scored(plan) => plan(understood, scores, selection),
+    };
     planners
         .iter()
         .copied()
         .filter(|(piece, _)| selection.pieces.is_empty() || selection.pieces.contains(piece))
-        .flat_map(|(piece, plan)| match local(understood, selection, piece) {
+        .flat_map(|(piece, planner)| match local(understood, selection, piece) {
             Some((event, local)) => {
-                let mut jobs = plan(local, selection);
+                let mut jobs = plan(planner, local);
                 jobs.iter_mut()
                     .for_each(|job| job.path = format!("{}/{}", file_name::of_id(event), job.path));
                 jobs
             }
-            None => plan(understood, selection),
+            None => plan(planner, understood),
         })
         .collect()
 }

@@ -6,13 +6,14 @@
 
 use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common};
 use crate::people::rewards::{Due, Order, due, orders};
+use crate::people::scoring::Scores;
 use crate::people::tally::tally;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
-pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
-    let due = due(understood, &tally(program));
+    let due = due(program, scores, &tally(program));
     let orders = orders(program, &due);
     if orders.is_empty() || due.is_empty() {
         return Vec::new();

@@ -30,8 +30,7 @@ pub const TABLE: &str = "scores.csv";
 /// Longer answers are cut on the sheet; the table has all of them.
 const LONGEST: usize = 1200;
 
-pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let scores = Scores::of(understood);
+pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     if scores.list.is_empty() && scores.leftover.is_empty() {
         return Vec::new();
     }
@@ -39,12 +38,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         piece: Piece::Scores,
         shelf: Shelf::Private,
         path: TABLE.into(),
-        make: Make::Tables(vec![table(&scores)]),
+        make: Make::Tables(vec![table(scores)]),
     };
     let mut jobs = vec![table];
     let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, selection)).collect();
     if !wanted.is_empty() {
-        jobs.push(sheet(understood, selection, &scores, &wanted));
+        jobs.push(sheet(understood, selection, scores, &wanted));
     }
     jobs
 }

@@ -16,6 +16,7 @@ mod questions;
 mod tables;
 
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use crate::people::scoring::Scores;
 use crate::people::season::shown::{self, HoursRow, Shown, ShownPeople, ShownService, ShownVisits};
 use crate::people::season::{self, Season};
 use crate::people::withheld::{FEWEST_PRINTED, Told};
@@ -24,8 +25,8 @@ use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
 /// Nothing where there is neither a roster nor an hours file.
-pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let Some(season) = season::count(understood) else { return Vec::new() };
+pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
+    let Some(season) = season::count(understood, scores) else { return Vec::new() };
     let earlier = understood.program.earlier.as_ref();
     let whole = Paper {
         open: false,

@@ -40,6 +40,7 @@ mod slides;
 use super::tree::{Trees, words};
 use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
 use crate::imposition::Reading;
+use crate::people::scoring::Scores;
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
@@ -58,7 +59,7 @@ const FACTS_PAGE: &str = "facts.html";
 const FACTS_ON_A_PAGE: usize = 75;
 const STYLE_SHEET: &str = "site.css";
 
-pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
     let mut pages = Pages::default();
     for lesson in &program.lessons {
@@ -72,7 +73,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             pages.add_picture(file, path);
         }
     }
-    let downloads = downloads::gather(understood, selection);
+    let downloads = downloads::gather(understood, scores, selection);
     let mut site = Site {
         understood,
         selection,

@@ -1,8 +1,7 @@
 //! An address of the roster that no packet can be sent to.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::mail::{self, Doubt, Style};
 use crate::program::roster::Address;
@@ -12,20 +11,21 @@ pub const RULE: Rule = Rule {
     name: "address-unmailable",
     level: Level::Warning,
     summary: "An address of the roster cannot be mailed to, or looks as if mail would come back.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let usual = Style { home: mail::Country::united_states(), capitals: false };
-    let style = galley.understood.program.settings.mailing.as_ref().map_or(usual, Mailing::style);
+    let style = roll.program.settings.mailing.as_ref().map_or(usual, Mailing::style);
     let mut findings = Vec::new();
-    for row in rows::all(galley) {
+    for row in roll.rows() {
         let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };
         match mail::doubts(address, &style) {
-            Err(why) => findings
-                .push(RULE.finding(&rows::place(galley, row, why.column()), why.message()).mend(why.mend())),
+            Err(why) => {
+                findings.push(RULE.finding(&roll.place(row, why.column()), why.message()).mend(why.mend()))
+            }
             Ok(doubts) => findings.extend(doubts.iter().map(|doubt| {
-                let finding = RULE.finding(&rows::place(galley, row, doubt.column()), doubt.message());
+                let finding = RULE.finding(&roll.place(row, doubt.column()), doubt.message());
                 match doubt {
                     // The digits are the person's own.
                     Doubt::LostZero { offer } => finding

@@ -2,25 +2,24 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the answers.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::scoring::{Stranger, Unplaced};
+use crate::people::scoring::Stranger;
 
 pub const RULE: Rule = Rule {
     name: "answerer-unknown",
     level: Level::Warning,
     summary: "Answers belong to nobody on the roster, so they are not scored.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let unplaced = Unplaced::of(galley.understood.program);
-    unplaced.strangers.iter().map(|stranger| finding(galley, stranger)).collect()
+fn find(roll: &Roll) -> Vec<Finding> {
+    roll.scores.strangers.iter().map(|stranger| finding(roll, stranger)).collect()
 }
 
-fn finding(galley: &Galley, stranger: &Stranger) -> Finding {
-    let program = galley.understood.program;
+fn finding(roll: &Roll, stranger: &Stranger) -> Finding {
+    let program = roll.program;
     let place = &stranger.row.place;
     if stranger.is_ambiguous {
         let message =

@@ -1,23 +1,20 @@
 //! One person has two rows of answers for one event; the later one counts.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::scoring::Unplaced;
 use crate::program::answers::AnswerRow;
 
 pub const RULE: Rule = Rule {
     name: "answers-doubled",
     level: Level::Note,
     summary: "One person has two rows of answers for one event; the later one counts.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
-    let doubled = Unplaced::of(program).superseded;
+fn find(roll: &Roll) -> Vec<Finding> {
     let finding = |(earlier, later): &(&AnswerRow, &AnswerRow)| {
-        let line = program.sources.line_column(&later.place).line;
+        let line = roll.program.sources.line_column(&later.place).line;
         RULE.finding(
             &earlier.place,
             format!(
@@ -26,5 +23,5 @@ fn find(galley: &Galley) -> Vec<Finding> {
         )
         .mend("Take out the row that is not to count.")
     };
-    doubled.iter().map(finding).collect()
+    roll.scores.superseded.iter().map(finding).collect()
 }

@@ -1,8 +1,8 @@
 //! A link or a question names a fact that the facts file does not have.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;
@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     name: "backing-unknown",
     level: Level::Error,
     summary: "A link or a question names a fact that is not in the facts file.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -3,8 +3,8 @@
 //! Such a row is held: nobody is credited twice, and a wrong name in print is put right by a replacement.
 //! Nothing here repeats a name: findings may leave the machine that holds the roster.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::credit::{self, Corrected};
 use crate::pieces::Selection;
@@ -14,16 +14,16 @@ pub const RULE: Rule = Rule {
     name: "certificate-corrected",
     level: Level::Warning,
     summary: "The roster has another name or companion for somebody who was given a certificate.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let understood = galley.understood;
-    if understood.program.register.all_given().next().is_none() {
+fn find(roll: &Roll) -> Vec<Finding> {
+    let program = roll.program;
+    if program.register.all_given().next().is_none() {
         return Vec::new();
     }
-    let due = credit::due(understood, &understood.program.register, &Selection::default());
-    due.corrected.iter().map(|row| certificate_corrected(row, understood.program)).collect()
+    let due = credit::due(program, roll.scores, &program.register, &Selection::default());
+    due.corrected.iter().map(|row| certificate_corrected(row, program)).collect()
 }
 
 /// What is told of a row that is held.

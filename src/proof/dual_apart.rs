@@ -1,15 +1,15 @@
 //! The two halves of a dual statement, "200 ft (60 m)", are not the same quantity.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "dual-apart",
     level: Level::Error,
     summary: "The two halves of a dual statement are not the same quantity.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

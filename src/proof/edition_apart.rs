@@ -1,7 +1,7 @@
 //! Two editions of a lesson quote other facts.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::lesson::{Backed, Lesson};
 use crate::program::walk;
@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     name: "edition-apart",
     level: Level::Warning,
     summary: "A lesson quotes a fact that its edition in another language does not.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,14 +1,14 @@
 //! An edition has no lesson of its own where the syllabus has one.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "edition-lacks-lesson",
     level: Level::Warning,
     summary: "An edition in another language lacks a lesson, and prints the main edition's.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,14 +1,14 @@
 //! An edition has a short text only in the main language.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "edition-lacks-words",
     level: Level::Warning,
     summary: "An edition lacks a short text, such as a question's, and prints the main edition's.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,8 +1,7 @@
 //! What stands in the column for e-mail cannot be an address.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::email;
 
@@ -10,16 +9,16 @@ pub const RULE: Rule = Rule {
     name: "email-unfit",
     level: Level::Warning,
     summary: "What stands in the roster as an e-mail address cannot be one.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for row in rows::all(galley) {
+    for row in roll.rows() {
         let Some(address) = row.email.as_deref() else { continue };
         let Some(why) = email::unfit(address) else { continue };
         let message = format!("This cannot be an e-mail address: {why}.");
-        let place = rows::place(galley, row, "email");
+        let place = roll.place(row, "email");
         findings.push(
             RULE.finding(&place, message)
                 .says(address)

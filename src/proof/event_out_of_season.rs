@@ -1,14 +1,14 @@
 //! An event's date lies years away from the season that the program is of.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "event-out-of-season",
     level: Level::Warning,
     summary: "An event's date lies years away from the season of the program.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,14 +1,14 @@
 //! An event's lessons take longer than the event.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "event-overlong",
     level: Level::Warning,
     summary: "An event's lessons take more minutes than the event has.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

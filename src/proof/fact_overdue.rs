@@ -1,14 +1,14 @@
 //! A fact was to be looked at again before today.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "fact-overdue",
     level: Level::Warning,
     summary: "The day by which a fact was to be checked again has passed.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! A fact does not say where it comes from.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "fact-unsourced",
     level: Level::Warning,
     summary: "A fact that is not worked from others names no source.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! Nothing quotes a fact.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 use crate::program::questions::{Kind, RightChoice};
@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     name: "fact-unused",
     level: Level::Note,
     summary: "No prose, chart, question or other fact uses a fact.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

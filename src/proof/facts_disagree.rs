@@ -5,7 +5,7 @@
 
 use super::galley::Galley;
 use super::series::Table;
-use super::{Rule, called};
+use super::{Find, Rule, called};
 use crate::finding::{Finding, Level};
 use crate::program::Fact;
 use crate::program::facts::Stated;
@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     name: "facts-disagree",
     level: Level::Warning,
     summary: "Two facts go by the same words, but have different values.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,15 +1,15 @@
 //! A backed figure is not what its fact rounds to.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "figure-drift",
     level: Level::Error,
     summary: "A backed figure is not what its fact rounds to.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

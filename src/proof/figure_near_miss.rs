@@ -1,15 +1,15 @@
 //! An unbacked figure is named like a fact and has its unit, but another value.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "figure-near-miss",
     level: Level::Warning,
     summary: "An unbacked figure is named like a fact, but has another value.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

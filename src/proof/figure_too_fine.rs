@@ -1,15 +1,15 @@
 //! A figure shows more than its fact is known to.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "figure-too-fine",
     level: Level::Error,
     summary: "A figure is stated finer than its fact is known.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,15 +1,15 @@
 //! A figure that no fact backs.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "figure-unbacked",
     level: Level::Note,
     summary: "No fact backs a figure, and none is named in its sentence.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

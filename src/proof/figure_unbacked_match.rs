@@ -1,15 +1,15 @@
 //! An unbacked figure agrees with a fact that its sentence names.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "figure-unbacked-match",
     level: Level::Note,
     summary: "An unbacked figure agrees with a fact that its sentence names.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,18 +1,18 @@
 //! Hours are logged for a day that has not come yet.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "hours-ahead",
     level: Level::Warning,
     summary: "Hours of service are logged for a day that has not come yet.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let ahead = galley.understood.program.hours.iter().filter(|entry| entry.date > galley.today);
+fn find(roll: &Roll) -> Vec<Finding> {
+    let ahead = roll.program.hours.iter().filter(|entry| entry.date > roll.today);
     ahead
         .map(|entry| {
             let message = format!("These hours are of {}, which has not come yet.", entry.date);

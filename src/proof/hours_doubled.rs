@@ -1,9 +1,8 @@
 //! The hours file has one entry twice.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::tally::Persons;
 use crate::program::hours::Service;
 use std::collections::BTreeMap;
 
@@ -11,16 +10,16 @@ pub const RULE: Rule = Rule {
     name: "hours-doubled",
     level: Level::Warning,
     summary: "The hours file has one entry twice: the same person, day, activity and hours.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(roll: &Roll) -> Vec<Finding> {
+    let program = roll.program;
     let mut findings = Vec::new();
     if program.hours.is_empty() {
         return findings;
     }
-    for entries in Persons::of(program).iter() {
+    for entries in roll.served.iter() {
         let mut first = BTreeMap::new();
         for entry in entries {
             let activity = entry.activity.as_deref().map(str::to_lowercase);

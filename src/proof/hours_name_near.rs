@@ -2,11 +2,11 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the files.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::plain_name;
-use crate::people::tally::{Persons, in_order};
+use crate::people::tally::in_order;
 use crate::place::Place;
 use crate::program::hours::Service;
 use std::collections::HashMap;
@@ -15,30 +15,30 @@ pub const RULE: Rule = Rule {
     name: "hours-name-near",
     level: Level::Warning,
     summary: "A person of the hours file is nearly one of another row: a name spelled otherwise, or one address with two names.",
-    find,
+    find: Find::People(find),
 };
 
 /// Letters that may be otherwise in two spellings of one name, and the shortest name for which.
 const SLIPS: [(usize, usize); 2] = [(12, 2), (6, 1)];
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(roll: &Roll) -> Vec<Finding> {
+    let program = roll.program;
     if program.hours.is_empty() {
         return Vec::new();
     }
-    let persons = Persons::of(program);
     let mut known = Known::default();
     for row in &program.roster.rows {
         known.add(Person::new(&row.name, row.email.as_deref(), &row.place));
     }
     let mut findings = Vec::new();
-    for entries in persons.iter() {
+    for entries in roll.served.iter() {
         let entry = entries[0];
-        let person = Person::new(&entry.name, persons.email_of(entry), &entry.place);
+        let person = Person::new(&entry.name, roll.served.email_of(entry), &entry.place);
+        findings.extend(
+            entries.iter().find(|entry| roll.served.is_undecided(entry)).map(|entry| undecided(entry)),
+        );
         findings
-            .extend(entries.iter().find(|entry| persons.is_undecided(entry)).map(|entry| undecided(entry)));
-        findings
-            .extend(known.nearly(&person).into_iter().map(|(other, how)| tell(galley, &person, other, how)));
+            .extend(known.nearly(&person).into_iter().map(|(other, how)| tell(roll, &person, other, how)));
         known.add(person);
     }
     findings
@@ -49,8 +49,8 @@ fn undecided(entry: &Service) -> Finding {
         .mend("Write the person's e-mail address into the row.")
 }
 
-fn tell(galley: &Galley, person: &Person, other: &Person, how: How) -> Finding {
-    let line = galley.understood.program.sources.line_column(&other.place).line;
+fn tell(roll: &Roll, person: &Person, other: &Person, how: How) -> Finding {
+    let line = roll.program.sources.line_column(&other.place).line;
     let place = format!("line {line} of {}", other.place.file);
     let (message, mend) = match how {
         How::SameEmail => (

@@ -1,9 +1,8 @@
 //! One person has more hours on one day than a day has.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::tally::Persons;
 use crate::program::hours::Service;
 use crate::quantity::Exact;
 use jiff::civil::Date;
@@ -13,14 +12,14 @@ pub const RULE: Rule = Rule {
     name: "hours-overlong",
     level: Level::Error,
     summary: "A person has more than 24 hours of service on one day.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(roll: &Roll) -> Vec<Finding> {
+    let program = roll.program;
     let day = Exact::from_integer(24.into());
     let mut findings = Vec::new();
-    for entries in Persons::of(program).iter() {
+    for entries in roll.served.iter() {
         let mut days: BTreeMap<Date, Vec<&Service>> = BTreeMap::new();
         entries.iter().for_each(|entry| days.entry(entry.date).or_default().push(entry));
         for of_day in days.values() {

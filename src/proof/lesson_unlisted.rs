@@ -1,7 +1,7 @@
 //! A lesson file that the syllabus does not name, so that nothing prints it.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;
@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     name: "lesson-unlisted",
     level: Level::Warning,
     summary: "The syllabus does not name a lesson file, so nothing prints it.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

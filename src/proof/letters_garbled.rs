@@ -1,8 +1,7 @@
 //! Letters that a wrong decoding has left in a cell, or lost from it.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::spelling::{garbled, marks, scripts};
 
@@ -10,12 +9,12 @@ pub const RULE: Rule = Rule {
     name: "letters-garbled",
     level: Level::Warning,
     summary: "A cell of the roster holds letters that a wrong decoding has left.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for cell in rows::cells(galley) {
+    for cell in &roll.odd_cells {
         let field = cell.what();
         let tell = |message: String| RULE.finding(&cell.place, message).says(cell.text.trim());
         if let Some(undone) = &cell.garbled {

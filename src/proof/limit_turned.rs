@@ -1,15 +1,15 @@
 //! A figure binds the other way than its fact: "at least" for "at most".
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "limit-turned",
     level: Level::Error,
     summary: "A figure binds the other way than its fact, as “at least” for “at most”.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! A link leads to a lesson or a section that is not there.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;
@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     name: "link-broken",
     level: Level::Error,
     summary: "A link leads to a lesson or a section that is not there.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,8 +1,9 @@
 //! Check: what an editor would find.
 //!
-//! One file a rule (close relatives share one). Each takes the [`Galley`] (what was understood, with
-//! every stated figure already held against its fact) and gives findings; none reads files, lays out
-//! or prints. Every rule stands in [`RULES`]; those of other rooms, which find by reading or by laying
+//! One file a rule (close relatives share one). Each gives findings; none reads files, lays out or prints. A rule
+//! about what is printed takes the [`Galley`] (what was understood, with every stated figure already held
+//! against its fact), once more at each event at which facts are otherwise and in each edition; a rule about
+//! people takes the [`Roll`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading or by laying
 //! out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
 //!
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
@@ -13,7 +14,7 @@ pub(crate) mod called;
 pub(crate) mod galley;
 pub(crate) mod judgement;
 mod levels;
-mod rows;
+mod roll;
 
 mod address_unmailable;
 mod answerer_unknown;
@@ -67,11 +68,13 @@ mod unit_unfit;
 mod wording_unfit;
 
 use crate::finding::{Finding, Level};
+use crate::people::scoring::Scores;
 use crate::place::Place;
 use crate::program::Edition;
 use crate::understand::Understood;
 use galley::{Galley, Statement};
 use jiff::civil::Date;
+use roll::Roll;
 
 pub use certificate_corrected::certificate_corrected;
 pub use levels::{may_be_set, weigh};
@@ -85,7 +88,13 @@ pub struct Rule {
     pub level: Level,
     /// One line for the list of rules.
     pub summary: &'static str,
-    find: fn(&Galley) -> Vec<Finding>,
+    find: Find,
+}
+
+/// What a rule looks at.
+enum Find {
+    Print(fn(&Galley) -> Vec<Finding>),
+    People(fn(&Roll) -> Vec<Finding>),
 }
 
 /// Every rule of this room, by name.
@@ -144,40 +153,56 @@ pub const RULES: &[Rule] = &[
 /// The findings stand in the order of files, places and rules, and have the levels that the program
 /// gives to their rules. They include what could not be understood, what is wrong only at an event
 /// at which facts are otherwise, and what is wrong in other editions.
-pub fn proofread(understood: &Understood, today: Date) -> Vec<Finding> {
-    let mut findings = found(understood, today);
-    findings.extend(understood.program.remarks.iter().cloned());
-    let common = findings.clone();
-    for event in &understood.program.settings.events {
-        if let Some(local) = understood.at_events.get(event.id.as_str()) {
-            findings.extend(at_event::own(found(local, today), &common, event, understood.program));
-        }
-    }
+pub fn proofread(understood: &Understood, scores: &Scores, today: Date) -> Vec<Finding> {
+    let program = understood.program;
+    let mut findings = in_print_everywhere(understood, today);
+    findings.extend(of_people(&Roll::lay_out(program, scores, today)));
+    findings.extend(program.remarks.iter().cloned());
     for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
         findings.extend(of_edition(edition, own, today));
     }
-    weigh(understood.program, &mut findings);
+    weigh(program, &mut findings);
     in_order(&mut findings);
     findings
 }
 
 /// What is wrong in the files of an edition; all else is the main edition's and told there.
 fn of_edition(edition: &Edition, own: &Understood, today: Date) -> Vec<Finding> {
-    let mut findings = found(own, today);
-    let common = findings.clone();
-    for event in &own.program.settings.events {
-        if let Some(local) = own.at_events.get(event.id.as_str()) {
-            findings.extend(at_event::own(found(local, today), &common, event, own.program));
-        }
-    }
+    let mut findings = in_print_everywhere(own, today);
     findings.retain(|finding| edition.owns(&finding.place.file));
     findings
 }
 
-fn found(understood: &Understood, today: Date) -> Vec<Finding> {
+/// What is wrong in print, and what more at the events at which facts are otherwise.
+fn in_print_everywhere(understood: &Understood, today: Date) -> Vec<Finding> {
+    let common = in_print(understood, today);
+    let mut findings = common.clone();
+    for event in &understood.program.settings.events {
+        if let Some(local) = understood.at_events.get(event.id.as_str()) {
+            findings.extend(at_event::own(in_print(local, today), &common, event, understood.program));
+        }
+    }
+    findings
+}
+
+fn in_print(understood: &Understood, today: Date) -> Vec<Finding> {
     let galley = Galley::lay_out(understood, today);
     let mut findings = understood.findings.clone();
-    findings.extend(RULES.iter().flat_map(|rule| (rule.find)(&galley)));
+    for rule in RULES {
+        if let Find::Print(find) = rule.find {
+            findings.extend(find(&galley));
+        }
+    }
+    findings
+}
+
+fn of_people(roll: &Roll) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for rule in RULES {
+        if let Find::People(find) = rule.find {
+            findings.extend(find(roll));
+        }
+    }
     findings
 }
 

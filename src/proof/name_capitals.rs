@@ -1,8 +1,7 @@
 //! A name is written all in capitals, or with none, as some forms leave it.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::spelling::capitals::{self, Odd};
 
@@ -10,12 +9,12 @@ pub const RULE: Rule = Rule {
     name: "name-capitals",
     level: Level::Warning,
     summary: "A name is written all in capital letters, or with none.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for row in rows::all(galley) {
+    for row in roll.rows() {
         let companion = row.companion.as_deref().map(|companion| ("companion", companion));
         for (field, words) in std::iter::once(("name", row.name.as_str())).chain(companion) {
             let Some(odd) = capitals::odd(words) else { continue };
@@ -24,13 +23,10 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 Odd::NoCapital => "is written without a capital letter",
             };
             findings.push(
-                RULE.finding(
-                    &rows::place(galley, row, field),
-                    format!("This {field} {is}, and would be printed so."),
-                )
-                .says(words)
-                .instead(capitals::usual(words))
-                .mend("Write it as the person does; the capitals that are offered are a guess."),
+                RULE.finding(&roll.place(row, field), format!("This {field} {is}, and would be printed so."))
+                    .says(words)
+                    .instead(capitals::usual(words))
+                    .mend("Write it as the person does; the capitals that are offered are a guess."),
             );
         }
     }

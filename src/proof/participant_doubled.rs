@@ -2,9 +2,8 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the roster.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::roster::Participant;
 use std::collections::HashMap;
@@ -13,13 +12,13 @@ pub const RULE: Rule = Rule {
     name: "participant-doubled",
     level: Level::Warning,
     summary: "The roster has one person twice for one event.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
-    for row in rows::recurring(galley, |row| Some(person(row))) {
+    for row in roll.recurring(|row| Some(person(row))) {
         let person = person(row);
         let Some(earlier) = first.get(&person) else {
             first.insert(person, row);

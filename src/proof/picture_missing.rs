@@ -1,7 +1,7 @@
 //! A picture is not there, or is not what its name says.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::PictureFile;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "picture-missing",
     level: Level::Error,
     summary: "A picture is not in the program folder, or is not what its name says.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,14 +1,14 @@
 //! A picture or a chart has no words for who cannot see it.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "picture-unworded",
     level: Level::Error,
     summary: "A picture or a chart has no words for readers who cannot see it.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! What is right can no longer be told from a question's choices and its fact.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::Fact;
 use crate::program::facts::{Stated, Written};
@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     name: "question-key-lost",
     level: Level::Error,
     summary: "A question's right answer does not follow from its choices or its fact.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

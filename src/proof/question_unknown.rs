@@ -1,7 +1,7 @@
 //! A column of the answers looks like a question that is not in the questions file.
 
-use super::Rule;
-use super::galley::Galley;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::answers::Unmatched;
 
@@ -9,11 +9,11 @@ pub const RULE: Rule = Rule {
     name: "question-unknown",
     level: Level::Warning,
     summary: "A column of the answers is for a question that is not in the questions file.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(roll: &Roll) -> Vec<Finding> {
+    let program = roll.program;
     let finding = |heading: &Unmatched| {
         let place = &heading.place;
         let message = "No question goes with this heading, so the answers below it are not scored.";

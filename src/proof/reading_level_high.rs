@@ -1,14 +1,14 @@
 //! A lesson is harder to read than the program allows.
 
 use super::galley::Galley;
-use super::{Rule, reading};
+use super::{Find, Rule, reading};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "reading-level-high",
     level: Level::Warning,
     summary: "A lesson is harder to read than the program's limit.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

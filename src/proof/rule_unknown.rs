@@ -1,7 +1,7 @@
 //! `[proofread.rules]` sets the level of a rule that is not there, or of one whose level is fixed.
 
 use super::galley::Galley;
-use super::{OTHER_ROOMS, Rule, levels};
+use super::{Find, OTHER_ROOMS, Rule, levels};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "rule-unknown",
     level: Level::Error,
     summary: "`program.toml` sets the level of a rule that is not there, or whose level is fixed.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! What the presenter is given to say takes longer than the lesson has.
 
 use super::galley::Galley;
-use super::{Rule, reading};
+use super::{Find, Rule, reading};
 use crate::finding::{Finding, Level};
 use num_rational::Ratio;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "script-overlong",
     level: Level::Warning,
     summary: "What the presenter is given to say takes longer than the lesson's minutes.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,15 +1,15 @@
 //! A series does not contain a value that is quoted from it.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "series-apart",
     level: Level::Error,
     summary: "A series does not contain a value that is quoted from it.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! A chart is asked of a fact that is no series.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "series-unread",
     level: Level::Error,
     summary: "A chart or a table is asked of a fact that is no series.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,8 +1,7 @@
 //! A size of the roster is not one that the program gives out.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::people::sizes;
@@ -11,13 +10,13 @@ pub const RULE: Rule = Rule {
     name: "size-unknown",
     level: Level::Warning,
     summary: "A size of the roster is none of those that there are.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let known = galley.understood.program.settings.roster.sizes();
+fn find(roll: &Roll) -> Vec<Finding> {
+    let known = roll.program.settings.roster.sizes();
     let mut findings = Vec::new();
-    for row in rows::all(galley) {
+    for row in roll.rows() {
         let Some(size) = row.size.as_deref() else { continue };
         if sizes::meant(size, &known).is_some() {
             continue;
@@ -27,7 +26,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             Some(near) => format!("Write one of {list}; most likely {near}."),
             None => format!("Write one of {list}, or name all sizes in program.toml: [roster] sizes = […]."),
         };
-        let place = rows::place(galley, row, "size");
+        let place = roll.place(row, "size");
         findings
             .push(RULE.finding(&place, "This is none of the sizes that there are.").says(size).mend(mend));
     }

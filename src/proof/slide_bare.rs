@@ -1,7 +1,7 @@
 //! A section's slide would show nothing but its heading.
 
-use super::Rule;
 use super::galley::Galley;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::lesson::Block;
 
@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "slide-bare",
     level: Level::Warning,
     summary: "A section has nothing for its slide but the heading.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

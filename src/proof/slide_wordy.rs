@@ -1,14 +1,14 @@
 //! A slide shows more words than the program allows.
 
 use super::galley::Galley;
-use super::{Rule, reading};
+use super::{Find, Rule, reading};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
     name: "slide-wordy",
     level: Level::Warning,
     summary: "A slide shows more words than the program's limit.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,8 +1,7 @@
 //! White space in a cell that does not show, or that shows where none belongs.
 
-use super::Rule;
-use super::galley::Galley;
-use super::rows;
+use super::roll::Roll;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::spelling::spaces;
 
@@ -10,12 +9,12 @@ pub const RULE: Rule = Rule {
     name: "spaces-stray",
     level: Level::Warning,
     summary: "Hidden or doubled white space stands in a cell of the roster.",
-    find,
+    find: Find::People(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(roll: &Roll) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for cell in rows::cells(galley).filter(|cell| cell.garbled.is_none()) {
+    for cell in roll.odd_cells.iter().filter(|cell| cell.garbled.is_none()) {
         // White space around the words is passed over in reading, and is no fault.
         let words = cell.text.trim();
         let tidied = spaces::tidy(words, cell.lines());

@@ -1,8 +1,8 @@
 //! A figure is of another dimension than its fact, or a backed one holds no figure at all.
 
-use super::Rule;
 use super::galley::{Galley, Statement};
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::quantity;
 
@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     name: "unit-unfit",
     level: Level::Error,
     summary: "A figure has no unit of its fact's kind, or backed words hold no figure.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

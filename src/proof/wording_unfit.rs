@@ -1,8 +1,8 @@
 //! A fact's wording does not agree with its value.
 
-use super::Rule;
 use super::galley::Galley;
 use super::judgement::Judgement;
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::quantity;
 
@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     name: "wording-unfit",
     level: Level::Error,
     summary: "A fact's wording does not agree with its value.",
-    find,
+    find: Find::Print(find),
 };
 
 fn find(galley: &Galley) -> Vec<Finding> {

@@ -1,9 +1,9 @@
 //! Facts that are otherwise at an event: its pieces state its values, and nobody else's do.
 
+use crate::flow;
 use crate::folders::copy;
-use packstring::pieces::{self, Job, Make, Piece, Selection};
+use packstring::pieces::{Job, Make, Piece, Selection};
 use packstring::program::{self, Program};
-use packstring::proof;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -55,7 +55,7 @@ const OPEN: &str = "# Ropes\n\nTie with […](fact:lead-length) of lead rope.\n\
 fn planned(understood: &Understood, piece: Piece, event: Option<&str>) -> Vec<Job> {
     let selection =
         Selection { pieces: vec![piece], event: event.map(str::to_owned), ..Selection::default() };
-    pieces::plan(understood, &selection)
+    flow::plan(understood, &selection)
 }
 
 /// All the data of a job, as one text; a number and its unit are parted by a plain space.
@@ -103,7 +103,7 @@ fn pieces_of_the_event_state_its_values_and_all_others_the_common_ones() {
 fn closed_words_are_told_where_they_do_not_hold_and_only_where_they_are_used() {
     let closed = OPEN.replace("Tie with […]", "Tie with [at most six feet]");
     let (_folder, program) = program(&closed);
-    let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+    let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
     let told: Vec<String> = findings.iter().map(|told| format!("{} {}", told.rule, told.message)).collect();
     // the lesson on camps quotes the water, but is not held at the cove
     assert_eq!(
@@ -119,7 +119,7 @@ fn closed_words_are_told_where_they_do_not_hold_and_only_where_they_are_used() {
 #[test]
 fn words_left_to_the_fact_give_nothing_to_tell() {
     let (_folder, program) = program(OPEN);
-    let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+    let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
     assert!(findings.is_empty(), "{findings:#?}");
 }
 

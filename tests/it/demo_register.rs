@@ -10,6 +10,7 @@ use packstring::people::credential::SecretKey;
 use packstring::people::credit::replacement::{Words, replacement};
 use packstring::people::credit::{self, record};
 use packstring::people::number::Number;
+use packstring::people::scoring::Scores;
 use packstring::pieces::Selection;
 use packstring::program::register::{Entry, FILE, Given, HEAD, Key, Occasion, Register, Withdrawn};
 use packstring::program::{self, Program};
@@ -70,7 +71,7 @@ impl Season<'_> {
     fn credit(&self, event: &Day) {
         let understood = Understood::new(self.program);
         let selection = Selection { event: Some(event.event.into()), ..Selection::default() };
-        let due = credit::due(&understood, &self.register(), &selection);
+        let due = credit::due(self.program, &Scores::of(&understood), &self.register(), &selection);
         let (later, names) = event.later;
         let mut given: Vec<Given> = due
             .people
@@ -89,7 +90,8 @@ impl Season<'_> {
     /// Gives the awards whose hours are full, all on one day.
     fn award(&self, day: Date) {
         let understood = Understood::new(self.program);
-        let due = credit::due(&understood, &self.register(), &Selection::default());
+        let due =
+            credit::due(self.program, &Scores::of(&understood), &self.register(), &Selection::default());
         assert!(due.people.iter().all(|it| matches!(it.occasion, Occasion::Award { .. })));
         self.add(due.people.iter().map(|it| self.give(it.given("2026", day))).collect());
     }
@@ -152,7 +154,7 @@ fn the_demos_register_is_the_one_of_its_season_and_nobody_is_due() {
     // Whoever is due was credited, so that making the demo leaves its folder as it is.
     let program = program::open(&kept).unwrap();
     let understood = Understood::new(&program);
-    let due = credit::due(&understood, &program.register, &Selection::default());
+    let due = credit::due(&program, &Scores::of(&understood), &program.register, &Selection::default());
     let due: Vec<&str> = due.people.iter().map(|it| it.name).collect();
     assert_eq!(due, [""; 0]);
 }

@@ -1,11 +1,11 @@
 //! A program in two languages: `tests/editions/` is whole in English and in the Spanish of the United States.
 
+use crate::flow;
 use crate::folders::copy;
 use crate::proof::{TODAY, root};
 use packstring::finding::{Finding, Level};
-use packstring::pieces::{self, Make, Selection};
+use packstring::pieces::{Make, Selection};
 use packstring::program::{self, walk};
-use packstring::proof;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -16,7 +16,7 @@ fn folder() -> PathBuf {
 
 fn findings(folder: &Path) -> Vec<Finding> {
     let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
-    proof::proofread(&Understood::new(&program), TODAY)
+    flow::proofread(&Understood::new(&program), TODAY)
 }
 
 /// The program with another text in place of one of a file.
@@ -39,7 +39,7 @@ fn a_program_that_is_whole_in_both_languages_gives_nothing() {
 fn pieces_of_an_edition_lie_in_its_folder_and_are_in_its_words() {
     let program = program::open(&folder()).unwrap();
     let understood = Understood::new(&program);
-    let jobs = pieces::plan(&understood, &Selection::default());
+    let jobs = flow::plan(&understood, &Selection::default());
     let find = |path: &str| jobs.iter().find(|job| job.path == path).unwrap_or_else(|| panic!("no {path}"));
     let data = |path: &str| match &find(path).make {
         Make::Sheet(sheet) => {

@@ -2,8 +2,9 @@
 //! to the templates, and that the theme lays all of it out, on a small program whose lessons show
 //! every form.
 
+use crate::flow;
 use packstring::pieces::drawings::Form;
-use packstring::pieces::{Ink, Job, Make, Piece, Selection, plan};
+use packstring::pieces::{Ink, Job, Make, Piece, Selection};
 use packstring::press::{Press, Theme};
 use packstring::program::settings::Paper;
 use packstring::program::{self, Program};
@@ -23,7 +24,7 @@ fn jobs(program: &Program, selection: &Selection) -> Vec<Job> {
     let understood = Understood::new(program);
     assert_eq!(understood.findings, []);
     let laid_out = |job: &Job| matches!(job.make, Make::Sheet(_) | Make::Drawing(_));
-    plan(&understood, selection).into_iter().filter(laid_out).collect()
+    flow::plan(&understood, selection).into_iter().filter(laid_out).collect()
 }
 
 fn only(piece: Piece) -> Selection {

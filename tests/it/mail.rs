@@ -1,10 +1,11 @@
 //! Addresses, against blocks from outside (`tests/reference/addresses`), and where labels stand in the
 //! finished PDF (`tests/reference/print`).
 
+use crate::flow;
 use num_rational::BigRational;
 use num_traits::ToPrimitive;
 use packstring::people::mail::{self, Block, Country, Style, Unmailable};
-use packstring::pieces::{Piece, Selection, plan};
+use packstring::pieces::{Piece, Selection};
 use packstring::press::{Press, Theme};
 use packstring::program::roster::Address;
 use packstring::program::settings::label_grid::LabelGrid;
@@ -232,7 +233,8 @@ fn make(piece: Piece, grid: &LabelGrid, nudge: (i32, i32), start_label: Option<u
     mailing.nudge_right = BigRational::new(nudge.0.into(), 10.into());
     mailing.nudge_down = BigRational::new(nudge.1.into(), 10.into());
     let understood = Understood::new(&program);
-    let jobs = plan(&understood, &Selection { pieces: vec![piece], start_label, ..Selection::default() });
+    let jobs =
+        flow::plan(&understood, &Selection { pieces: vec![piece], start_label, ..Selection::default() });
     let press = Press::open(Theme::plain(), &folder);
     let mut bytes = Vec::new();
     let told = press.make(&jobs[0], &|_| true, &mut |made| {

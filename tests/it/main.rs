@@ -9,6 +9,7 @@ mod demo_register;
 mod drift;
 mod editions;
 mod findings;
+mod flow;
 mod folders;
 mod items;
 mod lessons;

@@ -1,12 +1,13 @@
 //! Printed by the sheet: booklets, leaflets and tiles, held against tables from outside
 //! (`tests/reference/print/`, with its README).
 
+use crate::flow;
 use lopdf::{Document, ObjectId, Stream};
 use num_bigint::BigInt;
 use num_traits::Zero;
 use packstring::imposition::saddle::{self, Face, Side};
 use packstring::imposition::{Reading, panels, tiles};
-use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, plan};
+use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf};
 use packstring::press::{Made, Press, Theme};
 use packstring::program;
 use packstring::program::settings::Paper;
@@ -277,7 +278,7 @@ fn told(folder: &Path, piece: Piece) -> Vec<&'static str> {
     let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
     let understood = Understood::new(&program);
     let press = Press::open(Theme::plain(), folder);
-    let jobs = plan(&understood, &Selection { pieces: vec![piece], ..Selection::default() });
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![piece], ..Selection::default() });
     assert!(!jobs.is_empty());
     jobs.iter().flat_map(|job| press.measure(job).unwrap()).map(|finding| finding.rule).collect()
 }

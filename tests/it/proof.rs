@@ -7,6 +7,7 @@
 //! - The examples of each page under `docs/rules/` are built into programs and proofread.
 //! - In the demo program, each digit and number word of each backed figure is changed in turn.
 
+use crate::flow;
 use crate::folders::copy;
 use crate::schema;
 use packstring::commands::report::{As, Looked, Report};
@@ -30,14 +31,14 @@ pub fn root() -> &'static Path {
 }
 
 fn findings_of(program: &Program) -> Vec<Finding> {
-    proof::proofread(&Understood::new(program), TODAY)
+    flow::proofread(&Understood::new(program), TODAY)
 }
 
 /// What an editor is told of a program, without what only laying out tells.
 fn told(folder: &Path) -> String {
     let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
     let understood = Understood::new(&program);
-    let findings = proof::proofread(&understood, TODAY);
+    let findings = flow::proofread(&understood, TODAY);
     let looked = Some(Looked::at(&understood));
     let mut out = Vec::new();
     Report { findings: &findings, sources: &program.sources, looked }

@@ -1,10 +1,10 @@
 //! `restate` held against its promises on a copy of the demo program: it shows just the figures that a
 //! changed fact makes wrong, changes those and no other byte, and leaves nothing to proofread.
 
+use crate::flow;
 use packstring::commands::restate::{self, Asked};
 use packstring::commands::{Desk, Outcome};
 use packstring::program;
-use packstring::proof;
 use packstring::understand::Understood;
 use std::collections::BTreeMap;
 use std::fs;
@@ -70,7 +70,7 @@ impl Copy {
     /// The rules that proofreading tells of.
     fn rules(&self) -> Vec<&'static str> {
         let program = program::open(self.path()).unwrap();
-        let findings = proof::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+        let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
         findings.into_iter().map(|finding| finding.rule).collect()
     }
 }

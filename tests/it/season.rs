@@ -1,10 +1,12 @@
 //! The season report: what is counted, what everybody may read of it, and that the files say the same.
 
+use crate::flow;
 use crate::folders::copy;
 use calamine::{Data, Reader, Xlsx, open_workbook_from_rs};
+use packstring::people::scoring::Scores;
 use packstring::people::season::{self, Season, shown};
 use packstring::people::withheld::Told;
-use packstring::pieces::{Job, Make, Piece, Selection, Shelf, plan};
+use packstring::pieces::{Job, Make, Piece, Selection, Shelf};
 use packstring::program::season_record::{SeasonRecord, Visits};
 use packstring::program::{self, Program};
 use packstring::understand::Understood;
@@ -99,7 +101,8 @@ fn open(folder: &Path) -> Program {
 }
 
 fn counted(program: &Program) -> Season {
-    season::count(&Understood::new(program)).expect("there is something to count")
+    let understood = Understood::new(program);
+    season::count(&understood, &Scores::of(&understood)).expect("there is something to count")
 }
 
 fn visits(signed_up: u32, came: u32, completed: u32, been_before: u32) -> Visits {
@@ -141,7 +144,7 @@ fn rewards_are_what_was_earned() {
 
 fn jobs(program: &Program) -> Vec<Job> {
     let selection = Selection { pieces: vec![Piece::SeasonReport], ..Selection::default() };
-    plan(&Understood::new(program), &selection)
+    flow::plan(&Understood::new(program), &selection)
 }
 
 fn job<'j>(jobs: &'j [Job], path: &str) -> &'j Job {

@@ -1,10 +1,12 @@
 //! Kit sheets, question sheet, answer key, run sheets, bring lists and certificates: the data that
 //! their plans hand to the templates, on a small program that has every form of them.
 
+use crate::flow;
 use crate::folders::copy;
 use jiff::civil::date;
 use packstring::people::credit;
-use packstring::pieces::{Job, Make, Piece, Selection, Shelf, plan};
+use packstring::people::scoring::Scores;
+use packstring::pieces::{Job, Make, Piece, Selection, Shelf};
 use packstring::program::register::Entry;
 use packstring::program::{self, Program};
 use packstring::shelf::register::add;
@@ -20,7 +22,7 @@ fn small() -> Program {
     let read = || program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
     let program = read();
     let understood = Understood::new(&program);
-    let due = credit::due(&understood, &program.register, &Selection::default());
+    let due = credit::due(&program, &Scores::of(&understood), &program.register, &Selection::default());
     let given = due.people.iter().map(|it| Entry::Given(Box::new(it.given("2026", date(2026, 5, 20)))));
     add(folder.path(), |_| given.collect()).unwrap();
     read()
@@ -30,7 +32,7 @@ fn planned(selection: &Selection) -> Vec<Job> {
     let program = small();
     let understood = Understood::new(&program);
     assert!(understood.findings.is_empty(), "{:#?}", understood.findings);
-    plan(&understood, selection)
+    flow::plan(&understood, selection)
 }
 
 fn jobs(piece: Piece) -> Vec<Job> {

@@ -1,6 +1,7 @@
 //! The site: its pages lead only to what is there, and what a program says stays letters.
 
-use packstring::pieces::{self, Job, Make, Original, Piece, Selection, Shelf};
+use crate::flow;
+use packstring::pieces::{Job, Make, Original, Piece, Selection, Shelf};
 use packstring::press::{Made, Press, Theme};
 use packstring::program::{self, Program};
 use packstring::understand::Understood;
@@ -154,7 +155,7 @@ fn pages(understood: &Understood) -> BTreeMap<String, String> {
 }
 
 fn site(understood: &Understood) -> Vec<Job> {
-    pieces::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() })
+    flow::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() })
 }
 
 /// The values of an attribute in a page. A program's text never holds a bare quotation mark.
@@ -199,7 +200,7 @@ fn decoded(encoded: &str) -> String {
 /// Holds every link and picture of the pages against the jobs of the open shelf and the pages' ids.
 fn links_lead_somewhere(understood: &Understood) {
     let pages = pages(understood);
-    let jobs = pieces::plan(understood, &Selection::default());
+    let jobs = flow::plan(understood, &Selection::default());
     let open: BTreeSet<&str> =
         jobs.iter().filter(|job| job.shelf == Shelf::Open).map(|job| job.path.as_str()).collect();
     let ids: BTreeMap<&str, BTreeSet<String>> = pages
@@ -303,7 +304,7 @@ fn every_open_piece_is_among_the_downloads() {
     let understood = Understood::new(&program);
     let front = attributes(&pages(&understood)["site/index.html"], "href");
     let led: BTreeSet<String> = front.iter().map(|href| resolve("site/index.html", href).0).collect();
-    let jobs = pieces::plan(&understood, &Selection::default());
+    let jobs = flow::plan(&understood, &Selection::default());
     let mut held = 0;
     for job in jobs.iter().filter(|job| job.shelf == Shelf::Open && job.piece != Piece::Site) {
         assert!(led.contains(&job.path), "the front page does not lead to {}", job.path);

@@ -1,7 +1,8 @@
 //! Slides: what is too much for one is split, and what was split fits; a workshop by video pauses at its
 //! asks and says where answers go.
 
-use packstring::pieces::{Job, Make, Piece, Selection, plan};
+use crate::flow;
+use packstring::pieces::{Job, Make, Piece, Selection};
 use packstring::press::{Press, Theme};
 use packstring::program::{self, Program};
 use packstring::understand::Understood;
@@ -46,7 +47,7 @@ fn program(folder: &Path, lesson: &str) -> Program {
 fn deck(program: &Program, event: Option<&str>) -> Job {
     let selection =
         Selection { pieces: vec![Piece::Deck], event: event.map(str::to_owned), ..Selection::default() };
-    plan(&Understood::new(program), &selection).remove(0)
+    flow::plan(&Understood::new(program), &selection).remove(0)
 }
 
 fn slides(job: &Job) -> Vec<Value> {

@@ -1,12 +1,14 @@
 //! Hours, awards, orders and the lists of people: read, added up, told and made.
 
+use crate::flow;
 use crate::folders::copy;
 use crate::mistakes::{sound_program, told};
 use packstring::people::number::Number;
 use packstring::people::rewards::{Line, due, orders};
+use packstring::people::scoring::Scores;
 use packstring::people::tally::{Member, tally};
 use packstring::people::welcome::asked;
-use packstring::pieces::{Cell, Job, Make, Piece, Selection, Shelf, plan};
+use packstring::pieces::{Cell, Job, Make, Piece, Selection, Shelf};
 use packstring::program::register::{Entry, Given, Occasion};
 use packstring::program::{self, Program};
 use packstring::quantity::{Exact, plain};
@@ -259,7 +261,7 @@ north,Ada Vell,Moss,yes,yes,a.vell@post.example,M,yes
 fn orders_count_each_person_once_by_size_with_spares() {
     let folder = folder(HOURS, ROSTER, AWARDS);
     let program = open(folder.path());
-    let due = due(&Understood::new(&program), &tally(&program));
+    let due = due(&program, &Scores::default(), &tally(&program));
     let orders = orders(&program, &due);
     let [neckerchief, patch] = &orders[..] else { panic!("{orders:?}") };
     let line = |size: Option<&str>, give, spares| Line { size: size.map(str::to_owned), give, spares };
@@ -276,8 +278,7 @@ fn the_sizes_of_the_program_are_the_ones_that_are_ordered() {
     let settings = format!("{AWARDS}\n[roster]\nsizes = [\"44\", \"M\"]\n");
     let folder = folder("", ROSTER, &settings);
     let program = open(folder.path());
-    let understood = Understood::new(&program);
-    let orders = orders(&program, &due(&understood, &tally(&program)));
+    let orders = orders(&program, &due(&program, &Scores::default(), &tally(&program)));
     let sizes: Vec<_> = orders[0].lines.iter().map(|line| line.size.as_deref()).collect();
     assert_eq!(sizes, [Some("44"), Some("M")]);
     let unknown: Vec<_> = orders[0].unknown.iter().map(|due| due.name).collect();
@@ -304,7 +305,7 @@ const PIECES: [Piece; 6] =
     [Piece::SignInSheet, Piece::NameTags, Piece::Attendance, Piece::Tally, Piece::Orders, Piece::WelcomeList];
 
 fn jobs(program: &Program, pieces: &[Piece]) -> Vec<Job> {
-    plan(&Understood::new(program), &Selection { pieces: pieces.to_vec(), ..Selection::default() })
+    flow::plan(&Understood::new(program), &Selection { pieces: pieces.to_vec(), ..Selection::default() })
 }
 
 #[test]

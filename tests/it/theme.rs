@@ -1,11 +1,12 @@
 //! Themes of a program's own: single files take the place of built-in ones, and what is wrong with them is
 //! told with file, line and column.
 
+use crate::flow;
 use crate::folders::copy;
 use crate::proof::{TODAY, root};
 use packstring::commands::report::As;
 use packstring::commands::{Desk, Trouble, proofread};
-use packstring::pieces::{self, Make, Piece, Selection};
+use packstring::pieces::{Make, Piece, Selection};
 use packstring::press::{Press, PressError, Theme};
 use packstring::program;
 use packstring::understand::Understood;
@@ -52,7 +53,7 @@ fn make(folder: &Path, piece: Piece) -> Result<Vec<(String, Vec<u8>)>, PressErro
     let press = Press::open(theme, folder);
     let selection = Selection { pieces: vec![piece], ..Selection::default() };
     let mut files = Vec::new();
-    for job in pieces::plan(&understood, &selection) {
+    for job in flow::plan(&understood, &selection) {
         // Drawings come first, and would tell of what all sheets share.
         if piece == Piece::Site && !matches!(job.make, Make::Page { .. }) {
             continue;

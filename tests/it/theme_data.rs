@@ -2,10 +2,11 @@
 //!
 //! The schemas are strict: a key that a piece gains or loses fails here until the docs say so too.
 
+use crate::flow;
 use crate::folders::copy;
 use crate::proof::root;
 use crate::schema;
-use packstring::pieces::{self, Job, Make, Selection};
+use packstring::pieces::{Job, Make, Selection};
 use packstring::press::Theme;
 use packstring::program;
 use packstring::understand::Understood;
@@ -53,7 +54,7 @@ fn given() -> Vec<Given> {
         let events = program.settings.events.iter().rev().take(4).map(|event| Some(event.id.clone()));
         for event in std::iter::once(None).chain(events) {
             let selection = Selection { event, ..Selection::default() };
-            for job in pieces::plan(&understood, &selection) {
+            for job in flow::plan(&understood, &selection) {
                 let of = format!("{} of {folder}", job.path);
                 given.extend(of_job(job).into_iter().map(|(template, what, data)| Given {
                     template,

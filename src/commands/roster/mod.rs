@@ -14,6 +14,7 @@ use super::{Desk, Outcome, Trouble};
 use crate::finding::{Finding, Level};
 use crate::hindrance::in_words;
 use crate::people::mends;
+use crate::people::scoring::Scores;
 use crate::place::Sources;
 use crate::program::roster::{Participant, Roster};
 use crate::program::tables::{Table, Unedited};
@@ -130,7 +131,7 @@ impl Read {
 
     fn of(program: Program, mut findings: Vec<Finding>, desk: &Desk) -> Result<Self, Trouble> {
         let understood = Understood::new(&program);
-        findings.extend(proof::proofread(&understood, desk.today));
+        findings.extend(proof::proofread(&understood, &Scores::of(&understood), desk.today));
         let press = super::make::open_press(&program)?;
         let mut letters = letters_of_roster(&press, &understood);
         proof::weigh(&program, &mut letters);

@@ -10,7 +10,6 @@ use crate::place::Place;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
-use crate::understand::Understood;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
@@ -43,11 +42,10 @@ pub struct Due<'p> {
 }
 
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
-pub fn due<'p>(understood: &Understood<'p>, register: &Register, selection: &Selection) -> Due<'p> {
-    let scores = Scores::of(understood);
+pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, selection: &Selection) -> Due<'p> {
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
-    let mut due = due_by(understood.program, register, selection, &passed);
-    let awards = awards(understood.program, register, selection, &due.people);
+    let mut due = due_by(program, register, selection, &passed);
+    let awards = awards(program, register, selection, &due.people);
     due.people.extend(awards);
     due
 }

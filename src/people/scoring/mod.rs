@@ -26,7 +26,7 @@ use persons::Persons;
 use std::collections::BTreeMap;
 
 pub use decided::answer_mark;
-pub use persons::{Stranger, Unplaced};
+pub use persons::Stranger;
 
 /// Why an answer to an open question is looked at.
 pub const OPEN: &str = "An open question is for your own eye.";
@@ -145,16 +145,13 @@ pub struct Scores<'p> {
     pub superseded: Vec<(&'p AnswerRow, &'p AnswerRow)>,
     /// The ranger's decisions on answers that are no longer there. They are kept.
     pub leftover: Vec<&'p Decided>,
-    by_person: BTreeMap<*const Participant, usize>,
-}
-
-/// Whether a participant passes, where only one is asked about; for many, ask [`Scores::passed`].
-pub fn passed(understood: &Understood, participant: &Participant) -> Passed {
-    Scores::of(understood).passed(participant)
+    /// Places in the list, by [`Participant::row`].
+    by_row: BTreeMap<usize, usize>,
 }
 
 impl<'p> Scores<'p> {
-    /// Scores every answer.
+    /// Scores every answer. This takes long where there are many, so a command does it once and hands it on. What
+    /// crediting adds to the register changes none of it.
     pub fn of(understood: &Understood<'p>) -> Self {
         let program = understood.program;
         if program.answers.rows.is_empty() {
@@ -174,18 +171,14 @@ impl<'p> Scores<'p> {
         for scoring in &mut scores.list {
             scoring.by_rule = by_rule(program, &scoring.answers);
         }
-        scores.by_person = scores
-            .list
-            .iter()
-            .enumerate()
-            .map(|(at, scoring)| (std::ptr::from_ref(scoring.participant), at))
-            .collect();
+        let rows = scores.list.iter().map(|scoring| scoring.participant.row);
+        scores.by_row = rows.zip(0..).collect();
         scores
     }
 
     /// What a participant (a row of this program's roster) answered.
     pub fn find(&self, participant: &Participant) -> Option<&Scoring<'p>> {
-        self.by_person.get(&std::ptr::from_ref(participant)).map(|at| &self.list[*at])
+        self.by_row.get(&participant.row).map(|at| &self.list[*at])
     }
 
     /// Whether the roster itself says if a participant passed.

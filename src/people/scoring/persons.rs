@@ -28,24 +28,6 @@ pub(super) struct Persons<'p> {
     pub superseded: Vec<(&'p AnswerRow, &'p AnswerRow)>,
 }
 
-/// Rows of answers that are not scored.
-#[derive(Debug, Default)]
-pub struct Unplaced<'p> {
-    pub strangers: Vec<Stranger<'p>>,
-    /// Each with the later row of the same person, which counts.
-    pub superseded: Vec<(&'p AnswerRow, &'p AnswerRow)>,
-}
-
-impl<'p> Unplaced<'p> {
-    pub fn of(program: &'p Program) -> Self {
-        if program.answers.rows.is_empty() {
-            return Self::default();
-        }
-        let Persons { strangers, superseded, .. } = Persons::of(program);
-        Self { strangers, superseded }
-    }
-}
-
 /// The roster by event and name, and by event and address: places in the roster.
 struct Index<'p> {
     roster: &'p [Participant],

@@ -1,7 +1,7 @@
 //! A season counted: who came, who completed, who came again, what the service unit gave, how the
 //! questions were answered.
 //!
-//! Takes what was understood and gives a [`Season`]: its [`SeasonRecord`] of plain counts and the item
+//! Takes what was understood, and the answers as they were scored, and gives a [`Season`]: its [`SeasonRecord`] of plain counts and the item
 //! statistics. [`shown`] makes of a record what may be printed, for the agency or for everybody. How it
 //! is laid out is planned in [`crate::pieces::season_report`].
 //!
@@ -39,14 +39,13 @@ pub struct Season {
 }
 
 /// Counts the season of a program; `None` where there is nothing to count yet.
-pub fn count(understood: &Understood) -> Option<Season> {
+pub fn count(understood: &Understood, scores: &Scores) -> Option<Season> {
     let program = understood.program;
     if program.roster.rows.is_empty() && program.hours.is_empty() {
         return None;
     }
-    let scores = Scores::of(understood);
-    let questions = questions::report(understood, &scores);
-    let (events, people) = visits(program, &scores);
+    let questions = questions::report(understood, scores);
+    let (events, people) = visits(program, scores);
     let service = service::count(program);
     let awards = service.as_ref().map_or(&[][..], |service| &service.awards);
     let record = SeasonRecord {

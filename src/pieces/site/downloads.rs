@@ -2,6 +2,7 @@
 
 use super::pages::PageAddress;
 use crate::imposition::tiles;
+use crate::people::scoring::Scores;
 use crate::pieces::{
     Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, deck, handbook, handout, kit_sheets, leaflet,
     question_sheet, season_report, wall_chart,
@@ -97,7 +98,7 @@ impl Download {
 
 /// Every open piece that the program gives beside the site, also where only the site or one event is being made: what
 /// was made before lies beside it, and the same program always has the same site.
-pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
+pub fn gather(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Download> {
     let all = Selection { pieces: Vec::new(), event: None, participant: None, ..selection.clone() };
     let planners = [
         handbook::plan,
@@ -107,10 +108,10 @@ pub fn gather(understood: &Understood, selection: &Selection) -> Vec<Download> {
         kit_sheets::plan,
         deck::plan,
         question_sheet::plan,
-        season_report::plan,
     ];
     let is_edition = understood.program.fallback_language.is_some();
-    let jobs = planners.iter().flat_map(|plan| plan(understood, &all));
+    let own = planners.iter().flat_map(|plan| plan(understood, &all));
+    let jobs = own.chain(season_report::plan(understood, scores, &all));
     let jobs = jobs.filter(|job| job.shelf == Shelf::Open && (job.piece.is_of_an_edition() || !is_edition));
     let mut downloads: Vec<Download> = jobs.filter_map(download).collect();
     let names: Vec<String> = downloads.iter().map(Download::name).collect();
