@@ -87,19 +87,26 @@ impl Plan {
 /// facts file says. `[…](fact:…)` gets the words that it prints.
 pub fn plan(understood: &Understood) -> Plan {
     let mut plan = Plan::default();
-    let wordings = wordings(understood, &mut plan);
-    // It knows how to word figures in English only.
-    for passage in understood.passages.iter().filter(|passage| passage.tongue.is_english()) {
+    add_changes(understood, &|_| true, &mut plan);
+    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+        add_changes(own, &|file| edition.owns(file), &mut plan);
+    }
+    plan.in_order()
+}
+
+/// What has to change in some files of a program.
+fn add_changes(understood: &Understood, is_here: &dyn Fn(&str) -> bool, plan: &mut Plan) {
+    let wordings = wordings(understood, is_here, plan);
+    for passage in understood.passages.iter().filter(|passage| is_here(&passage.place.file)) {
         for (range, backed) in &passage.backed {
             let quoted = Quoted { understood, passage, range, backed };
             if backed.is_open() {
-                quoted.written_in(&wordings, &mut plan);
+                quoted.written_in(&wordings, plan);
             } else {
-                quoted.restated(&mut plan);
+                quoted.restated(plan);
             }
         }
     }
-    plan.in_order()
 }
 
 /// A figure in prose that is backed.
@@ -120,7 +127,7 @@ impl Quoted<'_, '_> {
             return;
         }
         let text = &self.passage.text;
-        let now = match quantity::restate_in(text, self.range, held) {
+        let now = match self.passage.tongue.restate_in(text, self.range, held) {
             Ok(now) => now,
             Err(why) => return plan.left.push(self.left(why)),
         };
@@ -143,7 +150,7 @@ impl Quoted<'_, '_> {
         let passage = Passage {
             place: self.passage.place.clone(),
             carrier: self.passage.carrier,
-            figures: quantity::read(&text),
+            figures: self.passage.tongue.read(&text),
             tongue: self.passage.tongue.clone(),
             text,
             runs: Vec::new(),
@@ -164,6 +171,9 @@ impl Quoted<'_, '_> {
             fact_says: self.fact_says(),
             edits: source.rewritten(&place.range, was, now)?,
         };
+        if !self.passage.tongue.is_english() {
+            return Ok(change);
+        }
         let before = &self.passage.text[..self.range.start];
         let Some((article, to)) = quantity::other_article(before, now) else { return Ok(change) };
         if quantity::other_article(before, was).is_some() {
@@ -234,15 +244,20 @@ impl Quoted<'_, '_> {
 
 /// The wordings of facts that have to change, by the fact's name, with what they are changed to where a rule
 /// can do it; they are put into the plan.
-fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str, Option<String>> {
+fn wordings<'u>(
+    understood: &'u Understood,
+    is_here: &dyn Fn(&str) -> bool,
+    plan: &mut Plan,
+) -> BTreeMap<&'u str, Option<String>> {
     let mut restated = BTreeMap::new();
-    for fact in &understood.facts {
+    let has_own = |fact: &Fact| fact.wording.as_ref().is_some_and(|wording| is_here(&wording.place.file));
+    for fact in understood.facts.iter().filter(|fact| has_own(fact)) {
         if let Some(now) = wording(understood, fact, plan) {
             restated.insert(fact.name.as_str(), now);
         }
     }
     for at_event in understood.at_events.values() {
-        for fact in at_event.facts.iter().filter(|fact| fact.at.is_some()) {
+        for fact in at_event.facts.iter().filter(|fact| fact.at.is_some() && has_own(fact)) {
             wording(at_event, fact, plan);
         }
     }
@@ -252,12 +267,14 @@ fn wordings<'u>(understood: &'u Understood, plan: &mut Plan) -> BTreeMap<&'u str
 /// What a fact's wording is changed to where it does not hold: `Some(None)` where no rule can put it right.
 fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Option<String>> {
     let (wording, held) = (fact.wording.as_ref()?, understood.held(&fact.name)?);
-    let figures = quantity::read(&wording.text);
+    let tongue = understood.tongue_of(&wording.place.file);
+    let figures = tongue.read(&wording.text);
     if figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
         return None;
     }
     let source = Source::of_value(understood, &wording.place);
-    let changed = quantity::restate(&wording.text, held).and_then(|now| {
+    let text = &wording.text;
+    let changed = tongue.restate_in(text, &(0..text.len()), held).and_then(|now| {
         let edits = source.rewritten(&wording.place.range, &wording.text, &now)?;
         Ok((now, edits))
     });
@@ -279,10 +296,18 @@ fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Opti
 /// What has to change so that each figure which agrees with a fact that its sentence names becomes a
 /// backed one: `[six feet](fact:lead-length)` for `six feet`.
 pub fn plan_backing(understood: &Understood, today: Date) -> Plan {
+    let mut plan = Plan::default();
+    add_backing(understood, today, &|_| true, &mut plan);
+    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+        add_backing(own, today, &|file| edition.owns(file), &mut plan);
+    }
+    plan.in_order()
+}
+
+fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> bool, plan: &mut Plan) {
     let closed = closed_to_links(understood);
     let galley = Galley::lay_out(understood, today);
-    let mut plan = Plan::default();
-    for statement in &galley.statements {
+    for statement in galley.statements.iter().filter(|statement| is_here(&statement.place.file)) {
         let (Judgement::Agrees, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
         else {
             continue;
@@ -328,7 +353,6 @@ pub fn plan_backing(understood: &Understood, today: Date) -> Plan {
             }),
         }
     }
-    plan.in_order()
 }
 
 /// Links, code and headings: where no link can be put.

@@ -125,7 +125,7 @@ impl Teller<'_> {
     }
 
     fn closing(&self, plan: &Plan, asked: Asked) -> String {
-        let quoted: usize = self.understood.passages.iter().map(|passage| passage.backed.len()).sum();
+        let quoted: usize = self.understood.all_passages().map(|passage| passage.backed.len()).sum();
         let figures = counted(plan.changes.len(), "figure");
         let places = in_files(plan.files().into_iter().map(|file| &**file));
         let mut words = match (plan.changes.is_empty(), asked.save, asked.back) {

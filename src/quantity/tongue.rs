@@ -9,6 +9,8 @@
 //! The same table, read the other way, puts a figure that packstring says itself into the language. How numbers are written
 //! (`1,5`, `1.5`, `12 345`) follows CLDR for the language's tag, through icu4x.
 
+mod spell;
+
 use super::{Figure, Held, Unit, Verdict, agree, read, say};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
@@ -69,13 +71,21 @@ enum Kind {
     Other,
 }
 
-static SPANISH: LazyLock<Table> = LazyLock::new(|| Table::read(include_str!("tongues/es.csv")));
+static SPANISH: LazyLock<Table> = LazyLock::new(|| Table::read(include_str!("tongues/es.csv"), None));
+
+/// Where no region is named, and in Spain, a plain ton is a metric one (CLDR: `es` against `es-419`).
+static SPANISH_OF_SPAIN: LazyLock<Table> =
+    LazyLock::new(|| Table::read(include_str!("tongues/es.csv"), Some("spain")));
 
 impl Table {
-    fn read(file: &str) -> Self {
+    /// A row of a region stands before the others and holds only there.
+    fn read(file: &str, region: Option<&str>) -> Self {
         let mut table = Self { reads: HashMap::new(), says: HashMap::new(), longest: 1 };
         for record in csv::Reader::from_reader(file.as_bytes()).records() {
             let record = record.expect("the table is checked by a test");
+            if &record[0] == "spain" && region != Some("spain") {
+                continue;
+            }
             let kind = match &record[0] {
                 "one" => Kind::One,
                 "ten" => Kind::Ten,
@@ -88,7 +98,7 @@ impl Table {
             let words = |text: &str| text.split(' ').count();
             table.longest = table.longest.max(words(&own)).max(words(&english));
             table.says.entry(english.clone()).or_insert_with(|| record[1].to_owned());
-            table.reads.insert(own, Row { kind, english });
+            table.reads.entry(own).or_insert(Row { kind, english });
         }
         table
     }
@@ -99,11 +109,13 @@ impl Tongue {
     /// things that are counted, each with its English.
     pub fn of(language: &str, nouns: &[(String, String)]) -> Self {
         let primary = language.split('-').next().unwrap_or_default().to_lowercase();
-        let table = match primary.as_str() {
-            "es" => &*SPANISH,
+        let locale: Locale = language.parse().unwrap_or(icu_locale_core::locale!("es"));
+        let region = locale.id.region.map(|region| region.to_string());
+        let table = match (primary.as_str(), region.as_deref()) {
+            ("es", None | Some("ES")) => &*SPANISH_OF_SPAIN,
+            ("es", Some(_)) => &*SPANISH,
             _ => return Self(None),
         };
-        let locale: Locale = language.parse().unwrap_or(icu_locale_core::locale!("es"));
         let nouns = nouns.iter().map(|(own, english)| (own.to_lowercase(), english.clone())).collect();
         let marks = Marks { decimal: decimal_mark(&locale) };
         Self(Some(Arc::new(Foreign { table, nouns, marks, locale })))
@@ -133,6 +145,17 @@ impl Tongue {
         let mut figure = super::read_one(&gloss.text)?;
         gloss.lead_back(&mut figure);
         Ok(figure)
+    }
+
+    /// Words in a text written anew so that the figure in them says what is held; see [`super::restate_in`].
+    ///
+    /// # Errors
+    /// A sentence that says why it cannot be done by rule.
+    pub fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
+        match &self.0 {
+            None => super::restate_in(text, words, held),
+            Some(foreign) => foreign.restate_in(text, words, held),
+        }
     }
 
     /// Whether a text states figures and each agrees with a held quantity.
@@ -201,6 +224,32 @@ impl Gloss {
         }
     }
 
+    /// Where a part of the text stands in the gloss.
+    fn of_source(&self, range: &Range<usize>) -> Range<usize> {
+        let first = self.parts.iter().find(|(_, source, _)| range.start < source.end);
+        let start = first.map_or(self.text.len(), |(gloss, source, same)| match same {
+            true => gloss.start + range.start.saturating_sub(source.start),
+            false => gloss.start,
+        });
+        let last = self.parts.iter().find(|(_, source, _)| range.end <= source.end);
+        let end = last.map_or(self.text.len(), |(gloss, source, same)| match same {
+            true => gloss.start + range.end.saturating_sub(source.start),
+            false => gloss.end,
+        });
+        start..end.max(start)
+    }
+
+    /// Whether the gloss may be cut there: at white space, and not within words that stand for one phrase.
+    fn may_be_cut(&self, at: usize) -> bool {
+        let is_space = |letter: Option<char>| letter.is_none_or(char::is_whitespace);
+        let beside_space =
+            is_space(self.text[..at].chars().next_back()) || is_space(self.text[at..].chars().next());
+        let within = |(gloss, _, same): &(Range<usize>, Range<usize>, bool)| {
+            !same && gloss.start < at && at < gloss.end
+        };
+        beside_space && !self.parts.iter().any(within)
+    }
+
     fn lead_back(&self, figure: &mut Figure) {
         for range in [&mut figure.span, &mut figure.alone, &mut figure.number, &mut figure.reach] {
             let start = self.start(range.start);
@@ -264,6 +313,11 @@ impl Foreign {
                     let counts =
                         matches!(before, Some(Kind::One | Kind::Ten | Kind::Number | Kind::Thousand));
                     let mut english = row.english.clone();
+                    let of_large = gloss.text.ends_with("hundred ") || gloss.text.ends_with("thousand ");
+                    if counts && of_large && english == "a" {
+                        // "ciento un pies"
+                        english = "one".to_owned();
+                    }
                     if row.kind == Kind::Thousand && !counts {
                         english.insert_str(0, "one ");
                     }
@@ -330,6 +384,26 @@ impl Foreign {
         (swapped.collect(), ends)
     }
 
+    /// The gloss is restated, and what changed in it is put back into the language.
+    fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
+        let gloss = self.gloss(text);
+        let within = gloss.of_source(words);
+        let was = &gloss.text[within.clone()];
+        let now = super::restate_in(&gloss.text, &within, held)?;
+        if now == was {
+            return Ok(text[words.clone()].to_owned());
+        }
+        let (kept_before, kept_after) = kept(was, &now, |at| gloss.may_be_cut(within.start + at));
+        let changed = &now[kept_before..now.len() - kept_after];
+        let after = format!("{}{}", &now[now.len() - kept_after..], &gloss.text[within.end..]);
+        let start = gloss.start(within.start + kept_before).max(words.start);
+        let end = gloss.end(within.end - kept_after).clamp(start, words.end);
+        let stood = &text[start..end];
+        let said = spell::words(self, changed, &after, stood)
+            .ok_or("It cannot be put into the words of this language by rule.")?;
+        Ok(format!("{}{said}{}", &text[words.start..start], &text[end..words.end]))
+    }
+
     fn put(&self, english: &str) -> String {
         let words: Vec<&str> = english.split(' ').collect();
         let mut said: Vec<String> = Vec::new();
@@ -376,6 +450,31 @@ impl Foreign {
             Err(_) => word.to_owned(),
         }
     }
+}
+
+/// How many bytes two texts share at their beginning and at their end, cut where the first may be.
+fn kept(was: &str, now: &str, may_be_cut: impl Fn(usize) -> bool) -> (usize, usize) {
+    let shared = |one: &mut dyn Iterator<Item = char>, other: &mut dyn Iterator<Item = char>| -> usize {
+        one.zip(other).take_while(|(one, other)| one == other).map(|(letter, _)| letter.len_utf8()).sum()
+    };
+    let is_break = |at: usize| {
+        let space = |letter: Option<char>| letter.is_none_or(char::is_whitespace);
+        now.is_char_boundary(at) && (space(now[..at].chars().next_back()) || space(now[at..].chars().next()))
+    };
+    let mut before = shared(&mut was.chars(), &mut now.chars());
+    while before > 0 && !(was.is_char_boundary(before) && is_break(before) && may_be_cut(before)) {
+        before -= 1;
+    }
+    let mut after = shared(&mut was.chars().rev(), &mut now.chars().rev());
+    after = after.min(was.len() - before).min(now.len() - before);
+    let fits = |after: usize| {
+        let at = was.len() - after;
+        was.is_char_boundary(at) && is_break(now.len() - after) && may_be_cut(at)
+    };
+    while after > 0 && !fits(after) {
+        after -= 1;
+    }
+    (before, after)
 }
 
 /// Where the words of a text stand: runs of letters.

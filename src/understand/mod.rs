@@ -85,6 +85,15 @@ impl<'p> Understood<'p> {
         &self.tongues.own
     }
 
+    /// The prose of every edition: of another one than the main what stands in its own files.
+    pub fn all_passages(&self) -> impl Iterator<Item = &Passage<'p>> {
+        let editions = self.program.editions.iter().zip(&self.editions);
+        let own = editions.flat_map(|(edition, own)| {
+            own.passages.iter().filter(|passage| edition.owns(&passage.place.file))
+        });
+        self.passages.iter().chain(own)
+    }
+
     pub fn fact(&self, name: &str) -> Option<&'p Fact> {
         self.facts.iter().find(|fact| fact.name == name).copied()
     }

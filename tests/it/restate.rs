@@ -234,3 +234,37 @@ fn a_saved_file_keeps_its_permissions_and_a_protected_one_is_not_touched() {
     assert!(restate::run(Some(copy.path()), SAVE, &desk, &mut Vec::new()).is_err());
     assert_eq!(copy.files(), before, "one that cannot be written keeps the others as they are");
 }
+
+/// Each change of a fact, and the Spanish words that follow it.
+#[test]
+fn a_spanish_lesson_is_restated_in_its_own_words() {
+    let cases = [
+        ("lead-length", "6 ft", "8 ft", &["como máximo ocho pies", "8 pies"][..]),
+        ("water-distance", "200 ft", "300 ft", &["300 pies", "trescientos pies"]),
+        ("water-distance", "200 ft", "350 ft", &["350 pies", "trescientos cincuenta pies"]),
+        ("water-distance", "200 ft", "121 ft", &["121 pies", "ciento veintiún pies"]),
+        ("horse-water", "5 to 10 gallons", "6 to 12 gallons", &["de seis a doce galones al día"]),
+    ];
+    for (fact, was, now, words) in cases {
+        let copy = Copy::of("tests/editions");
+        copy.restate(SAVE);
+        let facts = fs::read_to_string(copy.path().join("facts.toml")).unwrap();
+        let (head, own) = facts.split_once(&format!("[{fact}]")).unwrap();
+        let changed = format!("{head}[{fact}]{}", own.replacen(was, now, 1));
+        assert_ne!(changed, facts, "{fact}");
+        fs::write(copy.path().join("facts.toml"), changed).unwrap();
+        let (_, told) = copy.restate(SAVE);
+        let lessons: String = copy
+            .files()
+            .into_iter()
+            .filter(|(name, _)| name.starts_with("lessons/es-US") || name.ends_with("program.es-US.toml"))
+            .map(|(_, text)| text)
+            .collect();
+        for words in words {
+            assert!(lessons.contains(&format!("[{words}](fact:{fact})")), "{words}: {told}\n{lessons}");
+        }
+        let drift = ["figure-drift", "limit-turned", "figure-too-fine", "dual-apart", "wording-unfit"];
+        let rules = copy.rules();
+        assert!(rules.iter().all(|rule| !drift.contains(rule)), "{now}: {rules:?}\n{told}");
+    }
+}

@@ -105,11 +105,13 @@ impl Task<'_> {
         };
         let rest = &self.text[number.at.end..self.figure.alone.end];
         let rest = if goes_on { rest.rsplit_once(" and ").map_or(rest, |(unit, _)| unit) } else { rest };
+        // there the unit goes with the "an" before it
+        let counted = if goes_on { &number.value } else { stated };
         let mut proposals = Vec::new();
         for (step, (rounded, place)) in self.steps(value, number).into_iter().enumerate() {
             let hyphen = rest.starts_with('-');
             for mut written in numbers::write(old, &rounded, &place, hyphen) {
-                let tail = tail::tail(rest, &self.figure.quantity.unit, stated, Some(&rounded), &written);
+                let tail = tail::tail(rest, &self.figure.quantity.unit, counted, Some(&rounded), &written);
                 if hyphen && own.to_lowercase().starts_with("a ") && !written.starts_with("a ") {
                     // "a hundred-foot" becomes "an eighty-foot"
                     written = format!("{} {written}", if numbers::takes_an(&written) { "an" } else { "a" });

@@ -32,6 +32,7 @@ fn words_stay_words_and_digits_digits() {
         ("two and a half hours", "3.25 hours", "three and a quarter hours"),
         ("half an hour", "2 hours", "two hours"),
         ("an hour", "90 minutes", "one and a half hours"),
+        ("an hour and a half", "2.5 hours", "two and a half hours"),
         ("about −18 °F", "-20 °F", "about −20 °F"),
         ("20 percent", "25%", "25 percent"),
         ("$5 a head", "$8 a head", "$8 a head"),

@@ -146,3 +146,96 @@ fn what_is_said_is_read_back_the_same() {
         }
     }
 }
+
+/// Where the trade has a better word than CLDR, and why.
+const BETTER: &[(&str, &str)] = &[
+    // "Cuarto" alone is a quarter of anything, and a room.
+    ("quart", "cuarto de galón"),
+    // Labels of food and medicine in the United States say "líquidas", as does CLDR for "es".
+    ("fluid ounce", "onza líquida"),
+    // CLDR has "naútica" for the Americas, which is no word; `es` has this one.
+    ("nautical mile", "milla náutica"),
+    // Beside "tonelada", which is this in Spain and the American one in America.
+    ("metric ton", "tonelada métrica"),
+];
+
+/// What CLDR has and is not read as that, for the reasons above.
+const MISREAD: &[&str] = &["1 cuarto", "3 cuartos", "1 milla naútica", "3 millas naúticas"];
+
+/// CLDR 48.2, `tests/reference/cldr/units.csv`.
+#[test]
+fn units_are_called_as_in_cldr() {
+    let file = include_str!("../../../tests/reference/cldr/units.csv");
+    let mut differ = Vec::new();
+    for record in csv::Reader::from_reader(file.as_bytes()).records() {
+        let record = record.unwrap();
+        let (locale, english) = (&record[0], &record[2]);
+        let better = BETTER.iter().find(|(unit, _)| *unit == english);
+        let tongue = spanish(locale);
+        for (stated, pattern) in
+            [(format!("1 {english}"), &record[4]), (format!("3 {}", &record[3]), &record[5])]
+        {
+            let cldr = pattern.replace("{0}", &stated[..1]);
+            let said = tongue.put(&stated);
+            match better {
+                Some((_, word)) if stated.starts_with('1') => assert_eq!(said, format!("1 {word}")),
+                None if said != cldr => differ.push(format!("{locale}: {said} and not {cldr}")),
+                _ => {}
+            }
+            let held = Held::stated(&read_one(&stated).unwrap(), None);
+            assert!(tongue.states_only(&said, &held), "{locale}: {said}");
+            if !MISREAD.contains(&cldr.as_str()) {
+                assert!(tongue.states_only(&cldr, &held), "{locale}: {cldr}");
+            }
+        }
+    }
+    assert_eq!(differ, [""; 0]);
+}
+
+#[test]
+fn a_ton_is_that_of_the_region() {
+    assert_eq!(told("es-US", "Son dos toneladas."), ["dos toneladas: 2 ton"]);
+    assert_eq!(told("es-ES", "Son dos toneladas."), ["dos toneladas: 2 metric ton"]);
+    assert_eq!(told("es", "Son dos toneladas cortas."), ["dos toneladas cortas: 2 ton"]);
+}
+
+#[test]
+fn words_are_restated_in_the_writers_form() {
+    let restate = |tag: &str, words: &str, fact: &str| {
+        let held = Held::stated(&read_one(fact).unwrap(), None);
+        let tongue = spanish(tag);
+        let now =
+            tongue.restate_in(words, &(0..words.len()), &held).unwrap_or_else(|why| panic!("{words}: {why}"));
+        assert!(tongue.states_only(&now, &held), "{now}");
+        now
+    };
+    for (tag, was, fact, now) in [
+        ("es-US", "doscientos pies", "121 ft", "ciento veintiún pies"),
+        ("es-US", "doscientas libras", "351 pounds", "trescientas cincuenta y una libras"),
+        ("es-US", "treinta y cinco pies", "42 ft", "cuarenta y dos pies"),
+        ("es-US", "una milla", "2 miles", "dos millas"),
+        ("es-US", "dos millas", "1 mile", "una milla"),
+        ("es-US", "1,500 pies", "2,250 ft", "2,250 pies"),
+        ("es-ES", "1.500 pies", "2,250 ft", "2.250 pies"),
+        ("es-ES", "1,5 metros", "2.5 m", "2,5 metros"),
+        ("es-US", "de 5 a 10 galones al día", "6 to 12 gallons a day", "de 6 a 12 galones al día"),
+        (
+            "es-US",
+            "entre cinco y diez galones diarios",
+            "6 to 12 gallons a day",
+            "entre seis y doce galones diarios",
+        ),
+        (
+            "es-US",
+            "unos 22 millones de libras al año",
+            "about 24 million pounds a year",
+            "unos 24 millones de libras al año",
+        ),
+        ("es-US", "hora y media", "2.5 hours", "dos horas y media"),
+        ("es-US", "dos horas y media", "3.5 hours", "tres horas y media"),
+        ("es-US", "doscientos pies.", "121 ft", "ciento veintiún pies."),
+        ("es-US", "200 pies (60 metros)", "300 ft", "300 pies (90 metros)"),
+    ] {
+        assert_eq!(restate(tag, was, fact), now);
+    }
+}
