@@ -12,7 +12,9 @@ let here = 0;
 /** The other window: the deck's for the presenter, the presenter's for the deck. */
 let other = presenting ? window.opener : null;
 
-const addressed = () => slides.findIndex(slide => slide.id === decodeURIComponent(location.hash.slice(1)));
+const addressed = () => {
+  try { return slides.findIndex(slide => slide.id === decodeURIComponent(location.hash.slice(1))); } catch { return -1; }
+};
 const within = at => Math.min(Math.max(at, 0), slides.length - 1);
 
 function go(at, told = true) {
@@ -34,16 +36,28 @@ function go(at, told = true) {
 /** Sizes of type and of what is drawn, as shares of the slide's width, from large to small. */
 const SIZES = [
   [0.036, 0.36], [0.032, 0.36], [0.029, 0.33], [0.036, 0.27], [0.032, 0.27], [0.029, 0.27], [0.026, 0.27], [0.026, 0.22],
-  [0.026, 0.18], [0.023, 0.18], [0.023, 0.14], [0.021, 0.14], [0.019, 0.12],
+  [0.026, 0.18], [0.0245, 0.18], [0.023, 0.18], [0.023, 0.14], [0.022, 0.14], [0.021, 0.14], [0.02, 0.12], [0.019, 0.12],
 ];
 
-/** The largest sizes in which all of a slide can be seen. */
+/** The largest sizes in which all of a slide can be seen; as shares, they hold on paper and in small too. */
 function fit(slide) {
   for (const [type, drawn] of SIZES) {
     slide.style.setProperty('--type', type);
     slide.style.setProperty('--drawn', drawn);
     if (slide.scrollHeight <= slide.clientHeight + 1) return;
   }
+}
+
+/** Slides that were not shown yet are fitted before they are printed. */
+function fitAll() {
+  if (!document.body.classList.contains('one')) return;
+  for (const slide of slides) {
+    slides[here].classList.remove('here');
+    slide.classList.add('here');
+    fit(slide);
+    slide.classList.remove('here');
+  }
+  slides[here].classList.add('here');
 }
 
 /** A post a lesson, from the first at the foot to the last at the top, on each slide. */
@@ -66,7 +80,7 @@ function layTrail() {
 // ---- keys, touch, size
 
 const STEPS = {
-  ArrowRight: 1, ArrowDown: 1, PageDown: 1, ' ': 1, ArrowLeft: -1, ArrowUp: -1, PageDn: 1, PageUp: -1, Backspace: -1,
+  ArrowRight: 1, ArrowDown: 1, PageDown: 1, ' ': 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1, Backspace: -1,
 };
 const isAtWork = element => element.closest?.('button, input, a') !== null;
 
@@ -74,13 +88,23 @@ function pressed(event) {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   if (isAtWork(event.target) && (event.key === ' ' || event.key === 'Enter')) return;
   if (!presenting && !document.body.classList.contains('one') && event.key !== 'p') return;
-  if (event.key in STEPS) go(here + STEPS[event.key]);
+  if (presenting && event.key in SCROLLS && scrolled(SCROLLS[event.key])) event.preventDefault();
+  else if (event.key in STEPS) go(here + STEPS[event.key]);
   else if (event.key === 'Home') go(0);
   else if (event.key === 'End') go(slides.length - 1);
   else if (event.key === 'p' && !presenting) present();
   else if (event.key === 'f') toggleFull();
   else return;
   event.preventDefault();
+}
+
+/** A script that is longer than its column is read on by the keys up and down before they lead on. */
+const SCROLLS = { ArrowDown: 1, ArrowUp: -1 };
+function scrolled(way) {
+  const reading = document.querySelector('.reading');
+  const was = reading.scrollTop;
+  reading.scrollTop += way * reading.clientHeight / 2;
+  return reading.scrollTop !== was;
 }
 
 function toggleFull() {
@@ -106,6 +130,7 @@ const wide = matchMedia('(min-width: 700px) and (min-aspect-ratio: 1/1)');
 function stage() {
   const one = wide.matches;
   document.body.classList.toggle('one', one);
+  document.querySelector('main').classList.toggle('stage', one);
   for (const id of ['way.back', 'way.on', 'way.present']) marked(id).hidden = !one;
   marked('way.place').hidden = !one;
   document.querySelector('.keys').hidden = !one;
@@ -121,10 +146,20 @@ function present() {
 }
 
 const clockTime = new Intl.DateTimeFormat(document.documentElement.lang, { hour: 'numeric', minute: '2-digit' });
+/** `09:15` as the reader's language writes it. */
+const onClock = time => clockTime.format(new Date(`2000-01-01T${time}`));
 const MINUTE = 60_000;
-/** When the clock was started, and when each lesson was first shown. */
+/** When the clock was started, when each lesson was first shown, and what is ticked off: kept when the page is loaded again. */
 let begun = null;
-const entered = new Map();
+let entered = {};
+let ticked = [];
+const KEPT = `presenter ${location.pathname}`;
+function keep() {
+  try { sessionStorage.setItem(KEPT, JSON.stringify({ begun, entered, ticked })); } catch { /* some browsers refuse it from disk */ }
+}
+function takeUp() {
+  try { ({ begun, entered, ticked } = JSON.parse(sessionStorage.getItem(KEPT)) ?? { begun, entered, ticked }); } catch { /* then all begins anew */ }
+}
 const planned = lesson => Number(lesson.dataset.minutes);
 
 function element(kind, className, ...inner) {
@@ -138,21 +173,31 @@ function openPresenter() {
   document.body.classList.add('presenting');
   const begin = element('button', '', says.begin);
   begin.type = 'button';
-  begin.addEventListener('click', () => { begun = Date.now(); entered.clear(); tick(); });
+  begin.addEventListener('click', () => {
+    begun = Date.now();
+    const lesson = lessonOf(slides[here]);
+    entered = lesson ? { [lesson.id]: begun } : {};
+    keep();
+    tick();
+    // So that the space bar leads on again, and does not begin anew.
+    begin.blur();
+  });
   document.body.prepend(
-    element('header', 'clock', element('p', 'time'), element('p', 'used'), element('p', 'sheet'), element('p', 'since'), begin),
+    element('header', 'clock', element('p', 'time'), element('p', 'used'), element('p', 'times'), element('p', 'sheet'), element('p', 'since'), begin),
     element('section', 'reading'),
     element('div', 'three', ...['before', 'now', 'next'].map(name =>
-      element('figure', name, element('figcaption', '', says[name]), element('div', 'small')))),
+      element('figure', name, element('figcaption', '', says[name]), element('div', 'small stage')))),
   );
-  setInterval(tick, 1000);
+  takeUp();
+  setInterval(() => { tick(); other?.postMessage({ presenter: true }, '*'); }, 1000);
 }
 
 const lessonOf = slide => lessons[Number(slide.dataset.turn) - 1];
 const copy = slide => {
   const made = slide.cloneNode(true);
   [made, ...made.querySelectorAll('[id]')].forEach(inside => inside.removeAttribute('id'));
-  made.querySelectorAll('.script, .trail').forEach(inside => inside.remove());
+  made.querySelectorAll('.script').forEach(inside => inside.remove());
+  made.classList.add('here');
   made.inert = true;
   return made;
 };
@@ -163,12 +208,19 @@ function read() {
   const reading = document.querySelector('.reading');
   const heading = slide.querySelector('h1, h2, h3').cloneNode(true);
   heading.removeAttribute('id');
-  const lines = [...slide.querySelectorAll('.script > .line')].map(line => {
+  const lines = [...slide.querySelectorAll('.script > .line')].map((line, number) => {
     const made = line.cloneNode(true);
     const tick = element('input', '');
     tick.type = 'checkbox';
     tick.setAttribute('aria-label', line.querySelector('.cue-word').textContent);
-    tick.addEventListener('change', () => made.classList.toggle('done', tick.checked));
+    const name = `${slide.id} ${number}`;
+    tick.checked = ticked.includes(name);
+    made.classList.toggle('done', tick.checked);
+    tick.addEventListener('change', () => {
+      made.classList.toggle('done', tick.checked);
+      ticked = ticked.filter(other => other !== name).concat(tick.checked ? [name] : []);
+      keep();
+    });
     made.prepend(tick);
     return made;
   });
@@ -179,10 +231,12 @@ function read() {
   const shown = { before: here - 1, now: here, next: here + 1 };
   for (const [name, at] of Object.entries(shown)) {
     const small = document.querySelector(`.${name} .small`);
-    small.replaceChildren(...(slides[at] ? [copy(slides[at])] : name === 'next' ? [element('p', 'slide', says.last)] : []));
+    small.replaceChildren(...(slides[at] ? [copy(slides[at])] : name === 'next' ? [element('p', 'last', says.last)] : []));
+    if (slides[at]) fit(small.firstChild);
   }
   const lesson = lessonOf(slide);
-  if (lesson && !entered.has(lesson)) entered.set(lesson, Date.now());
+  if (lesson && !(lesson.id in entered)) entered[lesson.id] = Date.now();
+  keep();
   tick();
 }
 
@@ -191,8 +245,11 @@ function tick() {
   const put = (name, words) => { document.querySelector(`.clock .${name}`).textContent = words; };
   put('time', clockTime.format(new Date()));
   const lesson = lessonOf(slides[here]);
-  const used = lesson ? Math.floor((Date.now() - (entered.get(lesson) ?? Date.now())) / MINUTE) : 0;
+  const used = lesson ? Math.floor((Date.now() - (entered[lesson.id] ?? Date.now())) / MINUTE) : 0;
   put('used', !lesson ? '' : begun ? filled(says.used, { used, planned: planned(lesson) }) : filled(says.planned, { planned: planned(lesson) }));
+  const { from, to } = lesson?.dataset ?? {};
+  put('times', from ? filled(says.times, { from: onClock(from), to: onClock(to) }) : '');
+  document.querySelector('.clock button').textContent = begun ? says.again : says.begin;
   put('since', begun ? filled(says.begun, { time: clockTime.format(begun) }) : says.notBegun);
   if (!begun || !lesson) { put('sheet', ''); return; }
   // By the run sheet, this lesson starts after the minutes of those before it.
@@ -207,28 +264,35 @@ function tick() {
 
 addEventListener('keydown', pressed);
 addEventListener('message', event => {
-  // Only the other window of this deck is listened to.
+  // Only the other window of this deck is listened to: the one that was opened, or that opened this one. A deck that was
+  // loaded again knows by whom it is called whom it has opened.
+  if (!presenting && event.source?.opener === window && event.source !== other) {
+    other = event.source;
+    other.postMessage({ slide: here }, '*');
+  }
   if (!other || event.source !== other || !Number.isInteger(event.data?.slide)) return;
   go(event.data.slide, false);
 });
+addEventListener('hashchange', () => { const at = addressed(); if (at >= 0 && at !== here) go(at); });
 here = within(addressed());
+layTrail();
+// A list beside a picture goes into two columns; boxes run across.
+for (const slide of slides) {
+  const drawn = slide.querySelector('.shown > .picture, .shown > .series');
+  const besides = slide.querySelector('.shown > :not(.picture, .series, .signal, .ask)');
+  slide.classList.toggle('beside', drawn !== null && besides !== null);
+}
 if (presenting) {
   openPresenter();
+  addEventListener('resize', () => document.querySelectorAll('.small > .slide').forEach(fit));
   go(here, false);
 } else {
-  layTrail();
-  addEventListener('hashchange', () => { const at = addressed(); if (at >= 0 && at !== here) go(at); });
+  addEventListener('beforeprint', fitAll);
   addEventListener('resize', stage);
   document.addEventListener('touchstart', event => { touched = event.touches.length === 1 ? event.touches[0] : null; }, { passive: true });
   document.addEventListener('touchend', letGo);
   marked('way.back').addEventListener('click', () => go(here - 1));
   marked('way.on').addEventListener('click', () => go(here + 1));
   marked('way.present').addEventListener('click', present);
-  // A list beside a picture goes into two columns; boxes run across.
-  for (const slide of slides) {
-    const drawn = slide.querySelector('.shown > .picture, .shown > .series');
-    const besides = slide.querySelector('.shown > :not(.picture, .series, .signal, .ask)');
-    slide.classList.toggle('beside', drawn !== null && besides !== null);
-  }
   stage();
 }
