@@ -11,7 +11,7 @@ use crate::people::scoring::key::{letter, right_choices, right_of_several, words
 use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
 use crate::program::questions::{Kind, Question, RightChoice};
-use crate::quantity::{self, Amount, Exact, Held, Limit, Verdict, Worked};
+use crate::quantity::{self, Amount, Exact, Held, Limit, Tongue, Verdict, Worked};
 use crate::understand::{Asked, Understood, Version};
 use num_traits::Signed;
 use serde_json::{Value, json};
@@ -92,9 +92,9 @@ fn choice_key(choices: &[Written], right: &[bool], asked: &Asked) -> Value {
 fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
     let own = words_with_limit(understood, fact);
     let held = understood.held(fact);
-    let also = held.map(|held| other_units(held, asked)).unwrap_or_default();
+    let also = held.map(|held| other_units(understood.tongue(), held, asked)).unwrap_or_default();
     json!({
-        "figure": own.map(|words| join_number_and_unit(&words)),
+        "figure": own.map(|words| join_number_and_unit(understood.tongue(), &words)),
         "asked": asked,
         "also": also,
     })
@@ -140,7 +140,7 @@ const ANSWER_UNITS: [&str; 35] = [
 ];
 
 /// The fact's figure in other units, fairly rounded. Its limit is left off: the key says it once.
-fn other_units(held: &Held, asked: Option<&str>) -> Vec<String> {
+fn other_units(tongue: &Tongue, held: &Held, asked: Option<&str>) -> Vec<String> {
     let bare = Held { limit: held.limit.filter(|limit| *limit == Limit::About), ..held.clone() };
     let mut also: Vec<String> = Vec::new();
     for name in asked.into_iter().chain(ANSWER_UNITS) {
@@ -151,7 +151,7 @@ fn other_units(held: &Held, asked: Option<&str>) -> Vec<String> {
             quantity::agree(&figure, held) == Verdict::Agrees
                 && is_usual(&figure.quantity.amount, &held.quantity.amount)
         });
-        let words = join_number_and_unit(&words);
+        let words = join_number_and_unit(tongue, &words);
         if usual && !also.contains(&words) {
             also.push(words);
         }
@@ -206,7 +206,7 @@ fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
     let mut sources = Vec::new();
     gather_sources(understood, name, &mut Vec::new(), &mut sources);
     Some(json!({
-        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(&words)),
+        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(understood.tongue(), &words)),
         "worked_from": worked_from,
         "sources": sources,
     }))

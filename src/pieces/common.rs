@@ -2,7 +2,7 @@
 
 use super::tree::Trees;
 use super::{Ink, Selection};
-use crate::program::settings::{Paper, Settings};
+use crate::program::settings::{Event, Paper, Settings};
 use crate::understand::Understood;
 use serde_json::{Map, Value, json};
 
@@ -50,6 +50,14 @@ pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<
         Value::Object(map) => map,
         _ => unreachable!("the head is written as an object above"),
     }
+}
+
+/// The event whose own facts a common piece states: it is printed on it, for its figures hold there alone.
+pub fn own_event<'p>(understood: &Understood<'p>, selection: &Selection) -> Option<&'p Event> {
+    let program = understood.program;
+    let id = selection.event.as_ref()?;
+    let event = program.settings.events.iter().find(|event| event.id == *id)?;
+    program.at_events.iter().any(|at| at.event.text == *id).then_some(event)
 }
 
 /// The title of a piece in the program's language, from the theme's words.

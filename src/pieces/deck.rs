@@ -31,7 +31,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             data: data.into(),
             parts,
             pictures: pictures.files,
-            places: [pictures.places, excerpt::places(&lessons)].concat(),
+            places: [
+                pictures.places,
+                excerpt::places(&lessons),
+                vec![("title slide".into(), settings.name_place.clone())],
+            ]
+            .concat(),
             ..Sheet::default()
         }),
     }]

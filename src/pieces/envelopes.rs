@@ -42,7 +42,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             data: Value::Object(data),
             entries,
             pictures: Vec::new(),
-            places: Vec::new(),
+            places: settings.return_place.into_iter().map(|place| ("return-address".into(), place)).collect(),
             alone: true,
         }),
     }]

@@ -196,7 +196,8 @@ fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value
     // A fact that only others are worked from is told by its own words.
     let own = || understood.own_words(&fact.name).into_iter().collect();
     let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
-    let words: Vec<String> = words.iter().map(|words| join_number_and_unit(words)).collect();
+    let words: Vec<String> =
+        words.iter().map(|words| join_number_and_unit(understood.tongue(), words)).collect();
     let bases: Vec<String> = worked_from(understood, &fact.name).iter().map(|name| readable(name)).collect();
     let computed = matches!(fact.stated, Stated::WorkedFrom(_));
     json!({

@@ -54,9 +54,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 }
 
 fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
-    let of = common::title(understood, selection, "handout", &understood.program.settings.name);
+    let event = common::own_event(understood, selection);
+    let of = event.map_or(&understood.program.settings.name, |event| &event.name);
+    let of = common::title(understood, selection, "handout", of);
     let title = format!("{}: {of}", plain_text(&lesson.title));
     let mut data = common::head(understood, selection, &title);
+    data.insert("event".into(), event.map(|event| event.name.clone()).into());
     data.insert("lesson".into(), Trees::new(understood).lesson(lesson));
     let pictures = excerpt::pictures([lesson]);
     Job {

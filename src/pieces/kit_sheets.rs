@@ -6,6 +6,7 @@
 use super::tree::Trees;
 use super::weights::Load;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use crate::place::Place;
 use crate::program::Kit;
 use crate::program::kits::KitItem;
 use crate::program::lesson::Prose;
@@ -20,7 +21,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .map(|kit| {
             let mut data = common::head(understood, selection, &kit.name);
             data.insert("kit".into(), one_kit(&trees, kits, kit));
-            job(format!("kit-sheets/{}.pdf", file_name::of_id(&kit.id)), "kit-sheet.typ", data.into())
+            let path = format!("kit-sheets/{}.pdf", file_name::of_id(&kit.id));
+            job(path, "kit-sheet.typ", data.into(), (kit.id.clone(), kit.place.clone()))
         })
         .collect();
     if kits.len() > 1 {
@@ -30,17 +32,19 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             &common::title(understood, selection, "kits-side-by-side", ""),
         );
         data.insert("side_by_side".into(), side_by_side(&trees, kits));
-        jobs.push(job("kit-sheets.pdf".into(), "kits-side-by-side.typ", data.into()));
+        let place = ("kits".into(), kits[0].place.clone());
+        jobs.push(job("kit-sheets.pdf".into(), "kits-side-by-side.typ", data.into(), place));
     }
     jobs
 }
 
-fn job(path: String, template: &str, data: Value) -> Job {
+/// `place` is where it is told that a sheet does not fit.
+fn job(path: String, template: &str, data: Value, place: (String, Place)) -> Job {
     Job {
         piece: Piece::KitSheets,
         shelf: Shelf::Open,
         path,
-        make: Make::Sheet(Sheet { template: template.into(), data, ..Sheet::default() }),
+        make: Make::Sheet(Sheet { template: template.into(), data, places: vec![place], ..Sheet::default() }),
     }
 }
 
@@ -88,6 +92,7 @@ fn one_kit(trees: &Trees, kits: &[Kit], kit: &Kit) -> Value {
         })
         .collect();
     json!({
+        "id": kit.id,
         "name": kit.name,
         "purpose": prose(trees, &kit.purpose),
         "tiers": tiers,

@@ -6,7 +6,7 @@
 
 use crate::program::facts::{Draw, Fact, Series};
 use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
-use crate::quantity;
+use crate::quantity::Tongue;
 use crate::understand::{Understood, plain_text, series_column};
 use serde_json::{Value, json};
 
@@ -99,7 +99,10 @@ impl<'u> Trees<'u> {
 
     fn inline(&self, inline: &Inline, home: &str) -> Value {
         match inline {
-            Inline::Text { text, .. } => json!({"kind": "text", "text": figures_joined(text)}),
+            Inline::Text { text, place } => {
+                let tongue = self.understood.tongue_of(&place.file);
+                json!({"kind": "text", "text": figures_joined(tongue, text)})
+            }
             Inline::Emphasis { inlines } => {
                 json!({"kind": "emphasis", "inlines": self.inlines_in(inlines, home)})
             }
@@ -130,7 +133,13 @@ impl<'u> Trees<'u> {
     }
 
     fn words_of(&self, backed: &Backed) -> String {
-        join_number_and_unit(&self.understood.words_of(backed))
+        // Closed words are in the language of their file, open ones in the program's.
+        let tongue = if backed.is_open() {
+            self.understood.tongue()
+        } else {
+            self.understood.tongue_of(&backed.place.file)
+        };
+        join_number_and_unit(tongue, &self.understood.words_of(backed))
     }
 
     fn target(&self, target: &Target, home: &str) -> Value {
@@ -243,29 +252,35 @@ fn push_words(inlines: &Value, said: &mut String) {
     }
 }
 
-/// The same in each figure of a text, and nowhere else.
-fn figures_joined(text: &str) -> String {
+/// [`join_number_and_unit`] in each figure of a text, and nowhere else.
+fn figures_joined(tongue: &Tongue, text: &str) -> String {
     let mut joined = String::with_capacity(text.len());
     let mut done = 0;
-    for figure in quantity::read(text) {
+    for figure in tongue.read(text) {
         joined.push_str(&text[done..figure.span.start]);
-        joined.push_str(&join_number_and_unit(&text[figure.span.clone()]));
+        joined.push_str(&join_number_and_unit(tongue, &text[figure.span.clone()]));
         done = figure.span.end;
     }
     joined.push_str(&text[done..]);
     joined
 }
 
-/// Puts a no-break space between a number in digits and what follows it, so that a line never ends
-/// between the two.
-pub fn join_number_and_unit(words: &str) -> String {
+/// Puts a no-break space between a number and its unit, and between digits and whatever word follows them, so
+/// that a line never ends between the two: `ten feet`, `22 million pounds`.
+pub fn join_number_and_unit(tongue: &Tongue, words: &str) -> String {
+    let figures = tongue.read(words);
+    let numbers_end = |at: usize| {
+        let both = figures.iter().flat_map(|figure| [Some(figure), figure.dual.as_deref()]).flatten();
+        both.into_iter().any(|figure| figure.number.end == at && at < figure.span.end)
+    };
     let mut joined = String::with_capacity(words.len());
-    let mut chars = words.chars().peekable();
+    let mut chars = words.char_indices().peekable();
     let mut last = ' ';
-    while let Some(letter) = chars.next() {
+    while let Some((at, letter)) = chars.next() {
         let digits_before = last.is_ascii_digit() || matches!(last, '½' | '¼' | '¾' | '⅓' | '⅔');
-        let follows = chars.peek().is_some_and(|next| next.is_alphabetic() || matches!(next, '°' | '%'));
-        joined.push(if letter == ' ' && digits_before && follows { '\u{a0}' } else { letter });
+        let follows = chars.peek().is_some_and(|(_, next)| next.is_alphabetic() || matches!(next, '°' | '%'));
+        let is_joined = letter == ' ' && (digits_before || numbers_end(at)) && follows;
+        joined.push(if is_joined { '\u{a0}' } else { letter });
         last = letter;
     }
     joined
@@ -277,16 +292,21 @@ mod tests {
 
     #[test]
     fn number_and_unit_stay_together() {
-        assert_eq!(join_number_and_unit("about 22 million pounds"), "about 22\u{a0}million pounds");
-        assert_eq!(join_number_and_unit("5 to 10 gallons"), "5\u{a0}to 10\u{a0}gallons");
-        assert_eq!(join_number_and_unit("ten feet"), "ten feet");
+        let joined = |language: &str, words: &str| join_number_and_unit(&Tongue::of(language, &[]), words);
+        assert_eq!(joined("en", "about 22 million pounds"), "about 22\u{a0}million\u{a0}pounds");
+        assert_eq!(joined("en", "5 to 10 gallons"), "5\u{a0}to 10\u{a0}gallons");
+        assert_eq!(joined("en", "at most ten feet"), "at most ten\u{a0}feet");
+        assert_eq!(joined("en", "six to ten feet (3 m)"), "six to ten\u{a0}feet (3\u{a0}m)");
+        assert_eq!(joined("en", "two hundred feet"), "two hundred\u{a0}feet");
+        assert_eq!(joined("es", "como máximo diez pies"), "como máximo diez\u{a0}pies");
     }
 
     #[test]
     fn figures_of_prose_stay_together_and_other_numbers_do_not() {
+        let said = "In 2026 a mule carried 150 pounds (68 kg) for three days; see page 12 there.";
         assert_eq!(
-            figures_joined("In 2026 a mule carried 150 pounds (68 kg) for 3 days; see page 12 there."),
-            "In 2026 a mule carried 150\u{a0}pounds (68\u{a0}kg) for 3\u{a0}days; see page 12 there."
+            figures_joined(&Tongue::of("en", &[]), said),
+            "In 2026 a mule carried 150\u{a0}pounds (68\u{a0}kg) for three\u{a0}days; see page 12 there."
         );
     }
 

@@ -7,8 +7,8 @@
 //!   pages (1 where `pages` is not given). The part starts on the page after the one before ended, or
 //!   on the first; more pages are `sheet-overfull`.
 //! - `#metadata((key: "principles")) <crowded>` where letters come out too small: `sheet-crowded`.
-//! - `#metadata((key: "packet-3")) <label-overfull>` where a text does not fit the place that it is for,
-//!   even in the smallest letters, and is left out: `label-overfull`.
+//! - `#metadata((key: "packet-3")) <label-overfull>` where an address does not fit the label or envelope that it is
+//!   for, even in the smallest letters, and is left out: `label-overfull`.
 //!
 //! `key` is looked up among the places of the [`Sheet`](crate::pieces::Sheet), so that the finding
 //! stands at the lesson's line.
@@ -42,10 +42,11 @@ pub(super) fn overfull(
     for (slide, (start, end)) in slides.iter().zip(starts.zip(ends)) {
         if end > start + 1 {
             let message = format!("This slide does not fit: it runs over {} pages.", end - start);
-            findings.push(
-                Finding::warning("slide-overfull", place_of(&slide.key), message)
-                    .mend("Shorten its lists, or part the section in two with another “##” heading."),
-            );
+            let mend = match slide.key.as_str() {
+                "title slide" => "Shorten the names of the program, the agency and the season.",
+                _ => "Shorten its lists, or part the section in two with another “##” heading.",
+            };
+            findings.push(Finding::warning("slide-overfull", place_of(&slide.key), message).mend(mend));
         }
     }
 
@@ -68,14 +69,8 @@ pub(super) fn overfull(
 
     findings.extend(crowded(document).into_iter().map(|(_, what)| sheet_crowded(&what, place_of(&what))));
 
-    for label in marks(document, "label-overfull") {
-        let message =
-            "This address does not fit its label in letters that can be read, so the label is empty.";
-        findings.push(
-            Finding::warning("label-overfull", place_of(&label.key), message)
-                .mend("Use larger labels, or write this one by hand."),
-        );
-    }
+    findings
+        .extend(unaddressed(document).into_iter().map(|(_, what)| label_overfull(&what, place_of(&what))));
     findings
 }
 
@@ -114,6 +109,30 @@ fn marks(document: &PagedDocument, label: &str) -> Vec<Mark> {
 /// a template leaves `#metadata((key: "name")) <crowded>` there.
 pub(super) fn crowded(document: &PagedDocument) -> Vec<(usize, String)> {
     marks(document, "crowded").into_iter().map(|mark| (mark.page - 1, mark.key)).collect()
+}
+
+/// The addresses that are left out, by their keys, with the page that each is for (from 0).
+pub(super) fn unaddressed(document: &PagedDocument) -> Vec<(usize, String)> {
+    marks(document, "label-overfull").into_iter().map(|mark| (mark.page - 1, mark.key)).collect()
+}
+
+/// The finding for one.
+pub(super) fn label_overfull(what: &str, place: Place) -> Finding {
+    let (message, mend) = match what {
+        "return-address" => (
+            "The return address does not fit the corner of the envelope in letters that can be read, so it is left out.",
+            "Shorten its lines, or use larger envelopes.",
+        ),
+        "envelope" => (
+            "This address does not fit its envelope in letters that can be read, so the envelope has none.",
+            "Use larger envelopes, or write this one by hand.",
+        ),
+        _ => (
+            "This address does not fit its label in letters that can be read, so the label is empty.",
+            "Use larger labels, or write this one by hand.",
+        ),
+    };
+    Finding::warning("label-overfull", place, message).mend(mend)
 }
 
 /// The finding for it.

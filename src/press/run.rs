@@ -167,7 +167,8 @@ pub(super) fn make(
     // What all entries share is told once, however many pages it stands on.
     let mut told: Vec<Finding> = Vec::new();
     for finding in findings {
-        if finding.rule != "sheet-crowded" || !told.contains(&finding) {
+        let may_be_shared = ["sheet-crowded", "label-overfull"].contains(&finding.rule);
+        if !may_be_shared || !told.contains(&finding) {
             told.push(finding);
         }
     }
@@ -301,9 +302,14 @@ impl Shop<'_> {
             return Err(self.failed(vec![Fault { file, line: 1, column: 1, message, hints: Vec::new() }]));
         }
         let info = document.info().clone();
-        let findings =
-            laid_out::crowded(document).into_iter().map(|(at, what)| self.crowded(work, at, &what));
-        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings: findings.collect() };
+        let crowded = laid_out::crowded(document)
+            .into_iter()
+            .map(|(at, what)| laid_out::sheet_crowded(&what, self.place_of(work, at, &what)));
+        let unaddressed = laid_out::unaddressed(document)
+            .into_iter()
+            .map(|(at, what)| laid_out::label_overfull(&what, self.place_of(work, at, &what)));
+        let findings = crowded.chain(unaddressed).collect();
+        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings };
         for (at, (page, work)) in pages.iter().zip(work).enumerate() {
             let entry = work.ready.entry;
             if let Some(held) = held_for(laid_out::empty_letters([page]), self.job, entry) {
@@ -324,11 +330,11 @@ impl Shop<'_> {
     }
 
     /// What only an entry has is told at its row; what all share, where that is said of the run.
-    fn crowded(&self, work: &[Work], at: usize, what: &str) -> Finding {
-        let own = ["name", "companion"].contains(&what);
+    fn place_of(&self, work: &[Work], at: usize, what: &str) -> Place {
+        let own = ["name", "companion", "envelope"].contains(&what);
         let entry = work.get(at).and_then(|work| work.ready.entry.place.clone()).filter(|_| own);
         let common = self.run.places.iter().find(|(key, _)| key == what).map(|(_, place)| place.clone());
-        laid_out::sheet_crowded(what, entry.or(common).unwrap_or_else(|| Place::whole(&self.job.path)))
+        entry.or(common).unwrap_or_else(|| Place::whole(&self.job.path))
     }
 
     fn write(&self, document: &PagedDocument, path: &str) -> Result<Vec<u8>, PressError> {

@@ -62,7 +62,11 @@ pub const OTHER_ROOMS: &[(&str, Level, &str)] = &[
         "A key stands where it cannot mean anything: one of a series on a fact that has one value, one of another kind of question, two that say the same.",
     ),
     ("key-unknown", Level::Error, "A key that packstring does not know."),
-    ("label-overfull", Level::Warning, "An address does not fit its label in letters that can be read."),
+    (
+        "label-overfull",
+        Level::Warning,
+        "An address does not fit its label or envelope in letters that can be read.",
+    ),
     (
         "letter-borrowed",
         Level::Note,

@@ -43,6 +43,7 @@ impl FactsPage<'_> {
     }
 
     fn fact(&self, fact: &Fact) -> Value {
+        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
         let own_words = self.understood.own_words(&fact.name);
         let value = self.value(fact);
         let url = fact.url.as_deref();
@@ -53,9 +54,9 @@ impl FactsPage<'_> {
             "fact": fact.name,
             "name": fact.name,
             "title": title_of(&fact.name),
-            "words": own_words.as_deref().map(join_number_and_unit),
+            "words": own_words.as_deref().map(&joined),
             // Said once where the fact is printed as its value.
-            "value": value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(join_number_and_unit),
+            "value": value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(joined),
             // Before the words where they are the bare value; in a row of its own where the words are
             // the program's, which may say it already.
             "limit_before": before_words,
@@ -95,12 +96,13 @@ impl FactsPage<'_> {
     /// The expression in parts: names of facts with a link, and what stands between them.
     fn worked(&self, fact: &Fact) -> Option<Value> {
         let Stated::WorkedFrom(expression) = &fact.stated else { return None };
+        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
         let parts = parts_of(&expression.text, |word| self.pages.fact(word).is_some());
         let parts = parts.into_iter().map(|part| match part {
             Part::Fact(name) => json!({
                 "title": title_of(name),
                 "href": self.href(name),
-                "words": self.understood.own_words(name).as_deref().map(join_number_and_unit),
+                "words": self.understood.own_words(name).as_deref().map(joined),
             }),
             Part::Between(text) => json!({"text": printed_operators(text)}),
         });
@@ -128,6 +130,7 @@ impl FactsPage<'_> {
 
     /// What the fact is at events where it is otherwise, with the event's name.
     fn at_events(&self, name: &str) -> Value {
+        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
         let events = self.understood.program.settings.events.iter();
         let otherwise = events.filter_map(|event| {
             let local = self.understood.at_events.get(event.id.as_str())?;
@@ -137,7 +140,7 @@ impl FactsPage<'_> {
                 "event": event.name,
                 "date": date(event.date),
                 "limit": limit,
-                "words": local.own_words(name).as_deref().map(join_number_and_unit),
+                "words": local.own_words(name).as_deref().map(joined),
                 "source": fact.source.as_ref().map(|source| source.text.as_str()),
                 "followed": fact.url.as_deref().and_then(address::followable),
                 "as_of": fact.as_of.map(date),

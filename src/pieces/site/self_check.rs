@@ -67,7 +67,8 @@ fn key(understood: &Understood, question: &Question) -> Value {
         Kind::Choice { choices, right } => chosen(choices, &right_choices(understood, choices, right)),
         Kind::Several { choices, right } => chosen(choices, &right_of_several(choices, right)),
         Kind::Figure { fact, unit } => {
-            let words = words_with_limit(understood, &fact.text).map(|words| join_number_and_unit(&words));
+            let words = words_with_limit(understood, &fact.text)
+                .map(|words| join_number_and_unit(understood.tongue(), &words));
             let key = understood.held(&fact.text).and_then(|held| figure_key::of(held, unit.as_deref()));
             // As text: a template prints text into an attribute, escaped.
             json!({"words": words, "data": key.map(|key| key.to_string())})

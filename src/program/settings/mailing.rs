@@ -14,6 +14,8 @@ use num_traits::Zero;
 pub struct Mailing {
     /// The agency's address, line by line, as it is to be printed.
     pub return_address: Vec<String>,
+    /// Of its first line.
+    pub return_place: Option<Place>,
     pub country: &'static Country,
     pub capitals: bool,
     pub labels: LabelGrid,
@@ -57,6 +59,7 @@ impl Mailing {
         let envelope = if paper == Paper::A4 { "DL" } else { "no 10" };
         Self {
             return_address: Vec::new(),
+            return_place: None,
             country: Country::united_states(),
             capitals: false,
             labels: LabelGrid::usual(paper).clone(),
@@ -70,8 +73,10 @@ impl Mailing {
 
     pub(super) fn read(mut table: Form, paper: Paper) -> Self {
         let usual = Self::usual(paper);
+        let return_address = table.texts("return-address");
         let mailing = Self {
-            return_address: table.texts("return-address").into_iter().map(|line| line.text).collect(),
+            return_place: return_address.first().map(|line| line.place.clone()),
+            return_address: return_address.into_iter().map(|line| line.text).collect(),
             country: country(&mut table).unwrap_or(usual.country),
             capitals: table.flag("capitals"),
             labels: labels(&mut table, paper).unwrap_or(usual.labels),

@@ -52,6 +52,7 @@ use jiff::civil::Date;
 #[derive(Clone, Debug)]
 pub struct Settings {
     pub name: String,
+    pub name_place: Place,
     pub agency: String,
     pub season: String,
     /// A BCP 47 tag.
@@ -118,8 +119,10 @@ impl Settings {
             .and_then(|table| table.choice("paper", &[("letter", Paper::Letter), ("a4", Paper::A4)]))
             .unwrap_or(Paper::Letter);
         let (main, editions) = program.as_mut().map(editions).unwrap_or_default();
+        let name = program.as_mut().map(|table| table.need_text("name", "Trail Rider Stewards"));
         let settings = Self {
-            name: need_text(&mut program, "name", "Trail Rider Stewards"),
+            name_place: name.as_ref().map_or_else(|| Place::whole("program.toml"), |name| name.place.clone()),
+            name: optional(name).unwrap_or_default(),
             agency: need_text(&mut program, "agency", "Juniper Basin Open Lands"),
             season: need_text(&mut program, "season", "2026"),
             language: program.as_mut().and_then(language).or(main).unwrap_or_else(|| "en".to_owned()),

@@ -26,9 +26,10 @@ impl Default for Print {
 impl Print {
     pub(super) fn read(mut table: Form) -> Self {
         let usual = Self::default();
+        let unsaid = !table.has("staple-marks");
         let print = Self {
             paper_thickness: thickness(&mut table).unwrap_or(usual.paper_thickness),
-            staple_marks: !table.has("staple-marks") || table.flag("staple-marks"),
+            staple_marks: table.flag("staple-marks") || unsaid,
         };
         table.finish();
         print

@@ -30,7 +30,8 @@ impl SiteSettings {
             }
             address
         });
-        let self_check = !table.has("self-check") || table.flag("self-check");
+        let unsaid = !table.has("self-check");
+        let self_check = table.flag("self-check") || unsaid;
         table.finish();
         Self { address, self_check }
     }
