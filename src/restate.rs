@@ -120,43 +120,17 @@ struct Quoted<'q, 'p> {
 impl Quoted<'_, '_> {
     fn restated(&self, plan: &mut Plan) {
         let Some(held) = self.understood.held(&self.backed.fact) else { return };
-        let judge = |passage: &Passage, range: &Range<usize>| {
-            judgement::against_its_fact(passage, range, held) == Judgement::Agrees
-        };
-        if judge(self.passage, self.range) {
+        if judgement::against_its_fact(self.passage, self.range, held) == Judgement::Agrees {
             return;
         }
-        let text = &self.passage.text;
-        let now = match self.passage.tongue.restate_in(text, self.range, held) {
+        let now = match judgement::put_right(self.passage, self.range, held) {
             Ok(now) => now,
             Err(why) => return plan.left.push(self.left(why)),
         };
-        let (read, range) = self.reread(&now);
-        if !judge(&read, &range) {
-            return plan
-                .left
-                .push(self.left("What stands around the link has to be changed with it.".into()));
-        }
         match self.changed(&now) {
             Ok(change) => plan.changes.push(change),
             Err(why) => plan.left.push(self.left(why)),
         }
-    }
-
-    /// The passage with other words in the link.
-    fn reread(&self, now: &str) -> (Passage<'_>, Range<usize>) {
-        let mut text = self.passage.text.clone();
-        text.replace_range(self.range.clone(), now);
-        let passage = Passage {
-            place: self.passage.place.clone(),
-            carrier: self.passage.carrier,
-            figures: self.passage.tongue.read(&text),
-            tongue: self.passage.tongue.clone(),
-            text,
-            runs: Vec::new(),
-            backed: Vec::new(),
-        };
-        (passage, self.range.start..self.range.start + now.len())
     }
 
     fn changed(&self, now: &str) -> Result<Change, String> {

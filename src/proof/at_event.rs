@@ -37,6 +37,8 @@ fn told(mut finding: Finding, event: &Event) -> Finding {
         "wording-unfit" => format!("Give it a wording for that event too, under [at.{}.…].", event.id),
         _ => return finding,
     };
+    // What is right there would be wrong elsewhere.
+    finding.instead = None;
     finding.mend = Some(mend);
     finding
 }

@@ -20,11 +20,12 @@ fn find(galley: &Galley) -> Vec<Finding> {
         else {
             continue;
         };
+        let anew = statement.anew.as_ref().unwrap_or(expected);
         let message = format!("“{}” is not what the fact “{}” says.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
                 .fact_says(galley.quote_for(statement, fact))
-                .mend(format!("Make it “{expected}”, or correct the fact if its source has changed.")),
+                .mend(format!("Make it “{anew}”, or correct the fact if its source has changed.")),
         );
     }
     findings

@@ -20,15 +20,17 @@ fn find(galley: &Galley) -> Vec<Finding> {
         else {
             continue;
         };
+        let anew = statement.anew.as_ref().unwrap_or(expected);
         let message = format!(
             "“{}” stands in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
         );
-        findings
-            .push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(format!(
-            "If this fact is meant, write “[{expected}](fact:{})”; if not, back the figure by its own fact.",
-            fact.name
-        )));
+        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(
+            format!(
+                "If this fact is meant, write “[{anew}](fact:{})”; if not, back the figure by its own fact.",
+                fact.name
+            ),
+        ));
     }
     findings
 }

@@ -18,11 +18,12 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let (Judgement::TooFine { expected }, Some(fact)) = (&statement.judgement, statement.fact) else {
             continue;
         };
+        let anew = statement.anew.as_ref().unwrap_or(expected);
         let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
             .fact_says(galley.quote_for(statement, fact))
-            .mend(format!("Round it: “{expected}”."));
+            .mend(format!("Round it: “{anew}”."));
         if statement.backed.is_none() {
             finding.level = Level::Warning;
         }

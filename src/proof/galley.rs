@@ -35,6 +35,10 @@ pub struct Statement<'u> {
     /// The unit in which it is stated, for telling what a computed fact comes to.
     unit: Option<Unit>,
     pub judgement: Judgement,
+    /// What [`Statement::words`] would have to be, where that can be worded by rule.
+    pub anew: Option<String>,
+    /// What would have to stand at [`Statement::place`], where other words there are all that it takes.
+    pub instead: Option<String>,
 }
 
 impl<'u> Galley<'u> {
@@ -97,9 +101,20 @@ impl<'u> Galley<'u> {
                 (_, None) => Judgement::Exempt,
             },
         };
+        let wide = with_reach(passage, range);
+        let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
+        let right = |range: &Range<usize>| judgement::put_right(passage, range, wrong?).ok();
+        let is_plain = || self.source_words(&backed.words_place) == &passage.text[range.clone()];
+        let before = &passage.text[..range.start];
+        let fits = |words: &String| {
+            let other = passage.tongue.is_english() && quantity::other_article(before, words).is_some();
+            is_plain() && !words.contains(MARKUP) && !other
+        };
         Statement {
             place: backed.words_place.clone(),
-            words: passage.text[with_reach(passage, range)].to_owned(),
+            anew: right(&wide),
+            instead: right(range).filter(fits),
+            words: passage.text[wide].to_owned(),
             backed: Some(backed),
             fact,
             unit: passage
@@ -128,8 +143,12 @@ impl<'u> Galley<'u> {
         if figure.quantity.unit.is_none() {
             span.end += for_each(&passage.text[span.end..]);
         }
+        let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
+        let right = wrong.and_then(|held| judgement::put_right(passage, &span, held).ok());
         Statement {
             place: passage.place_of(&span),
+            anew: right,
+            instead: None,
             words: passage.text[span].to_owned(),
             backed: None,
             fact,
@@ -201,6 +220,9 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
     is_range(&figure.quantity) != is_range(&held.quantity)
         || others.any(|other| quantity::agree(other, held) == Verdict::Agrees)
 }
+
+/// What words in Markdown or in a string of a TOML file may not hold as they are.
+const MARKUP: [char; 10] = ['\\', '"', '[', ']', '*', '_', '`', '<', '&', '|'];
 
 /// Words by which things are handed out, in the languages that figures are read in.
 const FOR_EACH: [&str; 4] = [" for each ", " for every ", " para cada ", " por cada "];

@@ -83,7 +83,26 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
     }
 }
 
+/// Words that say what a fact does, for those of a range that do not, in the writer's form: put in place
+/// they agree.
+///
+/// # Errors
+/// A sentence that says why there are none by rule.
+pub fn put_right(passage: &Passage, range: &Range<usize>, held: &Held) -> Result<String, String> {
+    let now = passage.tongue.restate_in(&passage.text, range, held)?;
+    let (read, place) = passage.with_words(range, &now);
+    match against_its_fact(&read, &place, held) {
+        Judgement::Agrees => Ok(now),
+        _ => Err("What stands around the link has to be changed with it.".into()),
+    }
+}
+
 impl Judgement {
+    /// Whether it is another figure than the fact's, and not something that cannot be held against it.
+    pub fn is_off(&self) -> bool {
+        matches!(self, Self::Off { .. } | Self::TooFine { .. } | Self::LimitTurned | Self::DualApart)
+    }
+
     /// What it expects, in the words of a language.
     pub fn put_into(self, tongue: &Tongue) -> Self {
         match self {

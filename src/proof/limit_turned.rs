@@ -17,10 +17,11 @@ fn find(galley: &Galley) -> Vec<Finding> {
     for statement in &galley.statements {
         let (Judgement::LimitTurned, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
         let message = format!("“{}” turns the limit of the fact “{}” round.", statement.words, fact.name);
-        let mut finding = RULE
-            .at(statement, message)
-            .fact_says(galley.quote_for(statement, fact))
-            .mend("Word the limit as the fact does, in the figure and in the sentence around it.");
+        let mend = match &statement.anew {
+            Some(anew) => format!("Make it “{anew}”, and word the sentence around it so."),
+            None => "Word the limit as the fact does, in the figure and in the sentence around it.".into(),
+        };
+        let mut finding = RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend);
         if statement.backed.is_none() {
             finding.level = Level::Warning;
         }

@@ -222,6 +222,9 @@ impl Rule {
         let stops = self.level == Level::Error
             && statement.backed.is_some()
             && statement.fact.is_some_and(|fact| fact.safety);
-        self.finding(&statement.place, message).says(&*statement.words).stops_press(stops)
+        Finding {
+            instead: statement.instead.clone(),
+            ..self.finding(&statement.place, message).says(&*statement.words).stops_press(stops)
+        }
     }
 }

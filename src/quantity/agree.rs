@@ -16,9 +16,9 @@
 //!   which prose often gives elsewhere ("drinks 10 gallons on each day"). A year is 365 days or 365.25.
 
 use super::number::{magnitude, rounds_to, ten_to, whole};
-use super::say::{convert, expected, known_in_print, known_place, round_to_known};
+use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known};
 use super::unit::{Unit, year_readings};
-use super::{Amount, Exact, Figure, Hedge, Held, Limit, Verdict};
+use super::{Amount, Exact, Figure, Hedge, Held, Limit, Verdict, read_one};
 use num_traits::{One, Signed, Zero};
 
 /// Holds a stated figure against a held one.
@@ -93,14 +93,50 @@ fn agree_half(stated: &Figure, held: &Held) -> Verdict {
             return Verdict::OtherUnit;
         }
         let amount = end_that_is_meant(stated, &first.amount);
-        return Verdict::Off { expected: expected(&amount, &first.unit, &stated.written_to, known.as_ref()) };
+        return Verdict::Off { expected: settling(&amount, stated, held, first) };
     }
     if let Some(place) = known
-        && stated.shown_to < place
+        && is_finer(stated, &place)
     {
         return Verdict::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
     }
     Verdict::Agrees
+}
+
+/// Whether a statement shows more than is known to a place. What is known to a half may be written in decimals:
+/// 2.5 for two and a half.
+fn is_finer(stated: &Figure, place: &Exact) -> bool {
+    let on_place = |value: &Exact| (value / place).is_integer();
+    let in_parts = !is_decimal(place)
+        && match &stated.quantity.amount {
+            Amount::One(value) => on_place(value),
+            Amount::Range(low, high) => on_place(low) && on_place(high),
+        };
+    stated.shown_to < *place && !in_parts
+}
+
+/// What a statement would have to be, in its own unit: at its own precision where that agrees, else as finely
+/// as it must be ("0.33 mile" for a third of a mile, which would be more than is known).
+fn settling(amount: &Amount, stated: &Figure, held: &Held, seen: &Seen) -> String {
+    let settles = |words: &String| {
+        read_one(words).is_ok_and(|figure| {
+            let known = place_known(held, seen);
+            amount_fits(&figure, held, seen) && known.is_none_or(|place| !is_finer(&figure, &place))
+        })
+    };
+    let finer = (0..6).map(|step| ten_to(1 - step));
+    let places: Vec<Exact> = std::iter::once(stated.written_to.clone()).chain(finer).collect();
+    let known = place_known(held, seen);
+    // of "at most 6 gallons" for 5 to 10 the 10 is meant, which without the words around it is not the fact
+    for amount in [amount, &seen.amount] {
+        let at_places = places.iter().map(|place| expected(amount, &seen.unit, place, known.as_ref()));
+        let as_known = known.iter().map(|place| known_in_print(amount, &seen.unit, place));
+        let exact = std::iter::once_with(|| in_print(amount, &seen.unit));
+        if let Some(words) = at_places.chain(as_known).chain(exact).find(settles) {
+            return words;
+        }
+    }
+    expected(amount, &seen.unit, &stated.written_to, known.as_ref())
 }
 
 /// The place to which the held quantity is known in the unit of the statement; `None`: exactly.
@@ -325,6 +361,18 @@ mod tests {
         {
             assert!(matches!(verdict(wrong, &fact), Verdict::Off { .. }), "{wrong}");
         }
+    }
+
+    #[test]
+    fn what_is_known_to_a_half_may_be_written_in_decimals() {
+        let fact = held("2 1/2 hours", Some(Limit::About));
+        assert!(agrees("about 2.5 hours", &fact));
+        assert!(agrees("about two and a half hours", &fact));
+        assert!(!agrees("about 2.6 hours", &fact));
+        assert!(matches!(
+            verdict("2.50 hours", &held("2.5 hours", Some(Limit::About))),
+            Verdict::TooFine { .. }
+        ));
     }
 
     #[test]

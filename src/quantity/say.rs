@@ -113,6 +113,8 @@ pub(super) fn known_in_print(amount: &Amount, unit: &Unit, place: &Exact) -> Str
 /// An amount with its unit: `5 to 10 gallons a day`, `$5`, `22 million pounds`.
 pub(super) fn in_print(amount: &Amount, unit: &Unit) -> String {
     let one = match amount {
+        // "0.2 horses", but "0.33 mile"
+        Amount::One(value) if unit.counts_things() => value.is_one(),
         Amount::One(value) => value.abs() <= Exact::one() && !value.is_zero(),
         Amount::Range(..) => false,
     };

@@ -60,6 +60,22 @@ impl Passage<'_> {
             _ => self.place.clone(),
         }
     }
+
+    /// The passage with other words in a range of [`Passage::text`], and where these stand in it.
+    pub fn with_words(&self, range: &Range<usize>, words: &str) -> (Self, Range<usize>) {
+        let mut text = self.text.clone();
+        text.replace_range(range.clone(), words);
+        let passage = Self {
+            place: self.place.clone(),
+            carrier: self.carrier,
+            figures: self.tongue.read(&text),
+            tongue: self.tongue.clone(),
+            text,
+            runs: Vec::new(),
+            backed: Vec::new(),
+        };
+        (passage, range.start..range.start + words.len())
+    }
 }
 
 pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {

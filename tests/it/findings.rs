@@ -98,6 +98,30 @@ fn a_sarif_log_names_the_rules_and_places_each_finding() {
 }
 
 #[test]
+fn a_sarif_log_offers_the_words_to_put_there_and_an_editor_can_put_them() {
+    let folder = sound();
+    add(folder.path(), "lessons/ropes.md", "\nA \u{1f434} walks [eleven feet](fact:lead-length) a day.\n");
+    let log = sarif(folder.path());
+    let drift = results(&log).iter().find(|result| result["ruleId"] == "figure-drift").unwrap();
+    let change = &drift["fixes"][0]["artifactChanges"][0];
+    assert_eq!(change["artifactLocation"], drift["locations"][0]["physicalLocation"]["artifactLocation"]);
+    let replacement = &change["replacements"][0];
+    assert_eq!(replacement["insertedContent"]["text"], "six feet");
+    let number = |key: &str| replacement["deletedRegion"][key].as_u64().unwrap() as usize;
+    assert_eq!(number("startLine"), number("endLine"));
+    let file = folder.path().join("lessons/ropes.md");
+    let text = fs::read_to_string(&file).unwrap();
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let letters: Vec<char> = lines[number("startLine") - 1].chars().collect();
+    let part = |range: std::ops::Range<usize>| letters[range].iter().collect::<String>();
+    let (start, end) = (number("startColumn") - 1, number("endColumn") - 1);
+    lines[number("startLine") - 1] = part(0..start) + "six feet" + &part(end..letters.len());
+    fs::write(&file, lines.join("\n") + "\n").unwrap();
+    // That no font has the horse is told still.
+    assert_eq!(told(folder.path()), [pair("letter-missing", "error")]);
+}
+
+#[test]
 fn fingerprints_stay_when_lines_move_and_are_each_their_own() {
     let folder = sound();
     let same = "\nKeep [eleven feet](fact:lead-length) back.\n";
@@ -122,6 +146,7 @@ fn a_sarif_log_names_nobody_and_nothing_of_this_machine() {
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
     let log = sarif(folder.path());
     assert_eq!(results(&log).len(), 2);
+    assert!(results(&log).iter().all(|result| result.get("fixes").is_none()));
     let text = log.to_string().to_lowercase();
     assert!(!text.contains("quorn") && !text.contains("ripple"), "{log:#}");
 

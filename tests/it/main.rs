@@ -14,6 +14,7 @@ mod folders;
 mod items;
 mod lessons;
 mod mail;
+mod mends;
 mod mistakes;
 mod press;
 mod print;

@@ -35,6 +35,7 @@ fn one(told: &Told) -> Value {
         "end_column": told.end.column,
         "says": told.says(),
         "fact_says": finding.fact_says,
+        "instead": told.instead(),
         "message": finding.message,
         "mend": finding.mend,
         "stops_press": finding.stops_press,

@@ -115,6 +115,11 @@ impl<'r> Told<'r> {
     fn says(&self) -> &'r str {
         if self.personal { "" } else { &self.finding.says }
     }
+
+    /// The words to put at the place, for a report that may be passed on.
+    fn instead(&self) -> Option<&'r str> {
+        self.finding.instead.as_deref().filter(|_| !self.personal)
+    }
 }
 
 /// Findings alone as JSON, for a report that says more than they do.

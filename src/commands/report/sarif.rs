@@ -70,15 +70,17 @@ fn rules() -> Rules {
 fn result(told: &Told, rules: &Rules, fingerprints: &mut Fingerprints) -> Value {
     let finding = told.finding;
     let uri = utf8_percent_encode(&finding.place.file, IN_PATH).to_string();
-    let mut physical = json!({ "artifactLocation": { "uri": uri, "uriBaseId": ROOT } });
+    let artifact = json!({ "uri": uri, "uriBaseId": ROOT });
+    let region = json!({
+        "startLine": told.start.line,
+        "startColumn": told.start.column,
+        "endLine": told.end.line,
+        "endColumn": told.end.column,
+    });
+    let mut physical = json!({ "artifactLocation": artifact });
     // What concerns a file as a whole, or one that is not there, has no region.
     if finding.place.range.end > 0 {
-        physical["region"] = json!({
-            "startLine": told.start.line,
-            "startColumn": told.start.column,
-            "endLine": told.end.line,
-            "endColumn": told.end.column,
-        });
+        physical["region"] = region.clone();
     }
     let mut result = Map::new();
     result.insert("ruleId".into(), finding.rule.into());
@@ -89,8 +91,22 @@ fn result(told: &Told, rules: &Rules, fingerprints: &mut Fingerprints) -> Value 
     result.insert("message".into(), json!({ "text": literal(&message(told)) }));
     result.insert("locations".into(), json!([{ "physicalLocation": physical }]));
     result.insert("partialFingerprints".into(), json!({ FINGERPRINT: fingerprints.of(told) }));
+    if let Some(words) = told.instead() {
+        result.insert("fixes".into(), json!([fix(words, &artifact, &region)]));
+    }
     result.insert("properties".into(), json!({ "stopsPress": finding.stops_press }));
     result.into()
+}
+
+/// Other words for those at the place (3.55): an editor offers to put them there.
+fn fix(words: &str, artifact: &Value, region: &Value) -> Value {
+    json!({
+        "description": { "text": literal(&format!("Write “{words}”.")) },
+        "artifactChanges": [{
+            "artifactLocation": artifact,
+            "replacements": [{ "deletedRegion": region, "insertedContent": { "text": words } }],
+        }],
+    })
 }
 
 /// All that a reader needs who sees nothing but this: what is wrong, what the fact says, how to mend it.

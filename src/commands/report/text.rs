@@ -31,7 +31,8 @@ fn one(told: &Told, bold: bool, out: &mut dyn Write) -> io::Result<()> {
     if let Some(words) = &finding.fact_says {
         labelled("The fact says", &shortened(words))?;
     }
-    if let Some(words) = &finding.instead {
+    let is_in_hint = |words: &&String| finding.mend.as_ref().is_some_and(|hint| hint.contains(*words));
+    if let Some(words) = finding.instead.as_ref().filter(|words| !is_in_hint(words)) {
         labelled("Instead", &shortened(words))?;
     }
     if let Some(hint) = &finding.mend {

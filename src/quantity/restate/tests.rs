@@ -128,6 +128,8 @@ fn number() -> impl Strategy<Value = String> {
         select(
             &[
                 "six",
+                "a third",
+                "two thirds",
                 "twenty-two",
                 "two hundred",
                 "two hundred and fifty",
@@ -185,6 +187,27 @@ proptest! {
                     || held.known_to.is_some() && unit != units[0],
                 "{words} to {fact}: {why}"
             ),
+        }
+    }
+
+    /// What a wrong statement would have to be, put in its place, agrees.
+    #[test]
+    fn what_is_expected_agrees(
+        (fact, units) in facts(),
+        number in number(),
+        unit in any::<prop::sample::Index>(),
+        before in select(&["", "about ", "at most ", "up to ", "over ", "nearly "][..]),
+        limit in limits(),
+        roughly in any::<bool>(),
+    ) {
+        let fact = if roughly { format!("about {fact}") } else { fact };
+        let held = Held::stated(&read_one(&fact).unwrap(), limit);
+        let words = format!("{before}{number} {}", unit.get(units));
+        prop_assume!(read_one(&words).is_ok());
+        if let Verdict::Off { expected } | Verdict::TooFine { expected } = agree(&read_one(&words).unwrap(), &held) {
+            let read = read_one(&expected);
+            prop_assert!(read.is_ok(), "{expected} for {words}");
+            prop_assert_eq!(agree(&read.unwrap(), &held), Verdict::Agrees, "{} for {} of {}", expected, words, fact);
         }
     }
 
