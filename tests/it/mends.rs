@@ -3,6 +3,7 @@
 use crate::folders::copy;
 use crate::proof::{TODAY, root};
 use packstring::finding::Finding;
+use packstring::people::scoring::Scores;
 use packstring::program::{self, Program};
 use packstring::proof;
 use packstring::understand::Understood;
@@ -66,7 +67,8 @@ fn lesson(sentence: &str) -> String {
 fn found(sentence: &str) -> Vec<Finding> {
     let read = SOUND.with_lesson(LESSON, &lesson(sentence));
     let program = read.unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
-    let mut findings = proof::proofread(&Understood::new(&program), TODAY);
+    let understood = Understood::new(&program);
+    let mut findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
     findings.retain(|finding| &*finding.place.file == "lessons/ropes.md");
     findings
 }
