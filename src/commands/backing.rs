@@ -219,7 +219,7 @@ pub(super) fn value_of(understood: &Understood, fact: &Fact) -> String {
 pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
     let program = understood.program;
     let mut uses = Vec::new();
-    for passage in &understood.passages {
+    for passage in understood.all_passages() {
         for (range, backed) in passage.backed.iter().filter(|(_, backed)| backed.fact == name) {
             uses.push(Use {
                 place: backed.words_place.clone(),
@@ -228,7 +228,12 @@ pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
             });
         }
     }
-    for view in walk::lessons(program).filter_map(Met::series).filter(|view| view.fact == name) {
+    let of_editions = program.editions.iter().flat_map(|edition| {
+        let own = edition.program.lessons.iter().filter(|lesson| edition.owns(&lesson.file));
+        own.flat_map(walk::lesson)
+    });
+    let met = walk::lessons(program).chain(of_editions);
+    for view in met.filter_map(Met::series).filter(|view| view.fact == name) {
         let form = if view.as_table { "table" } else { "chart" };
         let words = format!("{} ({form})", view.title);
         uses.push(Use { place: view.place.clone(), words, sentence: None });

@@ -50,6 +50,7 @@ use facts::Written;
 pub use hours::Service;
 pub use kits::Kit;
 pub use lesson::Lesson;
+pub use names::FOLDERS;
 pub use pictures::PictureFile;
 pub use questions::Questions;
 pub use register::Register;

@@ -53,6 +53,7 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     let lessons: Vec<&str> = syllabus.map(|(lesson, _)| lesson).collect();
     let events = settings.events.iter().map(|event| (event.id.as_str(), &event.place));
     tell_doubled("event", events, mistakes);
+    check_folders(settings, mistakes);
     for event in &settings.events {
         event.lessons.iter().for_each(|lesson| check_lesson(lesson, &lessons, mistakes));
         let named = event.lessons.iter().map(|lesson| (lesson.text.as_str(), &lesson.place));
@@ -66,6 +67,41 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     }
     let terms = settings.glossary.iter().map(|term| (term.term.as_str(), &term.place));
     tell_doubled("glossary entry for the term", terms, mistakes);
+}
+
+/// The folders of pieces on the shelves, beside which an event and an edition get one of their own.
+pub const FOLDERS: [&str; 10] = [
+    "bring-lists",
+    "certificates",
+    "handouts",
+    "kit-sheets",
+    "mail",
+    "name-tags",
+    "presenters-copy",
+    "run-sheets",
+    "sign-in-sheets",
+    "site",
+];
+
+/// Tells what would put its pieces into a folder that holds others: pieces of an event lie in a folder of its id,
+/// those of an edition in one of its language.
+fn check_folders(settings: &Settings, mistakes: &Mistakes) {
+    let editions = settings.editions.iter().map(|edition| (edition.text.to_lowercase(), &edition.place));
+    let editions: Vec<_> = editions.collect();
+    for event in &settings.events {
+        if editions.iter().any(|(folder, _)| *folder == event.id) {
+            let message =
+                format!("The event “{0}” and the edition “{0}” would share a folder of pieces.", event.id);
+            mistakes.tell("name-doubled", event.place.clone(), message, "Give the event another id.");
+        }
+    }
+    let events = settings.events.iter().map(|event| (event.id.clone(), &event.place));
+    for (name, place) in editions.into_iter().chain(events) {
+        if FOLDERS.contains(&name.as_str()) {
+            let message = format!("“{name}” is a folder of pieces already, so no others can be kept there.");
+            mistakes.tell("name-unfit", place.clone(), message, "Give it another name.");
+        }
+    }
 }
 
 /// Tells rewards that no award gives though they are said to be given with one, and slips of their names.

@@ -3,10 +3,13 @@
 use crate::flow;
 use crate::folders::copy;
 use crate::proof::{TODAY, root};
+use packstring::commands::{Desk, backing};
 use packstring::finding::{Finding, Level};
+use packstring::people::scoring::{Scores, Verdict};
 use packstring::pieces::{Make, Selection};
 use packstring::program::{self, walk};
 use packstring::understand::Understood;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -112,6 +115,28 @@ fn the_same_figure_in_other_words_is_right() {
 }
 
 #[test]
+fn backing_tells_where_every_edition_quotes_a_fact() {
+    let mut out = Vec::new();
+    let desk = Desk { today: TODAY, folder: folder(), terminal: false, keys: None };
+    backing::run(Some(&folder()), Some("water-distance"), false, None, &desk, &mut out).unwrap();
+    let told = String::from_utf8(out).unwrap();
+    for line in [
+        "  lessons/water.md:12:23  200 feet\n",
+        "  lessons/es-US/water.md:12:30  doscientos pies\n    Acampe, cocine y amarre a doscientos pies.\n",
+        "  program.es-US.toml:15:28  200 pies\n",
+        "  open/handbook.pdf\n",
+        "  open/es-us/handbook.pdf\n",
+    ] {
+        assert!(told.contains(line), "{line}: {told}");
+    }
+    assert_eq!(
+        told.matches("program.es-US.toml:15:28").count(),
+        1,
+        "a text of the main edition is told once"
+    );
+}
+
+#[test]
 fn what_is_to_be_written_is_said_in_the_language() {
     let changed = with("lessons/es-US/water.md", "[doscientos pies]", "[300 pies]");
     let told = findings(changed.path());
@@ -145,4 +170,63 @@ fn slips_in_an_editions_files_are_told() {
         let unread = program::open(changed.path()).err().unwrap_or_else(|| panic!("{now} was read"));
         assert!(unread.mistakes.iter().any(|mistake| mistake.rule == rule), "{now}: {:#?}", unread.mistakes);
     }
+}
+
+#[test]
+fn every_folder_of_pieces_is_kept_from_events_and_editions() {
+    let program = program::open(&root().join("content")).unwrap();
+    let understood = Understood::new(&program);
+    let own = |folder: &str| {
+        program.editions.iter().any(|edition| edition.language.to_lowercase() == folder)
+            || program.settings.events.iter().any(|event| event.id == folder)
+    };
+    let jobs = flow::plan(&understood, &Selection::default());
+    let folders: BTreeSet<&str> = jobs
+        .iter()
+        .filter_map(|job| job.path.split_once('/').map(|(folder, _)| folder))
+        .filter(|folder| !own(folder))
+        .collect();
+    assert_eq!(folders.into_iter().collect::<Vec<_>>(), program::FOLDERS);
+}
+
+/// Answers on a Spanish question sheet, and what they come to.
+#[test]
+fn answers_in_spanish_are_scored_by_the_editions_words() {
+    let right = [
+        ("6 pies", "200 pies"),
+        ("seis pies", "doscientos pies"),
+        ("A", "al menos 200 pies"),
+        ("A) 6 pies", "Se acampa a 200 pies del agua."),
+        ("6 feet", "at least 200 feet"),
+        ("6 ft", "200 pies (60 metros)"),
+    ];
+    let wrong = [("15 pies", "100 pies"), ("B", "trescientos pies"), ("60 feet", "20 feet")];
+    let look = [("6 o 15 pies", "200 libras"), ("pies", "no a 200 pies")];
+    let folder = tempfile::tempdir().unwrap();
+    copy(&self::folder(), folder.path());
+    fs::create_dir(folder.path().join("people")).unwrap();
+    let all = right.iter().chain(&wrong).chain(&look);
+    let (mut roster, mut answers) =
+        ("event,name,attended\n".to_owned(), "event,name,lead-length,water-distance\n".to_owned());
+    for (at, (rope, water)) in all.enumerate() {
+        let name = format!("Rider {}", (b'A' + at as u8) as char);
+        roster += &format!("north-camp,{name},yes\n");
+        answers += &format!("north-camp,{name},\"{rope}\",\"{water}\"\n");
+    }
+    fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
+    fs::write(folder.path().join("people/answers.csv"), answers).unwrap();
+    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let scores = Scores::of(&understood);
+    let told: Vec<Vec<Verdict>> = scores
+        .list
+        .iter()
+        .map(|scoring| scoring.answers.iter().map(|scored| scored.judged.verdict).collect())
+        .collect();
+    let expected = |verdict: Verdict, count: usize| std::iter::repeat_n(vec![verdict; 2], count);
+    let expected: Vec<_> = expected(Verdict::Right, right.len())
+        .chain(expected(Verdict::Wrong, wrong.len()))
+        .chain(expected(Verdict::Look, look.len()))
+        .collect();
+    assert_eq!(told, expected);
 }

@@ -52,8 +52,9 @@ impl Looked {
     pub fn at(understood: &Understood) -> Self {
         let program = understood.program;
         Self {
-            lessons: program.lessons.len(),
-            figures: understood.passages.iter().map(|passage| passage.figures.len()).sum(),
+            lessons: program.lessons.len()
+                + program.editions.iter().map(|edition| edition.lessons.len()).sum::<usize>(),
+            figures: understood.all_passages().map(|passage| passage.figures.len()).sum(),
             facts: program.facts.len(),
             questions: program.questions.list.len(),
             roster_rows: program.roster.rows.len(),

@@ -4,7 +4,7 @@ use super::key;
 use super::wording::{folded, is_slip};
 use super::{Judged, quoted};
 use crate::program::facts::Written;
-use crate::quantity::{self, Amount};
+use crate::quantity::{self, Amount, Tongue};
 
 /// The choices of a question as they stood on the person's sheet.
 pub(super) struct Sheet<'c> {
@@ -13,6 +13,8 @@ pub(super) struct Sheet<'c> {
     pub right: Vec<bool>,
     /// For each place on the sheet, which choice stood there.
     pub order: &'c [usize],
+    /// The language in which the choices stood there.
+    pub tongue: &'c Tongue,
 }
 
 impl Sheet<'_> {
@@ -102,9 +104,9 @@ impl Sheet<'_> {
 
     /// "6 ft" for "6 feet": the one choice that states the same figure.
     fn by_figure(&self, answer: &str) -> Option<usize> {
-        let stated = quantity::read_one(answer).ok()?;
+        let stated = self.tongue.read_one(answer).ok()?;
         let mut same = (0..self.choices.len()).filter(|at| {
-            quantity::read_one(&self.choices[*at].text).is_ok_and(|choice| {
+            self.tongue.read_one(&self.choices[*at].text).is_ok_and(|choice| {
                 stated.limit == choice.limit
                     && stated.hedge == choice.hedge
                     && stated.dual.is_none()
@@ -160,7 +162,7 @@ impl Sheet<'_> {
         let upper = answer.to_uppercase();
         let parts = upper.split(|letter: char| !letter.is_alphanumeric()).filter(|part| !part.is_empty());
         let mut chosen = Vec::new();
-        for part in parts.filter(|part| *part != "AND") {
+        for part in parts.filter(|part| !["AND", "Y"].contains(part)) {
             for letter in part.chars() {
                 chosen.push(self.by_letter(&letter.to_string())?);
             }
@@ -215,7 +217,7 @@ mod tests {
     fn one(words: &[&str], right: usize, order: &[usize], answer: &str) -> Verdict {
         let choices = choices(words);
         let right = (0..choices.len()).map(|at| at == right).collect();
-        Sheet { choices: &choices, right, order }.one(answer).verdict
+        Sheet { choices: &choices, right, order, tongue: &Tongue::default() }.one(answer).verdict
     }
 
     const ROPES: [&str; 4] = ["3 feet", "6 feet", "12 feet", "20 feet"];
@@ -254,8 +256,13 @@ mod tests {
     fn several_choices_in_every_form() {
         let choices =
             choices(&["Step off, downhill", "Hide", "Stand in plain sight", "Talk to you and the horse"]);
-        let sheet =
-            || Sheet { choices: &choices, right: vec![true, false, true, true], order: &[0, 1, 2, 3] };
+        let tongue = Tongue::default();
+        let sheet = || Sheet {
+            choices: &choices,
+            right: vec![true, false, true, true],
+            order: &[0, 1, 2, 3],
+            tongue: &tongue,
+        };
         for right in [
             "A, C, D",
             "ACD",

@@ -5,7 +5,7 @@ use super::wording::{self, Word};
 use super::{Judged, quoted};
 use crate::program::lesson::Inline;
 use crate::program::questions::Question;
-use crate::quantity::{self, Amount, Figure, Held, Verdict};
+use crate::quantity::{self, Amount, Figure, Held, Tongue, Verdict};
 use crate::understand::{Understood, plain_text};
 
 /// What a figure question asks for.
@@ -20,7 +20,7 @@ pub(super) fn judge(understood: &Understood, asked: &Asked, answer: &str) -> Jud
         return Judged::look("The facts file has no figure for this question: see `packstring proofread`.");
     };
     let fact = words_with_limit(understood, asked.fact).unwrap_or_default();
-    let figure = match read(asked, answer) {
+    let figure = match read(understood.tongue(), asked, answer) {
         Ok(figure) => figure,
         Err(why) => return Judged::look(why),
     };
@@ -46,8 +46,8 @@ pub(super) fn judge(understood: &Understood, asked: &Asked, answer: &str) -> Jud
 
 /// The one figure of an answer: alone, with words that the question has itself, or as a bare number in the
 /// unit that is asked for. Else a sentence that says why it cannot be read.
-fn read(asked: &Asked, answer: &str) -> Result<Figure, String> {
-    let figures = quantity::read(answer);
+fn read(tongue: &Tongue, asked: &Asked, answer: &str) -> Result<Figure, String> {
+    let figures = tongue.read(answer);
     let [figure] = figures.as_slice() else {
         return Err(match figures.len() {
             0 => "No figure can be read in it.".to_owned(),
@@ -71,7 +71,7 @@ fn read(asked: &Asked, answer: &str) -> Result<Figure, String> {
     }
     let Some(unit) = asked.unit else { return Ok(figure.clone()) };
     let with_unit = format!("{} {unit}", answer[start..end].trim_end_matches('.'));
-    quantity::read_one(&with_unit).map_err(|_| format!("It cannot be read as a number of {unit}."))
+    tongue.read_one(&with_unit).map_err(|_| format!("It cannot be read as a number of {unit}."))
 }
 
 fn is_range(figure: &Figure) -> bool {

@@ -163,8 +163,9 @@ impl<'p> Scores<'p> {
             Self { strangers: persons.strangers, superseded: persons.superseded, ..Self::default() };
         for event in &program.settings.events {
             let local = understood.at(&event.id);
+            let editions: Vec<_> = understood.editions.iter().map(|edition| edition.at(&event.id)).collect();
             for (participant, row) in persons.answered.iter().filter(|(person, _)| person.event == event.id) {
-                scores.list.push(score(local, &versions, participant, row));
+                scores.list.push(score(local, &editions, &versions, participant, row));
             }
         }
         decided::apply(&mut scores, program);
@@ -198,6 +199,7 @@ impl<'p> Scores<'p> {
 
 fn score<'p>(
     local: &Understood<'p>,
+    editions: &[&Understood<'p>],
     versions: &[Version<'p>],
     participant: &'p Participant,
     row: &'p AnswerRow,
@@ -206,7 +208,7 @@ fn score<'p>(
     let questions = &local.program.questions.list;
     let answers = questions.iter().map(|question| {
         let answer = answer_to(question, row, version);
-        let judged = judge(local, version, question, answer);
+        let judged = in_any_edition(local, editions, version, question, answer);
         Scored { question, answer: answer.unwrap_or_default(), judged, decision: "" }
     });
     Scoring { participant, row, answers: answers.collect(), by_rule: Passed::Unsaid }
@@ -222,6 +224,38 @@ fn answer_to<'p>(question: &Question, row: &'p AnswerRow, version: &Version) -> 
     row.given.iter().find(|given| asks(&given.asks)).map(|given| given.text.as_str())
 }
 
+/// An answer judged by the main edition's words, and by those of each other edition, on whose sheet it may have been
+/// given. One in whose words it is right wins. Where the main one cannot tell, a choice or a figure is wrong that
+/// is read in another's words; a list that is on neither, but near to one, is for the ranger's eye.
+fn in_any_edition(
+    local: &Understood,
+    editions: &[&Understood],
+    version: &Version,
+    question: &Question,
+    answer: Option<&str>,
+) -> Judged {
+    let mut best = judge(local, version, question, answer);
+    for edition in editions {
+        if !matches!(best.verdict, Verdict::Wrong | Verdict::Look) {
+            break;
+        }
+        let same = |other: &&Question| other.id == question.id;
+        let Some(own) = edition.program.questions.list.iter().find(same) else { continue };
+        let judged = judge(edition, version, own, answer);
+        let is_list = matches!(question.kind, Kind::NameSome { .. } | Kind::Open { .. });
+        let wins = match (judged.verdict, best.verdict) {
+            (Verdict::Right, _) => true,
+            (Verdict::Look, Verdict::Wrong) => is_list,
+            (Verdict::Wrong, Verdict::Look) => !is_list,
+            _ => false,
+        };
+        if wins {
+            best = judged;
+        }
+    }
+    best
+}
+
 fn judge(local: &Understood, version: &Version, question: &Question, answer: Option<&str>) -> Judged {
     let Some(answer) = answer else {
         return Judged::new(Verdict::NotAnswered, "The answers have no column for this question.");
@@ -234,11 +268,11 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
     match &question.kind {
         Kind::Choice { choices, right } => {
             let right = key::right_choices(local, choices, right);
-            choice::Sheet { choices, right, order }.one(answer)
+            choice::Sheet { choices, right, order, tongue: local.tongue() }.one(answer)
         }
         Kind::Several { choices, right } => {
             let right = key::right_of_several(choices, right);
-            choice::Sheet { choices, right, order }.several(answer)
+            choice::Sheet { choices, right, order, tongue: local.tongue() }.several(answer)
         }
         Kind::Figure { fact, unit } => {
             let asked = figure::Asked { question, fact: &fact.text, unit: unit.as_deref() };

@@ -14,7 +14,7 @@ const MOST_PARTS: usize = 60;
 const LONGEST_WORDING: usize = 5;
 
 /// Words between two things that are named.
-const JOINING: [&str; 3] = ["and ", "or ", "plus "];
+const JOINING: [&str; 6] = ["and ", "or ", "plus ", "y ", "o ", "e "];
 
 /// The accepted answers of a question.
 pub(super) struct List<'q> {

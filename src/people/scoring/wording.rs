@@ -27,6 +27,9 @@ pub(super) enum Likeness {
 /// Words that join or point, and say nothing of their own.
 const BARE: [&str; 5] = ["a", "an", "the", "and", "or"];
 
+/// The same of Spanish, without accents: for answers on sheets of a Spanish edition.
+const BARE_SPANISH: [&str; 11] = ["el", "la", "los", "las", "un", "una", "unos", "unas", "y", "o", "u"];
+
 /// Words that people put around an answer without changing it.
 const HARMLESS: [&str; 42] = [
     "i", "think", "guess", "believe", "it", "its", "is", "are", "was", "be", "they", "them", "their", "he",
@@ -34,10 +37,21 @@ const HARMLESS: [&str; 42] = [
     "by", "that", "this", "very", "really", "would", "should", "must", "can", "may", "has", "have", "having",
 ];
 
+const HARMLESS_SPANISH: [&str; 34] = [
+    "yo", "creo", "pienso", "que", "es", "son", "esta", "estan", "ser", "su", "sus", "mi", "usted", "se",
+    "lo", "le", "de", "del", "al", "en", "con", "por", "para", "desde", "este", "esto", "muy", "debe",
+    "deben", "tiene", "tienen", "hay", "seria", "puede",
+];
+
 /// Words that turn round what they stand with.
 const TURNING: [&str; 14] = [
     "no", "not", "never", "without", "none", "nothing", "neither", "nor", "cannot", "less", "more", "except",
     "but", "than",
+];
+
+const TURNING_SPANISH: [&str; 13] = [
+    "sin", "nunca", "jamas", "ni", "nada", "ninguno", "ninguna", "tampoco", "menos", "mas", "excepto",
+    "salvo", "pero",
 ];
 
 /// The words of a text.
@@ -58,14 +72,19 @@ pub(super) fn folded(text: &str) -> String {
 
 /// The words that say something; all of them where none would be left.
 pub(super) fn telling(words: &[Word]) -> Vec<&Word> {
-    let telling: Vec<&Word> = words.iter().filter(|word| !BARE.contains(&word.plain.as_str())).collect();
+    let telling: Vec<&Word> = words.iter().filter(|word| !word.is_bare()).collect();
     if telling.is_empty() { words.iter().collect() } else { telling }
 }
 
 impl Word {
+    fn is_bare(&self) -> bool {
+        let plain = self.plain.as_str();
+        BARE.contains(&plain) || BARE_SPANISH.contains(&plain)
+    }
+
     pub fn is_harmless(&self) -> bool {
         let plain = self.plain.as_str();
-        BARE.contains(&plain) || HARMLESS.contains(&plain)
+        self.is_bare() || HARMLESS.contains(&plain) || HARMLESS_SPANISH.contains(&plain)
     }
 
     /// Whether it turns round what stands with it: `not`, and `isnt` with its apostrophe gone.
@@ -74,7 +93,7 @@ impl Word {
         let is_short_form = plain.ends_with("nt")
             && ["do", "does", "did", "is", "are", "was", "were", "wo", "ca", "must", "should", "has", "have"]
                 .contains(&plain.trim_end_matches("nt"));
-        TURNING.contains(&plain) || is_short_form
+        TURNING.contains(&plain) || TURNING_SPANISH.contains(&plain) || is_short_form
     }
 
     pub fn likeness(&self, other: &Word) -> Option<Likeness> {
