@@ -58,7 +58,8 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     proof::weigh(program, &mut held_back);
     proof::in_order(&mut held_back);
     count.tell(&into, out)?;
-    none_made::tell(program, &selection, |piece| !count.has(piece), out)?;
+    let is_held = |piece| jobs.iter().any(|job| job.piece == piece);
+    none_made::tell(program, &selection, |piece| !count.has(piece), is_held, out)?;
     credited.tell(program, out)?;
     if !program.decisions.rows.is_empty() {
         decisions::tell(program, &scores, out)?;

@@ -5,15 +5,19 @@ use crate::pieces::{Piece, Selection};
 use crate::program::Program;
 use std::io::{self, Write};
 
-/// Tells of each piece that was asked for by name and that `is_missing`.
+/// Tells of each piece that was asked for by name and that `is_missing`; it may be held, if there was something
+/// to make.
 pub(super) fn tell(
     program: &Program,
     selection: &Selection,
     is_missing: impl Fn(Piece) -> bool,
+    is_held: impl Fn(Piece) -> bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     for piece in selection.pieces.iter().filter(|piece| is_missing(**piece)) {
-        writeln!(out, "{}: none made. {}", piece.title(), why(*piece, program, selection))?;
+        let why =
+            if is_held(*piece) { "What holds it is told below." } else { why(*piece, program, selection) };
+        writeln!(out, "{}: none made. {why}", piece.title())?;
     }
     Ok(())
 }

@@ -11,6 +11,7 @@
 //! could not stand in one file.
 
 use super::error::{Fault, line_column, one_line};
+use super::json;
 use super::theme::Theme;
 use crate::pieces::Words;
 use serde_json::Value;
@@ -75,10 +76,9 @@ impl Engine {
 
     /// Lays the data of a piece, and the theme's words in the language that it names.
     pub fn place_piece(&self, root: Root, data: &Value) {
-        let bytes = |value: &Value| Bytes::new(serde_json::to_vec(value).expect("a value is always JSON"));
         let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or_default();
-        self.place(root, "data/piece.json", bytes(data));
-        self.place(root, "data/words.json", bytes(self.words.of(language)));
+        self.place(root, "data/piece.json", json(data));
+        self.place(root, "data/words.json", json(self.words.of(language)));
     }
 
     /// Takes away every file that was placed, and what was kept of the roots of chunks.

@@ -47,6 +47,7 @@ pub use unasked::unasked_files;
 use crate::finding::Finding;
 use crate::pieces::{Job, Make, Original, Sheet, Shelf, Words};
 use crate::place::Place;
+use crate::program::pictures::{self, PictureFile};
 use engine::{Engine, Root};
 use pages::Pages;
 use serde_json::Value;
@@ -285,7 +286,7 @@ impl Press {
     fn original(&self, job: &Job, of: &Original) -> Result<Vec<u8>, PressError> {
         let (name, bytes) = match of {
             Original::Theme(name) => (name, self.theme.file(name).cloned()),
-            Original::Program(name) => (name, self.pictures.get(name)),
+            Original::Program(name) => (name, self.pictures.get(name).ok()),
         };
         bytes
             .map(|bytes| bytes.to_vec())
@@ -308,8 +309,8 @@ impl Press {
         let mut findings = Vec::new();
         for name in names {
             match self.pictures.get(name) {
-                Some(bytes) => found.push((name.clone(), bytes)),
-                None => findings.push(picture_unreadable(name, places, "is not there or cannot be read")),
+                Ok(bytes) => found.push((name.clone(), bytes)),
+                Err(why) => findings.push(picture_unreadable(name, places, &format!("it {why}"))),
             }
         }
         if findings.is_empty() { Ok(found) } else { Err(findings) }
@@ -446,24 +447,37 @@ fn picture_unreadable(name: &str, places: &[(String, Place)], why: &str) -> Find
 /// The pictures of a program, each read once.
 struct Pictures {
     folder: PathBuf,
-    read: Mutex<BTreeMap<String, Option<Bytes>>>,
+    /// Its bytes, or why it cannot be printed, to be put after "it".
+    read: Mutex<BTreeMap<String, Result<Bytes, &'static str>>>,
 }
 
 impl Pictures {
-    /// Nothing outside the program's folder is ever read, whatever the name says.
-    fn get(&self, name: &str) -> Option<Bytes> {
+    /// Nothing outside the program's folder is ever read, whatever the name says and wherever a link leads, and
+    /// nothing that would take all memory to unpack.
+    fn get(&self, name: &str) -> Result<Bytes, &'static str> {
         let below = Path::new(name).components().all(|part| matches!(part, std::path::Component::Normal(_)));
         let mut read = self.read.lock().unwrap();
-        read.entry(name.to_owned())
-            .or_insert_with(|| {
-                below.then(|| std::fs::read(self.folder.join(name)).ok().map(Bytes::new)).flatten()
-            })
-            .clone()
+        let look = || match pictures::inspect(&self.folder, name) {
+            PictureFile::Unfit(why) => Err(why),
+            PictureFile::Sound if below => {
+                std::fs::read(self.folder.join(name)).map(Bytes::new).map_err(|_| ABSENT)
+            }
+            PictureFile::Sound | PictureFile::Missing => Err(ABSENT),
+        };
+        read.entry(name.to_owned()).or_insert_with(look).clone()
     }
 }
 
+const ABSENT: &str = "is not there or cannot be read";
+
+/// Data for a template, and for fingerprints.
+///
+/// The old zero-width no-break space, which forms and word processors leave behind, may not stand in an accessible PDF;
+/// the word joiner shows and does the same.
 fn json(value: &Value) -> Bytes {
-    Bytes::new(serde_json::to_vec(value).expect("a value is always JSON"))
+    const OLD: &str = "\u{feff}";
+    let text = serde_json::to_string(value).expect("a value is always JSON");
+    Bytes::from_string(if text.contains(OLD) { text.replace(OLD, "\u{2060}") } else { text })
 }
 
 /// Every string in a value, but not the names of its keys.

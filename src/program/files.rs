@@ -98,10 +98,14 @@ impl<'m> Files<'m> {
             );
             return None;
         }
-        match fs::read(&path) {
+        // reading a pipe would wait for ever
+        let special = fs::metadata(&path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir());
+        let read = if special { Err(ErrorKind::InvalidInput.into()) } else { fs::read(&path) };
+        match read {
             Ok(bytes) => Some(bytes),
             Err(error) => {
                 let why = match error.kind() {
+                    ErrorKind::InvalidInput if special => "it is a pipe or a device",
                     ErrorKind::PermissionDenied => "this account may not read it",
                     ErrorKind::IsADirectory => "it is a folder",
                     ErrorKind::NotFound => "it is a link to something that is not there",
@@ -146,6 +150,12 @@ impl<'m> Files<'m> {
 
     fn decode(&mut self, file: FileName, bytes: Vec<u8>) -> Option<Page> {
         match String::from_utf8(bytes) {
+            Ok(text) if text.contains('\0') => {
+                let at = text.find('\0').unwrap_or_default();
+                self.sources.add(file.clone(), text.into());
+                self.tell_no_letter(&file, at);
+                None
+            }
             Ok(text) => {
                 let text: Arc<str> = text.into();
                 self.sources.add(file.clone(), text.clone());
@@ -157,12 +167,16 @@ impl<'m> Files<'m> {
                 let is_utf_16 = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
                 let kept = if is_utf_16 { "" } else { &String::from_utf8_lossy(&bytes) };
                 self.sources.add(file.clone(), kept.into());
-                let mend = "Save the file with the encoding UTF-8.";
-                let message = format!("{file} is not plain UTF-8 text: what stands here is no letter.");
-                self.mistakes.tell("file-unreadable", Place::new(&file, at..at), message, mend);
+                self.tell_no_letter(&file, at);
                 None
             }
         }
+    }
+
+    fn tell_no_letter(&self, file: &FileName, at: usize) {
+        let mend = "Save the file with the encoding UTF-8.";
+        let message = format!("{file} is not plain UTF-8 text: what stands here is no letter.");
+        self.mistakes.tell("file-unreadable", Place::new(file, at..at), message, mend);
     }
 }
 
@@ -184,7 +198,30 @@ pub(super) fn unfit_path(path: &str) -> Option<&'static str> {
 
 #[cfg(test)]
 mod tests {
-    use super::unfit_path;
+    use super::{Files, unfit_path};
+    use crate::place::Sources;
+    use crate::program::mistakes::Mistakes;
+
+    fn told_of(fill: impl Fn(&std::path::Path)) -> String {
+        let folder = tempfile::tempdir().unwrap();
+        fill(&folder.path().join("facts.toml"));
+        let mistakes = Mistakes::default();
+        assert!(Files::new(folder.path(), &mistakes).get("facts.toml").is_none());
+        mistakes.into_findings(&Sources::default()).remove(0).message
+    }
+
+    #[test]
+    fn what_is_no_letter_is_told_and_not_read() {
+        let told = told_of(|file| std::fs::write(file, "value = \0").unwrap());
+        assert_eq!(told, "facts.toml is not plain UTF-8 text: what stands here is no letter.");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_is_neither_file_nor_folder_is_not_waited_for() {
+        let told = told_of(|file| drop(std::os::unix::net::UnixListener::bind(file).unwrap()));
+        assert_eq!(told, "facts.toml cannot be read: it is a pipe or a device.");
+    }
 
     #[test]
     fn paths_that_leave_the_folder_are_unfit() {

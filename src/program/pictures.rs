@@ -1,12 +1,15 @@
 //! Pictures: whether the files that prose shows are there and are what their names say.
 //!
-//! Only the first bytes are looked at; the press reads the whole file when it prints it.
+//! Only the first bytes of a PNG or JPEG are looked at; the press reads the whole file when it prints it. An SVG
+//! is read whole, for it could run or fetch something ([`svg`]).
+
+mod svg;
 
 use super::Lesson;
 use super::lesson::{Block, Inline, Item};
 use super::settings::Settings;
 use std::collections::BTreeMap;
-use std::fs::File;
+use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
 
@@ -39,7 +42,12 @@ pub fn named(folder: &Path, settings: Option<&Settings>) -> BTreeMap<String, Pic
     names.map(|name| (name.text.clone(), inspect(folder, &name.text))).collect()
 }
 
-fn inspect(folder: &Path, name: &str) -> PictureFile {
+/// The most dots of a picture, some 400 MB once it is unpacked. A poster of 24 × 36 in at 300 dots an inch has
+/// 78 million.
+const MOST_DOTS: u64 = 100_000_000;
+
+/// Looks at one picture, by its path in the program folder.
+pub fn inspect(folder: &Path, name: &str) -> PictureFile {
     // Far enough to reach the root element of an SVG behind its comments.
     const FIRST: u64 = 16 * 1024;
     let path = folder.join(name);
@@ -57,7 +65,17 @@ fn inspect(folder: &Path, name: &str) -> PictureFile {
     if File::open(&path).and_then(|file| file.take(FIRST).read_to_end(&mut start)).is_err() {
         return PictureFile::Unfit("cannot be read");
     }
-    unfit(name, &start).map_or(PictureFile::Sound, PictureFile::Unfit)
+    unfit(name, &start).or_else(|| unfit_inside(&path)).map_or(PictureFile::Sound, PictureFile::Unfit)
+}
+
+/// What only more than its first bytes tells of a file that is what its name says.
+fn unfit_inside(path: &Path) -> Option<&'static str> {
+    if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg")) {
+        return fs::read_to_string(path).ok().as_deref().and_then(svg::unfit);
+    }
+    // one that cannot be measured is told by the press
+    let size = imagesize::size(path).ok()?;
+    (size.width as u64 * size.height as u64 > MOST_DOTS).then_some("has more than 100 million dots")
 }
 
 fn unfit(name: &str, start: &[u8]) -> Option<&'static str> {
@@ -110,6 +128,21 @@ fn in_inlines<'l>(inlines: &'l [Inline], names: &mut Vec<&'l str>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_picture_of_too_many_dots_is_never_unpacked() {
+        let folder = tempfile::tempdir().unwrap();
+        for (width, height, found) in [
+            (10_000_u32, 10_000_u32, PictureFile::Sound),
+            (200_000, 200_000, PictureFile::Unfit("has more than 100 million dots")),
+        ] {
+            let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec();
+            png.extend([width.to_be_bytes(), height.to_be_bytes()].concat());
+            png.extend([8, 0, 0, 0, 0, 0, 0, 0, 0]);
+            fs::write(folder.path().join("a.png"), png).unwrap();
+            assert_eq!(inspect(folder.path(), "a.png"), found);
+        }
+    }
 
     #[test]
     fn a_picture_must_be_what_its_name_says() {

@@ -137,6 +137,21 @@ fn names_come_out_letter_by_letter_on_certificates() {
 }
 
 #[test]
+fn an_old_no_break_space_in_a_name_hinders_nothing() {
+    let name = "\u{feff}Ana\u{feff} Ruiz";
+    let of_a_sheet = job("trial.pdf", Make::Sheet(sheet(json!({ "title": name, "names": [name] }))));
+    for job in [of_a_sheet, run([name])] {
+        let (files, findings) = make(&press(TRIAL), &job);
+        assert_eq!(findings, []);
+        for (_, bytes) in &files {
+            assert_accessible(bytes);
+            let printed = letters(&text(bytes).concat());
+            assert!(printed.replace('\u{2060}', "").contains("AnaRuiz"), "{printed}");
+        }
+    }
+}
+
+#[test]
 fn names_come_out_escaped_on_pages() {
     let theme = Theme::plain().with_file("pages/trial.html", b"<p>{{ name }}</p>");
     let press = Press::open(theme, Path::new("content"));
@@ -312,7 +327,22 @@ fn a_picture_that_cannot_be_read_is_a_finding_and_not_a_mistake_of_the_theme() {
     let theme = Theme::plain().with_file("sheets/trial.typ", template.as_bytes());
     let press = Press::open(theme, folder.path());
     let place = Place::new(&"lessons/a.md".into(), 4..9);
-    for name in ["pictures/bad.png", "pictures/none.png", "../secret.png"] {
+    let outside = tempfile::tempdir().unwrap();
+    let drawing = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'></svg>";
+    std::fs::write(outside.path().join("secret.svg"), drawing).unwrap();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(outside.path().join("secret.svg"), folder.path().join("pictures/link.svg"))
+        .unwrap();
+    let script = drawing.replace("><", "><script>alert(1)</script><");
+    std::fs::write(folder.path().join("pictures/script.svg"), script).unwrap();
+    let names = [
+        "pictures/bad.png",
+        "pictures/none.png",
+        "../secret.png",
+        "pictures/link.svg",
+        "pictures/script.svg",
+    ];
+    for name in names {
         let mut sheet = sheet(json!([name]));
         sheet.pictures = vec![name.into()];
         sheet.places = vec![(name.into(), place.clone())];
