@@ -69,6 +69,25 @@ if (has('self-check.html')) {
     }
   }
   same('self-check shows the answer', await tab.locator('details:not([open])').count(), 0);
+  // By keyboard alone: Enter at a choice checks that question and no other.
+  await tab.reload();
+  const first = tab.locator('[data-kind="choice"]').first();
+  if (await first.count()) {
+    await first.locator('input').first().focus();
+    await tab.keyboard.press(' ');
+    await tab.keyboard.press('Enter');
+    same('self-check, Enter at a choice', await tab.locator('.says:not(:empty)').count(), 1);
+  }
+  // No figure, and a figure without its unit.
+  for (const figure of await tab.locator('[data-kind="figure"]').all()) {
+    await figure.locator('input').fill('far enough');
+    await tab.keyboard.press('Enter');
+    same('self-check, no figure', (await figure.locator('.says').getAttribute('class')).split(' ')[1], 'look');
+    if (await figure.getAttribute('data-unit')) continue;
+    await figure.locator('input').fill('7');
+    await tab.keyboard.press('Enter');
+    same('self-check, a figure without unit', /7 \p{L}{3,}/u.test(await figure.locator('.says').textContent()), true);
+  }
 
   const bare = await browser.newContext({ javaScriptEnabled: false });
   const page = await bare.newPage();
@@ -86,6 +105,16 @@ if (has('answers.html')) {
   await tab.locator('[type="submit"]').click();
   same('a name is asked for', /name/i.test(await status.textContent()), true);
   same('and the field is led to', await tab.evaluate(() => document.activeElement.name), 'name');
+  const described = () => tab.evaluate(() => document.getElementById(document.activeElement.getAttribute('aria-describedby'))?.textContent ?? '');
+  same('which says so itself', await tab.locator('[name="name"]').getAttribute('aria-invalid'), 'true');
+  same('in words', (await described()).length > 0, true);
+  await tab.fill('[name="name"]', 'Ana');
+  same('until it is filled in', await tab.locator('[name="name"]').getAttribute('aria-invalid'), null);
+  await tab.fill('[name="email"]', 'ana at mail');
+  if (await tab.locator('select[name="event"]').count()) await tab.locator('select[name="event"]').selectOption({ index: 1 });
+  await tab.locator('[type="submit"]').click();
+  same('what is no address is led to', await tab.evaluate(() => document.activeElement.name), 'email');
+  same('and there is no letter', await tab.locator('[id="answers.letter"]').isVisible(), false);
   await tab.fill('[name="name"]', '=HYPERLINK("x")');
   await tab.fill('[name="email"]', 'ana@mail.example');
   await tab.fill('[name="companion"]', 'Ruiz, “Nita”');

@@ -46,13 +46,35 @@ if (typeof document !== 'undefined') (() => {
   const questions = () => [...form.querySelectorAll('.question')]
     .map((question, at) => ({ number: at + 1, id: question.dataset.question, words: question.dataset.words, answer: answer(question) }));
 
-  /** Whether what must be there is; else says so and leads to it. */
+  /** What is wrong with a field of the person, as the name of a sentence; null where nothing is. */
+  const amiss = field => field.required && field.value.trim() === '' ? 'missing' : field.validity.typeMismatch ? 'unfit' : null;
+
+  /** Says at the field what is wrong with it, or takes that away. */
+  function mark(field, wrong) {
+    const id = `${field.id}.says`;
+    document.getElementById(id)?.remove();
+    if (!wrong) {
+      field.removeAttribute('aria-invalid');
+      field.removeAttribute('aria-describedby');
+      return;
+    }
+    const words = document.createElement('span');
+    words.id = id;
+    words.className = 'says wrong';
+    words.textContent = says(`${wrong}-here`);
+    field.before(words);
+    field.setAttribute('aria-invalid', 'true');
+    field.setAttribute('aria-describedby', id);
+  }
+
+  /** Whether all about the person is there and can be; else says so and leads to it. */
   function complete() {
-    const missing = person().filter(field => field.required && field.value.trim() === '');
-    for (const field of person()) field.toggleAttribute('aria-invalid', missing.includes(field));
-    if (missing.length === 0) return true;
-    status([fill(says('missing'), { names: missing.map(label).join('; ') })]);
-    missing[0].focus();
+    for (const field of person()) mark(field, amiss(field));
+    const wrong = person().filter(amiss);
+    if (wrong.length === 0) return true;
+    const names = kind => wrong.filter(field => amiss(field) === kind).map(label).join('; ');
+    status(['missing', 'unfit'].filter(names).map(kind => fill(says(kind), { names: names(kind) })));
+    wrong[0].focus();
     return false;
   }
 
@@ -110,6 +132,7 @@ if (typeof document !== 'undefined') (() => {
   // What is in the letter is what was there when it was made.
   form.addEventListener('input', event => {
     if (event.target === get('text')) return;
+    if (event.target.hasAttribute('aria-invalid')) mark(event.target, amiss(event.target));
     get('letter').hidden = true;
     status([]);
   });

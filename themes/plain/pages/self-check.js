@@ -118,10 +118,10 @@ const selfCheck = (() => {
   const isFar = (stated, fact, isOwn) =>
     less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 20)) && less(isOwn ? stated.place : stated.coarse, apart(stated.value, fact));
 
-  /** right, wrong, near, unit (which one?), look or empty. */
+  /** right, wrong, near, unit (which one?), unread (no figure), or look. */
   function judgeFigure(answer, key) {
     const read = figure(answer);
-    if (!read) return 'look';
+    if (!read) return 'unread';
     const known = key.units[read.unit];
     if (!known) return read.unit === '' ? 'unit' : 'look';
     for (const limit of read.limits) if (limit !== 'about' && limit !== key.limit) return 'look';
@@ -157,6 +157,11 @@ if (typeof document !== 'undefined') (() => {
   const says = name => document.querySelector(`[id="self.words"] [data-word="${name}"]`).textContent;
   const fill = (words, values) => words.replace(/\{(\w+)\}/g, (mark, name) => values[name] ?? mark);
 
+  /** The fact's own unit, by the fullest of its names without a rate. */
+  const ownUnit = ({ units, own }) => Object.keys(units)
+    .filter(name => units[name].join() === own.join() && !/[/ ]/.test(name))
+    .reduce((longest, name) => name.length > longest.length ? name : longest, '');
+
   /** The verdict on a question, and what is said. */
   function judge(question) {
     const { kind, key, count, unit } = question.dataset;
@@ -179,10 +184,10 @@ if (typeof document !== 'undefined') (() => {
     const data = JSON.parse(key);
     const verdict = selfCheck.judgeFigure(answer, data);
     if (verdict === 'unit') {
-      const example = `${answer.trim()} ${unit ?? Object.keys(data.units).find(name => name !== '')}`;
+      const example = `${answer.trim()} ${unit ?? ownUnit(data)}`;
       return { verdict: 'look', words: fill(says('unit'), { example }) };
     }
-    return verdict === 'near' ? { verdict: 'look', words: says('near') } : plain(verdict);
+    return ['near', 'unread'].includes(verdict) ? { verdict: 'look', words: says(verdict) } : plain(verdict);
   }
 
   function show(question) {
@@ -198,9 +203,9 @@ if (typeof document !== 'undefined') (() => {
   for (const question of questions) {
     question.querySelector('.check-one').hidden = false;
     question.querySelector('.check-one button').addEventListener('click', () => show(question));
-    // Enter in a line checks that question; a verdict on what is no longer there is taken away.
-    question.querySelector('input[type="text"]')?.addEventListener('keydown', event => {
-      if (event.key !== 'Enter') return;
+    // Enter in a field checks that question; a verdict on what is no longer there is taken away.
+    question.addEventListener('keydown', event => {
+      if (event.key !== 'Enter' || event.target.tagName !== 'INPUT') return;
       event.preventDefault();
       show(question);
     });
