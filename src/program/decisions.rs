@@ -1,7 +1,7 @@
 //! The ranger's decisions in `private/scores.csv`: read before that file is made again, so that none is lost.
 //!
 //! The file is packstring's own, but it comes back from a spreadsheet: with another separator or encoding,
-//! other columns, rows in another order. It lies beside the pieces and not in the program folder, and it is
+//! other columns, rows in another order, or as a workbook beside it. It lies beside the pieces and not in the program folder, and it is
 //! personal, so what is wrong with it is told by row and never by what stands there.
 
 use super::tables::{self, How, Table};
@@ -17,6 +17,8 @@ const NEEDED: [&str; 4] = ["event", "name", "question", "decision"];
 /// Every row of an earlier `scores.csv` that has something in its `decision` column.
 #[derive(Clone, Debug, Default)]
 pub struct Decisions {
+    /// The name of the file that they were read from.
+    pub file: String,
     pub rows: Vec<Decided>,
 }
 
@@ -47,6 +49,14 @@ pub enum Word {
     Unknown,
 }
 
+impl Decided {
+    /// Whether two rows decide the same on the same answer.
+    fn is_same(&self, other: &Self) -> bool {
+        let of = |one: &Self| [&one.event, &one.name, &one.question, &one.mark].map(String::clone);
+        of(self) == of(other) && self.decision.trim().eq_ignore_ascii_case(other.decision.trim())
+    }
+}
+
 impl Word {
     pub fn read(decision: &str) -> Self {
         match decision.trim().to_lowercase().trim_end_matches('.') {
@@ -59,12 +69,12 @@ impl Word {
 }
 
 impl Decisions {
-    /// Reads the bytes of a `scores.csv`.
+    /// Reads the bytes of a `scores.csv`, or of the workbook that it was saved as.
     ///
     /// # Errors
     /// A sentence that says why, for the person at the keyboard.
-    pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
-        let file: FileName = "scores.csv".into();
+    pub fn read(name: &str, bytes: Vec<u8>) -> Result<Self, String> {
+        let file: FileName = name.into();
         let known = |heading: &str| NEEDED.contains(&heading.to_lowercase().as_str());
         let reading = tables::read(&file, bytes, &How { encoding: None, knows: &known });
         if reading.findings.iter().any(|finding| finding.rule == "table-empty") {
@@ -76,7 +86,13 @@ impl Decisions {
             let line = sources.line_column(&finding.place).line;
             return Err(format!("in line {line}: {}", finding.message));
         }
-        Self::of_rows(&reading.table.ok_or("it is empty")?)
+        let decisions = Self::of_rows(&reading.table.ok_or("it is empty")?)?;
+        Ok(Self { file: name.to_owned(), ..decisions })
+    }
+
+    /// Whether each of these decisions stands in others as it is.
+    pub fn are_all_in(&self, others: &Self) -> bool {
+        self.rows.iter().all(|decided| others.rows.iter().any(|other| decided.is_same(other)))
     }
 
     fn of_rows(table: &Table) -> Result<Self, String> {
@@ -125,7 +141,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<Decisions, String> {
-        Decisions::read(text.as_bytes().to_vec())
+        Decisions::read("scores.csv", text.as_bytes().to_vec())
     }
 
     #[test]

@@ -253,6 +253,15 @@ impl Shelves {
     }
 }
 
+/// Whether a file on a shelf holds the very bytes that an earlier run put there.
+pub fn is_as_made(out: &Path, shelf: Shelf, path: &str) -> bool {
+    let record = if shelf == Shelf::Private { private_record(out) } else { public_record(out) };
+    let record = Record::read(&record);
+    let entry = record.find(shelf.name(), path);
+    let bytes = fs::read(out.join(shelf.name()).join(path));
+    entry.zip(bytes.ok()).is_some_and(|(entry, bytes)| sha256_hex(&bytes) == entry.sha256)
+}
+
 fn public_record(out: &Path) -> PathBuf {
     out.join("made.json")
 }

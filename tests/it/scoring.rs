@@ -395,6 +395,69 @@ fn decisions_win_and_outlive_the_runs_and_the_answers() {
     assert_eq!(table(folder), first);
 }
 
+/// Saves `scores.csv` as a workbook, with decisions.
+fn decide_in_a_workbook(folder: &Path, decisions: &[(&str, &str)]) {
+    let text = table(folder);
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let mut workbook = rust_xlsxwriter::Workbook::new();
+    let sheet = workbook.add_worksheet();
+    for (at, row) in reader.records().enumerate() {
+        let row = row.unwrap();
+        for (column, cell) in row.iter().enumerate() {
+            let decision = decisions.iter().find(|(question, _)| column == 7 && row[3] == **question);
+            let cell = decision.map_or(cell, |(_, decision)| decision);
+            sheet.write_string(at as u32, column as u16, cell.trim_start_matches('\'')).unwrap();
+        }
+    }
+    workbook.save(folder.join("out/private/scores.xlsx")).unwrap();
+}
+
+fn said(outcome: Result<Outcome, Trouble>) -> String {
+    let Err(Trouble::Said(why)) = outcome else { panic!("it must not be done") };
+    why
+}
+
+#[test]
+fn decisions_in_a_workbook_that_a_spreadsheet_saved_are_read() {
+    let folder = folder(BO);
+    let folder = folder.path();
+    run(folder).0.unwrap();
+    decide_in_a_workbook(folder, &[("change", "right"), ("water", "perhaps")]);
+    let (outcome, told) = run(folder);
+    assert_eq!(outcome.unwrap(), Outcome::Findings);
+    assert!(told.contains("In scores.xlsx the decision in row 4"), "{told}");
+    assert!(table(folder).contains(",right,") && table(folder).contains(",perhaps,"), "{}", table(folder));
+    // The table was made anew with them, and the workbook stays what is edited.
+    decide_in_a_workbook(folder, &[("change", "right"), ("water", "right")]);
+    assert!(said(run(folder).0).contains("scores.csv and scores.xlsx, and only one"));
+    fs::remove_file(folder.join("out/private/scores.csv")).unwrap();
+    let (outcome, told) = run(folder);
+    assert_eq!(outcome.unwrap(), Outcome::Clear, "{told}");
+    assert!(!table(folder).contains(",perhaps,"), "{}", table(folder));
+    assert_eq!(run(folder).0.unwrap(), Outcome::Clear, "the same again");
+}
+
+#[test]
+fn two_files_that_may_both_hold_decisions_are_told() {
+    let folder = folder(BO);
+    let folder = folder.path();
+    run(folder).0.unwrap();
+    decide_in_a_workbook(folder, &[("change", "right")]);
+    decide(folder, &[("change", "wrong")]);
+    let before = table_bytes(folder);
+    let why = said(run(folder).0);
+    assert!(why.contains("scores.csv and scores.xlsx") && why.contains("Nothing was made"), "{why}");
+    assert_eq!(table_bytes(folder), before);
+    fs::rename(folder.join("out/private/scores.xlsx"), folder.join("out/private/scores.xls")).unwrap();
+    assert!(said(run(folder).0).contains("old form"));
+}
+
+fn table_bytes(folder: &Path) -> Vec<u8> {
+    fs::read(folder.join("out/private/scores.csv")).unwrap()
+}
+
 #[test]
 fn a_decision_is_not_moved_to_another_answer() {
     let folder = folder(BO);

@@ -157,8 +157,8 @@ fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
     Reading { table: Some(table), text, findings }
 }
 
-/// The endings of a people file, of which it may have one.
-const ENDINGS: [&str; 5] = ["csv", "tsv", "txt", "xlsx", "ods"];
+/// The endings of a table that can be read; a people file has one of them.
+pub const ENDINGS: [&str; 5] = ["csv", "tsv", "txt", "xlsx", "ods"];
 
 /// Finds `people/NAME` with any of the endings and reads it; what is wrong or odd is told.
 pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes) -> Option<Table> {
