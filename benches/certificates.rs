@@ -116,10 +116,11 @@ fn race(mut one: impl FnMut() -> usize, mut other: impl FnMut() -> usize) -> (Ti
 fn packstring(job: &Job, threads: usize, together: bool) -> usize {
     let press = Press::open(Theme::plain(), Path::new("")).with_threads(threads);
     let mut bytes = 0;
-    let findings = press.make(job, &|output| together || output.path.contains('/'), &mut |made| {
-        bytes += made.bytes.len();
-        Ok(())
-    });
+    let findings =
+        press.make(&press.plan(job), &|output| together || output.path.contains('/'), &mut |made| {
+            bytes += made.bytes.len();
+            Ok(())
+        });
     assert!(findings.expect("the run is made").is_empty());
     bytes
 }

@@ -11,7 +11,7 @@ use crate::nearest::nearest;
 use crate::people;
 use crate::people::scoring::Scores;
 use crate::pieces::{self, Job, Piece, Selection, Shelf, certificates};
-use crate::press::{Output, Planned, Press, Theme};
+use crate::press::{Planned, Press, Theme, Told};
 use crate::program::Program;
 use crate::proof;
 use crate::shelf::Shelves;
@@ -179,19 +179,17 @@ pub(super) fn make_all(
     count: &mut Count,
 ) -> Result<Vec<Finding>, Trouble> {
     let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
-    let bar = progress_bar(planned.iter().map(|job| job.outputs.len()).sum(), desk);
+    let bar = progress_bar(planned.iter().map(|job| job.outputs().len()).sum(), desk);
     let mut findings = Vec::new();
-    for (job, Planned { outputs, held }) in jobs.iter().zip(planned) {
-        let outputs = &outputs;
-        findings.extend(held);
+    for (job, planned) in jobs.iter().zip(planned) {
+        findings.extend(planned.held.iter().cloned());
         bar.set_message(job.path.clone());
-        let told = make_one(job, outputs, press, shelves, count, &bar)?;
-        if !told.is_empty() {
+        for told in make_one(job, &planned, press, shelves, count, &bar)? {
             // A file that was made with something to mend is made again until it is mended, so that
             // it is told of each time.
-            outputs.iter().for_each(|output| shelves.make_again(job.shelf, &output.path));
+            shelves.make_again(job.shelf, &told.path);
+            findings.push(told.finding);
         }
-        findings.extend(told);
     }
     bar.finish_and_clear();
     Ok(findings)
@@ -212,18 +210,18 @@ pub(super) fn put_away<T>(
 
 fn make_one(
     job: &Job,
-    outputs: &[Output],
+    planned: &Planned,
     press: &Press,
     shelves: &mut Shelves,
     count: &mut Count,
     bar: &ProgressBar,
-) -> Result<Vec<Finding>, Trouble> {
-    let stale: BTreeSet<&str> = outputs
-        .iter()
-        .filter(|output| !shelves.is_current(job.shelf, &output.path, &output.fingerprint))
-        .map(|output| output.path.as_str())
-        .collect();
-    for output in outputs.iter().filter(|output| !stale.contains(output.path.as_str())) {
+) -> Result<Vec<Told>, Trouble> {
+    let mut stale = BTreeSet::new();
+    for output in planned.outputs() {
+        if !shelves.is_current(job.shelf, &output.path, &output.fingerprint) {
+            stale.insert(output.path.as_str());
+            continue;
+        }
         shelves.keep(job.shelf, &output.path);
         count.kept(job.piece);
         bar.inc(1);
@@ -232,7 +230,7 @@ fn make_one(
         return Ok(Vec::new());
     }
     let mut trouble = None;
-    let told = press.make(job, &|output| stale.contains(output.path.as_str()), &mut |made| {
+    let told = press.make(planned, &|output| stale.contains(output.path.as_str()), &mut |made| {
         bar.inc(1);
         count.made(job.piece);
         shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes).map_err(|error| {

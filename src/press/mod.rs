@@ -74,12 +74,34 @@ pub struct Output {
 }
 
 /// What is known of a job before it is made.
-#[derive(Clone, Debug)]
-pub struct Planned {
-    /// In the order in which [`Press::make`] hands them on.
-    pub outputs: Vec<Output>,
-    /// Why entries of a run are not among them: letters that no font has.
+pub struct Planned<'j> {
+    job: &'j Job,
+    files: Files<'j>,
+    /// Why entries of a run are not among the files: letters that no font has.
     pub held: Vec<Finding>,
+}
+
+enum Files<'j> {
+    One(Output),
+    Run(run::Plan<'j>),
+}
+
+impl Planned<'_> {
+    /// In the order in which [`Press::make`] hands them on.
+    pub fn outputs(&self) -> Vec<&Output> {
+        match &self.files {
+            Files::One(output) => vec![output],
+            Files::Run(plan) => plan.outputs(),
+        }
+    }
+}
+
+/// What laying out finds wrong with the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    pub finding: Finding,
+    /// The output that tells it again when it is made again.
+    pub path: String,
 }
 
 /// A file that was made.
@@ -143,31 +165,35 @@ impl Press {
     }
 
     /// The files that a job gives, and what is held before anything is laid out.
-    pub fn plan(&self, job: &Job) -> Planned {
+    pub fn plan<'j>(&self, job: &'j Job) -> Planned<'j> {
         match &job.make {
-            Make::Run(run) => run::plan(self, job, run).told(),
+            Make::Run(run) => {
+                let (plan, held) = run::plan(self, job, run);
+                Planned { job, files: Files::Run(plan), held }
+            }
             make => {
                 let output = Output { path: job.path.clone(), fingerprint: self.fingerprint(make) };
-                Planned { outputs: vec![output], held: Vec::new() }
+                Planned { job, files: Files::One(output), held: Vec::new() }
             }
         }
     }
 
-    /// Makes those files of a job that are `wanted`. What laying out finds wrong with the text comes back as
-    /// findings, and the files concerned are not made; a mistake in the theme is an error.
+    /// Makes those files of a job that are `wanted`. Files that cannot be made as they should be are not, and come
+    /// back with why; a mistake in the theme is an error.
     pub fn make(
         &self,
-        job: &Job,
+        planned: &Planned,
         wanted: &dyn Fn(&Output) -> bool,
         put: Put,
-    ) -> Result<Vec<Finding>, PressError> {
-        if let Make::Run(run) = &job.make {
-            return run::make(self, job, run, wanted, put);
+    ) -> Result<Vec<Told>, PressError> {
+        match &planned.files {
+            Files::One(output) if wanted(output) => self.one(planned.job, output, put),
+            Files::One(_) => Ok(Vec::new()),
+            Files::Run(plan) => run::make(self, planned.job, plan, wanted, put),
         }
-        let output = Output { path: job.path.clone(), fingerprint: self.fingerprint(&job.make) };
-        if !wanted(&output) {
-            return Ok(Vec::new());
-        }
+    }
+
+    fn one(&self, job: &Job, output: &Output, put: Put) -> Result<Vec<Told>, PressError> {
         let (bytes, findings) = match &job.make {
             Make::Sheet(sheet) => self.sheet(job, sheet, &pdf_bytes)?,
             Make::Drawing(sheet) => self.sheet(job, sheet, &svg_bytes)?,
@@ -185,13 +211,13 @@ impl Press {
             Make::Tables(tables) => (Some(tables::bytes(&job.path, tables)?), Vec::new()),
             Make::Text(text) => (Some(text.clone().into_bytes()), Vec::new()),
             Make::Copy { of } => (Some(self.original(job, of)?), Vec::new()),
-            Make::Run(_) => unreachable!("runs are made above"),
+            Make::Run(_) => unreachable!("a run is planned as one"),
         };
         if let Some(bytes) = bytes {
-            put(Made { output: &output, bytes: &bytes })
+            put(Made { output, bytes: &bytes })
                 .map_err(|error| PressError::Put { path: job.path.clone(), error })?;
         }
-        Ok(findings)
+        Ok(findings.into_iter().map(|finding| Told { finding, path: job.path.clone() }).collect())
     }
 
     /// Lays a sheet out and gives only what that tells, for proofreading.
@@ -200,7 +226,7 @@ impl Press {
             Make::Sheet(sheet) | Make::Drawing(sheet) => {
                 Ok(self.sheet(job, sheet, &|_, _, _| Ok(Vec::new()))?.1)
             }
-            Make::Run(run) => Ok(run::plan(self, job, run).held),
+            Make::Run(run) => Ok(run::plan(self, job, run).1),
             Make::Imposed(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => {
                 Ok(Vec::new())
             }

@@ -29,12 +29,9 @@ const VOLUME: usize = 1500;
 
 /// What is to be made of a run, before anything is laid out.
 pub(super) struct Plan<'r> {
+    run: &'r RunOfSheets,
     entries: Vec<Ready<'r>>,
     volumes: Vec<Volume>,
-    /// Whether each entry is a file of its own too.
-    alone: bool,
-    /// Why the others are held.
-    pub held: Vec<Finding>,
 }
 
 /// An entry whose letters can all be printed.
@@ -52,19 +49,20 @@ struct Volume {
 }
 
 impl Plan<'_> {
-    pub fn told(self) -> Planned {
-        let mut singles = self.entries.into_iter().map(|ready| ready.output);
+    pub fn outputs(&self) -> Vec<&Output> {
         let mut outputs = Vec::new();
-        for volume in self.volumes {
-            let alone = singles.by_ref().take(volume.entries.len());
-            outputs.extend(alone.filter(|_| self.alone));
-            outputs.push(volume.output);
+        for volume in &self.volumes {
+            if self.run.alone {
+                outputs.extend(self.entries[volume.entries.clone()].iter().map(|ready| &ready.output));
+            }
+            outputs.push(&volume.output);
         }
-        Planned { outputs, held: self.held }
+        outputs
     }
 }
 
-pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> Plan<'r> {
+/// Plans a run, and tells why entries are left out of it.
+pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> (Plan<'r>, Vec<Finding>) {
     let mut common = press.fresh_fingerprint();
     press.absorb_template(&mut common, "run", &run.template, &run.data, &run.pictures);
 
@@ -86,7 +84,7 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> Plan<'
         let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
         entries.push(Ready { entry, output, helpers });
     }
-    Plan { volumes: volumes(&job.path, &entries), entries, alone: run.alone, held }
+    (Plan { run, volumes: volumes(&job.path, &entries), entries }, held)
 }
 
 fn volumes(path: &str, entries: &[Ready]) -> Vec<Volume> {
@@ -141,35 +139,39 @@ fn held_for<W: AsRef<str>>(
 pub(super) fn make(
     press: &Press,
     job: &Job,
-    run: &RunOfSheets,
+    plan: &Plan,
     wanted: &dyn Fn(&Output) -> bool,
     put: Put,
-) -> Result<Vec<Finding>, PressError> {
-    let plan = plan(press, job, run);
-    let mut findings = Vec::new();
+) -> Result<Vec<Told>, PressError> {
+    let run = plan.run;
     let pictures = match press.pictures(&run.pictures, &run.places) {
         Ok(pictures) => pictures,
         Err(unreadable) => {
-            findings.extend(unreadable);
-            return Ok(findings);
+            let wanted = plan.outputs().into_iter().find(|output| wanted(output));
+            let path = wanted.map_or(&job.path, |output| &output.path);
+            return Ok(unreadable.into_iter().map(|finding| Told { finding, path: path.clone() }).collect());
         }
     };
     let shop = Shop { press, job, run, pictures };
+    let mut found = Vec::new();
     for volume in &plan.volumes {
         let together = wanted(&volume.output);
         let work: Vec<_> = plan.entries[volume.entries.clone()]
             .iter()
-            .map(|ready| Work { ready, alone: plan.alone && wanted(&ready.output) })
+            .map(|ready| Work { ready, alone: run.alone && wanted(&ready.output) })
             .filter(|work| together || work.alone)
             .collect();
-        findings.extend(shop.volume(&work, together.then_some(&volume.output), put)?);
+        for (ready, finding) in shop.volume(&work, together.then_some(&volume.output), put)? {
+            let tells = if run.alone { &ready.output } else { &volume.output };
+            found.push(Told { finding, path: tells.path.clone() });
+        }
     }
     // What all entries share is told once, however many pages it stands on.
-    let mut told: Vec<Finding> = Vec::new();
-    for finding in findings {
-        let may_be_shared = ["sheet-crowded", "label-overfull"].contains(&finding.rule);
-        if !may_be_shared || !told.contains(&finding) {
-            told.push(finding);
+    let mut told: Vec<Told> = Vec::new();
+    for found in found {
+        let may_be_shared = ["sheet-crowded", "label-overfull"].contains(&found.finding.rule);
+        if !may_be_shared || !told.iter().any(|told| told.finding == found.finding) {
+            told.push(found);
         }
     }
     Ok(told)
@@ -189,7 +191,8 @@ struct Chunk {
     /// Which entries those are, counted in the chunk.
     made: Vec<usize>,
     info: DocumentInfo,
-    findings: Vec<Finding>,
+    /// Each with the entry that it was found at, counted in the chunk.
+    findings: Vec<(usize, Finding)>,
 }
 
 /// All that the threads of a run share.
@@ -202,7 +205,12 @@ struct Shop<'a> {
 
 impl Shop<'_> {
     /// Makes the entries of one volume, and the volume itself where it is wanted.
-    fn volume(&self, work: &[Work], together: Option<&Output>, put: Put) -> Result<Vec<Finding>, PressError> {
+    fn volume<'p, 'r>(
+        &self,
+        work: &[Work<'p, 'r>],
+        together: Option<&Output>,
+        put: Put,
+    ) -> Result<Vec<(&'p Ready<'r>, Finding)>, PressError> {
         let chunks = chunks(work);
         let mut pages = EcoVec::new();
         let mut info = None;
@@ -217,7 +225,8 @@ impl Shop<'_> {
                 }
             }
             info.get_or_insert(chunk.info);
-            findings.extend(chunk.findings);
+            findings
+                .extend(chunk.findings.into_iter().map(|(at, finding)| (chunks[number][at].ready, finding)));
             Ok(())
         })?;
         if let (Some(output), Some(info), false) = (together, info, pages.is_empty()) {
@@ -304,16 +313,16 @@ impl Shop<'_> {
         let info = document.info().clone();
         let crowded = laid_out::crowded(document)
             .into_iter()
-            .map(|(at, what)| laid_out::sheet_crowded(&what, self.place_of(work, at, &what)));
+            .map(|(at, what)| (at, laid_out::sheet_crowded(&what, self.place_of(work, at, &what))));
         let unaddressed = laid_out::unaddressed(document)
             .into_iter()
-            .map(|(at, what)| laid_out::label_overfull(&what, self.place_of(work, at, &what)));
+            .map(|(at, what)| (at, laid_out::label_overfull(&what, self.place_of(work, at, &what))));
         let findings = crowded.chain(unaddressed).collect();
         let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings };
         for (at, (page, work)) in pages.iter().zip(work).enumerate() {
             let entry = work.ready.entry;
             if let Some(held) = held_for(laid_out::empty_letters([page]), self.job, entry) {
-                chunk.findings.push(held);
+                chunk.findings.push((at, held));
                 continue;
             }
             let single = if work.alone {

@@ -113,6 +113,15 @@ fn a_second_making_credits_nobody_and_a_later_row_is_one_more() {
 }
 
 #[test]
+fn a_name_that_does_not_fit_is_told_each_time_and_nobody_elses_is_made_again() {
+    let trial = Trial::new(&format!("{TWO}spring,{},,yes,yes,\n", "W".repeat(4000)));
+    let first = trial.make();
+    assert!(first.contains("sheet-crowded") && first.contains("In all: made 4, kept 0"), "{first}");
+    let again = trial.make();
+    assert!(again.contains("sheet-crowded") && again.contains("In all: made 1, kept 3"), "{again}");
+}
+
+#[test]
 fn a_corrected_name_is_held_and_replaced_by_hand() {
     let trial = Trial::new(TWO);
     trial.make();

@@ -134,7 +134,7 @@ fn a_chart_on_a_page_has_the_data_and_the_template_of_the_one_in_print() {
         jobs(&program, &Selection { pieces: vec![Piece::Handbook, Piece::Deck], ..Selection::default() });
     let with_charts = printed.iter().filter(|job| !charts_of(std::slice::from_ref(job)).is_empty());
     for job in drawings.iter().chain(with_charts) {
-        let error = press.make(job, &|_| true, &mut |_| Ok(())).expect_err("nothing draws it");
+        let error = press.make(&press.plan(job), &|_| true, &mut |_| Ok(())).expect_err("nothing draws it");
         assert!(format!("{error:?}").contains("drawn here"), "{}: {error:?}", job.path);
     }
 }
@@ -169,14 +169,14 @@ fn every_form_is_laid_out() {
         for job in jobs(&program, &selection) {
             let mut bytes = Vec::new();
             let findings = press
-                .make(&job, &|_| true, &mut |made| {
+                .make(&press.plan(&job), &|_| true, &mut |made| {
                     bytes = made.bytes.to_vec();
                     Ok(())
                 })
                 .unwrap_or_else(|error| panic!("{}: {error:?}", job.path));
             assert!(!bytes.is_empty(), "{}", job.path);
             // Its one crowded section shows three drawings and a table: too much for a slide.
-            let told: Vec<&str> = findings.iter().map(|finding| finding.rule).collect();
+            let told: Vec<&str> = findings.iter().map(|told| told.finding.rule).collect();
             let expected: &[&str] = if job.piece == Piece::Deck { &["slide-overfull"] } else { &[] };
             assert_eq!(told, expected, "{}", job.path);
         }

@@ -237,7 +237,7 @@ fn make(piece: Piece, grid: &LabelGrid, nudge: (i32, i32), start_label: Option<u
         flow::plan(&understood, &Selection { pieces: vec![piece], start_label, ..Selection::default() });
     let press = Press::open(Theme::plain(), &folder);
     let mut bytes = Vec::new();
-    let told = press.make(&jobs[0], &|_| true, &mut |made| {
+    let told = press.make(&press.plan(&jobs[0]), &|_| true, &mut |made| {
         bytes = made.bytes.to_vec();
         Ok(())
     });

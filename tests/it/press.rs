@@ -88,11 +88,11 @@ fn make_wanted(
     wanted: &dyn Fn(&Output) -> bool,
 ) -> Result<(Files, Vec<Finding>), PressError> {
     let mut files = Files::new();
-    let findings = press.make(job, wanted, &mut |made| {
+    let told = press.make(&press.plan(job), wanted, &mut |made| {
         files.push((made.output.clone(), made.bytes.to_vec()));
         Ok(())
     })?;
-    Ok((files, findings))
+    Ok((files, told.into_iter().map(|told| told.finding).collect()))
 }
 
 fn make(press: &Press, job: &Job) -> (Files, Vec<Finding>) {
@@ -218,7 +218,8 @@ fn a_run_keeps_the_order_of_its_entries() {
     let job = run(names.iter().map(String::as_str));
     let press = press(TRIAL);
     let (files, _) = make(&press, &job);
-    assert_eq!(press.plan(&job).outputs, files.iter().map(|(output, _)| output.clone()).collect::<Vec<_>>());
+    let planned = press.plan(&job);
+    assert_eq!(planned.outputs(), files.iter().map(|(output, _)| output).collect::<Vec<_>>());
     let (together, bytes) = files.last().unwrap();
     assert_eq!(together.path, "certificates.pdf");
     let pages = text(bytes);
@@ -371,14 +372,16 @@ fn a_drawing_is_an_svg_and_the_same_each_time() {
 
 #[test]
 fn a_fingerprint_changes_with_what_a_file_is_made_from_and_with_nothing_else() {
-    let of = |press: &Press, job: &Job| press.plan(job).outputs.remove(0).fingerprint;
+    let of = |press: &Press, job: &Job| press.plan(job).outputs()[0].fingerprint.clone();
     let with = |data: Value| job("trial.pdf", Make::Sheet(sheet(data)));
     let one = with(json!({ "title": "a" }));
     assert_eq!(of(&press(TRIAL), &one), of(&press(TRIAL), &one));
     assert_ne!(of(&press(TRIAL), &one), of(&press(TRIAL), &with(json!({ "title": "b" }))));
     assert_ne!(of(&press(TRIAL), &one), of(&press("other"), &one));
-    let few = press(TRIAL).plan(&run(["Ana", "Theo"])).outputs;
-    let more = press(TRIAL).plan(&run(["Ana", "Theo", "Ines"])).outputs;
+    let (few, more) = (run(["Ana", "Theo"]), run(["Ana", "Theo", "Ines"]));
+    let press = press(TRIAL);
+    let (few, more) = (press.plan(&few), press.plan(&more));
+    let (few, more) = (few.outputs(), more.outputs());
     assert_eq!(few[..2], more[..2]);
     assert_ne!(few[2].fingerprint, more[3].fingerprint);
 }

@@ -187,7 +187,8 @@ fn bytes(press: &Press, job: &Job) -> Vec<u8> {
         files.push(made.bytes.to_vec());
         Ok(())
     };
-    let findings = press.make(job, &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
+    let findings =
+        press.make(&press.plan(job), &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
     assert!(findings.is_empty(), "{findings:#?}");
     files.pop().expect("a file is made")
 }

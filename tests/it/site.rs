@@ -148,7 +148,8 @@ fn pages(understood: &Understood) -> BTreeMap<String, String> {
             pages.insert(made.output.path.clone(), String::from_utf8(made.bytes.to_vec()).unwrap());
             Ok(())
         };
-        let findings = press.make(job, &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
+        let findings =
+            press.make(&press.plan(job), &|_| true, &mut put).unwrap_or_else(|error| panic!("{error}"));
         assert!(findings.is_empty(), "{findings:?}");
     }
     pages

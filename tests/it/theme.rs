@@ -58,7 +58,7 @@ fn make(folder: &Path, piece: Piece) -> Result<Vec<(String, Vec<u8>)>, PressErro
         if piece == Piece::Site && !matches!(job.make, Make::Page { .. }) {
             continue;
         }
-        press.make(&job, &|_| true, &mut |made| {
+        press.make(&press.plan(&job), &|_| true, &mut |made| {
             files.push((made.output.path.clone(), made.bytes.to_vec()));
             Ok(())
         })?;
