@@ -118,7 +118,7 @@ fn glossary(understood: &Understood, trees: &Trees) -> Vec<Value> {
 pub(super) fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
     let mut found: Vec<(usize, Value)> = Vec::new();
     for (_, lesson) in parts {
-        let title = lesson["title_text"].clone();
+        let (title, language) = (lesson["title_text"].clone(), lesson["language"].clone());
         let mut meet = |cue: &mut Value| {
             let Some(rank) = ["danger", "warning", "caution"].iter().position(|word| cue["cue"] == *word)
             else {
@@ -127,6 +127,7 @@ pub(super) fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
             cue["anchor"] = format!("signal {}", found.len() + 1).into();
             let mut listed = cue.clone();
             listed["lesson_title"] = title.clone();
+            listed["language"] = language.clone();
             found.push((rank, listed));
         };
         each_cue(&mut lesson["opening"], &mut meet);

@@ -133,6 +133,7 @@ impl Site<'_> {
                 let id = lesson["id"].as_str().unwrap_or_default();
                 json!({
                     "title": words(&lesson["title"]),
+                    "language": lesson["language"],
                     "minutes": lesson["minutes"],
                     "href": page.link_to(&PageAddress::of_lesson(id).path, None),
                 })

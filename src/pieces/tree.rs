@@ -4,6 +4,7 @@
 //! facts file is filled in here: an open backed figure gets the fact's own wording, a series its
 //! rows. Places are left behind.
 
+use crate::place::Place;
 use crate::program::facts::{Draw, Fact, Series};
 use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
 use crate::quantity::Tongue;
@@ -31,7 +32,7 @@ impl<'u> Trees<'u> {
             .map(|section| {
                 json!({
                     "id": section.id,
-                    "heading": self.inlines_in(&section.heading, &lesson.id),
+                    "heading": self.nodes(&section.heading, &lesson.id),
                     "heading_text": plain_text(&section.heading),
                     "blocks": self.blocks(&section.blocks, &lesson.id),
                 })
@@ -39,6 +40,7 @@ impl<'u> Trees<'u> {
             .collect();
         json!({
             "id": lesson.id,
+            "language": self.other_language(&lesson.file),
             "title": self.inlines_in(&lesson.title, &lesson.id),
             "title_text": plain_text(&lesson.title),
             "minutes": entry.map(|entry| entry.minutes),
@@ -59,17 +61,33 @@ impl<'u> Trees<'u> {
         self.inlines_in(inlines, "")
     }
 
+    /// Words of the lesson `home` that stand by themselves. Those that an edition has from the main one keep
+    /// their language: `{"kind": "language", "language": "en", "inlines": […]}`.
     pub fn inlines_in(&self, inlines: &[Inline], home: &str) -> Value {
+        let nodes = self.nodes(inlines, home);
+        match place_of(inlines).and_then(|place| self.other_language(&place.file)) {
+            Some(language) => json!([{"kind": "language", "language": language, "inlines": nodes}]),
+            None => nodes,
+        }
+    }
+
+    fn nodes(&self, inlines: &[Inline], home: &str) -> Value {
         Value::Array(inlines.iter().map(|inline| self.inline(inline, home)).collect())
+    }
+
+    /// The language of what stands in a file, where it is not that of the piece.
+    fn other_language(&self, file: &str) -> Option<&str> {
+        let program = self.understood.program;
+        Some(program.language_of(file)).filter(|language| *language != program.settings.language)
     }
 
     fn block(&self, block: &Block, home: &str) -> Value {
         match block {
             Block::Heading { level, inlines, .. } => {
-                json!({"kind": "heading", "level": level, "inlines": self.inlines_in(inlines, home)})
+                json!({"kind": "heading", "level": level, "inlines": self.nodes(inlines, home)})
             }
             Block::Paragraph { inlines, .. } => {
-                json!({"kind": "paragraph", "inlines": self.inlines_in(inlines, home)})
+                json!({"kind": "paragraph", "inlines": self.nodes(inlines, home)})
             }
             Block::List { start, items, .. } => {
                 let items: Vec<Value> = items
@@ -81,7 +99,7 @@ impl<'u> Trees<'u> {
             Block::Table { align, head, rows, .. } => {
                 let align: Vec<&str> = align.iter().map(align_name).collect();
                 let cells = |row: &[crate::program::lesson::Cell]| {
-                    Value::Array(row.iter().map(|cell| self.inlines_in(&cell.inlines, home)).collect())
+                    Value::Array(row.iter().map(|cell| self.nodes(&cell.inlines, home)).collect())
                 };
                 let rows: Vec<Value> = rows.iter().map(|row| cells(row)).collect();
                 json!({"kind": "table", "align": align, "head": cells(head), "rows": rows})
@@ -104,19 +122,19 @@ impl<'u> Trees<'u> {
                 json!({"kind": "text", "text": figures_joined(tongue, text)})
             }
             Inline::Emphasis { inlines } => {
-                json!({"kind": "emphasis", "inlines": self.inlines_in(inlines, home)})
+                json!({"kind": "emphasis", "inlines": self.nodes(inlines, home)})
             }
             Inline::Strong { inlines } => {
-                json!({"kind": "strong", "inlines": self.inlines_in(inlines, home)})
+                json!({"kind": "strong", "inlines": self.nodes(inlines, home)})
             }
             Inline::Struck { inlines } => {
-                json!({"kind": "struck", "inlines": self.inlines_in(inlines, home)})
+                json!({"kind": "struck", "inlines": self.nodes(inlines, home)})
             }
             Inline::Code { text, .. } => json!({"kind": "code", "text": text}),
             Inline::Link { target, inlines, .. } => json!({
                 "kind": "link",
                 "to": self.target(target, home),
-                "inlines": self.inlines_in(inlines, home),
+                "inlines": self.nodes(inlines, home),
             }),
             Inline::Backed(backed) => json!({
                 "kind": "figure",
@@ -165,6 +183,20 @@ impl<'u> Trees<'u> {
             _ => json!({"kind": "paragraph", "inlines": [{"kind": "text", "text": view.title}]}),
         }
     }
+}
+
+/// Where the first of some words stands.
+fn place_of(inlines: &[Inline]) -> Option<&Place> {
+    inlines.iter().find_map(|inline| match inline {
+        Inline::Text { place, .. } | Inline::Code { place, .. } => Some(place),
+        Inline::Emphasis { inlines } | Inline::Strong { inlines } | Inline::Struck { inlines } => {
+            place_of(inlines)
+        }
+        Inline::Link { place, .. } => Some(place),
+        Inline::Backed(backed) => Some(&backed.place),
+        Inline::Picture(picture) => Some(&picture.place),
+        Inline::Footnote { .. } | Inline::SoftBreak | Inline::HardBreak => None,
+    })
 }
 
 /// A series as data: for a chart or a table in a piece, and for a drawing by itself.

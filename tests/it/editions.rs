@@ -3,10 +3,12 @@
 use crate::flow;
 use crate::folders::copy;
 use crate::proof::{TODAY, root};
+use lopdf::{Document, Object, decode_text_string};
 use packstring::commands::{Desk, backing};
 use packstring::finding::{Finding, Level};
 use packstring::people::scoring::{Scores, Verdict};
 use packstring::pieces::{Make, Selection};
+use packstring::press::{Made, Press, Theme};
 use packstring::program::{self, walk};
 use packstring::understand::Understood;
 use std::collections::BTreeSet;
@@ -229,4 +231,127 @@ fn answers_in_spanish_are_scored_by_the_editions_words() {
         .chain(expected(Verdict::Look, look.len()))
         .collect();
     assert_eq!(told, expected);
+}
+
+/// The program without its Spanish lesson on ropes.
+fn lacking_a_lesson() -> tempfile::TempDir {
+    let changed = tempfile::tempdir().unwrap();
+    copy(&folder(), changed.path());
+    fs::remove_file(changed.path().join("lessons/es-US/ropes.md")).unwrap();
+    changed
+}
+
+/// What a piece of the program comes to.
+fn made(folder: &Path, path: &str) -> Vec<u8> {
+    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let jobs = flow::plan(&understood, &Selection::default());
+    let job = jobs.iter().find(|job| job.path == path).unwrap_or_else(|| panic!("no {path}"));
+    let mut bytes = Vec::new();
+    let mut put = |made: Made| {
+        bytes = made.bytes.to_vec();
+        Ok(())
+    };
+    Press::open(Theme::plain(), folder).make(job, &|_| true, &mut put).unwrap();
+    bytes
+}
+
+/// Headings of a PDF by their titles, with the languages of what they hold.
+fn headings(pdf: &[u8]) -> Vec<(String, BTreeSet<String>)> {
+    fn langs(document: &Document, element: &Object, inherited: &str, told: &mut BTreeSet<String>) {
+        let element = document.dereference(element).unwrap().1;
+        if let Ok(list) = element.as_array() {
+            return list.iter().for_each(|inner| langs(document, inner, inherited, told));
+        }
+        let Some(dict) = element.as_dict().ok().filter(|dict| dict.has(b"S")) else {
+            // marked content: words on the page
+            told.insert(inherited.to_owned());
+            return;
+        };
+        let own = dict.get(b"Lang").ok().map(|lang| decode_text_string(lang).unwrap());
+        if let Ok(inner) = dict.get(b"K") {
+            langs(document, inner, own.as_deref().unwrap_or(inherited), told);
+        }
+    }
+    fn gather(
+        document: &Document,
+        element: &Object,
+        inherited: &str,
+        found: &mut Vec<(String, BTreeSet<String>)>,
+    ) {
+        let element = document.dereference(element).unwrap().1;
+        if let Ok(list) = element.as_array() {
+            return list.iter().for_each(|inner| gather(document, inner, inherited, found));
+        }
+        let Some(dict) = element.as_dict().ok().filter(|dict| dict.has(b"S") || dict.has(b"K")) else {
+            return;
+        };
+        let own = dict.get(b"Lang").ok().map(|lang| decode_text_string(lang).unwrap());
+        let own = own.as_deref().unwrap_or(inherited);
+        if let Ok(title) = dict.get(b"T") {
+            let mut told = BTreeSet::new();
+            if let Ok(inner) = dict.get(b"K") {
+                langs(document, inner, own, &mut told);
+            }
+            found.push((decode_text_string(title).unwrap(), told));
+        }
+        if let Ok(inner) = dict.get(b"K") {
+            gather(document, inner, own, found);
+        }
+    }
+    let document = Document::load_mem(pdf).unwrap();
+    let catalog = document.catalog().unwrap();
+    let language = decode_text_string(catalog.get(b"Lang").unwrap()).unwrap();
+    let mut found = Vec::new();
+    gather(&document, catalog.get(b"StructTreeRoot").unwrap(), &language, &mut found);
+    found
+}
+
+#[test]
+fn what_an_edition_has_from_the_main_one_keeps_its_language_on_paper() {
+    let folder = lacking_a_lesson();
+    for path in ["es-us/handbook.pdf", "es-us/deck.pdf", "es-us/presenters-copy/north-camp.pdf"] {
+        let headings = headings(&made(folder.path(), path));
+        for (words, language) in [
+            ("Ropes and knots", "en"),
+            ("Tying", "en"),
+            ("Agua y calor", "es-US"),
+            ("A qué distancia del agua", "es-US"),
+        ] {
+            if path.starts_with("es-us/presenters-copy") && words.starts_with("Ropes") {
+                // A number stands before it, so only the words themselves have their language.
+                continue;
+            }
+            let found = headings.iter().find(|(title, _)| title.contains(words));
+            let (_, told) = found.unwrap_or_else(|| panic!("{path} has no heading {words}: {headings:?}"));
+            assert!(told.contains(language), "{words} in {path}: {told:?}");
+            assert!(language == "en" || told.len() == 1, "{words} in {path}: {told:?}");
+        }
+    }
+    let whole = headings(&made(&self::folder(), "es-us/handbook.pdf"));
+    assert!(whole.iter().all(|(_, told)| !told.contains("en")), "{whole:?}");
+}
+
+#[test]
+fn what_an_edition_has_from_the_main_one_keeps_its_language_on_pages() {
+    let folder = lacking_a_lesson();
+    let page = |path: &str| String::from_utf8(made(folder.path(), path)).unwrap();
+    let lesson = page("es-us/site/lessons/ropes.html");
+    assert!(lesson.contains("<html lang=\"es-US\"") && lesson.contains("<article lang=\"en\">"), "{lesson}");
+    let front = page("es-us/site/index.html");
+    assert!(front.contains("lang=\"en\">Ropes and knots</a>"), "{front}");
+    let slides = page("es-us/site/slides.html");
+    assert!(slides.contains("<h2><span lang=\"en\">Ropes and knots</span></h2>"), "{slides}");
+    assert!(!page("es-us/site/lessons/water.html").contains("<article lang="));
+}
+
+#[test]
+fn a_short_text_from_the_main_edition_keeps_its_language() {
+    let folder = with(
+        "program.es-US.toml",
+        "because = \"Un caballo pasa la pata por encima de una más larga.\"\n",
+        "",
+    );
+    let page = String::from_utf8(made(folder.path(), "es-us/site/self-check.html")).unwrap();
+    assert!(page.contains("<span lang=\"en\">A horse steps over a longer rope.</span>"), "{page}");
 }

@@ -141,7 +141,7 @@ impl<'p> Reader<'p> {
         match text_of(&node, "kind").as_str() {
             "cue" if !self.for_the_presenter && is_for_the_presenter(&node) => {}
             "cue" | "quote" => self.container(node, "blocks", depth, into),
-            "emphasis" | "strong" | "struck" => self.container(node, "inlines", depth, into),
+            "emphasis" | "strong" | "struck" | "language" => self.container(node, "inlines", depth, into),
             "link" => self.link(node, depth, into),
             "list" => self.list(node, depth, into),
             "table" => self.table(node, depth, into),

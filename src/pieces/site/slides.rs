@@ -96,6 +96,7 @@ impl Site<'_> {
             .collect();
         json!({
             "id": id,
+            "language": lesson["language"].take(),
             "title": reader.read(lesson["title"].take()),
             "title_text": lesson["title_text"].take(),
             "turn": lesson["turn"].take(),
