@@ -8,7 +8,9 @@ mod amount;
 
 use super::day;
 use super::facts::Written as Cell;
+use super::headings::{is_part_of_name, name_in_two, plain, tell_slip};
 use super::mistakes::Mistakes;
+use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
 use crate::nearest::nearest;
@@ -34,10 +36,11 @@ pub struct Service {
 /// The headings that packstring reads; any other is passed over.
 const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
 
-/// Other headings that mean the same, in the same order. Common usage of forms and spreadsheets, no source.
+/// Other headings that mean the same, in the same order, besides those that the roster has for a name and an
+/// e-mail address. Common usage of forms and spreadsheets, no source.
 const USUAL: [&[&str]; 5] = [
-    &["volunteer", "full name", "volunteer name", "member", "who", "nombre"],
-    &["e-mail", "email address", "e-mail address", "correo"],
+    &["volunteer", "volunteer name", "member", "who"],
+    &[],
     &["day", "date of service", "service date", "date worked", "fecha"],
     &["task", "work", "what", "description", "project", "service", "actividad"],
     &["time", "duration", "hours worked", "total hours", "time spent", "hours served", "horas"],
@@ -48,16 +51,23 @@ const NEEDED: [&str; 3] = ["name", "date", "hours"];
 
 /// Whether a heading is one of an hours file.
 pub(super) fn is_known(heading: &str) -> bool {
-    own_word(heading).is_some()
+    own_word(heading).is_some() || is_part_of_name(heading)
 }
 
-/// Our word for what a heading says, in any case.
+/// Our word for what a heading says.
 fn own_word(heading: &str) -> Option<&'static str> {
-    let heading = heading.trim().to_lowercase();
+    let heading = plain(heading);
     let usual = || USUAL.iter().position(|words| words.contains(&&*heading));
-    let at = HEADINGS.iter().position(|word| *word == heading).or_else(usual)?;
-    Some(HEADINGS[at])
+    let at = HEADINGS.iter().position(|word| *word == heading).or_else(usual);
+    at.map(|at| HEADINGS[at]).or_else(|| match columns::usual(&heading)? {
+        Field::Name => Some("name"),
+        Field::Email => Some("email"),
+        _ => None,
+    })
 }
+
+/// For each of [`HEADINGS`] its columns, in the order in which their cells are joined.
+type Columns = [Vec<usize>; HEADINGS.len()];
 
 pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
     let Some(first) = table.headings() else { return Vec::new() };
@@ -65,48 +75,64 @@ pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes)
     table.rows().filter_map(|row| reader.service(&row.values())).collect()
 }
 
-/// For each of [`HEADINGS`] its column.
-fn columns(first: &[Cell], mistakes: &Mistakes) -> [Option<usize>; HEADINGS.len()] {
-    // Our own words win over others that mean the same.
-    let own = |word: &str| first.iter().any(|cell| cell.text.trim().to_lowercase() == word);
-    let written: Vec<String> = first
-        .iter()
-        .map(|cell| {
-            let word = cell.text.trim().to_lowercase();
-            match own_word(&word).filter(|meant| *meant == word || !own(meant)) {
-                Some(meant) => meant.to_owned(),
-                None => word,
-            }
-        })
-        .collect();
-    for (at, (word, cell)) in written.iter().zip(first).enumerate() {
-        if HEADINGS.contains(&&**word) && written[..at].contains(word) {
+fn columns(first: &[Cell], mistakes: &Mistakes) -> Columns {
+    let mut meant = words_of(first);
+    let parts = join_name(first, &mut meant);
+    let has = |meant: &[Option<&str>], word: &str| meant.contains(&Some(word));
+    let mut columns = Columns::default();
+    for (at, (word, cell)) in meant.iter().zip(first).enumerate() {
+        let Some(word) = word else {
+            let absent = HEADINGS.into_iter().filter(|heading| !has(&meant, heading));
+            tell_slip(cell.text.trim(), &cell.place, absent, mistakes);
+            continue;
+        };
+        let column = &mut columns[HEADINGS.iter().position(|known| known == word).unwrap_or_default()];
+        if parts.is_some_and(|(given, family)| [given, family].contains(&at)) {
+            *column = parts.map_or_else(Vec::new, |(given, family)| vec![given, family]);
+        } else if !column.is_empty() {
             let message = format!("Two columns of the hours file say “{word}”.");
             mistakes.tell("name-doubled", cell.place.clone(), message, "Give one of them another heading.");
-        }
-        let absent = HEADINGS.into_iter().filter(|heading| !written.iter().any(|word| word == heading));
-        if let (false, Some(heading)) = (HEADINGS.contains(&&**word), nearest(word, absent)) {
-            let message = "packstring does not know this heading, and would pass over its column.";
-            mistakes.tell(
-                "heading-unknown",
-                cell.place.clone(),
-                message,
-                format!("Did you mean “{heading}”?"),
-            );
+        } else {
+            column.push(at);
         }
     }
-    for heading in NEEDED.into_iter().filter(|heading| !written.iter().any(|word| word == heading)) {
-        if nearest(heading, written.iter().map(String::as_str)).is_none() {
+    tell_missing(first, &meant, mistakes);
+    columns
+}
+
+/// Our word for each column; our own headings win over others that mean the same.
+fn words_of(first: &[Cell]) -> Vec<Option<&'static str>> {
+    let is = |cell: &Cell, word: &str| cell.text.trim().to_lowercase() == word;
+    let own = |word: &str| first.iter().any(|cell| is(cell, word));
+    let meant = |cell: &Cell| own_word(&cell.text).filter(|word| is(cell, word) || !own(word));
+    first.iter().map(meant).collect()
+}
+
+/// "First name" and "Last name", where no column has the whole name; gives the two.
+fn join_name(first: &[Cell], meant: &mut [Option<&'static str>]) -> Option<(usize, usize)> {
+    let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
+    let whole = meant.iter().position(|word| *word == Some("name"));
+    let is_open = |at: usize| matches!(meant[at], None | Some("name"));
+    let (given, family) = name_in_two(&headings, whole, is_open)?;
+    (meant[given], meant[family]) = (Some("name"), Some("name"));
+    Some((given, family))
+}
+
+fn tell_missing(first: &[Cell], meant: &[Option<&str>], mistakes: &Mistakes) {
+    for heading in NEEDED.into_iter().filter(|heading| !meant.contains(&Some(heading))) {
+        let unknown = first.iter().zip(meant).filter(|(_, word)| word.is_none());
+        let unknown: Vec<String> = unknown.map(|(cell, _)| cell.text.trim().to_lowercase()).collect();
+        // A slip of it was told.
+        if nearest(heading, unknown.iter().map(String::as_str)).is_none() {
             let message = format!("The hours file has no column “{heading}”.");
             let mend = "The first row holds the headings; name, date and hours must be among them.";
             mistakes.tell("heading-missing", first[0].place.clone(), message, mend);
         }
     }
-    HEADINGS.map(|heading| written.iter().position(|word| word == heading))
 }
 
 struct RowReader<'m> {
-    columns: [Option<usize>; HEADINGS.len()],
+    columns: Columns,
     settings: &'m HoursSettings,
     mistakes: &'m Mistakes,
 }
@@ -118,7 +144,7 @@ impl RowReader<'_> {
         let hours = self.needed(row, "hours").and_then(|cell| self.hours(cell));
         let (name, (date, date_place), (hours, hours_place)) = (name?, date?, hours?);
         Some(Service {
-            name: name.text.trim().to_owned(),
+            name: self.text(row, "name").unwrap_or_default(),
             email: self.text(row, "email"),
             date,
             activity: self.text(row, "activity"),
@@ -149,26 +175,29 @@ impl RowReader<'_> {
         }
     }
 
-    fn cell<'r>(&self, row: &'r [Cell], heading: &str) -> Option<&'r Cell> {
-        let at = HEADINGS.iter().position(|known| *known == heading)?;
-        row.get(self.columns[at]?)
+    /// The cells of a column, or of the columns that are joined to one.
+    fn cells<'r>(&self, row: &'r [Cell], heading: &str) -> impl Iterator<Item = &'r Cell> {
+        let at = HEADINGS.iter().position(|known| *known == heading);
+        at.into_iter().flat_map(|at| &self.columns[at]).filter_map(|at| row.get(*at))
     }
 
-    /// A cell that must hold something; told where it does not.
+    /// The first cell of a column that must hold something; told where it does not.
     fn needed<'r>(&self, row: &'r [Cell], heading: &str) -> Option<&'r Cell> {
-        let cell = self.cell(row, heading)?;
-        if cell.text.trim().is_empty() {
-            let filled = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(cell);
+        let first = self.cells(row, heading).next()?;
+        let is_filled = |cell: &&Cell| !cell.text.trim().is_empty();
+        let filled = self.cells(row, heading).find(is_filled);
+        if filled.is_none() {
+            let at = row.iter().find(is_filled).unwrap_or(first);
             let message = format!("This row has no {heading}.");
             let mend = format!("Fill in the column “{heading}”, or delete the row.");
-            self.mistakes.tell("value-empty", filled.place.clone(), message, mend);
-            return None;
+            self.mistakes.tell("value-empty", at.place.clone(), message, mend);
         }
-        Some(cell)
+        filled
     }
 
     fn text(&self, row: &[Cell], heading: &str) -> Option<String> {
-        let text = self.cell(row, heading)?.text.trim();
-        (!text.is_empty()).then(|| text.to_owned())
+        let cells = self.cells(row, heading).map(|cell| cell.text.trim());
+        let text = cells.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ");
+        (!text.is_empty()).then_some(text)
     }
 }

@@ -12,6 +12,7 @@ pub mod editions;
 pub mod facts;
 mod files;
 mod form;
+mod headings;
 pub mod hours;
 pub mod kits;
 pub mod lesson;

@@ -7,6 +7,7 @@
 mod cells;
 pub mod columns;
 
+use super::headings::plain;
 use super::mistakes::{Mistakes, few};
 use super::settings::{Event, Settings};
 use super::tables::{Row, Table};
@@ -94,7 +95,7 @@ impl Roster {
 
 /// Events by what a roster may call them: id or name, in any case.
 fn event_names(events: &[Event]) -> HashMap<String, String> {
-    let names = events.iter().map(|event| (columns::plain(&event.name), event.id.clone()));
+    let names = events.iter().map(|event| (plain(&event.name), event.id.clone()));
     let ids = events.iter().map(|event| (event.id.clone(), event.id.clone()));
     names.chain(ids).collect()
 }
@@ -158,7 +159,7 @@ impl RowReader {
 
     fn event(&self, row: Row) -> String {
         let written = self.text(row, Field::Event).unwrap_or_default();
-        let known = self.events.get(&written).or_else(|| self.events.get(&columns::plain(&written)));
+        let known = self.events.get(&written).or_else(|| self.events.get(&plain(&written)));
         known.cloned().unwrap_or(written)
     }
 

@@ -177,6 +177,26 @@ Rue Hall,rue@hall.example,2024-05-03,24
 Rue Hall,rue@hall.example,2024-05-04,3
 ";
 
+#[test]
+fn a_name_in_two_columns_is_joined() {
+    for (headings, row) in [
+        ("First name,Last name,date,hours", "Ada,Vell,2026-05-16,2"),
+        ("date,Last,First,hours", "2026-05-16,Vell,Ada,2"),
+        ("Nombre,Apellidos,fecha,horas", "Ada,Vell,2026-05-16,2"),
+        ("First name,name,Last name,date,hours", "x,Ada Vell,y,2026-05-16,2"),
+    ] {
+        let folder = folder(&format!("{headings}\n{row}\n"), ROSTER, "");
+        let program = open(folder.path());
+        let names: Vec<&str> = program.hours.iter().map(|entry| entry.name.as_str()).collect();
+        assert_eq!(names, ["Ada Vell"], "{headings}");
+    }
+    // One of the two may be empty, and not both.
+    let folder = folder("First name,Last name,date,hours\nAda,,2026-05-16,2\n", ROSTER, "");
+    assert_eq!(open(folder.path()).hours[0].name, "Ada");
+    let told = told_of("First name,Last name,date,hours\n,,2026-05-16,2\n", "");
+    assert_eq!(told, ["2: This row has no name."]);
+}
+
 fn find<'m, 'p>(members: &'m [Member<'p>], name: &str) -> &'m Member<'p> {
     members.iter().find(|member| member.name == name).unwrap()
 }

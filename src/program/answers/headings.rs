@@ -7,11 +7,12 @@
 use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::facts::Written as Cell;
+use crate::program::headings::name_in_two;
 use crate::program::markdown;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
 use crate::program::roster::Roster;
-use crate::program::roster::columns::{Field, is_family, is_given, usual};
+use crate::program::roster::columns::{Field, usual};
 use crate::program::settings::Settings;
 
 /// What a column holds.
@@ -104,12 +105,10 @@ pub(super) fn columns(
 
 /// "First name" and "Last name", where no column has the whole name.
 fn join_name(first: &[Cell], columns: &mut [Option<Column>]) {
-    let given = first.iter().position(|cell| is_given(&cell.text));
-    let family = first.iter().position(|cell| is_family(&cell.text));
-    let (Some(given), Some(family)) = (given, family) else { return };
-    let has_whole =
-        columns.iter().position(|column| *column == Some(Column::Name)).is_some_and(|at| at != given);
-    if !has_whole && columns[family].is_none() && matches!(columns[given], None | Some(Column::Name)) {
+    let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
+    let whole = columns.iter().position(|column| *column == Some(Column::Name));
+    let is_open = |at: usize| matches!(columns[at], None | Some(Column::Name));
+    if let Some((given, family)) = name_in_two(&headings, whole, is_open) {
         columns[given] = Some(Column::Name);
         columns[family] = Some(Column::FamilyName);
     }

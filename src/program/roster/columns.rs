@@ -8,6 +8,7 @@ use crate::finding::Finding;
 use crate::nearest::nearest;
 use crate::place::Place;
 use crate::program::facts::Written;
+use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
 use crate::program::mistakes::{Mistakes, offer};
 use crate::program::tables::{Row, Table};
 
@@ -258,11 +259,6 @@ impl Field {
     }
 }
 
-/// Headings of a name's two parts, in the order in which they are printed.
-const GIVEN: [&str; 7] = ["first name", "firstname", "given name", "first", "nombre", "nombres", "forename"];
-const FAMILY: [&str; 8] =
-    ["last name", "lastname", "family name", "surname", "last", "apellido", "apellidos", "second name"];
-
 /// The columns of a field, in the order in which its cells are joined.
 pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
     let mut of: Vec<&Column> = columns.iter().filter(|column| column.field() == Some(field)).collect();
@@ -278,37 +274,7 @@ pub(in crate::program) fn usual(heading: &str) -> Option<Field> {
 
 /// Whether a heading is one of a roster, whatever `program.toml` says besides.
 pub(crate) fn is_usual(heading: &str) -> bool {
-    let plain = plain(heading);
-    usual(heading).is_some() || GIVEN.contains(&plain.as_str()) || FAMILY.contains(&plain.as_str())
-}
-
-/// Whether a heading is that of the first part of a name.
-pub(in crate::program) fn is_given(heading: &str) -> bool {
-    GIVEN.contains(&plain(heading).as_str())
-}
-
-/// Whether a heading is that of a family name.
-pub(in crate::program) fn is_family(heading: &str) -> bool {
-    FAMILY.contains(&plain(heading).as_str())
-}
-
-/// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
-pub(crate) fn plain(heading: &str) -> String {
-    let heading = heading.to_lowercase().replace('’', "'");
-    // "Horse's name (as on the certificate)", "E-mail: *"
-    let heading = heading.split(['(', '[']).next().unwrap_or("");
-    let words = heading.split(|letter: char| {
-        letter.is_whitespace() || matches!(letter, '_' | '/' | ':' | '*' | '?' | ',' | '.' | '#' | '&')
-    });
-    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
-    let rest = match words.as_slice() {
-        ["what", "is", "your", rest @ ..]
-        | ["please", "enter", "your", rest @ ..]
-        | ["enter", "your", rest @ ..] => rest,
-        ["your", rest @ ..] | ["su", rest @ ..] | ["tu", rest @ ..] if !rest.is_empty() => rest,
-        rest => rest,
-    };
-    rest.join(" ")
+    usual(heading).is_some() || is_part_of_name(heading)
 }
 
 /// Understands the headings of a table; what is wrong with them is told.
@@ -389,12 +355,8 @@ fn guess_name_in_two(columns: &mut [Column]) {
     if claimed(columns, Field::Name) || columns.iter().any(|column| plain(&column.heading) == "full name") {
         return;
     }
-    let part = |of: &[&str]| {
-        columns
-            .iter()
-            .position(|column| column.field().is_none() && of.contains(&plain(&column.heading).as_str()))
-    };
-    if let (Some(given), Some(family)) = (part(&GIVEN), part(&FAMILY)) {
+    let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
+    if let Some((given, family)) = name_in_two(&headings, None, |at| columns[at].field().is_none()) {
         columns[given].understood = Understood::ByGuess(Field::Name);
         columns[family].understood = Understood::ByGuess(Field::Name);
         columns[family].part = 1;
@@ -403,17 +365,8 @@ fn guess_name_in_two(columns: &mut [Column]) {
 
 fn tell_slips(columns: &[Column], mistakes: &Mistakes) {
     for column in columns.iter().filter(|column| column.field().is_none()) {
-        let heading = column.heading.to_lowercase();
         let absent = Field::ALL.into_iter().filter(|field| !claimed(columns, *field)).map(Field::word);
-        if let Some(word) = nearest(&heading, absent) {
-            let message = "packstring does not know this heading, and would pass over its column.";
-            mistakes.tell(
-                "heading-unknown",
-                column.place.clone(),
-                message,
-                format!("Did you mean “{word}”?"),
-            );
-        }
+        tell_slip(&column.heading, &column.place, absent, mistakes);
     }
 }
 
