@@ -54,7 +54,7 @@ for (const deck of decks) {
   if (!/\d/.test(begun)) told('the clock does not say when it was begun');
   await presenter.keyboard.press(' ');
   await at(tab, ids[3], 'the space bar does not lead on after the clock was started');
-  const ticked = await presenter.evaluate(() => [...document.querySelectorAll('.slide')].findIndex(slide => slide.querySelector('.script .line')));
+  const ticked = await presenter.evaluate(() => [...document.querySelectorAll('main > .slide')].findIndex(slide => slide.querySelector('.script .line')));
   if (ticked >= 0) {
     await presenter.evaluate(id => { location.hash = `#${encodeURIComponent(id)}`; }, ids[ticked]);
     await at(tab, ids[ticked], 'the deck does not follow an address of the presenter’s window');
@@ -89,9 +89,11 @@ for (const deck of decks) {
     document.body.dispatchEvent(new TouchEvent('touchstart', { bubbles: true, touches: touch(from), changedTouches: touch(from) }));
     document.body.dispatchEvent(new TouchEvent('touchend', { bubbles: true, changedTouches: touch(to) }));
   }, [from, to]);
-  await swipe(600, 200);
+  // Toward the start of a line leads on, whichever way the language is written.
+  const [start, end] = await phone.evaluate(() => document.dir === 'rtl' ? [600, 200] : [200, 600]);
+  await swipe(end, start);
   await at(phone, ids[1], 'a swipe does not lead on');
-  await swipe(200, 600);
+  await swipe(start, end);
   await at(phone, ids[0], 'a swipe does not lead back');
   await swipe(400, 380);
   await at(phone, ids[0], 'a touch that is no swipe leads on');
