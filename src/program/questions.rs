@@ -202,8 +202,7 @@ fn read_name_some(table: &mut Form) -> Kind {
     if !table.has("accept") {
         table.miss("accept", "Add a line such as: accept = [\"halter\", [\"lead rope\", \"lead line\"]]");
     }
-    let of = "answers, such as [\"halter\", [\"lead rope\", \"lead line\"]]";
-    let accept: Vec<Vec<String>> = table.list("accept", of).into_iter().map(wordings).collect();
+    let accept = accepted(table);
     if !accept.is_empty() && accept.len() < count as usize {
         let message = format!("The question asks for {count} answers but accepts only {}.", accept.len());
         table.tell("value-unfit", place, message, "Add answers to “accept”, or lower “count”.");
@@ -214,6 +213,12 @@ fn read_name_some(table: &mut Form) -> Kind {
 fn read_open(table: &mut Form) -> Kind {
     let look_for = table.need_texts("look-for", "[\"…\"]");
     Kind::Open { look_for: look_for.into_iter().map(|point| point.text).collect() }
+}
+
+/// The answers that are accepted; empty where the key is not there.
+pub(super) fn accepted(table: &mut Form) -> Vec<Vec<String>> {
+    let of = "answers, such as [\"halter\", [\"lead rope\", \"lead line\"]]";
+    table.list("accept", of).into_iter().map(wordings).collect()
 }
 
 /// One answer of a list: its words, or a list of wordings.

@@ -318,6 +318,15 @@ impl Foreign {
                         // "ciento un pies"
                         english = "one".to_owned();
                     }
+                    if self.is_number(text, source.end) {
+                        // "del 1.5 al 2 por ciento", "entre las 3 y las 4": the article says nothing
+                        match english.as_str() {
+                            "to the" => "to".clone_into(&mut english),
+                            "of the" => "of".clone_into(&mut english),
+                            "the" if joins(&gloss.text) => english.clear(),
+                            _ => {}
+                        }
+                    }
                     if row.kind == Kind::Thousand && !counts {
                         english.insert_str(0, "one ");
                     }
@@ -343,6 +352,16 @@ impl Foreign {
             }
         }
         gloss
+    }
+
+    /// Whether a number follows, in digits or words.
+    fn is_number(&self, text: &str, at: usize) -> bool {
+        let rest = text[at..].trim_start();
+        let word = rest.split(|letter: char| !letter.is_alphabetic()).next().unwrap_or_default();
+        rest.starts_with(|letter: char| letter.is_ascii_digit())
+            || self
+                .row(word)
+                .is_some_and(|row| matches!(row.kind, Kind::One | Kind::Ten | Kind::Number | Kind::Thousand))
     }
 
     fn row(&self, word: &str) -> Option<Row> {
@@ -475,6 +494,12 @@ fn kept(was: &str, now: &str, may_be_cut: impl Fn(usize) -> bool) -> (usize, usi
         after -= 1;
     }
     (before, after)
+}
+
+/// Whether a text ends in a word that joins the ends of a range.
+fn joins(gloss: &str) -> bool {
+    let last = gloss.rsplit(|letter: char| !letter.is_alphabetic()).find(|word| !word.is_empty());
+    last.is_some_and(|word| ["and", "to", "or"].contains(&word))
 }
 
 /// Where the words of a text stand: runs of letters.

@@ -65,7 +65,12 @@ fn pieces_of_an_edition_lie_in_its_folder_and_are_in_its_words() {
     assert!(data("es-us/wall-chart.pdf").contains("Cuide el agua"));
     assert!(data("es-us/kit-sheets/day-ride.pdf").contains("Limpiacascos"));
     assert!(data("es-us/site/index.html").contains("Agua y calor"));
-    assert!(data("es-us/run-sheets/north-camp.pdf").contains("Taller del Campamento Norte"));
+    let run_sheet = data("es-us/run-sheets/north-camp.pdf");
+    assert!(run_sheet.contains("Taller del Campamento Norte"));
+    assert!(run_sheet.contains("Guardabosques") && !run_sheet.contains("Ranger"), "{run_sheet}");
+    assert!(handbook.contains("temperatura del aire") && !handbook.contains("air temperature"), "{handbook}");
+    let key = data("es-us/answer-key.pdf");
+    assert!(key.contains("piel seca") && !key.contains("dry skin"), "{key}");
 }
 
 /// Wrong figures that a hurried editor might leave in Spanish; each is backed by a link.
@@ -159,10 +164,36 @@ fn a_lesson_that_is_lacking_is_the_main_editions() {
 }
 
 #[test]
+fn short_texts_that_are_lacking_are_told() {
+    for (was, now, key) in [
+        ("[glossary.\"high line\"]", "[otherwise]", "[glossary.\"high line\"]"),
+        ("accept =", "other =", "[questions.signs] accept"),
+        ("columns =", "other =", "[facts.ground-heat] columns"),
+    ] {
+        let changed = with("program.es-US.toml", was, now);
+        let file = changed.path().join("program.es-US.toml");
+        // Taken out with its table, not only named otherwise.
+        let text = fs::read_to_string(&file).unwrap();
+        let kept: Vec<&str> = match text.split_once("[otherwise]") {
+            Some((before, after)) => vec![before, &after[after.find("\n[").unwrap()..]],
+            None => text.split_inclusive('\n').filter(|line| !line.starts_with("other =")).collect(),
+        };
+        fs::write(&file, kept.concat()).unwrap();
+        let told = findings(changed.path());
+        assert_eq!(told.iter().map(|it| it.rule).collect::<Vec<_>>(), ["edition-lacks-words"], "{key}");
+        assert!(told[0].mend.as_ref().unwrap().contains(key), "{told:#?}");
+    }
+}
+
+#[test]
 fn slips_in_an_editions_files_are_told() {
     for (file, was, now, rule) in [
         ("program.es-US.toml", "[questions.lead-length]", "[questions.lead-lenght]", "name-unknown"),
         ("program.es-US.toml", "summary =", "sumary =", "key-unknown"),
+        ("program.es-US.toml", "[glossary.\"high line\"]", "[glossary.\"hihg line\"]", "name-unknown"),
+        ("program.es-US.toml", "Ranger =", "Rangers =", "name-unknown"),
+        ("program.es-US.toml", "\"temperatura del aire\", ", "", "value-unfit"),
+        ("program.es-US.toml", "asfalto (°F)", "asfalto (°C)", "value-unfit"),
         ("program.es-US.toml", "\"15 pies\", ", "", "value-unfit"),
         ("program.toml", "\"es-US\"]", "\"es-US\", \"es-us\"]", "name-doubled"),
         ("program.toml", "\"es-US\"]", "\"Spanish!\"]", "value-unfit"),
@@ -195,25 +226,29 @@ fn every_folder_of_pieces_is_kept_from_events_and_editions() {
 #[test]
 fn answers_in_spanish_are_scored_by_the_editions_words() {
     let right = [
-        ("6 pies", "200 pies"),
-        ("seis pies", "doscientos pies"),
-        ("A", "al menos 200 pies"),
-        ("A) 6 pies", "Se acampa a 200 pies del agua."),
-        ("6 feet", "at least 200 feet"),
-        ("6 ft", "200 pies (60 metros)"),
+        ("6 pies", "200 pies", "piel seca, tropieza"),
+        ("seis pies", "doscientos pies", "jadea; no suda"),
+        ("A", "al menos 200 pies", "Tropieza y jadea"),
+        ("A) 6 pies", "Se acampa a 200 pies del agua.", "piel seca y jadea"),
+        ("6 feet", "at least 200 feet", "dry skin, stumbling"),
+        ("6 ft", "200 pies (60 metros)", "tropieza, no suda"),
     ];
-    let wrong = [("15 pies", "100 pies"), ("B", "trescientos pies"), ("60 feet", "20 feet")];
-    let look = [("6 o 15 pies", "200 libras"), ("pies", "no a 200 pies")];
+    let wrong = [
+        ("15 pies", "100 pies", "tropieza"),
+        ("B", "trescientos pies", "piel seca, no suda"),
+        ("60 feet", "20 feet", "jadea, jadea"),
+    ];
+    let look = [("6 o 15 pies", "200 libras", "piel, jadea"), ("pies", "no a 200 pies", "piel rara, jadea")];
     let folder = tempfile::tempdir().unwrap();
     copy(&self::folder(), folder.path());
     fs::create_dir(folder.path().join("people")).unwrap();
     let all = right.iter().chain(&wrong).chain(&look);
     let (mut roster, mut answers) =
-        ("event,name,attended\n".to_owned(), "event,name,lead-length,water-distance\n".to_owned());
-    for (at, (rope, water)) in all.enumerate() {
+        ("event,name,attended\n".to_owned(), "event,name,lead-length,water-distance,signs\n".to_owned());
+    for (at, (rope, water, signs)) in all.enumerate() {
         let name = format!("Rider {}", (b'A' + at as u8) as char);
         roster += &format!("north-camp,{name},yes\n");
-        answers += &format!("north-camp,{name},\"{rope}\",\"{water}\"\n");
+        answers += &format!("north-camp,{name},\"{rope}\",\"{water}\",\"{signs}\"\n");
     }
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
     fs::write(folder.path().join("people/answers.csv"), answers).unwrap();
@@ -225,7 +260,7 @@ fn answers_in_spanish_are_scored_by_the_editions_words() {
         .iter()
         .map(|scoring| scoring.answers.iter().map(|scored| scored.judged.verdict).collect())
         .collect();
-    let expected = |verdict: Verdict, count: usize| std::iter::repeat_n(vec![verdict; 2], count);
+    let expected = |verdict: Verdict, count: usize| std::iter::repeat_n(vec![verdict; 3], count);
     let expected: Vec<_> = expected(Verdict::Right, right.len())
         .chain(expected(Verdict::Wrong, wrong.len()))
         .chain(expected(Verdict::Look, look.len()))

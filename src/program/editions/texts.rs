@@ -3,13 +3,14 @@
 use super::Lack;
 use crate::place::Place;
 use crate::program::Program;
-use crate::program::facts::{Fact, Written};
+use crate::program::facts::{Fact, Series, Stated, Written};
 use crate::program::form::{Form, Value};
 use crate::program::kits::Kit;
 use crate::program::lesson::Prose;
 use crate::program::mistakes::offer;
-use crate::program::questions::{Kind, Question, RightChoice};
+use crate::program::questions::{self, Kind, Question, RightChoice};
 use crate::program::settings::{KindWords, Settings, Term};
+use crate::understand::series_column;
 
 /// Puts the edition's own texts into its program, and notes each that is not there.
 pub(super) fn lay_over(program: &mut Program, mut file: Form, lacks: &mut Vec<Lack>) {
@@ -108,6 +109,7 @@ impl Over<'_> {
             replace(&mut event.venue, own.text("place"));
             own.finish();
         });
+        who(settings, file);
     }
 
     fn term(&mut self, term: &mut Term, own: Option<Form>) {
@@ -201,18 +203,26 @@ impl Over<'_> {
                 right.iter_mut().for_each(|right| follow(right, &before, choices));
             }
             Kind::NameSome { accept, .. } => {
-                let words = own.texts("accept").into_iter().map(|word| vec![word.text]);
-                accept.extend(words);
+                let words = questions::accepted(&mut own);
+                let what = format!("the answers of the question “{id}”");
+                self.list(accept, words, &place, what, key("accept"));
             }
             Kind::Open { look_for } => {
-                let words: Vec<String> = own.texts("look-for").into_iter().map(|it| it.text).collect();
-                if !words.is_empty() {
-                    *look_for = words;
-                }
+                let words = own.texts("look-for").into_iter().map(|point| point.text).collect();
+                let what = format!("what to look for in the question “{id}”");
+                self.list(look_for, words, &place, what, key("look-for"));
             }
             Kind::Figure { .. } => {}
         }
         own.finish();
+    }
+
+    /// Puts the edition's own list in place of the main one's. It may have more or fewer entries.
+    fn list<T>(&mut self, held: &mut Vec<T>, own: Vec<T>, place: &Place, what: String, key: String) {
+        if own.is_empty() {
+            return self.lack(place, what, key);
+        }
+        *held = own;
     }
 
     /// Puts the edition's choices in place of the main one's, and gives those.
@@ -261,13 +271,68 @@ impl Over<'_> {
         own.finish();
     }
 
+    /// The headings of a series. Its units are values, and stay those of the facts file.
+    fn columns(&mut self, fact: &str, series: &mut Series, names: Vec<Written>, file: Option<&Form>) {
+        if names.is_empty() {
+            if let Some(first) = series.columns.first() {
+                let key = format!("[facts.{fact}] columns");
+                self.lack(&first.place, format!("the headings of the series “{fact}”"), key);
+            }
+            return;
+        }
+        let tell = |place: &Place, message: String, mend: String| {
+            if let Some(file) = file {
+                file.tell("value-unfit", place.clone(), message, mend);
+            }
+        };
+        if names.len() != series.columns.len() {
+            let message =
+                format!("The series “{fact}” has {} columns and not {}.", series.columns.len(), names.len());
+            let mend = "Give each heading of facts.toml one here, in the same order.";
+            return tell(&names[0].place, message, mend.to_owned());
+        }
+        for (column, own) in series.columns.iter_mut().zip(names) {
+            let ((_, unit), (name, own_unit)) = (series_column(&column.text), series_column(&own.text));
+            if !own_unit.is_empty() && own_unit != unit {
+                let message = format!("The column is in “{unit}” in facts.toml, and in “{own_unit}” here.");
+                tell(&own.place, message, format!("Write “{name}” alone: the unit is added."));
+            }
+            column.text = if unit.is_empty() { name } else { format!("{name} ({unit})") };
+        }
+    }
+
     fn fact(&mut self, fact: &mut Fact, own: Option<Form>) {
         let mut own = own;
         let called = own.as_mut().map(|own| own.texts("called")).unwrap_or_default();
         // Words of another language name nothing in this one.
         fact.called = called.into_iter().map(|word| word.text).collect();
         fact.wording = own.as_mut().and_then(|own| own.text("wording"));
+        if let Stated::Series(series) = &mut fact.stated {
+            let names = own.as_mut().map(|own| own.texts("columns")).unwrap_or_default();
+            self.columns(&fact.name, series, names, own.as_ref());
+        }
         own.into_iter().for_each(Form::finish);
+    }
+}
+
+/// Who presents: words and not names, so each word stands once, however many lessons it has.
+fn who(settings: &mut Settings, file: &mut Form) {
+    let Some(mut table) = file.form("who", "[who] table") else { return };
+    let mut words: Vec<(Written, Option<Written>)> =
+        table.take_all().into_iter().map(|(main, own)| (main, own.text())).collect();
+    let known: Vec<String> = settings.syllabus.iter().filter_map(|entry| entry.who.clone()).collect();
+    for who in settings.syllabus.iter_mut().filter_map(|entry| entry.who.as_mut()) {
+        let own = words.iter().find(|(main, _)| main.text == *who);
+        if let Some((_, Some(own))) = own {
+            who.clone_from(&own.text);
+        }
+    }
+    words.retain(|(main, _)| !known.contains(&main.text));
+    for (main, _) in &words {
+        let message = format!("The syllabus says nowhere that “{}” presents.", main.text);
+        let known = known.iter().map(String::as_str);
+        let mend = offer(&main.text, known, "Write it as “who” does in program.toml, or take the line out.");
+        file.tell("name-unknown", main.place.clone(), message, mend);
     }
 }
 

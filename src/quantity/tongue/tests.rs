@@ -94,6 +94,65 @@ fn ranges_rates_and_dual_statements_are_read() {
 }
 
 #[test]
+fn articles_beside_a_number_belong_to_its_statement() {
+    for (text, expected) in [
+        ("Necesita del 1.5 al 2 por ciento de su peso.", "1.5 al 2 por ciento: 1.5–2 percent"),
+        ("Lleva hasta el 20 por ciento.", "20 por ciento: 20 percent ≤"),
+        ("Lleva hasta un 20 % de su peso.", "20 %: 20 percent ≤"),
+        ("Baja a los 95 °F.", "95 °F: 95 degree Fahrenheit"),
+        ("Baja por debajo de los 95 °F.", "95 °F: 95 degree Fahrenheit <"),
+        ("Al llegar a las 30 horas.", "30 horas: 30 hour"),
+        ("Pasa de los 102.5 °F.", "102.5 °F: 102.5 degree Fahrenheit"),
+        ("Hasta los 6,500 pies.", "6,500 pies: 6500 foot ≤"),
+        ("Entre las 3 y las 4 horas.", "3 y las 4 horas: 3–4 hour"),
+        ("Son de unas 5 a 10 millas.", "5 a 10 millas: 5–10 mile ~"),
+    ] {
+        assert_eq!(told("es-US", text), [expected], "{text}");
+    }
+}
+
+#[test]
+fn bounds_by_length_and_place_are_read() {
+    for (text, expected) in [
+        ("Una cuerda de seis pies o más corta.", "seis pies: 6 foot ≤"),
+        ("Una soga de 50 pies o más larga.", "50 pies: 50 foot ≥"),
+        ("A una altura de 7 pies o más alta.", "7 pies: 7 foot ≥"),
+        ("A 200 pies o más lejos.", "200 pies: 200 foot ≥"),
+        ("Quédese a 200 pies o más.", "200 pies: 200 foot ≥"),
+        ("De seis pies como máximo.", "seis pies: 6 foot ≤"),
+        ("Al menos a 200 pies del agua.", "200 pies: 200 foot ≥"),
+        ("Al menos a unos 200 pies.", "200 pies: 200 foot ~ ≥"),
+        ("No se acerque a menos de 100 yardas.", "100 yardas: 100 yard ≥"),
+        ("Nunca a menos de 25 yardas.", "25 yardas: 25 yard ≥"),
+        ("No debe pasar de 15 millas por hora.", "15 millas por hora: 15 mile per hour ≤"),
+        ("Con un límite de 15 millas por hora.", "15 millas por hora: 15 mile per hour ≤"),
+        ("Por un máximo de tres noches.", "tres noches: 3 night ≤"),
+        ("Unas veinte libras, más o menos.", "veinte libras: 20 pound ~"),
+    ] {
+        assert_eq!(told("es-US", text), [expected], "{text}");
+    }
+}
+
+#[test]
+fn numbers_in_idioms_are_no_figures() {
+    for text in [
+        "En medio de la fila.",
+        "La grava queda en medio.",
+        "Por medio de una soga.",
+        "Cuide el medio ambiente.",
+        "Uno de los caballos cojea.",
+        "La gente cree lo que uno ve.",
+        "Amárrelos uno junto al otro.",
+        "De vez en cuando, mil gracias.",
+        "Los primeros auxilios.",
+        "Ninguno de los dos sale.",
+        "Cada uno por su lado.",
+    ] {
+        assert_eq!(told("es-US", text), [""; 0], "{text}");
+    }
+}
+
+#[test]
 fn decimals_are_those_of_the_place() {
     assert_eq!(told("es-ES", "Son 1,5 metros."), ["1,5 metros: 1.5 meter"]);
     assert_eq!(told("es-ES", "Son 12.500 metros."), ["12.500 metros: 12500 meter"]);
