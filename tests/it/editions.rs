@@ -287,7 +287,8 @@ fn made(folder: &Path, path: &str) -> Vec<u8> {
         bytes = made.bytes.to_vec();
         Ok(())
     };
-    Press::open(Theme::plain(), folder).make(job, &|_| true, &mut put).unwrap();
+    let press = Press::open(Theme::plain(), folder);
+    press.make(&press.plan(job), &|_| true, &mut put).unwrap();
     bytes
 }
 
