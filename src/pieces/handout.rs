@@ -49,8 +49,15 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let event = program.settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
     excerpt::syllabus(program, event)
         .into_iter()
-        .map(|lesson| job(understood, selection, &excerpt::lesson(lesson, kept)))
+        .map(|lesson| job(understood, selection, &handed_out(lesson)))
         .collect()
+}
+
+/// What of a lesson is handed out. A section of cues alone belongs to the presenter.
+fn handed_out(lesson: &Lesson) -> Lesson {
+    let mut lesson = excerpt::lesson(lesson, kept);
+    lesson.sections.retain(|section| !section.blocks.is_empty());
+    lesson
 }
 
 fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
@@ -81,7 +88,7 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
 mod tests {
     use super::*;
     use crate::place::Place;
-    use crate::program::lesson::SeriesView;
+    use crate::program::lesson::{Section, SeriesView};
 
     #[test]
     fn only_the_first_paragraph_and_no_chart() {
@@ -92,6 +99,30 @@ mod tests {
         };
         let blocks = [paragraph(), paragraph(), series(false), series(true)];
         assert_eq!(kept(&blocks), [paragraph(), series(true)]);
+    }
+
+    #[test]
+    fn a_section_of_cues_alone_is_left_out() {
+        let place = || Place::whole("lessons/a.md");
+        let cue = Block::Cue { cue: Cue::Try, blocks: vec![], place: place() };
+        let list = Block::List { start: None, items: vec![], place: place() };
+        let section = |id: &str, blocks: &[Block]| Section {
+            id: id.into(),
+            heading: vec![],
+            blocks: blocks.to_vec(),
+            place: place(),
+        };
+        let lesson = Lesson {
+            id: "a".into(),
+            file: "lessons/a.md".into(),
+            title: vec![],
+            title_place: place(),
+            opening: vec![],
+            sections: vec![section("both", &[list.clone(), cue.clone()]), section("cues", &[cue])],
+        };
+        let left = handed_out(&lesson).sections;
+        assert_eq!(left.iter().map(|section| &*section.id).collect::<Vec<_>>(), ["both"]);
+        assert_eq!(left[0].blocks, [list]);
     }
 
     #[test]
