@@ -229,6 +229,9 @@ pub struct TallyArguments {
 pub struct ScoreArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
+    /// How the scores are told
+    #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
+    pub tell_as: TellAs,
     /// Only who answered at this event, by its id
     #[arg(long, value_name = "NAME")]
     pub event: Option<String>,

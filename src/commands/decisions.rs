@@ -70,16 +70,15 @@ fn two_files(shelf: &Path, names: &[String]) -> Trouble {
     ))
 }
 
-/// Tells decisions that are not applied: words that mean nothing, and answers that are gone. Gives how many
-/// the ranger has to mend.
-pub(super) fn tell(program: &Program, scored: &Scores, out: &mut dyn Write) -> io::Result<usize> {
-    let unknown: Vec<usize> = program
-        .decisions
-        .rows
-        .iter()
-        .filter(|decided| Word::read(&decided.decision) == Word::Unknown)
-        .map(|decided| decided.row)
-        .collect();
+/// The rows of decisions that are neither of the words that packstring knows.
+pub(super) fn unknown(program: &Program) -> Vec<usize> {
+    let rows = program.decisions.rows.iter();
+    rows.filter(|decided| Word::read(&decided.decision) == Word::Unknown).map(|decided| decided.row).collect()
+}
+
+/// Tells decisions that are not applied: words that mean nothing, and answers that are gone.
+pub(super) fn tell(program: &Program, scored: &Scores, out: &mut dyn Write) -> io::Result<()> {
+    let unknown = unknown(program);
     if !unknown.is_empty() {
         writeln!(
             out,
@@ -97,7 +96,7 @@ pub(super) fn tell(program: &Program, scored: &Scores, out: &mut dyn Write) -> i
             scores::TABLE
         )?;
     }
-    Ok(unknown.len())
+    Ok(())
 }
 
 /// `row 5`, `rows 5, 9 and 12`.

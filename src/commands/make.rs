@@ -106,9 +106,19 @@ pub(super) fn tell(
     desk: &Desk,
     out: &mut dyn Write,
 ) -> io::Result<()> {
+    tell_as(As::Text, findings, understood, desk, out)
+}
+
+pub(super) fn tell_as(
+    form: As,
+    findings: &[Finding],
+    understood: &Understood,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let report =
         Report { findings, sources: &understood.program.sources, looked: Some(Looked::at(understood)) };
-    report.write(As::Text, desk.terminal, out)
+    report.write(form, desk.terminal, out)
 }
 
 /// The press with the program's theme and pictures.

@@ -2,9 +2,12 @@
 //!
 //! What is told holds no names: it may be kept in a log. The sheet has them.
 
+mod record;
+
 use super::arguments::ScoreArguments;
-use super::make::{Count, check_selection, make_all, open_press, put_away, tell};
-use super::report::counted;
+use super::make::{Count, check_selection, make_all, open_press, put_away, tell, tell_as};
+use super::report::{As, Report, counted};
+use super::tally::TellAs;
 use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
 use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
 use crate::pieces::{self, Selection, scores::is_wanted};
@@ -16,7 +19,16 @@ use crate::understand::{Understood, plain_text};
 use std::io::{self, Write};
 
 pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let mut program = open_program(asked.program.folder.as_deref(), desk)?;
+    let is_text = asked.tell_as == TellAs::Text;
+    let mut program = match open_program(asked.program.folder.as_deref(), desk) {
+        Err(Trouble::Unread(unread)) if !is_text => {
+            // Without the words of the files, which may be a person's.
+            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            report.write(As::Json, desk.terminal, out)?;
+            return Ok(Outcome::NotDone);
+        }
+        program => program?,
+    };
     let selection = asked.selection();
     check_selection(&program, &selection)?;
     let into = out_folder(&program, asked.into.as_deref());
@@ -31,16 +43,22 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     let mut findings = proof::proofread(&understood, &scores, desk.today);
     findings.retain(|finding| finding.stops_press);
     if !findings.is_empty() {
-        tell(&findings, &understood, desk, out)?;
-        writeln!(out, "Nothing was scored: a safety fact must be right before answers are held against it.")?;
+        let form = if is_text { As::Text } else { As::Json };
+        tell_as(form, &findings, &understood, desk, out)?;
+        if is_text {
+            writeln!(
+                out,
+                "Nothing was scored: a safety fact must be right before answers are held against it."
+            )?;
+        }
         return Ok(Outcome::Findings);
     }
 
-    let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
-    let looks = tell_looks(&understood, &wanted, out)?;
-    tell_events(&understood, &scores, &wanted, out)?;
-    let mends = tell_unplaced(&understood, &scores, out)? + decisions::tell(&program, &scores, out)?;
-
+    let wanted = scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
+    let told = Told { understood: &understood, scores: &scores, wanted };
+    if is_text {
+        told.write(out)?;
+    }
     let mut shelves = Shelves::open(&into)?;
     let press = open_press(&program)?;
     let selection = Selection { words: press.words().clone(), ..selection };
@@ -48,18 +66,44 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     let mut count = Count::default();
     let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
     let held_back = put_away(made, shelves, &program)?;
-    writeln!(out)?;
-    count.tell(&into, out)?;
-    if !held_back.is_empty() {
+    if is_text {
         writeln!(out)?;
-        tell(&held_back, &understood, desk, out)?;
+        count.tell(&into, out)?;
+        if !held_back.is_empty() {
+            writeln!(out)?;
+            tell(&held_back, &understood, desk, out)?;
+        }
+    } else {
+        record::write(&told, &held_back, out)?;
     }
-    let is_clear = looks == 0 && mends == 0 && held_back.is_empty();
+    let mends = scores.strangers.len() + decisions::unknown(&program).len();
+    let is_clear = told.looks() == 0 && mends == 0 && held_back.is_empty();
     Ok(if is_clear { Outcome::Clear } else { Outcome::Findings })
 }
 
+/// All that is told.
+struct Told<'s> {
+    understood: &'s Understood<'s>,
+    scores: &'s Scores<'s>,
+    wanted: Vec<&'s Scoring<'s>>,
+}
+
+impl Told<'_> {
+    /// How many answers wait for the ranger's eye.
+    fn looks(&self) -> usize {
+        self.wanted.iter().map(|scoring| scoring.count(Verdict::Look)).sum()
+    }
+
+    fn write(&self, out: &mut dyn Write) -> io::Result<()> {
+        tell_looks(self.understood, &self.wanted, out)?;
+        tell_events(self.understood, self.scores, &self.wanted, out)?;
+        tell_unplaced(self.understood, self.scores, out)?;
+        decisions::tell(self.understood.program, self.scores, out)
+    }
+}
+
 /// How many answers wait for the ranger's eye, by question.
-fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write) -> io::Result<usize> {
+fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write) -> io::Result<()> {
     let questions = &understood.program.questions.list;
     let waiting = |at: usize| {
         let answers = wanted.iter().map(|scoring| &scoring.answers[at]);
@@ -77,8 +121,7 @@ fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write)
         let open = if matches!(question.kind, Kind::Open { .. }) { " (open)" } else { "" };
         writeln!(out, "  {:>4} to question {}, {}{open}: {ask}", waiting(at), at + 1, question.id)?;
     }
-    writeln!(out)?;
-    Ok(all)
+    writeln!(out)
 }
 
 fn shortened(words: &str) -> String {
@@ -131,8 +174,8 @@ fn tell_events(
     Ok(())
 }
 
-/// Rows of answers that belong to nobody, or that a later one replaces. Gives how many are to be mended.
-fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) -> io::Result<usize> {
+/// Rows of answers that belong to nobody, or that a later one replaces.
+fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) -> io::Result<()> {
     let line = |place: &Place| understood.program.sources.line_column(place).line;
     let lines = |places: Vec<&Place>| {
         let lines: Vec<usize> = places.into_iter().map(line).collect();
@@ -150,5 +193,5 @@ fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) 
         let places = scores.superseded.iter().map(|(earlier, _)| &earlier.place).collect();
         writeln!(out, "A later row of the same person counts instead of {} of the answers.", lines(places))?;
     }
-    Ok(scores.strangers.len())
+    Ok(())
 }

@@ -2,6 +2,7 @@
 //! byte. All names are invented.
 
 use crate::folders::copy;
+use crate::schema::assert_follows_published;
 use packstring::commands::report::As;
 use packstring::commands::roster::{Asked, run};
 use packstring::commands::{Desk, Outcome, Trouble};
@@ -72,6 +73,7 @@ fn json_of_the_roster_names_nobody() {
     let folder = program("roster.csv", WILD.as_bytes());
     let (_, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
     let json: Value = serde_json::from_str(&told).unwrap();
+    assert_follows_published("roster.schema.json", &json);
     assert_eq!((&json["understood"], &json["not_understood"]), (&3.into(), &2.into()));
     let rules = |row: usize| -> Vec<String> {
         let findings = json["rows"][row]["findings"].as_array().unwrap().iter();
@@ -170,6 +172,8 @@ fn a_workbook_is_not_written_into() {
     let (_, told) = shown(folder.path(), SAVE);
     assert!(told.contains("is a workbook, which packstring does not write into."), "{told}");
     assert!(told.contains("row 2 (name)"), "{told}");
+    let (_, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    assert_follows_published("roster.schema.json", &serde_json::from_str(&told).unwrap());
     assert!(fs::read(folder.path().join("people/roster.xlsx")).unwrap() == bytes);
 }
 

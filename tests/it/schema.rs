@@ -7,11 +7,24 @@
 use regex::Regex;
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
 
 /// Fails with every way in which `value` does not follow `schema`.
 pub fn assert_follows(schema: &Value, value: &Value) {
     let faults = Held { root: schema, files: &BTreeMap::new() }.faults(schema, value, "$");
     assert!(faults.is_empty(), "{faults:#?}");
+}
+
+/// Fails with every way in which `value` does not follow one of the schemas in `docs/`, which may refer to one
+/// another.
+pub fn assert_follows_published(name: &str, value: &Value) {
+    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
+    let read = |name: &str| serde_json::from_str(&fs::read_to_string(docs.join(name)).unwrap()).unwrap();
+    let findings = "findings.schema.json";
+    let files = BTreeMap::from([(findings.to_owned(), read(findings))]);
+    let faults = faults(&read(name), &files, value);
+    assert!(faults.is_empty(), "{name}: {faults:#?}");
 }
 
 /// Every way in which `value` does not follow a schema that may refer to others beside it, by their names.

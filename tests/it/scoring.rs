@@ -1,6 +1,7 @@
 //! Scoring, from answers as people give them to who passes, held against hand-made answers of every kind and
 //! against its two promises: an accepted wording is never wrong, and an open question never is.
 
+use crate::schema::assert_follows_published;
 use clap::Parser;
 use packstring::commands::{Arguments, Command, Desk, Outcome, Trouble, score};
 use packstring::people::scoring::{Passed, Scores, Verdict};
@@ -324,10 +325,16 @@ fn a_question_may_keep_the_order_of_its_choices() {
 // ---- the command and the ranger's decisions ----
 
 fn run(folder: &Path) -> (Result<Outcome, Trouble>, String) {
+    run_as(folder, &[])
+}
+
+fn run_as(folder: &Path, more: &[&str]) -> (Result<Outcome, Trouble>, String) {
     let desk =
         Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
-    let arguments = ["packstring".as_ref(), "score".as_ref(), "--program".as_ref(), folder.as_os_str()];
+    let mut arguments =
+        vec!["packstring".as_ref(), "score".as_ref(), "--program".as_ref(), folder.as_os_str()];
+    arguments.extend(more.iter().map(std::ffi::OsStr::new));
     let Command::Score(asked) = Arguments::try_parse_from(arguments).unwrap().command else { unreachable!() };
     let outcome = score::run(&asked, &desk, &mut out);
     (outcome, String::from_utf8(out).unwrap())
@@ -498,6 +505,25 @@ fn nothing_is_made_over_decisions_that_cannot_be_read() {
     let Err(Trouble::Said(why)) = outcome else { panic!("it must not be done") };
     assert!(why.contains("it has no column “question”") && why.contains("Nothing was made"), "{why}");
     assert_eq!(table(folder), spoiled);
+}
+
+#[test]
+fn scores_are_told_to_other_programs_without_a_name_or_an_answer() {
+    let answers = format!("{BO}spring,Zelda Quorn,1,1,1,1,1,1\n");
+    let folder = folder(&answers);
+    run(folder.path()).0.unwrap();
+    decide(folder.path(), &[("change", "perhaps"), ("water", "right")]);
+    let (outcome, told) = run_as(folder.path(), &["--as", "json"]);
+    assert_eq!(outcome.unwrap(), Outcome::Findings);
+    let json: serde_json::Value = serde_json::from_str(&told).unwrap();
+    assert_follows_published("score.schema.json", &json);
+    let answers = json["people"][0]["answers"].as_array().unwrap();
+    assert_eq!(answers.iter().filter(|answer| answer["decided"] == true).count(), 1);
+    assert_eq!((&json["waiting"], &json["not_on_roster"][0]), (&1.into(), &3.into()));
+    assert_eq!(json["decisions"]["not_understood"].as_array().unwrap().len(), 1);
+    for private in ["quorn", "bo li", "i will", "nothing", "perhaps"] {
+        assert!(!told.to_lowercase().contains(private), "{private} is in {told}");
+    }
 }
 
 #[test]

@@ -410,6 +410,11 @@ fn the_command_ends_with_one_where_hours_are_to_be_mended_and_with_two_where_the
     let told: serde_json::Value = serde_json::from_str(&said).unwrap();
     assert_eq!(told["findings"][0]["line"], 2);
     assert!(!broken.path().join("out").exists());
+    crate::schema::assert_follows_published("findings.schema.json", &told);
+    for folder in [doubled, folder(HOURS, ROSTER, AWARDS)] {
+        let (_, said) = tallied(folder.path(), &["--as", "json"]);
+        crate::schema::assert_follows_published("tally.schema.json", &serde_json::from_str(&said).unwrap());
+    }
     let none = folder("", "", "");
     let (code, said) = tallied(none.path(), &[]);
     assert_eq!(code, Some(0), "{said}");

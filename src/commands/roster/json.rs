@@ -1,4 +1,5 @@
-//! The roster for a program to read: rows, columns and findings, and nothing that people wrote.
+//! The roster for a program to read: rows, columns and findings, and nothing that people wrote. The
+//! form is published as `docs/roster.schema.json`.
 
 use super::{Line, Look, Saved};
 use crate::finding::Finding;

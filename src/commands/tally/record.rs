@@ -1,4 +1,5 @@
 //! The tally as JSON: nothing personal is in it. People stand by the lines of the files that they come from.
+//! The form is published as `docs/tally.schema.json`.
 
 use super::Counted;
 use crate::commands::report::findings_as_json;
@@ -8,6 +9,9 @@ use crate::place::Place;
 use crate::quantity::{Exact, plain};
 use serde_json::{Value, json};
 use std::io::{self, Write};
+
+/// The number of the form; it grows when a reader of the old form would be misled.
+const FORMAT: u32 = 1;
 
 pub(super) fn write(told: &Counted, findings: &[Finding], out: &mut dyn Write) -> io::Result<()> {
     let line = |place: &Place| told.program.sources.line_column(place).line;
@@ -37,6 +41,7 @@ pub(super) fn write(told: &Counted, findings: &[Finding], out: &mut dyn Write) -
         json!({"reward": order.reward, "sizes": sizes.collect::<Value>(), "size_unknown": order.unknown.len()})
     });
     let told = json!({
+        "format": FORMAT,
         "season": told.program.settings.season,
         "hours": exact(&told.tally.hours),
         "season_hours": exact(&told.tally.season_hours),
