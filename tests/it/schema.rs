@@ -158,6 +158,7 @@ fn is_of(kind: &str, value: &Value) -> bool {
 fn has_format(format: &str, text: &str) -> bool {
     let base = url::Url::parse("https://example.com/").unwrap();
     match format {
+        "date" => text.parse::<jiff::civil::Date>().is_ok(),
         "uri" => url::Url::parse(text).is_ok(),
         "uri-reference" => {
             let marks =
