@@ -8,7 +8,10 @@
 //! | --- | --- |
 //! | `tables` | countries, states, provinces, street suffixes and units, from the CSV files beside it |
 //! | `united_states` | addresses after USPS Publication 28, Postal Addressing Standards |
-//! | `street` | the delivery line of those: directions, suffixes, units, boxes and routes |
+//! | `street` | what each part of such a street is for: the line to deliver to, the lines above it |
+//! | `street_line` | the line of a street: directions, suffixes, units |
+//! | `boxes` | the line of a box, a route or general delivery |
+//! | `wording` | the words of a line, as all of these compare them |
 //! | `last_line` | town, state and ZIP Code where they stand in one cell |
 //! | `abroad` | addresses in the form of the Universal Postal Union, country by country |
 //! | `packets` | who is mailed, and in which order |
@@ -20,12 +23,15 @@
 //! slash. Certificates never follow this; they keep the name.
 
 mod abroad;
+mod boxes;
 mod last_line;
 mod letters;
 pub mod packets;
 mod street;
+mod street_line;
 mod tables;
 mod united_states;
+mod wording;
 
 pub use tables::Country;
 
