@@ -9,7 +9,9 @@
 //! summary withheld is withheld again.
 
 use crate::people::withheld::{CountId, FEWEST_PRINTED, Ledger, Told};
-use crate::program::season_record::{Named, SeasonRecord, Service, Visits};
+use crate::program::season_record::{
+    ActivityHours, EventCounts, Named, People, RewardCount, SeasonRecord, Service, Visits,
+};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -74,161 +76,156 @@ pub struct ShownQuestions {
 
 /// Everything, for the ranger and the agency.
 pub fn whole(record: &SeasonRecord) -> Shown {
-    let visits = |visits: Visits| ShownVisits {
-        signed_up: Told::Exactly(visits.signed_up),
-        came: Told::Exactly(visits.came),
-        completed: Told::Exactly(visits.completed),
-        been_before: Told::Exactly(visits.been_before),
-    };
-    let named =
-        |list: &[Named]| list.iter().map(|named| (named.name.clone(), Told::Exactly(named.count))).collect();
-    Shown {
-        season: record.season.clone(),
-        people: record.people.map(|people| ShownPeople {
-            came: Told::Exactly(people.came),
-            completed: Told::Exactly(people.completed),
-            repeat: Told::Exactly(people.repeat),
-            joining: Told::Exactly(people.joining),
-        }),
-        events: record
-            .events
-            .iter()
-            .map(|event| ShownEvent {
-                name: event.name.clone(),
-                date: event.date,
-                visits: visits(event.visits),
-            })
-            .collect(),
-        months: months(record).into_iter().map(|(month, of_it)| (month, visits(of_it))).collect(),
-        whole: visits(record.visits()),
-        service: record.service.as_ref().map(|service| ShownService {
-            people: Told::Exactly(service.people),
-            hours: Some(service.hours),
-            months: month_hours(service),
-            activities: activity_hours(service),
-            awards: named(&service.awards),
-        }),
-        rewards: record
-            .rewards
-            .iter()
-            .map(|reward| (reward.name.clone(), Told::Exactly(reward.count)))
-            .collect(),
-        questions: record.questions.as_ref().map(|questions| ShownQuestions {
-            sheets: Told::Exactly(questions.sheets),
-            right: questions.list.iter().map(|one| (one.id.clone(), Told::Exactly(one.right))).collect(),
-        }),
-    }
+    Counts::enter(record).shown(record, Reader::Agency)
 }
 
 /// What everybody may read.
 pub fn open(record: &SeasonRecord) -> Shown {
-    let mut ledger = Ledger::default();
-    let events: Vec<Row> = record.events.iter().map(|event| Row::of(&mut ledger, event.visits)).collect();
-    let months: Vec<(String, Row)> = months(record)
-        .into_iter()
-        .map(|(month, visits)| {
-            let row = Row::of(&mut ledger, visits);
-            let parts = record.events.iter().zip(&events).filter(|(event, _)| month_of(event.date) == month);
-            row.is_sum_of(&mut ledger, &parts.map(|(_, row)| *row).collect::<Vec<_>>());
-            (month, row)
-        })
-        .collect();
-    let all = Row::of(&mut ledger, record.visits());
-    all.is_sum_of(&mut ledger, &months.iter().map(|(_, row)| *row).collect::<Vec<_>>());
-    let people = record.people.map(|people| {
-        let ids = [people.came, people.completed, people.repeat, people.joining].map(|n| ledger.count(n));
-        let [came, completed, repeat, _] = ids;
-        for part in [completed, repeat] {
-            try_rest(&mut ledger, came, part);
-        }
-        // The visits beyond a person's first, which are also among those of people who had been before.
-        if let Some(again) = try_rest(&mut ledger, all.came, came) {
-            try_rest(&mut ledger, all.been_before, again);
-        }
-        try_rest(&mut ledger, all.completed, completed);
-        ids
-    });
-    let service = record.service.as_ref().map(|service| {
-        let awards: Vec<CountId> = service.awards.iter().map(|award| ledger.count(award.count)).collect();
-        (ledger.count(service.people), awards)
-    });
-    let awards = record.service.iter().flat_map(|service| &service.awards).map(|award| &award.name);
-    let award_ids = service.iter().flat_map(|(_, ids)| ids);
-    let awards: Vec<(&String, CountId)> = awards.zip(award_ids.copied()).collect();
-    let rewards: Vec<CountId> = record
-        .rewards
-        .iter()
-        .map(|reward| {
-            let total = ledger.count(reward.count);
-            let completed = people.filter(|_| reward.completion).map(|[_, completed, ..]| completed);
-            let of_awards = awards.iter().filter(|(name, _)| reward.awards.contains(name)).map(|(_, id)| *id);
-            let parts: Vec<CountId> = completed.into_iter().chain(of_awards).collect();
-            if ledger.adds_up(total, &parts) {
-                ledger.sum(total, &parts);
-            }
-            total
-        })
-        .collect();
-    let questions = record.questions.as_ref().map(|questions| {
-        let sheets = ledger.count(questions.sheets);
-        let right: Vec<CountId> = questions.list.iter().map(|one| ledger.count(one.right)).collect();
-        right.iter().for_each(|right| {
-            try_rest(&mut ledger, sheets, *right);
-        });
-        (sheets, right)
-    });
-    ledger.withhold();
-    let print = |id: CountId| ledger.told(id);
-    Shown {
-        season: record.season.clone(),
-        people: people.map(|[came, completed, repeat, joining]| ShownPeople {
-            came: print(came),
-            completed: print(completed),
-            repeat: print(repeat),
-            joining: print(joining),
-        }),
-        events: record
-            .events
-            .iter()
-            .zip(&events)
-            .map(|(event, row)| ShownEvent {
-                name: event.name.clone(),
-                date: event.date,
-                visits: row.printed(&ledger),
+    let mut counts = Counts::enter(record);
+    counts.ledger.withhold();
+    counts.shown(record, Reader::Everybody)
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Reader {
+    Agency,
+    Everybody,
+}
+
+/// The counts of a season in one ledger, in the order of its record.
+struct Counts {
+    ledger: Ledger,
+    events: Vec<Row>,
+    months: Vec<(String, Row)>,
+    whole: Row,
+    /// Who came, completed, came again and joins.
+    people: Option<[CountId; 4]>,
+    /// Who served, and who reached each award.
+    service: Option<(CountId, Vec<CountId>)>,
+    rewards: Vec<CountId>,
+    /// The sheets, and who had each question right.
+    questions: Option<(CountId, Vec<CountId>)>,
+}
+
+impl Counts {
+    fn enter(record: &SeasonRecord) -> Self {
+        let mut ledger = Ledger::default();
+        let events: Vec<Row> = record.events.iter().map(|event| Row::of(&mut ledger, event.visits)).collect();
+        let months: Vec<(String, Row)> = months(record)
+            .into_iter()
+            .map(|(month, visits)| {
+                let row = Row::of(&mut ledger, visits);
+                let parts = record.events.iter().zip(&events);
+                let parts = parts.filter(|(event, _)| month_of(event.date) == month);
+                row.is_sum_of(&mut ledger, &parts.map(|(_, row)| *row).collect::<Vec<_>>());
+                (month, row)
             })
-            .collect(),
-        months: months.iter().map(|(month, row)| (month.clone(), row.printed(&ledger))).collect(),
-        whole: all.printed(&ledger),
-        service: record.service.as_ref().zip(service).map(|(service, (people, awards))| ShownService {
-            people: print(people),
-            hours: (service.people >= FEWEST_PRINTED).then_some(service.hours),
-            months: if_all_large(month_hours(service)),
-            activities: if_all_large(activity_hours(service)),
-            awards: service
-                .awards
-                .iter()
-                .zip(awards)
-                .map(|(award, id)| (award.name.clone(), print(id)))
-                .collect(),
-        }),
-        rewards: record
-            .rewards
-            .iter()
-            .zip(rewards)
-            .map(|(reward, id)| (reward.name.clone(), print(id)))
-            .collect(),
-        questions: record.questions.as_ref().zip(questions).map(|(questions, (sheets, right))| {
-            ShownQuestions {
-                sheets: print(sheets),
-                right: questions
-                    .list
-                    .iter()
-                    .zip(right)
-                    .map(|(one, id)| (one.id.clone(), print(id)))
-                    .collect(),
-            }
-        }),
+            .collect();
+        let whole = Row::of(&mut ledger, record.visits());
+        whole.is_sum_of(&mut ledger, &months.iter().map(|(_, row)| *row).collect::<Vec<_>>());
+        let people = record.people.map(|people| enter_people(&mut ledger, people, whole));
+        let service = record.service.as_ref().map(|service| {
+            let awards: Vec<CountId> = service.awards.iter().map(|award| ledger.count(award.count)).collect();
+            (ledger.count(service.people), awards)
+        });
+        let awards = service.as_ref().map_or(&[][..], |(_, awards)| awards);
+        let rewards = enter_rewards(&mut ledger, record, people, awards);
+        let questions = record.questions.as_ref().map(|questions| {
+            let sheets = ledger.count(questions.sheets);
+            let right: Vec<CountId> = questions.list.iter().map(|one| ledger.count(one.right)).collect();
+            right.iter().for_each(|right| {
+                try_rest(&mut ledger, sheets, *right);
+            });
+            (sheets, right)
+        });
+        Self { ledger, events, months, whole, people, service, rewards, questions }
     }
+
+    fn shown(&self, record: &SeasonRecord, reader: Reader) -> Shown {
+        let told = |id: CountId| self.ledger.told(id);
+        let visits = |row: &Row| row.shown(&self.ledger, reader);
+        let event = |(event, row): (&EventCounts, &Row)| ShownEvent {
+            name: event.name.clone(),
+            date: event.date,
+            visits: visits(row),
+        };
+        let rewards = record.rewards.iter().zip(&self.rewards);
+        let service = record.service.as_ref().zip(self.service.as_ref());
+        let questions = record.questions.as_ref().zip(self.questions.as_ref());
+        Shown {
+            season: record.season.clone(),
+            people: self.people.map(|ids| {
+                let [came, completed, repeat, joining] = ids.map(told);
+                ShownPeople { came, completed, repeat, joining }
+            }),
+            events: record.events.iter().zip(&self.events).map(event).collect(),
+            months: self.months.iter().map(|(month, row)| (month.clone(), visits(row))).collect(),
+            whole: visits(&self.whole),
+            service: service.map(|(service, ids)| self.service(service, ids, reader)),
+            rewards: rewards.map(|(reward, id)| (reward.name.clone(), told(*id))).collect(),
+            questions: questions.map(|(questions, (sheets, right))| {
+                let right = questions.list.iter().zip(right);
+                ShownQuestions {
+                    sheets: told(*sheets),
+                    right: right.map(|(one, id)| (one.id.clone(), told(*id))).collect(),
+                }
+            }),
+        }
+    }
+
+    fn service(
+        &self,
+        service: &Service,
+        (people, awards): &(CountId, Vec<CountId>),
+        reader: Reader,
+    ) -> ShownService {
+        let rows = |rows: Vec<HoursRow>| if reader == Reader::Agency { rows } else { if_all_large(rows) };
+        let is_told = reader == Reader::Agency || service.people >= FEWEST_PRINTED;
+        let awards = service.awards.iter().zip(awards);
+        ShownService {
+            people: self.ledger.told(*people),
+            hours: is_told.then_some(service.hours),
+            months: rows(month_hours(service)),
+            activities: rows(activity_hours(service)),
+            awards: awards.map(|(award, id)| (award.name.clone(), self.ledger.told(*id))).collect(),
+        }
+    }
+}
+
+fn enter_people(ledger: &mut Ledger, people: People, whole: Row) -> [CountId; 4] {
+    let ids = [people.came, people.completed, people.repeat, people.joining].map(|n| ledger.count(n));
+    let [came, completed, repeat, _] = ids;
+    for part in [completed, repeat] {
+        try_rest(ledger, came, part);
+    }
+    // The visits beyond a person's first, which are also among those of people who had been before.
+    if let Some(again) = try_rest(ledger, whole.came, came) {
+        try_rest(ledger, whole.been_before, again);
+    }
+    try_rest(ledger, whole.completed, completed);
+    ids
+}
+
+/// A reward is given to all who completed, with awards, or both.
+fn enter_rewards(
+    ledger: &mut Ledger,
+    record: &SeasonRecord,
+    people: Option<[CountId; 4]>,
+    awards: &[CountId],
+) -> Vec<CountId> {
+    let named = record.service.iter().flat_map(|service| &service.awards).zip(awards);
+    let named: Vec<(&Named, &CountId)> = named.collect();
+    let enter = |reward: &RewardCount| {
+        let total = ledger.count(reward.count);
+        let completed = people.filter(|_| reward.completion).map(|[_, completed, ..]| completed);
+        let of_awards = named.iter().filter(|(award, _)| reward.awards.contains(&award.name));
+        let parts: Vec<CountId> = completed.into_iter().chain(of_awards.map(|(_, id)| **id)).collect();
+        if ledger.adds_up(total, &parts) {
+            ledger.sum(total, &parts);
+        }
+        total
+    };
+    record.rewards.iter().map(enter).collect()
 }
 
 /// The difference as a count of its own; none where a hand-made file has counts that no season can have.
@@ -239,6 +236,8 @@ fn try_rest(ledger: &mut Ledger, total: CountId, part: CountId) -> Option<CountI
 /// A row of visits in the ledger.
 #[derive(Clone, Copy)]
 struct Row {
+    /// No count of the ledger: it is for the agency alone.
+    signed_up: u32,
     came: CountId,
     completed: CountId,
     been_before: CountId,
@@ -248,6 +247,7 @@ impl Row {
     fn of(ledger: &mut Ledger, visits: Visits) -> Self {
         let came = ledger.count(visits.came);
         let row = Self {
+            signed_up: visits.signed_up,
             came,
             completed: ledger.count(visits.completed),
             been_before: ledger.count(visits.been_before),
@@ -264,9 +264,12 @@ impl Row {
         }
     }
 
-    fn printed(self, ledger: &Ledger) -> ShownVisits {
+    fn shown(self, ledger: &Ledger, reader: Reader) -> ShownVisits {
         ShownVisits {
-            signed_up: Told::Withheld,
+            signed_up: match reader {
+                Reader::Agency => Told::Exactly(self.signed_up),
+                Reader::Everybody => Told::Withheld,
+            },
             came: ledger.told(self.came),
             completed: ledger.told(self.completed),
             been_before: ledger.told(self.been_before),
@@ -295,7 +298,7 @@ fn month_hours(service: &Service) -> Vec<HoursRow> {
 }
 
 fn activity_hours(service: &Service) -> Vec<HoursRow> {
-    let row = |activity: &crate::program::season_record::ActivityHours| {
+    let row = |activity: &ActivityHours| {
         (activity.name.clone(), Told::Exactly(activity.people), Some(activity.hours))
     };
     service.activities.iter().map(row).collect()
