@@ -22,7 +22,7 @@ use crate::people::credential::canonical;
 use crate::people::credit::{Credit, awarded, credited};
 use crate::place::Place;
 use crate::program::register::{Given, Occasion};
-use crate::program::settings::{Event, Settings};
+use crate::program::settings::{Event, EventForm, Settings};
 use crate::understand::Understood;
 use jiff::civil::Date;
 use look::Kind;
@@ -166,8 +166,10 @@ fn job_of(path: String, run: RunOfSheets) -> Job {
     Job { piece: Piece::Certificates, shelf: Shelf::Private, path, make: Make::Run(run) }
 }
 
+/// The place of a workshop by video says how to come in, which is nothing for a certificate.
 fn event_data(event: &Event) -> Value {
-    json!({"name": event.name, "date": event.date.to_string(), "place": event.venue})
+    let place = (event.form == EventForm::InPerson).then_some(&event.venue);
+    json!({"name": event.name, "date": event.date.to_string(), "place": place})
 }
 
 fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: Option<Place>) -> RunEntry {

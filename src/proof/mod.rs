@@ -21,6 +21,7 @@ mod answerer_unknown;
 mod answers_doubled;
 mod backing_unknown;
 mod certificate_corrected;
+mod companion_unread;
 mod dual_apart;
 mod edition_apart;
 mod edition_lacks_lesson;
@@ -104,6 +105,7 @@ pub const RULES: &[Rule] = &[
     answers_doubled::RULE,
     backing_unknown::RULE,
     certificate_corrected::RULE,
+    companion_unread::RULE,
     dual_apart::RULE,
     edition_apart::RULE,
     edition_lacks_lesson::RULE,

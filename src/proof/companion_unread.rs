@@ -1,0 +1,36 @@
+//! Certificates with a companion are wanted, and no column of the roster was taken as the companions.
+//!
+//! Whoever is credited without one needs a new certificate later, one by one.
+
+use super::roll::Roll;
+use super::{Find, Rule};
+use crate::finding::{Finding, Level};
+use crate::program::roster::{Field, Understood};
+
+pub const RULE: Rule = Rule {
+    name: "companion-unread",
+    level: Level::Warning,
+    summary: "Certificates with a companion are wanted, and no column of the roster was taken as the companions.",
+    find: Find::People(find),
+};
+
+fn find(roll: &Roll) -> Vec<Finding> {
+    let words = &roll.program.settings.certificate.companion;
+    let is_wanted = words.title.is_some() || words.text.is_some() || words.design.is_some();
+    let columns = &roll.program.roster.columns;
+    if !is_wanted || columns.iter().any(|column| column.field() == Some(Field::Companion)) {
+        return Vec::new();
+    }
+    let passed_over: Vec<_> = columns
+        .iter()
+        .filter(|column| column.understood == Understood::PassedOver && !column.heading.is_empty())
+        .collect();
+    let Some(first) = passed_over.first() else { return Vec::new() };
+    let headings: Vec<&str> = passed_over.iter().map(|column| column.heading.as_str()).collect();
+    let message = "No column of the roster was taken as the companions, so no certificate names one.";
+    let mend = format!(
+        "Say in program.toml which heading means them: [roster.headings] companion = \"{}\"; or take [certificate.companion] out.",
+        first.heading.replace(['"', '\\'], "")
+    );
+    vec![RULE.finding(&first.place, message).says(headings.join(", ")).mend(mend)]
+}
