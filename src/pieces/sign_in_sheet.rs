@@ -1,7 +1,7 @@
 //! Sign-in sheets: one an event, with who is on the roster and room for who walks in.
 //!
 //! Private. `data` beside the common head: `event` as run sheets have it, `people` (`name`, `companion`,
-//! `email`) by name, and `blank`, how many empty rows follow.
+//! `email`) by name, and `blank`, how many empty rows are wanted; the sheet has as many as fill its last page.
 
 use super::run_sheet::event_data;
 use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};

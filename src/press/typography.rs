@@ -1,7 +1,12 @@
 //! What holds on every page, whatever a program says: tried on lessons that break at every line.
 
 use super::{Engine, Letters, Root, Theme, Words};
+use crate::people::scoring::Scores;
+use crate::pieces::{self, Make, Piece, Selection};
+use crate::program::{self, settings::Paper};
+use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
+use std::path::Path;
 use std::sync::Arc;
 use typst::foundations::Bytes;
 use typst::layout::{Abs, Frame, FrameItem, Point};
@@ -162,5 +167,89 @@ fn a_picture_stands_on_the_page_of_its_caption() {
             (0..document.pages().len()).filter(|&page| has_picture(&document.pages()[page].frame)).collect();
         assert_eq!(shown.len(), 1);
         assert_eq!(shown, pages_with(&lines(&document), "Caption here"), "{down} pt down on {paper}");
+    }
+}
+
+/// The sheets of a piece of the demo.
+fn demo(piece: Piece, paper: Paper) -> Vec<(String, PagedDocument)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let program = program::open(&folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let selection = Selection { pieces: vec![piece], paper: Some(paper), ..Selection::default() };
+    let engine = engine();
+    let sheets = pieces::plan(&understood, &Scores::of(&understood), &selection).into_iter().filter_map(
+        |job| match job.make {
+            Make::Sheet(sheet) => Some((job.path, sheet)),
+            _ => None,
+        },
+    );
+    sheets
+        .map(|(path, sheet)| {
+            engine.place_piece(Root::Common, &sheet.data);
+            for (name, part) in &sheet.parts {
+                let part = Bytes::new(serde_json::to_vec(part).unwrap());
+                engine.place(Root::Common, &format!("data/{name}.json"), part);
+            }
+            for name in &sheet.pictures {
+                let picture = Bytes::new(std::fs::read(folder.join(name)).unwrap());
+                engine.place(Root::Common, &format!("program/{name}"), picture);
+            }
+            let document = engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template)).unwrap();
+            (path, document)
+        })
+        .collect()
+}
+
+/// How far down a page anything stands above its foot, as a share of the page.
+fn filled(document: &PagedDocument, page: usize, lines: &[(Abs, String)]) -> f64 {
+    let height = document.pages()[page].frame.size().y;
+    let lowest = lines.iter().map(|(y, _)| *y).filter(|y| *y < height - Abs::inches(0.8)).max();
+    lowest.map_or(0.0, |lowest| lowest / height)
+}
+
+#[test]
+fn no_lesson_of_the_demo_ends_on_a_page_that_is_nearly_empty() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let program = program::open(&folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let titles: Vec<String> = program.lessons.iter().map(|lesson| plain_text(&lesson.title)).collect();
+    for paper in [Paper::Letter, Paper::A4] {
+        let (_, document) = demo(Piece::Handbook, paper).swap_remove(0);
+        let pages = lines(&document);
+        // The title of a lesson stands at the head of the page that it opens, below the running head.
+        let opens = |page: &Vec<(Abs, String)>| {
+            page.iter().any(|(y, said)| {
+                *y > Abs::inches(0.8)
+                    && *y < Abs::inches(1.6)
+                    && titles.iter().any(|title| said.ends_with(title))
+            })
+        };
+        let chapters: Vec<usize> = (2..pages.len()).filter(|&page| opens(&pages[page])).collect();
+        assert_eq!(chapters.len(), titles.len(), "{chapters:?}");
+        for last in chapters.iter().skip(1).map(|next| next - 1) {
+            let filled = filled(&document, last, &pages[last]);
+            assert!(filled > 0.4, "page {} of {paper:?} is filled to {filled:.2}", last + 1);
+        }
+    }
+}
+
+#[test]
+fn blank_rows_of_a_sign_in_sheet_fill_its_last_page_and_begin_no_other() {
+    for paper in [Paper::Letter, Paper::A4] {
+        for (path, document) in demo(Piece::SignInSheet, paper) {
+            assert_eq!(document.pages().len(), 2, "{path} on {paper:?}");
+        }
+    }
+}
+
+#[test]
+fn sheets_of_tables_do_not_run_over_by_a_few_rows() {
+    for (piece, most) in
+        [(Piece::Attendance, 2), (Piece::Tally, 1), (Piece::PackingList, 2), (Piece::KitSheets, 1)]
+    {
+        for paper in [Paper::Letter, Paper::A4] {
+            for (path, document) in demo(piece, paper) {
+                assert_eq!(document.pages().len(), most, "{path} on {paper:?}");
+            }
+        }
     }
 }

@@ -100,6 +100,17 @@ fn pieces_of_the_event_state_its_values_and_all_others_the_common_ones() {
 }
 
 #[test]
+fn a_handout_names_the_event_where_its_figures_are_its_own_and_nowhere_else() {
+    let (_folder, program) = program(OPEN);
+    let understood = Understood::new(&program);
+    let named = |event| data(&planned(&understood, Piece::Handout, event)[0]).contains("Heron Cove Workshop");
+    assert!(named(Some("cove")));
+    assert!(!named(None));
+    let spring = data(&planned(&understood, Piece::Handout, Some("spring"))[0]);
+    assert!(spring.contains("\"event\":null"), "{spring}");
+}
+
+#[test]
 fn closed_words_are_told_where_they_do_not_hold_and_only_where_they_are_used() {
     let closed = OPEN.replace("Tie with […]", "Tie with [at most six feet]");
     let (_folder, program) = program(&closed);

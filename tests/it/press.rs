@@ -416,3 +416,25 @@ fn a_certificate_for_an_award_names_its_own_award_and_day() {
     }
     assert_accessible(&files[0].1);
 }
+
+#[test]
+fn an_envelope_that_an_address_does_not_fit_stays_empty_and_is_told() {
+    let mut job = run(["Ana", "Theo", "Elena"]);
+    let Make::Run(run) = &mut job.make else { unreachable!() };
+    run.template = "envelope.typ".into();
+    run.data["envelope"] = json!({ "width": 684, "height": 297 });
+    run.data["return_address"] = json!(vec!["1 Basin Road"; 40]);
+    for (row, entry) in run.entries.iter_mut().enumerate() {
+        let lines = vec![format!("{row} Lantern Hill"); if row == 1 { 60 } else { 3 }];
+        entry.data = json!({ "lines": lines, "narrow": null });
+    }
+    let home = Place::new(&"program.toml".into(), 7..9);
+    run.places = vec![("return-address".into(), home.clone())];
+    let (files, findings) = make(&Press::open(Theme::plain(), Path::new(".")), &job);
+    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.place.clone())).collect();
+    let row = Place::new(&"people/roster.csv".into(), 1..2);
+    assert_eq!(told, [("label-overfull", home), ("label-overfull", row)]);
+    let said: Vec<String> = files[..3].iter().map(|(_, bytes)| letters(&text(bytes).concat())).collect();
+    assert!(said[0].contains("0LanternHill") && said[2].contains("2LanternHill"), "{said:?}");
+    assert!(!said[1].contains("Lantern"), "{said:?}");
+}

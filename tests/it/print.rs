@@ -309,3 +309,36 @@ fn a_handout_of_more_than_one_sheet_is_told_at_its_lesson() {
     write(60);
     assert_eq!(told(folder.path(), Piece::Handout), ["sheet-overfull"]);
 }
+
+#[test]
+fn a_kit_stays_on_one_sheet_as_long_as_it_can_and_is_told_where_it_does_not() {
+    let folder = many_principles(1, 5);
+    let write = |things: usize| {
+        let thing = "\n[[kits.items]]\nitem = \"Tree strap\"\nweight = \"6 oz\"\nnote = \"At least two inches wide.\"\n";
+        let kit = |id: &str, adds: &str, things: usize| {
+            format!("\n[[kits]]\nid = \"{id}\"\nname = \"Kit {id}\"\n{adds}{}", thing.repeat(things))
+        };
+        let kits = kit("day", "", things / 2) + &kit("night", "adds-to = \"day\"\n", things - things / 2);
+        std::fs::write(folder.path().join("kits.toml"), kits).unwrap();
+    };
+    write(36);
+    assert_eq!(told(folder.path(), Piece::KitSheets), Vec::<&str>::new());
+    write(120);
+    // The bigger kit by itself; side by side the things have one row, for they are called alike.
+    assert_eq!(told(folder.path(), Piece::KitSheets), ["sheet-overfull", "sheet-overfull"]);
+}
+
+#[test]
+fn a_title_slide_that_does_not_fit_is_told_where_the_program_is_named() {
+    let folder = many_principles(1, 5);
+    let path = folder.path().join("program.toml");
+    let named = std::fs::read_to_string(&path).unwrap();
+    let name = "Trail Rider Stewards of the Basin ".repeat(30);
+    std::fs::write(&path, named.replace("Trail Rider Stewards", name.trim())).unwrap();
+    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Deck], ..Selection::default() });
+    let findings = Press::open(Theme::plain(), folder.path()).measure(&jobs[0]).unwrap();
+    assert_eq!(findings.iter().map(|finding| finding.rule).collect::<Vec<_>>(), ["slide-overfull"]);
+    assert_eq!(program.sources.words(&findings[0].place), name.trim());
+}
