@@ -38,10 +38,11 @@ const siteSearch = (() => {
     while (from > 0 && length + pieces[from - 1].length < LINE / 3) length += pieces[--from].length;
     let to = first + 1;
     while (to < pieces.length && length + pieces[to].length < LINE) length += pieces[to++].length;
+    const isCut = from > 0;
     // A line begins with a word.
     while (from < first && !/[\p{L}\p{N}]/u.test(pieces[from])) from += 1;
     const shown = pieces.slice(from, to).map(piece => [piece, isFound(piece)]);
-    if (from > 0) shown.unshift(['… ', false]);
+    if (isCut) shown.unshift(['… ', false]);
     if (to < pieces.length) shown.push([' …', false]);
     return shown;
   }
@@ -131,5 +132,4 @@ if (typeof document !== 'undefined') (() => {
     field.value = asked;
     look();
   }
-  field.focus({ preventScroll: true });
 })();
