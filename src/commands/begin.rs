@@ -72,13 +72,17 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// The example with its dates moved to `today`, so that nothing in it is overdue: its facts are due in a
-/// year, its events are two months ahead.
+/// year, its events are two months ahead, and its hours of service are of the last weeks.
 fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
     let Ok(text) = std::str::from_utf8(bytes) else { return bytes.to_vec() };
     let event = today.saturating_add(60.days());
     text.replace("2026-03-01", &today.to_string())
         .replace("2027-03-01", &today.saturating_add(1.year()).to_string())
         .replace("2026-05-16", &event.to_string())
+        .replace("2026-01-17", &today.saturating_sub(14.days()).to_string())
+        .replace("2026-01-24", &today.saturating_sub(7.days()).to_string())
+        .replace("2025-10-01", &today.saturating_sub(1.year()).to_string())
+        .replace("2026-09-30", &event.to_string())
         .replace("season = \"2026\"", &format!("season = \"{}\"", event.year()))
         .into_bytes()
 }
@@ -97,7 +101,12 @@ fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "      makes the example's handbook, slides, certificates and the rest")?;
     writeln!(out, "  Open program.toml in any editor and change the example into your own.")?;
     writeln!(out, "  packstring proofread{named}")?;
-    writeln!(out, "      tells what does not hold, after each change")
+    writeln!(out, "      tells what does not hold, after each change")?;
+    writeln!(
+        out,
+        "  Before your own people come in, delete the folders out and records: the certificates that the"
+    )?;
+    writeln!(out, "  example's people were given stand in them, and would stand in your register for good.")
 }
 
 #[cfg(test)]
@@ -138,6 +147,10 @@ mod tests {
         let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
         assert!(findings.is_empty(), "{findings:#?}");
         assert_eq!(program.settings.season, "2032");
+        assert!(told.contains("delete the folders out and records"), "{told}");
+        let hours = &program.settings.hours;
+        let (from, until) = (hours.from.as_ref().unwrap().0, hours.until.as_ref().unwrap().0);
+        assert!(program.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
         assert!(program.settings.events.iter().all(|event| event.date == date(2032, 2, 1)));
     }
 
