@@ -63,7 +63,11 @@ pub(super) fn write_calendar(
         None => file.with_extension("ics"),
     };
     write_whole(&file, calendar(&entries).as_bytes()).map_err(|error| {
-        Trouble::said(format!("The calendar {} could not be written: {}.", file.display(), in_words(&error)))
+        Trouble::said(format!(
+            "The calendar {} could not be written: {}.",
+            file.display(),
+            why_not(&file, &error)
+        ))
     })?;
     writeln!(out, "{} to check again written to {}.", counted(entries.len(), "fact"), file.display())?;
     Ok(())
@@ -159,6 +163,16 @@ pub(super) fn days_left(today: Date, day: Date) -> String {
         0 => "due today".to_owned(),
         1.. => format!("due in {count}"),
         _ => format!("overdue by {count}"),
+    }
+}
+
+/// Why a file could not be written, as the end of a sentence.
+fn why_not(file: &Path, error: &io::Error) -> String {
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    match folder {
+        _ if file.is_dir() => "it is a folder; name a file in it, such as review.ics".to_owned(),
+        Some(folder) if !folder.exists() => format!("there is no folder {}", folder.display()),
+        _ => in_words(error),
     }
 }
 

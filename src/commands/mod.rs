@@ -203,7 +203,10 @@ fn named_folder(named: &Path) -> Option<PathBuf> {
 }
 
 fn no_program_folder(named: &Path) -> Trouble {
-    let why = if named.is_dir() {
+    let looked = std::fs::metadata(named.join("program.toml")).map_err(|error| error.kind());
+    let why = if looked.is_err_and(|kind| kind == io::ErrorKind::PermissionDenied) {
+        "cannot be read: this account may not look into it"
+    } else if named.is_dir() {
         "is no program folder: there is no program.toml in it"
     } else if named.exists() {
         "is a file, and no program folder"

@@ -18,6 +18,9 @@ pub fn told(slip: &Error) -> Option<String> {
         ErrorKind::InvalidSubcommand => {
             format!("There is no command “{}”.", word(ContextKind::InvalidSubcommand).unwrap_or_default())
         }
+        ErrorKind::InvalidValue if value.is_empty() && !argument.starts_with('-') => {
+            format!("{argument} is empty.")
+        }
         ErrorKind::InvalidValue | ErrorKind::NoEquals if value.is_empty() => {
             format!("{argument} needs something after it.")
         }
@@ -68,8 +71,14 @@ fn usage(slip: &Error) -> String {
                 usage.lines().next().unwrap_or(usage).replace(" [OPTIONS]", "").replace(['<', '>'], "");
             format!("Write: {}", super::report::plain(&line))
         }
-        _ => "“packstring --help” shows what there is.".to_owned(),
+        usage => format!("“{} --help” shows what there is.", command(usage.unwrap_or("packstring"))),
     }
+}
+
+/// The command of a line of usage, without what stands behind it: `packstring certificates`.
+fn command(usage: &str) -> String {
+    let is_word = |word: &&str| word.chars().all(|letter| letter.is_ascii_lowercase());
+    usage.split_whitespace().take_while(is_word).collect::<Vec<_>>().join(" ")
 }
 
 /// Without what the marks of a usage line say: `--as <FORM>` is told as `--as`.
@@ -106,6 +115,8 @@ mod tests {
             (&["make", "--into", ""], "--into needs something after it."),
             (&["make", "--into"], "--into needs something after it."),
             (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),
+            (&["certificates", "nope"], "There is no command “nope”. “packstring certificates --help” shows"),
+            (&["figures", ""], "FILE is empty."),
             (&["begin"], "DIR is missing. Write: packstring begin DIR"),
             (&["make", "extra"], "“extra” is not known here. Write: packstring make"),
             (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),

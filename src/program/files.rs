@@ -49,6 +49,27 @@ impl<'m> Files<'m> {
         self.folder.join(name).symlink_metadata().is_ok()
     }
 
+    /// Tells a folder that is there and cannot be looked into: nothing in it would be found, as if there were
+    /// no people and no certificates. Gives whether it can.
+    pub fn can_look_into(&self, name: &str) -> bool {
+        let folder = self.folder.join(name);
+        if !self.has(name) {
+            return true;
+        }
+        let looked = fs::read_dir(&folder).and_then(|_| fs::metadata(folder.join(".")));
+        let Err(error) = looked else { return true };
+        let why = match error.kind() {
+            ErrorKind::PermissionDenied => "this account may not look into it",
+            ErrorKind::NotADirectory => "it is a file, and a folder belongs there",
+            ErrorKind::NotFound => "it is a link to something that is not there",
+            _ => "the disk gave an error",
+        };
+        let message = format!("The folder {name} cannot be read: {why}.");
+        let mend = "Make it a plain folder that you may read.";
+        self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
+        false
+    }
+
     /// The text of a file that must be there; why it is needed stands in `purpose`.
     pub fn need(&mut self, name: &str, purpose: &str) -> Option<Page> {
         if !self.has(name) {

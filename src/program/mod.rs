@@ -200,6 +200,10 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
 
 /// Reads every file; the program is whole only if no mistake was told.
 fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
+    let has_lessons = files.can_look_into("lessons");
+    for folder in ["people", "records"] {
+        files.can_look_into(folder);
+    }
     let settings = files.need("program.toml", "It says who runs the program, when, and what it is made of.");
     let settings = settings.map(|page| read_form(&page, mistakes, "program file", Settings::read));
     let facts = files.need("facts.toml", "It says what each figure is and where it comes from.");
@@ -225,7 +229,8 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         }
         answers
     });
-    let lessons = settings.as_ref().map(|settings| read_lessons(files, &settings.value, mistakes));
+    let lessons = settings.as_ref().filter(|_| has_lessons);
+    let lessons = lessons.map(|settings| read_lessons(files, &settings.value, mistakes));
     let earlier = settings.as_ref().and_then(|settings| read_earlier(files, &settings.value, mistakes));
     if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
         check_theme(files, theme, mistakes);

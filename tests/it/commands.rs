@@ -1,6 +1,9 @@
 //! The commands as a new user meets them: what they read, and what they say of what is wrong.
 
+use crate::folders::copy;
+use std::fs;
 use std::io::Write;
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
 fn packstring(arguments: &[&str], input: &[u8]) -> Output {
@@ -28,4 +31,57 @@ fn figures_reads_standard_input_where_the_file_is_a_dash() {
     let done = packstring(&["figures", "-"], b"ten \xff feet");
     assert_eq!(words(&done.stderr), "standard input: it is not UTF-8 text; save it as UTF-8 and try again\n");
     assert_eq!(done.status.code(), Some(2));
+}
+
+/// A folder that cannot be looked into is not one that has nothing in it: certificates would be given twice.
+#[test]
+fn a_folder_that_cannot_be_looked_into_is_told() {
+    let program = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound"), program.path());
+    for folder in ["lessons", "people", "records"] {
+        let path = program.path().join(folder);
+        let aside = program.path().join("aside");
+        let was_there = fs::rename(&path, &aside).is_ok();
+        fs::write(&path, "no folder").unwrap();
+        let done = packstring(&["make", "--program", program.path().to_str().unwrap()], b"");
+        let told = words(&done.stdout);
+        let told_of =
+            format!("The folder {folder} cannot be read: it is a file, and a folder belongs there.");
+        assert!(told.contains(&told_of) && told.contains("1 finding in"), "{told}");
+        assert_eq!(done.status.code(), Some(2));
+        fs::remove_file(&path).unwrap();
+        if was_there {
+            fs::rename(&aside, &path).unwrap();
+        }
+    }
+    assert!(!program.path().join("out").exists());
+}
+
+#[test]
+fn what_is_wrong_is_told_in_words_that_fit() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("notes.txt"), "water: 2\n").unwrap();
+    fs::create_dir(folder.path().join("folder.ics")).unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let content = content.to_str().unwrap();
+    let calendar = |file: &str| -> Vec<String> {
+        ["backing", "--program", content, "--due", "--calendar", file].map(str::to_owned).to_vec()
+    };
+    let check = |what: &str| -> Vec<String> {
+        ["certificates", "check", "--program", content, what].map(str::to_owned).to_vec()
+    };
+    for (arguments, expected) in [
+        (calendar(&path("folder.ics")), "it is a folder; name a file in it"),
+        (calendar(&path("none/due.ics")), "could not be written: there is no folder"),
+        (check(&path("notes.txt")), "notes.txt holds no certificate and no number."),
+        (check("nope"), "No certificate number has the character “O”. Numbers look like K7M3-P2QX."),
+        (vec!["certificates".into(), "nope".into()], "“packstring certificates --help” shows what there is."),
+    ] {
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let done = packstring(&arguments, b"");
+        let told = words(&done.stdout) + &words(&done.stderr);
+        assert!(told.contains(expected), "{arguments:?}: {told}");
+        assert_ne!(done.status.code(), Some(0), "{arguments:?}");
+    }
 }

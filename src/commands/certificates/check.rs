@@ -78,7 +78,13 @@ fn understand(given: &str, desk: &Desk) -> Result<Result<What, String>, Trouble>
     } else {
         Ok(given.to_owned())
     };
-    Ok(text.and_then(|text| sort(&text)))
+    let is_file = path.is_file();
+    Ok(text.and_then(|text| sort(&text)).map_err(|why| match Number::parse(given.trim()) {
+        Err(_) if is_file && !why.starts_with(given) => {
+            format!("{given} holds no certificate and no number. {why}")
+        }
+        _ => why,
+    }))
 }
 
 /// The words of a code without a record end with the certificate's number.
@@ -99,7 +105,7 @@ fn sort(text: &str) -> Result<What, String> {
     if trimmed.starts_with('[') || trimmed.contains('{') || last.chars().count() > 40 {
         return Ok(What::Text(text.to_owned()));
     }
-    Number::parse(last).map(What::Number)
+    Number::parse(last).map(What::Number).map_err(|why| format!("{why} Numbers look like K7M3-P2QX."))
 }
 
 fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Trouble> {
