@@ -13,7 +13,7 @@ use crate::pieces::{Piece, Selection, certificates};
 use crate::place::Place;
 use crate::press::Letters;
 use crate::program::Program;
-use crate::program::register::{Entry, Given, Register};
+use crate::program::register::{Entry, Given};
 use crate::proof;
 use crate::shelf::{keys, register};
 use jiff::civil::Date;
@@ -156,7 +156,7 @@ impl Credited {
                 "An earlier run was interrupted while it wrote to the certificate register; what it had begun and not finished was taken out."
             )?;
         }
-        for ((name, path), count) in self.counts(&program.register) {
+        for ((name, path), count) in self.counts(program) {
             let people = if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
             writeln!(out, "Newly credited: {people} for {name}; to print: private/{path}.")?;
         }
@@ -164,19 +164,23 @@ impl Credited {
     }
 
     /// How many were credited for what, and the file that holds them.
-    fn counts(&self, register: &Register) -> BTreeMap<(String, String), usize> {
+    fn counts(&self, program: &Program) -> BTreeMap<(String, String), usize> {
+        let credits = credit::credited(program, &Selection::default());
+        let languages: BTreeMap<&str, Option<&str>> =
+            credits.iter().map(|credit| (credit.given.number.plain(), credit.language())).collect();
+        let language_of = |given: &Given| languages.get(given.number.plain()).copied().flatten();
+        // Each day has a file of its own where there are several.
+        let mut days: BTreeMap<_, BTreeSet<Date>> = BTreeMap::new();
+        for given in program.register.valid() {
+            days.entry((given.occasion.key(), language_of(given))).or_default().insert(given.day);
+        }
         let mut counts = BTreeMap::new();
         for given in &self.newly {
-            let path = path_of(given, register);
+            let language = language_of(given);
+            let several = days.get(&(given.occasion.key(), language)).is_some_and(|days| days.len() > 1);
+            let path = certificates::run_path(&given.occasion, language, several.then_some(given.day));
             *counts.entry((given.occasion.name().to_owned(), path)).or_default() += 1;
         }
         counts
     }
-}
-
-/// The file that certificates of one event and day are printed from.
-fn path_of(given: &Given, register: &Register) -> String {
-    let same = register.valid().filter(|other| other.occasion.key() == given.occasion.key());
-    let days: BTreeSet<Date> = same.map(|other| other.day).collect();
-    certificates::run_path(&given.occasion, Some(given.day).filter(|_| days.len() > 1))
 }

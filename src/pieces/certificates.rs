@@ -3,6 +3,9 @@
 //! Awards of the service unit are a run too. Beside each certificate lies its signed record, where it has
 //! one: an Open Badges credential as JSON.
 //!
+//! Whom the roster gives a language gets the certificate in that edition's words, in a run of its own beside the
+//! others: `certificates/north-camp_es-us.pdf`. The signed record is the program's and the same in every language.
+//!
 //! Where an event's certificates were given on several days, each day is a run of its own as well, so
 //! that what was newly credited can be printed by itself.
 //!
@@ -71,16 +74,41 @@ fn folder_of(kind: Kind) -> String {
     }
 }
 
-/// The event's run, and where there are several days, one for each of them.
+/// The runs of an event: one in the main edition's words, and one in each other's that somebody asked for.
 fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Vec<Job> {
+    let editions = understood.program.editions.iter().zip(&understood.editions);
+    let editions = editions.map(|(edition, own)| (Some(edition.language.as_str()), own));
+    std::iter::once((None, understood))
+        .chain(editions)
+        .flat_map(|(language, own)| {
+            let asked: Vec<&Credit> =
+                credits.iter().copied().filter(|credit| credit.language() == language).collect();
+            let event =
+                own.program.settings.events.iter().find(|other| other.id == event.id).unwrap_or(event);
+            runs(&Edition { language, words: own, of: understood }, selection, event, &asked)
+        })
+        .collect()
+}
+
+/// An edition as certificates are made in it.
+struct Edition<'u> {
+    /// `None`: the main one.
+    language: Option<&'u str>,
+    words: &'u Understood<'u>,
+    /// The main one: the register and what the code says are the program's, whatever the language.
+    of: &'u Understood<'u>,
+}
+
+/// The event's run, and where there are several days, one for each of them.
+fn runs(edition: &Edition, selection: &Selection, event: &Event, credits: &[&Credit]) -> Vec<Job> {
     if credits.is_empty() {
         return Vec::new();
     }
-    let mut jobs = vec![job(understood, selection, event, credits, None)];
+    let mut jobs = vec![job(edition, selection, event, credits, None)];
     let days: BTreeSet<Date> = credits.iter().map(|credit| credit.given.day).collect();
     for day in days.iter().filter(|_| days.len() > 1) {
         let of_day: Vec<&Credit> = credits.iter().copied().filter(|it| it.given.day == *day).collect();
-        jobs.push(job(understood, selection, event, &of_day, Some(*day)));
+        jobs.push(job(edition, selection, event, &of_day, Some(*day)));
     }
     jobs
 }
@@ -91,32 +119,34 @@ pub const FOLDER: &str = "certificates/";
 /// Where the certificates for awards stand. No event's id has an underscore.
 const AWARDS: &str = "certificates/service_awards.pdf";
 
-/// Where the certificates of an event stand that were given on one day, or on every day; those for awards
-/// stand in one file.
-pub fn run_path(occasion: &Occasion, day: Option<Date>) -> String {
+/// Where the certificates of an event stand that were given on one day, or on every day, in the words of an
+/// edition (`None`: the main one); those for awards stand in one file.
+pub fn run_path(occasion: &Occasion, language: Option<&str>, day: Option<Date>) -> String {
     match occasion {
-        Occasion::Event { id, .. } => event_path(id, day),
+        Occasion::Event { id, .. } => event_path(id, language, day),
         Occasion::Award { .. } => AWARDS.to_owned(),
     }
 }
 
-fn event_path(event: &str, day: Option<Date>) -> String {
+fn event_path(event: &str, language: Option<&str>, day: Option<Date>) -> String {
     let event = file_name::of_id(event);
+    // No event's id has an underscore.
+    let edition = language.map(|tag| format!("_{}", file_name::of_id(tag))).unwrap_or_default();
     match day {
-        Some(day) => format!("{FOLDER}{event}/{day}.pdf"),
-        None => format!("{FOLDER}{event}.pdf"),
+        Some(day) => format!("{FOLDER}{event}/{day}{edition}.pdf"),
+        None => format!("{FOLDER}{event}{edition}.pdf"),
     }
 }
 
 /// The run of one day holds no files of its own: those stand in the event's run.
 fn job(
-    understood: &Understood,
+    edition: &Edition,
     selection: &Selection,
     event: &Event,
     credits: &[&Credit],
     day: Option<Date>,
 ) -> Job {
-    let understood = understood.at(&event.id);
+    let understood = edition.words.at(&event.id);
     let settings = &understood.program.settings;
     let kind = Kind::Event(event);
     let own = common::title(understood, selection, "certificate", "");
@@ -126,10 +156,10 @@ fn job(
     data.insert("certificate".into(), look::look(understood, kind));
     let entries = credits.iter().map(|credit| {
         let row = credit.participant.map(|row| row.place.clone());
-        entry(understood, title, kind, credit.given, row)
+        entry(edition.of, title, kind, credit.given, row)
     });
     let run = run(settings, kind, data, entries.collect());
-    job_of(event_path(&event.id, day), RunOfSheets { alone: day.is_none(), ..run })
+    job_of(event_path(&event.id, edition.language, day), RunOfSheets { alone: day.is_none(), ..run })
 }
 
 /// The certificates for awards, in one run: each says its own award and day.

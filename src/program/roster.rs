@@ -7,6 +7,7 @@
 mod cells;
 pub mod columns;
 
+use super::facts::Written;
 use super::headings::plain;
 use super::mistakes::{Mistakes, few};
 use super::settings::{Event, Settings};
@@ -44,6 +45,8 @@ pub struct Participant {
     pub address: Option<Address>,
     pub size: Option<String>,
     pub joins: bool,
+    /// The edition in whose words the certificate is to be; `None` for the main one.
+    pub language: Option<String>,
     /// The name's cell.
     pub place: Place,
     pub event_place: Place,
@@ -67,6 +70,8 @@ impl Roster {
         let reader = RowReader {
             at: Field::ALL.map(|field| columns::of(&columns, field)),
             events: event_names(events),
+            main: settings.map_or("", |settings| settings.language.as_str()),
+            editions: settings.map_or(&[][..], |settings| &settings.editions),
             told: RefCell::default(),
         };
         // Without these nothing can be said of any row.
@@ -103,7 +108,10 @@ fn event_names(events: &[Event]) -> HashMap<String, String> {
 /// A rule and what of it.
 type MistakeKind = (&'static str, &'static str);
 
-struct RowReader {
+struct RowReader<'s> {
+    /// The languages of the editions: of the main one, and of the others.
+    main: &'s str,
+    editions: &'s [Written],
     /// For each of [`Field::ALL`] its columns.
     at: [Vec<usize>; Field::ALL.len()],
     events: HashMap<String, String>,
@@ -111,7 +119,7 @@ struct RowReader {
     told: RefCell<BTreeMap<MistakeKind, (usize, Vec<Finding>)>>,
 }
 
-impl RowReader {
+impl RowReader<'_> {
     fn columns(&self, field: Field) -> &[usize] {
         &self.at[field as usize]
     }
@@ -141,6 +149,7 @@ impl RowReader {
             address: (address != Address::default()).then_some(address),
             size: self.text(row, Field::Size),
             joins: self.answer(row, Field::Join).unwrap_or(false),
+            language: self.language(row),
             place: self.place(row, Field::Name),
             event_place: self.place(row, Field::Event),
         }
@@ -161,6 +170,33 @@ impl RowReader {
         let written = self.text(row, Field::Event).unwrap_or_default();
         let known = self.events.get(&written).or_else(|| self.events.get(&plain(&written)));
         known.cloned().unwrap_or(written)
+    }
+
+    /// An edition by its tag, or by what people call its language. A program with one edition has no use for it.
+    fn language(&self, row: Row) -> Option<String> {
+        let written = self.text(row, Field::Language).filter(|_| !self.editions.is_empty())?;
+        let asked = cells::language(&written);
+        let is = |tag: &&str| {
+            tag.eq_ignore_ascii_case(asked)
+                || tag.split('-').next().is_some_and(|short| short.eq_ignore_ascii_case(asked))
+        };
+        if is(&self.main) {
+            return None;
+        }
+        let found = self.editions.iter().map(|edition| edition.text.as_str()).find(is);
+        if found.is_none() {
+            self.tell("value-unfit", "language", || {
+                let message =
+                    format!("The language in row {} is that of no edition of the program.", row.number());
+                let known: Vec<String> = std::iter::once(self.main)
+                    .chain(self.editions.iter().map(|edition| edition.text.as_str()))
+                    .map(|tag| format!("“{tag}”"))
+                    .collect();
+                let mend = format!("Write {}, or leave it empty for the first.", known.join(" or "));
+                (self.place(row, Field::Language), message, mend)
+            });
+        }
+        found.map(str::to_owned)
     }
 
     fn answer(&self, row: Row, field: Field) -> Option<bool> {

@@ -14,6 +14,7 @@ use packstring::understand::Understood;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 fn folder() -> PathBuf {
     root().join("tests/editions")
@@ -390,4 +391,60 @@ fn a_short_text_from_the_main_edition_keeps_its_language() {
     );
     let page = String::from_utf8(made(folder.path(), "es-us/site/self-check.html")).unwrap();
     assert!(page.contains("<span lang=\"en\">A horse steps over a longer rope.</span>"), "{page}");
+}
+
+#[test]
+fn certificates_are_in_the_words_that_a_participant_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let program = folder.path().join("program");
+    copy(&self::folder(), &program);
+    fs::create_dir(program.join("people")).unwrap();
+    let roster = |last: &str| {
+        let rows = format!(
+            "event,name,attended,passed,language\nnorth-camp,Ana Ruiz,yes,yes,es\nnorth-camp,Bo Lee,yes,yes,\n\
+             north-camp,Cy Fox,yes,yes,Spanish\nnorth-camp,Di May,yes,yes,EN\nnorth-camp,Ed Roe,no,,{last}\n"
+        );
+        fs::write(program.join("people/roster.csv"), rows).unwrap();
+    };
+    roster("es-us");
+    let made = Command::new(env!("CARGO_BIN_EXE_packstring"))
+        .current_dir(&program)
+        .env("PACKSTRING_KEYS", folder.path().join("keys"))
+        .args(["make", "--pieces", "certificates"])
+        .output()
+        .unwrap();
+    let told = String::from_utf8(made.stdout).unwrap();
+    for run in ["certificates/north-camp.pdf", "certificates/north-camp_es-us.pdf"] {
+        assert!(
+            told.contains(&format!("2 people for North Camp Workshop; to print: private/{run}.")),
+            "{told}"
+        );
+        assert!(program.join("out/private").join(run).is_file(), "{run}");
+    }
+    let read = program::open(&program).unwrap();
+    let jobs = flow::plan(&Understood::new(&read), &Selection::default());
+    let names = |path: &str| {
+        let job = jobs.iter().find(|job| job.path == path).unwrap_or_else(|| panic!("no {path}"));
+        let Make::Run(run) = &job.make else { panic!("certificates are a run") };
+        let names = run.entries.iter().map(|entry| entry.data["name"].as_str().unwrap().to_owned());
+        (
+            run.data["event"]["name"].clone(),
+            run.data["program"]["language"].clone(),
+            names.collect::<BTreeSet<_>>(),
+        )
+    };
+    let set = |names: [&str; 2]| names.map(str::to_owned).into();
+    assert_eq!(
+        names("certificates/north-camp_es-us.pdf"),
+        ("Taller del Campamento Norte".into(), "es-US".into(), set(["Ana Ruiz", "Cy Fox"]))
+    );
+    assert_eq!(
+        names("certificates/north-camp.pdf"),
+        ("North Camp Workshop".into(), "en".into(), set(["Bo Lee", "Di May"]))
+    );
+    roster("Klingon");
+    let unread = program::open(&program).err().expect("Klingon was read");
+    let told: Vec<_> =
+        unread.mistakes.iter().map(|mistake| (mistake.rule, mistake.mend.clone().unwrap())).collect();
+    assert_eq!(told, [("value-unfit", "Write “en” or “es-US”, or leave it empty for the first.".to_owned())]);
 }

@@ -35,6 +35,13 @@ pub struct Credit<'p> {
     pub participant: Option<&'p Participant>,
 }
 
+impl<'p> Credit<'p> {
+    /// The edition in whose words it is made; `None` for the main one.
+    pub fn language(&self) -> Option<&'p str> {
+        self.participant?.language.as_deref()
+    }
+}
+
 /// The certificates that count, for events of the program, in the order in which they were given; of the
 /// event and of the name that the selection asks for.
 pub fn credited<'p>(program: &'p Program, selection: &Selection) -> Vec<Credit<'p>> {

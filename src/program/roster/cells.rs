@@ -1,4 +1,4 @@
-//! What a cell answers to yes or no, in English and Spanish and with the marks of lists.
+//! What a cell answers to yes or no, in English and Spanish and with the marks of lists; and which language it names.
 
 pub(super) enum Answer {
     Yes,
@@ -22,5 +22,14 @@ pub(super) fn answer(value: &str) -> Answer {
         () if is(&YES) => Answer::Yes,
         () if is(&NO) => Answer::No,
         () => Answer::Unclear,
+    }
+}
+
+/// The tag of a language by what people call it; other words as they are.
+pub(super) fn language(value: &str) -> &str {
+    match value.to_lowercase().as_str() {
+        "english" | "inglés" | "ingles" => "en",
+        "spanish" | "español" | "espanol" | "castellano" => "es",
+        _ => value,
     }
 }

@@ -28,6 +28,7 @@ pub enum Field {
     Country,
     Size,
     Join,
+    Language,
     Note,
 }
 
@@ -66,7 +67,7 @@ impl Column {
 }
 
 impl Field {
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Event,
         Self::Name,
         Self::Companion,
@@ -80,6 +81,7 @@ impl Field {
         Self::Country,
         Self::Size,
         Self::Join,
+        Self::Language,
         Self::Note,
     ];
 
@@ -102,6 +104,7 @@ impl Field {
             Self::Country => "country",
             Self::Size => "size",
             Self::Join => "join",
+            Self::Language => "language",
             Self::Note => "note",
         }
     }
@@ -257,6 +260,7 @@ impl Field {
                 "quiere unirse",
                 "unirse",
             ],
+            Self::Language => &["preferred language", "certificate language", "idioma", "lengua"],
             Self::Note => &[
                 "notes",
                 "comment",
