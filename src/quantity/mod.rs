@@ -29,7 +29,7 @@ pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::say;
-pub use tongue::Tongue;
+pub use tongue::{Phrasebook, Tongue};
 pub use unit::{Atom, Unit};
 pub use worked::{WorkError, Worked};
 

@@ -15,13 +15,22 @@ use super::{Figure, Held, Unit, Verdict, agree, read, say};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use icu_locale_core::Locale;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::{Arc, LazyLock};
 
 /// The language that a text is read in.
 #[derive(Clone, Debug, Default)]
 pub struct Tongue(Option<Arc<Foreign>>);
+
+/// A language's phrases with the reader's words for them, and how it writes numbers.
+#[derive(Clone, Debug)]
+pub struct Phrasebook<'t> {
+    /// The mark before decimals.
+    pub decimal: char,
+    /// In small letters.
+    pub phrases: BTreeMap<&'t str, &'t str>,
+}
 
 /// A language other than English.
 #[derive(Debug)]
@@ -145,6 +154,14 @@ impl Tongue {
         let mut figure = super::read_one(&gloss.text)?;
         gloss.lead_back(&mut figure);
         Ok(figure)
+    }
+
+    /// What a page's script needs to put an answer into the reader's words; `None` where it is in them.
+    pub fn phrasebook(&self) -> Option<Phrasebook<'_>> {
+        let foreign = self.0.as_ref()?;
+        let rows = foreign.table.reads.iter().map(|(own, row)| (own.as_str(), row.english.as_str()));
+        let nouns = foreign.nouns.iter().map(|(own, english)| (own.as_str(), english.as_str()));
+        Some(Phrasebook { decimal: foreign.marks.decimal, phrases: rows.chain(nouns).collect() })
     }
 
     /// Words in a text written anew so that the figure in them says what is held; see [`super::restate_in`].

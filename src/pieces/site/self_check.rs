@@ -49,9 +49,16 @@ impl Site<'_> {
         let mut data = self.head(&page, &self.understood.program.settings.name);
         data.insert("questions".into(), list.into());
         data.insert("notes".into(), notes.into());
+        data.insert("tongue".into(), self.tongue().into());
         data.insert("script".into(), page.link_to(SCRIPT, None).into());
         self.page(&page, PAGE, data);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
+    }
+
+    /// How answers are put into the words that the script reads, as the reader of prose does; none in English.
+    fn tongue(&self) -> Option<String> {
+        let book = self.understood.tongue().phrasebook()?;
+        Some(json!({"decimal": book.decimal, "phrases": book.phrases}).to_string())
     }
 
     fn lesson_of(&self, question: &Question, page: &PageAddress) -> Option<Value> {

@@ -64,8 +64,44 @@ const selfCheck = (() => {
     return { place: fraction(1n), coarse: fraction(coarse) };
   }
 
+  /** An answer in the words of the figure reader, by the phrases of the page's language: `tongue` is what the page
+      has of it, none in English. "treinta y cinco pies" becomes "thirty-five feet". */
+  function glossed(answer, tongue) {
+    let text = answer.normalize('NFC').toLowerCase();
+    if (!tongue) return text;
+    if (tongue.decimal === ',') text = text.replace(/\d[\d.,]*\d/g, digits => digits.replace(/[.,]/g, mark => mark === ',' ? '.' : ','));
+    const parts = text.split(/([^\p{L}]+)/u);
+    const longest = Math.max(...Object.keys(tongue.phrases).map(phrase => phrase.split(' ').length));
+    // Words stand at even places, what is between them at odd ones.
+    const phrase = at => {
+      for (let end = Math.min(at + 2 * longest - 2, parts.length - 1); end >= at; end -= 2) {
+        const words = parts.slice(at, end + 1).join('').replace(/\s+/g, ' ');
+        if (Object.hasOwn(tongue.phrases, words)) return { english: tongue.phrases[words], end };
+      }
+      return { english: parts[at], end: at };
+    };
+    let said = '';
+    for (let at = 0; at < parts.length; at += 2) {
+      let { english, end } = phrase(at);
+      if (english === 'and' && /\b(twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety) $/.test(said) && at + 2 < parts.length) {
+        const one = phrase(at + 2);
+        const unit = one.english === 'a' ? 'one' : one.english;
+        if (SMALL.indexOf(unit) > 0 && SMALL.indexOf(unit) < 10) {
+          said = said.trimEnd();
+          english = `-${unit}`;
+          end = one.end;
+        }
+      }
+      if (english === 'thousand' && !/(\d|\b(hundred|[a-z-]*(?:one|two|three|four|five|six|seven|eight|nine|ten|een|ty|elve|even))) $/.test(said)) english = 'one thousand';
+      if (english === 'a' && /\b(hundred|thousand) $/.test(said)) english = 'one';
+      said += english + (parts[end + 1] ?? '');
+      at = end;
+    }
+    return said;
+  }
+
   const BEFORE = [
-    [/^(it is|its|they must be|the answer is|keep|must be)\b/, null],
+    [/^(it is|its|they must be|the answer is|keep|must be|is|are|from|of|to(?= at )|the)\b/, null],
     [/^(about|around|approximately|roughly|circa|ca\.?|~)(?= |\d)/, 'about'],
     [/^(at most|no more than|not more than|up to|maximum|max\.?|a maximum of|within)\b/, 'at_most'],
     [/^(at least|no less than|not less than|minimum|min\.?|a minimum of)\b/, 'at_least'],
@@ -74,8 +110,8 @@ const selfCheck = (() => {
   const AFTER = [[/ ?(at most|maximum|max\.?|or less)$/, 'at_most'], [/ ?(at least|minimum|or more)$/, 'at_least']];
 
   /** What a figure says: numbers (one, or two of a range), unit in small letters, limits. Null: it cannot be read. */
-  function figure(answer) {
-    let text = answer.normalize('NFKC').toLowerCase().replace(/[\s\u00a0]+/g, ' ').trim().replace(/\.$/, '');
+  function figure(answer, tongue) {
+    let text = glossed(answer, tongue).normalize('NFKC').toLowerCase().replace(/[\s\u00a0]+/g, ' ').trim().replace(/\.$/, '');
     const limits = new Set();
     for (let again = true; again;) {
       again = false;
@@ -119,8 +155,8 @@ const selfCheck = (() => {
     less({ n: size(fact.n), d: fact.d }, times(apart(stated.value, fact), 20)) && less(isOwn ? stated.place : stated.coarse, apart(stated.value, fact));
 
   /** right, wrong, near, unit (which one?), unread (no figure), or look. */
-  function judgeFigure(answer, key) {
-    const read = figure(answer);
+  function judgeFigure(answer, key, tongue) {
+    const read = figure(answer, tongue);
     if (!read) return 'unread';
     const known = key.units[read.unit];
     if (!known) return read.unit === '' ? 'unit' : 'look';
@@ -136,24 +172,34 @@ const selfCheck = (() => {
   const JOINING = /[\n,;•]|\band\b|\bor\b|\d+[.)]/i;
   const BARE = new Set(['a', 'an', 'the', 'it', 'is', 'its', 'has', 'or', 'and']);
   const stem = word => word.length > 3 && /[^s]s$/.test(word) ? word.slice(0, -1) : word;
-  const telling = text => folded(text).split(' ').filter(word => word && !BARE.has(word)).map(stem).join(' ');
+  const telling = (text, bare) => folded(text).split(' ').filter(word => word && !bare.has(word)).map(stem).join(' ');
+
+  /** Words of the page's language that the reader takes for any of these. */
+  const meaning = (tongue, english) => Object.keys(tongue?.phrases ?? {})
+    .filter(own => /^\p{L}+$/u.test(own) && english.includes(tongue.phrases[own]));
 
   /** How many of a list an answer names, and whether it names anything else. */
-  function judgeList(answer, accept, count) {
+  function judgeList(answer, accept, count, tongue) {
     const found = new Set();
     let strange = false;
-    for (const part of answer.split(JOINING).map(telling).filter(part => part)) {
-      const at = accept.findIndex(wordings => wordings.some(wording => telling(wording) === part));
+    const bare = new Set([...BARE, ...meaning(tongue, [...BARE]).map(folded)]);
+    const words = text => telling(text, bare);
+    const joining = meaning(tongue, ['and', 'or']);
+    const parts = answer.split(JOINING).flatMap(part => joining.length === 0 ? [part]
+      : part.split(new RegExp(`(?<=^|\\s)(?:${joining.join('|')})(?=\\s)`, 'iu')));
+    for (const part of parts.map(words).filter(part => part)) {
+      const at = accept.findIndex(wordings => wordings.some(wording => words(wording) === part));
       if (at < 0) strange = true; else found.add(at);
     }
     return { found: found.size, verdict: found.size >= count && !strange ? 'right' : 'some' };
   }
 
-  return { figure, judgeFigure, judgeList };
+  return { figure, glossed, judgeFigure, judgeList };
 })();
 
 if (typeof document !== 'undefined') (() => {
   const form = document.getElementById('self.form');
+  const tongue = form.dataset.tongue ? JSON.parse(form.dataset.tongue) : null;
   const says = name => document.querySelector(`[id="self.words"] [data-word="${name}"]`).textContent;
   const fill = (words, values) => words.replace(/\{(\w+)\}/g, (mark, name) => values[name] ?? mark);
 
@@ -177,12 +223,12 @@ if (typeof document !== 'undefined') (() => {
     if (!/[\p{L}\p{N}]/u.test(answer)) return plain('empty');
     if (kind === 'open') return { verdict: 'look', words: says('open') };
     if (kind === 'name-some') {
-      const { found, verdict } = selfCheck.judgeList(answer, JSON.parse(key), Number(count));
+      const { found, verdict } = selfCheck.judgeList(answer, JSON.parse(key), Number(count), tongue);
       return verdict === 'right' ? plain('right') : { verdict: 'look', words: fill(says('some'), { n: found, all: count }) };
     }
     if (!key) return plain('look');
     const data = JSON.parse(key);
-    const verdict = selfCheck.judgeFigure(answer, data);
+    const verdict = selfCheck.judgeFigure(answer, data, tongue);
     if (verdict === 'unit') {
       const example = `${answer.trim()} ${unit ?? ownUnit(data)}`;
       return { verdict: 'look', words: fill(says('unit'), { example }) };
