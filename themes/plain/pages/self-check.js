@@ -101,7 +101,7 @@ const selfCheck = (() => {
   }
 
   const BEFORE = [
-    [/^(it is|its|they must be|the answer is|keep|must be|is|are|from|of|to(?= at )|the)\b/, null],
+    [/^(it is|its|they must be|the answer is|keep|must be|is|are|from|of|to|the)\b/, null],
     [/^(about|around|approximately|roughly|circa|ca\.?|~)(?= |\d)/, 'about'],
     [/^(at most|no more than|not more than|up to|maximum|max\.?|a maximum of|within)\b/, 'at_most'],
     [/^(at least|no less than|not less than|minimum|min\.?|a minimum of)\b/, 'at_least'],
