@@ -199,20 +199,18 @@ fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value
     let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
     let words: Vec<String> =
         words.iter().map(|words| join_number_and_unit(understood.tongue(), words)).collect();
-    let bases: Vec<String> = worked_from(understood, &fact.name).iter().map(|name| readable(name)).collect();
+    let bases: Vec<String> = worked_from(understood, &fact.name)
+        .iter()
+        .filter_map(|name| understood.fact(name).map(Fact::readable))
+        .collect();
     let computed = matches!(fact.stated, Stated::WorkedFrom(_));
     json!({
         "fact": fact.name,
-        "name": readable(&fact.name),
+        "name": fact.readable(),
         "words": words,
         "source": fact.source.as_ref().map(|source| &source.text),
         "url": fact.url,
         "as_of": fact.as_of.map(|date| date.to_string()),
         "worked_from": if computed { bases } else { Vec::new() },
     })
-}
-
-/// A fact's name as words: `lead-length` → `lead length`.
-fn readable(name: &str) -> String {
-    name.replace('-', " ")
 }

@@ -61,6 +61,7 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
         table.tell("key-missing", name.place.clone(), message, mend);
     }
     let fact = Fact {
+        title: common.title.clone(),
         limit: table.choice("limit", &super::facts::LIMITS).or(common.limit),
         called: match called.is_empty() {
             true => common.called.clone(),

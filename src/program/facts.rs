@@ -15,6 +15,8 @@ pub struct Fact {
     pub name: String,
     /// Where the name stands.
     pub place: Place,
+    /// The name in the words of an edition: `largo de la cuerda`.
+    pub title: Option<String>,
     pub stated: Stated,
     pub limit: Option<Limit>,
     /// Words that name it in prose.
@@ -115,11 +117,19 @@ impl Fact {
             safety: table.flag("safety"),
             note: table.text("note").map(|note| note.text),
             at: None,
+            title: None,
             name: name.text,
             place: name.place,
         };
         table.finish();
         fact
+    }
+}
+
+impl Fact {
+    /// The name as words: an edition's own, else `lead-length` → `lead length`.
+    pub fn readable(&self) -> String {
+        self.title.clone().unwrap_or_else(|| self.name.replace('-', " "))
     }
 }
 

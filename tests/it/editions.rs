@@ -448,3 +448,15 @@ fn certificates_are_in_the_words_that_a_participant_asked_for() {
         unread.mistakes.iter().map(|mistake| (mistake.rule, mistake.mend.clone().unwrap())).collect();
     assert_eq!(told, [("value-unfit", "Write “en” or “es-US”, or leave it empty for the first.".to_owned())]);
 }
+
+#[test]
+fn facts_go_by_their_names_in_the_edition() {
+    let page = |path: &str| String::from_utf8(made(&folder(), path)).unwrap();
+    let facts = page("es-us/site/facts.html");
+    assert!(facts.contains("Largo de la cuerda de guía") && !facts.contains("Lead length"), "{facts}");
+    assert!(page("site/facts.html").contains("Lead length"));
+    let lacking = with("program.es-US.toml", "name = \"descanso\"\n", "");
+    let told = findings(lacking.path());
+    let told: Vec<_> = told.iter().map(|finding| (finding.rule, finding.mend.as_deref().unwrap_or(""))).collect();
+    assert_eq!(told, [("edition-lacks-words", "Put them into program.es-US.toml: [facts.rest] name.")]);
+}

@@ -35,7 +35,11 @@ impl FactsPage<'_> {
     }
 
     fn link(&self, name: &str) -> Value {
-        json!({"title": title_of(name), "href": self.href(name)})
+        json!({"title": self.title(name), "href": self.href(name)})
+    }
+
+    fn title(&self, name: &str) -> String {
+        self.understood.fact(name).map(title_of).unwrap_or_default()
     }
 
     fn href(&self, name: &str) -> Option<String> {
@@ -53,7 +57,7 @@ impl FactsPage<'_> {
             "kind": "fact",
             "fact": fact.name,
             "name": fact.name,
-            "title": title_of(&fact.name),
+            "title": title_of(fact),
             "words": own_words.as_deref().map(&joined),
             // Said once where the fact is printed as its value.
             "value": value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(joined),
@@ -100,7 +104,7 @@ impl FactsPage<'_> {
         let parts = parts_of(&expression.text, |word| self.pages.fact(word).is_some());
         let parts = parts.into_iter().map(|part| match part {
             Part::Fact(name) => json!({
-                "title": title_of(name),
+                "title": self.title(name),
                 "href": self.href(name),
                 "words": self.understood.own_words(name).as_deref().map(joined),
             }),
@@ -123,7 +127,7 @@ impl FactsPage<'_> {
 
     fn series(&self, fact: &Fact) -> Option<Value> {
         match &fact.stated {
-            Stated::Series(series) => Some(series_data(fact, series, &title_of(&fact.name), true)),
+            Stated::Series(series) => Some(series_data(fact, series, &title_of(fact), true)),
             Stated::Value(_) | Stated::WorkedFrom(_) => None,
         }
     }
@@ -173,9 +177,12 @@ impl FactsPage<'_> {
 }
 
 /// A fact's name as a heading: `lead-length` → `Lead length`.
-pub fn title_of(name: &str) -> String {
-    let spaced = name.replace('-', " ");
-    let mut letters = spaced.chars();
+pub fn title_of(fact: &Fact) -> String {
+    heading(&fact.readable())
+}
+
+fn heading(words: &str) -> String {
+    let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
@@ -249,8 +256,8 @@ mod tests {
 
     #[test]
     fn a_name_is_a_heading() {
-        assert_eq!(title_of("lead-length"), "Lead length");
-        assert_eq!(title_of("éclair"), "Éclair");
-        assert_eq!(title_of(""), "");
+        assert_eq!(heading("lead length"), "Lead length");
+        assert_eq!(heading("éclair"), "Éclair");
+        assert_eq!(heading(""), "");
     }
 }

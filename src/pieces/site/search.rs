@@ -76,7 +76,7 @@ impl Site<'_> {
             }
             self.found.push(Entry {
                 page: String::new(),
-                heading: title_of(&fact.name),
+                heading: title_of(fact),
                 href: page.link_to(path, Some(&fact.name)),
                 text,
             });

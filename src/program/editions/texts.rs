@@ -22,6 +22,7 @@ pub(super) fn lay_over(program: &mut Program, mut file: Form, lacks: &mut Vec<La
     over.named(&mut file, "kits", "kit", kits, Over::kit);
     let facts = program.facts.iter_mut().map(|fact| (fact.name.clone(), fact)).collect();
     over.named(&mut file, "facts", "fact", facts, Over::fact);
+    over.names_of_facts(program);
     if let Some(mut nouns) = file.form("nouns", "[nouns] table") {
         let pairs = nouns.take_all().into_iter();
         program.nouns = pairs.filter_map(|(own, main)| Some((own.text, main.text()?.text))).collect();
@@ -307,11 +308,29 @@ impl Over<'_> {
         // Words of another language name nothing in this one.
         fact.called = called.into_iter().map(|word| word.text).collect();
         fact.wording = own.as_mut().and_then(|own| own.text("wording"));
+        fact.title = own.as_mut().and_then(|own| own.text("name")).map(|name| name.text);
         if let Stated::Series(series) = &mut fact.stated {
             let names = own.as_mut().map(|own| own.texts("columns")).unwrap_or_default();
             self.columns(&fact.name, series, names, own.as_ref());
         }
         own.into_iter().for_each(Form::finish);
+    }
+}
+
+impl Over<'_> {
+    /// Where some facts have a name in the edition's words, those that have none are told.
+    fn names_of_facts(&mut self, program: &mut Program) {
+        if program.facts.iter().any(|fact| fact.title.is_some()) {
+            for fact in program.facts.iter().filter(|fact| fact.title.is_none()) {
+                let key = format!("[facts.{}] name", fact.name);
+                self.lack(&fact.place, format!("the name of the fact “{}”", fact.name), key);
+            }
+        }
+        // At an event a fact goes by the same name.
+        for other in program.at_events.iter_mut().flat_map(|at| &mut at.facts) {
+            let common = program.facts.iter().find(|fact| fact.name == other.name);
+            other.title = common.and_then(|fact| fact.title.clone());
+        }
     }
 }
 
