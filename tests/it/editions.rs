@@ -457,6 +457,7 @@ fn facts_go_by_their_names_in_the_edition() {
     assert!(page("site/facts.html").contains("Lead length"));
     let lacking = with("program.es-US.toml", "name = \"descanso\"\n", "");
     let told = findings(lacking.path());
-    let told: Vec<_> = told.iter().map(|finding| (finding.rule, finding.mend.as_deref().unwrap_or(""))).collect();
+    let told: Vec<_> =
+        told.iter().map(|finding| (finding.rule, finding.mend.as_deref().unwrap_or(""))).collect();
     assert_eq!(told, [("edition-lacks-words", "Put them into program.es-US.toml: [facts.rest] name.")]);
 }
