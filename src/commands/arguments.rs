@@ -180,6 +180,20 @@ pub enum CertificatesCommand {
     },
 }
 
+/// How pieces are printed, and where they go.
+#[derive(Debug, Args)]
+pub struct Printing {
+    /// Where the pieces go; `out` in the program folder otherwise
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+    /// The paper; as program.toml says otherwise
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Full color, or black that saves ink and says nothing by color alone
+    #[arg(long, value_enum, default_value_t = Ink::Color)]
+    pub ink: Ink,
+}
+
 #[derive(Debug, Args)]
 pub struct MakeArguments {
     #[command(flatten)]
@@ -193,15 +207,8 @@ pub struct MakeArguments {
     /// Only this participant's certificates, by the name in the roster
     #[arg(long, value_name = "NAME")]
     pub participant: Option<String>,
-    /// Where the pieces go; `out` in the program folder otherwise
-    #[arg(long, value_name = "DIR")]
-    pub into: Option<PathBuf>,
-    /// The paper; as program.toml says otherwise
-    #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
-    /// Full color, or black that saves ink and says nothing by color alone
-    #[arg(long, value_enum, default_value_t = Ink::Color)]
-    pub ink: Ink,
+    #[command(flatten)]
+    pub printing: Printing,
     /// The first free label of a half-used sheet, counted along the rows from the top left
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub start_label: Option<u32>,
@@ -211,18 +218,11 @@ pub struct MakeArguments {
 pub struct TallyArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// Where the pieces go; `out` in the program folder otherwise
-    #[arg(long, value_name = "DIR")]
-    pub into: Option<PathBuf>,
     /// How the tally is told
     #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
     pub tell_as: TellAs,
-    /// The paper; as program.toml says otherwise
-    #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
-    /// Full color, or black that saves ink and says nothing by color alone
-    #[arg(long, value_enum, default_value_t = Ink::Color)]
-    pub ink: Ink,
+    #[command(flatten)]
+    pub printing: Printing,
 }
 
 #[derive(Debug, Args)]
@@ -238,15 +238,8 @@ pub struct ScoreArguments {
     /// Only this participant's answers, by the name in the roster
     #[arg(long, value_name = "NAME")]
     pub participant: Option<String>,
-    /// Where the pieces go; `out` in the program folder otherwise
-    #[arg(long, value_name = "DIR")]
-    pub into: Option<PathBuf>,
-    /// The paper; as program.toml says otherwise
-    #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
-    /// Full color, or black that saves ink and says nothing by color alone
-    #[arg(long, value_enum, default_value_t = Ink::Color)]
-    pub ink: Ink,
+    #[command(flatten)]
+    pub printing: Printing,
 }
 
 impl ScoreArguments {
@@ -255,8 +248,8 @@ impl ScoreArguments {
             pieces: vec![Piece::Scores],
             event: self.event.clone(),
             participant: self.participant.clone(),
-            paper: self.paper,
-            ink: self.ink,
+            paper: self.printing.paper,
+            ink: self.printing.ink,
             ..Selection::default()
         }
     }
@@ -268,8 +261,8 @@ impl MakeArguments {
             pieces: self.pieces.clone(),
             event: self.event.clone(),
             participant: self.participant.clone(),
-            paper: self.paper,
-            ink: self.ink,
+            paper: self.printing.paper,
+            ink: self.printing.ink,
             start_label: self.start_label,
             ..Selection::default()
         }

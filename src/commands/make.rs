@@ -25,7 +25,7 @@ pub fn run(asked: &MakeArguments, desk: &Desk, out: &mut dyn Write) -> Result<Ou
     let mut program = open_program(asked.program.folder.as_deref(), desk)?;
     let mut selection = asked.selection();
     check_selection(&program, &selection)?;
-    let into = out_folder(&program, asked.into.as_deref());
+    let into = out_folder(&program, asked.printing.into.as_deref());
     if selection.has_people() {
         decisions::take_in(&mut program, &into)?;
     }

@@ -31,7 +31,7 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
     };
     let selection = asked.selection();
     check_selection(&program, &selection)?;
-    let into = out_folder(&program, asked.into.as_deref());
+    let into = out_folder(&program, asked.printing.into.as_deref());
     decisions::take_in(&mut program, &into)?;
     if program.answers.rows.is_empty() {
         return Err(Trouble::said(

@@ -58,7 +58,7 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
         }
         program => program?,
     };
-    let into = out_folder(&program, arguments.into.as_deref());
+    let into = out_folder(&program, arguments.printing.into.as_deref());
     decisions::take_in(&mut program, &into)?;
     let understood = Understood::new(&program);
     let scores = Scores::of(&understood);
@@ -77,8 +77,8 @@ pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Resu
     let press = open_press(&program)?;
     let selection = Selection {
         pieces: PIECES.to_vec(),
-        paper: arguments.paper,
-        ink: arguments.ink,
+        paper: arguments.printing.paper,
+        ink: arguments.printing.ink,
         words: press.words().clone(),
         ..Selection::default()
     };

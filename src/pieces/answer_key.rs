@@ -4,9 +4,9 @@
 //! Where the facts file does not decide (no choice agrees with the fact, or two do), nothing is
 //! marked right and the sheet says so; proofreading reports it with its place.
 
-use super::question_sheet::{kind_name, passing, path, title, version_data};
+use super::question_sheet::{kind_name, of_version, path};
 use super::tree::{Trees, join_number_and_unit};
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use super::{Job, Piece, Selection, Shelf};
 use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
 use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
@@ -28,24 +28,8 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 fn job(understood: &Understood, selection: &Selection, version: &Version, of: usize) -> Job {
     let asked = version.questions.iter().enumerate();
     let list: Vec<Value> = asked.map(|(at, asked)| answered(understood, at + 1, asked)).collect();
-    let mut data = common::head(
-        understood,
-        selection,
-        &title(&common::title(understood, selection, "answer-key", ""), version, of),
-    );
-    data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
-    data.insert("version".into(), version_data(version, of));
-    data.insert("questions".into(), Value::Array(list));
-    Job {
-        piece: Piece::AnswerKey,
-        shelf: Shelf::Staff,
-        path: path("answer-key", version),
-        make: Make::Sheet(Sheet {
-            template: "answer-key.typ".into(),
-            data: Value::Object(data),
-            ..Sheet::default()
-        }),
-    }
+    let make = of_version(understood, selection, "answer-key", (version, of), list);
+    Job { piece: Piece::AnswerKey, shelf: Shelf::Staff, path: path("answer-key", version), make }
 }
 
 fn answered(understood: &Understood, number: usize, asked: &Asked) -> Value {

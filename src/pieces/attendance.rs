@@ -16,9 +16,8 @@ use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let program = understood.program;
-    let asked = program.settings.events.iter();
-    let asked = asked.filter(|event| selection.covers(&event.id));
-    let events: Vec<Attended> = asked.map(|event| Attended::of(understood, scores, event)).collect();
+    let events: Vec<Attended> =
+        selection.events(program).map(|event| Attended::of(understood, scores, event)).collect();
     if events.iter().all(|event| event.people.is_empty()) {
         return Vec::new();
     }

@@ -24,8 +24,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         data.insert("groups".into(), groups(understood, &syllabus(program)));
         job("bring-list.pdf".into(), data.into())
     });
-    let events = program.settings.events.iter();
-    let of_events = events.filter(|event| selection.covers(&event.id)).map(|event| {
+    let of_events = selection.events(program).map(|event| {
         let understood = understood.at(&event.id);
         let mut data = common::head(
             understood,

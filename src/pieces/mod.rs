@@ -46,7 +46,8 @@ pub mod words;
 use crate::imposition::Reading;
 use crate::people::scoring::Scores;
 use crate::place::Place;
-use crate::program::settings::Paper;
+use crate::program::Program;
+use crate::program::settings::{Event, Paper};
 use crate::quantity::Exact;
 use crate::understand::Understood;
 use clap::ValueEnum;
@@ -200,6 +201,11 @@ impl Selection {
     /// Whether what belongs to an event, by its id, is asked for.
     pub fn covers(&self, event: &str) -> bool {
         self.event.as_ref().is_none_or(|asked| asked == event)
+    }
+
+    /// The events of the program that are asked for, in its order.
+    pub fn events<'p>(&self, program: &'p Program) -> impl Iterator<Item = &'p Event> {
+        program.settings.events.iter().filter(|event| self.covers(&event.id))
     }
 
     /// Whether nothing of a piece is left out, so that what is not planned of it is no longer wanted.

@@ -15,15 +15,10 @@ use jiff::civil::Time;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let events = &understood.program.settings.events;
-    if events.is_empty() {
+    if understood.program.settings.events.is_empty() {
         return vec![job(understood, selection, None)];
     }
-    events
-        .iter()
-        .filter(|event| selection.covers(&event.id))
-        .map(|event| job(understood, selection, Some(event)))
-        .collect()
+    selection.events(understood.program).map(|event| job(understood, selection, Some(event))).collect()
 }
 
 /// A lesson on the clock.

@@ -23,24 +23,24 @@ fn job(understood: &Understood, selection: &Selection, version: &Version, of: us
     let trees = Trees::new(understood);
     let asked = version.questions.iter().enumerate();
     let list: Vec<Value> = asked.map(|(at, question)| asked_of(&trees, at + 1, question)).collect();
-    let mut data = common::head(
-        understood,
-        selection,
-        &title(&common::title(understood, selection, "question-sheet", ""), version, of),
-    );
+    let make = of_version(understood, selection, "question-sheet", (version, of), list);
+    Job { piece: Piece::QuestionSheet, shelf: Shelf::Open, path: path("question-sheet", version), make }
+}
+
+/// A sheet, by the name of its template and title, with the questions of one of so many versions.
+pub fn of_version(
+    understood: &Understood,
+    selection: &Selection,
+    name: &str,
+    (version, of): (&Version, usize),
+    questions: Vec<Value>,
+) -> Make {
+    let words = title(&common::title(understood, selection, name, ""), version, of);
+    let mut data = common::head(understood, selection, &words);
     data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
     data.insert("version".into(), version_data(version, of));
-    data.insert("questions".into(), Value::Array(list));
-    Job {
-        piece: Piece::QuestionSheet,
-        shelf: Shelf::Open,
-        path: path("question-sheet", version),
-        make: Make::Sheet(Sheet {
-            template: "question-sheet.typ".into(),
-            data: Value::Object(data),
-            ..Sheet::default()
-        }),
-    }
+    data.insert("questions".into(), Value::Array(questions));
+    Make::Sheet(Sheet { template: format!("{name}.typ"), data: Value::Object(data), ..Sheet::default() })
 }
 
 /// The title of a version's sheet; that of the only version does not name it.

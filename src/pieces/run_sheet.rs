@@ -9,11 +9,7 @@ use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let events = understood.program.settings.events.iter();
-    events
-        .filter(|event| selection.covers(&event.id))
-        .map(|event| job(understood, selection, event))
-        .collect()
+    selection.events(understood.program).map(|event| job(understood, selection, event)).collect()
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {

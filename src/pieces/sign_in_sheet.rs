@@ -15,11 +15,7 @@ use serde_json::{Value, json};
 const BLANK: usize = 12;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let events = understood.program.settings.events.iter();
-    events
-        .filter(|event| selection.covers(&event.id))
-        .map(|event| job(understood, selection, event))
-        .collect()
+    selection.events(understood.program).map(|event| job(understood, selection, event)).collect()
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {

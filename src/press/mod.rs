@@ -8,7 +8,8 @@
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `pdf` | from pages to a PDF |
 //! | `one_by_one` | entries of one sheet that are held by themselves |
-//! | `run` | many sheets of one template, each by itself and all in one file |
+//! | `fingerprint` | what a file is made from, in one number |
+//! | `run_plan`, `run` | many sheets of one template, each by itself and all in one file |
 //! | `imposed` | pages of a sheet set on other sheets: booklets, tiles |
 //! | `pages` | HTML |
 //! | `inks` | whether inks can be read on their grounds |
@@ -24,6 +25,7 @@
 mod engine;
 mod error;
 mod families;
+mod fingerprint;
 mod imposed;
 mod inks;
 mod laid_out;
@@ -32,6 +34,7 @@ mod one_by_one;
 mod pages;
 mod pdf;
 mod run;
+mod run_plan;
 mod tables;
 mod theme;
 #[cfg(test)]
@@ -83,7 +86,7 @@ pub struct Planned<'j> {
 
 enum Files<'j> {
     One(Output),
-    Run(run::Plan<'j>),
+    Run(run_plan::Plan<'j>),
 }
 
 impl Planned<'_> {
@@ -168,7 +171,7 @@ impl Press {
     pub fn plan<'j>(&self, job: &'j Job) -> Planned<'j> {
         match &job.make {
             Make::Run(run) => {
-                let (plan, held) = run::plan(self, job, run);
+                let (plan, held) = run_plan::plan(self, job, run);
                 Planned { job, files: Files::Run(plan), held }
             }
             make => {
@@ -226,7 +229,7 @@ impl Press {
             Make::Sheet(sheet) | Make::Drawing(sheet) => {
                 Ok(self.sheet(job, sheet, &|_, _, _| Ok(Vec::new()))?.1)
             }
-            Make::Run(run) => Ok(run::plan(self, job, run).1),
+            Make::Run(run) => Ok(run_plan::plan(self, job, run).1),
             Make::Imposed(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => {
                 Ok(Vec::new())
             }
@@ -340,75 +343,6 @@ impl Press {
             }
         }
         if findings.is_empty() { Ok(found) } else { Err(findings) }
-    }
-
-    fn fingerprint(&self, make: &Make) -> String {
-        let mut hash = self.fresh_fingerprint();
-        match make {
-            Make::Sheet(sheet) => self.absorb_sheet(&mut hash, "sheet", sheet),
-            Make::Drawing(sheet) => self.absorb_sheet(&mut hash, "drawing", sheet),
-            Make::Imposed(imposed) => {
-                self.absorb_sheet(&mut hash, "imposed", &imposed.pages);
-                absorb(&mut hash, format!("{:?}", imposed.onto).as_bytes());
-            }
-            Make::Page { template, data } => {
-                for part in ["page", &self.pages_fingerprint, template] {
-                    absorb(&mut hash, part.as_bytes());
-                }
-                absorb(&mut hash, &json(data));
-            }
-            Make::Tables(tables) => absorb(&mut hash, format!("{tables:?}").as_bytes()),
-            Make::Text(text) => absorb(&mut hash, text.as_bytes()),
-            Make::Copy { of: Original::Theme(name) } => {
-                absorb(&mut hash, self.theme.file(name).map_or(b"", |bytes| bytes.as_slice()));
-            }
-            Make::Copy { of: Original::Program(name) } => {
-                absorb(&mut hash, self.pictures.get(name).as_deref().unwrap_or_default());
-            }
-            Make::Run(_) => unreachable!("the files of a run have fingerprints of their own"),
-        }
-        hex(hash)
-    }
-
-    fn fresh_fingerprint(&self) -> Sha256 {
-        let mut hash = Sha256::new();
-        absorb(&mut hash, env!("CARGO_PKG_VERSION").as_bytes());
-        hash
-    }
-
-    fn absorb_sheet(&self, hash: &mut Sha256, kind: &str, sheet: &Sheet) {
-        self.absorb_template(hash, kind, &sheet.template, &sheet.data, &sheet.pictures);
-        for (name, part) in &sheet.parts {
-            absorb(hash, name.as_bytes());
-            absorb(hash, &json(part));
-        }
-        let values = std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part));
-        self.absorb_helpers(hash, values.flat_map(strings));
-    }
-
-    fn absorb_template(
-        &self,
-        hash: &mut Sha256,
-        kind: &str,
-        template: &str,
-        data: &Value,
-        pictures: &[String],
-    ) {
-        for part in [kind, &self.sheets_fingerprint, template] {
-            absorb(hash, part.as_bytes());
-        }
-        absorb(hash, &json(data));
-        for name in pictures {
-            absorb(hash, name.as_bytes());
-            absorb(hash, self.pictures.get(name).as_deref().unwrap_or_default());
-        }
-    }
-
-    /// Fonts of this machine change what is made where the theme lacks a letter.
-    fn absorb_helpers<'a>(&self, hash: &mut Sha256, texts: impl Iterator<Item = &'a str>) {
-        for font in self.letters.helpers(self.letters.outside_theme(texts)) {
-            absorb(hash, font.data());
-        }
     }
 }
 

@@ -17,6 +17,7 @@ mod numeral;
 mod reader;
 mod restate;
 mod say;
+mod seen;
 mod tokens;
 mod tongue;
 mod unit;

@@ -3,9 +3,10 @@
 //! They are only proposed here; [`super::Draft`] reads each one again and takes the first that agrees.
 
 use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
-use crate::quantity::agree::{self, Seen};
+use crate::quantity::agree;
 use crate::quantity::number::{magnitude, ten_to, whole};
 use crate::quantity::numeral::{self, Setting};
+use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
 use crate::quantity::unit::Unit;
 use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, read, round_to};
@@ -38,7 +39,7 @@ struct Task<'t> {
 
 /// All ways to write a half of a figure, those that are nearest to its form first.
 pub(super) fn propose(text: &str, figure: &Figure, held: &Held) -> Result<Vec<Proposal>, Refused> {
-    let seen = agree::seen(&figure.quantity.unit, held);
+    let seen = seen::seen(&figure.quantity.unit, held);
     let Some(seen) = seen.into_iter().next() else {
         return Err(OTHER_UNIT);
     };

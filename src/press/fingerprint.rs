@@ -1,0 +1,78 @@
+//! Fingerprints: what stands for all that a file is made from, so that what is current is kept.
+
+use super::theme::{absorb, hex};
+use super::{Press, json, strings};
+use crate::pieces::{Make, Original, Sheet};
+use serde_json::Value;
+use sha2::{Digest, Sha256};
+
+impl Press {
+    pub(super) fn fingerprint(&self, make: &Make) -> String {
+        let mut hash = self.fresh_fingerprint();
+        match make {
+            Make::Sheet(sheet) => self.absorb_sheet(&mut hash, "sheet", sheet),
+            Make::Drawing(sheet) => self.absorb_sheet(&mut hash, "drawing", sheet),
+            Make::Imposed(imposed) => {
+                self.absorb_sheet(&mut hash, "imposed", &imposed.pages);
+                absorb(&mut hash, format!("{:?}", imposed.onto).as_bytes());
+            }
+            Make::Page { template, data } => {
+                for part in ["page", &self.pages_fingerprint, template] {
+                    absorb(&mut hash, part.as_bytes());
+                }
+                absorb(&mut hash, &json(data));
+            }
+            Make::Tables(tables) => absorb(&mut hash, format!("{tables:?}").as_bytes()),
+            Make::Text(text) => absorb(&mut hash, text.as_bytes()),
+            Make::Copy { of: Original::Theme(name) } => {
+                absorb(&mut hash, self.theme.file(name).map_or(b"", |bytes| bytes.as_slice()));
+            }
+            Make::Copy { of: Original::Program(name) } => {
+                absorb(&mut hash, self.pictures.get(name).as_deref().unwrap_or_default());
+            }
+            Make::Run(_) => unreachable!("the files of a run have fingerprints of their own"),
+        }
+        hex(hash)
+    }
+
+    pub(super) fn fresh_fingerprint(&self) -> Sha256 {
+        let mut hash = Sha256::new();
+        absorb(&mut hash, env!("CARGO_PKG_VERSION").as_bytes());
+        hash
+    }
+
+    fn absorb_sheet(&self, hash: &mut Sha256, kind: &str, sheet: &Sheet) {
+        self.absorb_template(hash, kind, &sheet.template, &sheet.data, &sheet.pictures);
+        for (name, part) in &sheet.parts {
+            absorb(hash, name.as_bytes());
+            absorb(hash, &json(part));
+        }
+        let values = std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part));
+        self.absorb_helpers(hash, values.flat_map(strings));
+    }
+
+    pub(super) fn absorb_template(
+        &self,
+        hash: &mut Sha256,
+        kind: &str,
+        template: &str,
+        data: &Value,
+        pictures: &[String],
+    ) {
+        for part in [kind, &self.sheets_fingerprint, template] {
+            absorb(hash, part.as_bytes());
+        }
+        absorb(hash, &json(data));
+        for name in pictures {
+            absorb(hash, name.as_bytes());
+            absorb(hash, self.pictures.get(name).as_deref().unwrap_or_default());
+        }
+    }
+
+    /// Fonts of this machine change what is made where the theme lacks a letter.
+    fn absorb_helpers<'a>(&self, hash: &mut Sha256, texts: impl Iterator<Item = &'a str>) {
+        for font in self.letters.helpers(self.letters.outside_theme(texts)) {
+            absorb(hash, font.data());
+        }
+    }
+}
