@@ -25,12 +25,17 @@ fn find(galley: &Galley) -> Vec<Finding> {
             "“{}” stands in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
         );
-        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(
+        let mend = if statement.can_be_backed {
             format!(
                 "If this fact is meant, write “[{anew}](fact:{})”; if not, back the figure by its own fact.",
                 fact.name
-            ),
-        ));
+            )
+        } else {
+            format!(
+                "If this fact is meant, write “{anew}”, without a link; if not, leave the figure out of the picture's words."
+            )
+        };
+        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
     }
     findings
 }

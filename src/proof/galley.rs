@@ -35,6 +35,8 @@ pub struct Statement<'u> {
     /// The unit in which it is stated, for telling what a computed fact comes to.
     unit: Option<Unit>,
     pub judgement: Judgement,
+    /// Whether it stands where a link can back it: not with a picture.
+    pub can_be_backed: bool,
     /// What [`Statement::words`] would have to be, where that can be worded by rule.
     pub anew: Option<String>,
     /// What would have to stand at [`Statement::place`], where other words there are all that it takes.
@@ -116,6 +118,7 @@ impl<'u> Galley<'u> {
             instead: right(range).filter(fits),
             words: passage.text[wide].to_owned(),
             backed: Some(backed),
+            can_be_backed: true,
             fact,
             unit: passage
                 .figures
@@ -136,6 +139,10 @@ impl<'u> Galley<'u> {
                 (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure) => {
                     (None, Judgement::Exempt)
                 }
+                // nothing could be done about it
+                (_, Judgement::Unbacked | Judgement::Agrees) if passage.with_picture => {
+                    (None, Judgement::Exempt)
+                }
                 judged => judged,
             }
         };
@@ -151,6 +158,7 @@ impl<'u> Galley<'u> {
             instead: None,
             words: passage.text[span].to_owned(),
             backed: None,
+            can_be_backed: !passage.with_picture,
             fact,
             unit: Some(figure.quantity.unit.clone()),
             judgement: judgement.put_into(&passage.tongue),

@@ -2,7 +2,7 @@
 
 use super::Understood;
 use crate::place::Place;
-use crate::program::lesson::{Backed, Block, Inline, Lesson, Prose};
+use crate::program::lesson::{Backed, Block, Inline, Lesson, Picture, Prose};
 use crate::quantity::{Figure, Tongue};
 use std::ops::Range;
 
@@ -20,6 +20,8 @@ pub struct Passage<'p> {
     pub tongue: Tongue,
     /// The backed figures, and where their words stand in `text`.
     pub backed: Vec<(Range<usize>, &'p Backed)>,
+    /// Whether it goes with a picture or a chart: its caption, or what is read aloud of it. No link can stand there.
+    pub with_picture: bool,
 }
 
 /// A run of a passage that was taken over from the file as it stands.
@@ -73,6 +75,7 @@ impl Passage<'_> {
             text,
             runs: Vec::new(),
             backed: Vec::new(),
+            with_picture: self.with_picture,
         };
         (passage, range.start..range.start + words.len())
     }
@@ -155,9 +158,32 @@ impl<'p> Gatherer<'_, 'p> {
                     }
                 }
                 Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => self.blocks(blocks, carrier),
-                Block::Code { .. } | Block::Rule { .. } | Block::Picture(_) | Block::Series(_) => {}
+                Block::Picture(picture) => self.picture(picture, carrier),
+                Block::Series(view) => self.beside_picture(&view.title, &view.place, carrier),
+                Block::Code { .. } | Block::Rule { .. } => {}
             }
         }
+    }
+
+    fn picture(&mut self, picture: &Picture, carrier: Carrier<'p>) {
+        for words in std::iter::once(&picture.alt).chain(&picture.caption) {
+            self.beside_picture(words, &picture.place, carrier);
+        }
+    }
+
+    /// Words that go with a picture; where in its brackets they stand is not known.
+    fn beside_picture(&mut self, words: &str, place: &Place, carrier: Carrier<'p>) {
+        let tongue = self.understood.tongue_of(&place.file);
+        self.passages.push(Passage {
+            place: place.clone(),
+            carrier,
+            text: words.to_owned(),
+            runs: Vec::new(),
+            figures: tongue.read(words),
+            tongue: tongue.clone(),
+            backed: Vec::new(),
+            with_picture: true,
+        });
     }
 
     fn passage(&mut self, inlines: &'p [Inline], place: &Place, carrier: Carrier<'p>) {
@@ -172,7 +198,11 @@ impl<'p> Gatherer<'_, 'p> {
             figures,
             tongue: self.understood.tongue_of(&place.file).clone(),
             backed: flat.backed,
+            with_picture: false,
         });
+        for picture in flat.pictures {
+            self.picture(picture, carrier);
+        }
         for (blocks, carrier) in flat.footnotes.into_iter().map(|blocks| (blocks, carrier)) {
             self.blocks(blocks, carrier);
         }
@@ -187,6 +217,8 @@ struct Flat<'p> {
     backed: Vec<(Range<usize>, &'p Backed)>,
     /// Passages of their own, told of after the one that holds their mark.
     footnotes: Vec<&'p [Block]>,
+    /// Pictures within the line, whose words are passages of their own.
+    pictures: Vec<&'p Picture>,
 }
 
 impl<'p> Flat<'p> {
@@ -208,7 +240,7 @@ impl<'p> Flat<'p> {
                     self.backed.push((start..self.text.len(), backed));
                 }
                 Inline::Footnote { blocks, .. } => self.footnotes.push(blocks),
-                Inline::Picture(_) => {}
+                Inline::Picture(picture) => self.pictures.push(picture),
                 Inline::SoftBreak | Inline::HardBreak => self.text.push(' '),
             }
         }
