@@ -184,7 +184,7 @@ pub(super) fn spelled(value: u32, counted: Option<&str>) -> Option<String> {
         2..1000 => parts.push(format!("{} mil", below_thousand(thousands, feminine, true))),
         _ => return None,
     }
-    if value % 1000 > 0 || value == 0 {
+    if !value.is_multiple_of(1000) || value == 0 {
         parts.push(below_thousand(value % 1000, feminine, counted.is_some()));
     }
     Some(parts.join(" "))
