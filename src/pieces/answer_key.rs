@@ -79,7 +79,7 @@ fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value
     let also = held.map(|held| other_units(understood.tongue(), held, asked)).unwrap_or_default();
     json!({
         "figure": own.map(|words| join_number_and_unit(understood.tongue(), &words)),
-        "asked": asked,
+        "asked": asked.map(|unit| understood.tongue().unit(unit)),
         "also": also,
     })
 }
@@ -135,7 +135,7 @@ fn other_units(tongue: &Tongue, held: &Held, asked: Option<&str>) -> Vec<String>
             quantity::agree(&figure, held) == Verdict::Agrees
                 && is_usual(&figure.quantity.amount, &held.quantity.amount)
         });
-        let words = join_number_and_unit(tongue, &words);
+        let words = join_number_and_unit(tongue, &tongue.put(&words));
         if usual && !also.contains(&words) {
             also.push(words);
         }

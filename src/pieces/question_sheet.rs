@@ -84,7 +84,9 @@ fn asked_of(trees: &Trees, number: usize, asked: &Asked) -> Value {
                 .map(|(at, choice)| json!({"letter": letter(at), "words": choices[*choice].text}))
                 .collect();
         }
-        Kind::Figure { unit, .. } => data["unit"] = json!(unit),
+        Kind::Figure { unit, .. } => {
+            data["unit"] = json!(unit.as_ref().map(|unit| trees.tongue().unit(unit)))
+        }
         Kind::NameSome { count, .. } => data["count"] = json!(count),
         Kind::Open { .. } => {}
     }

@@ -21,6 +21,11 @@ impl<'u> Trees<'u> {
         Self { understood }
     }
 
+    /// The language that packstring itself says figures in.
+    pub fn tongue(&self) -> &'u Tongue {
+        self.understood.tongue()
+    }
+
     /// A lesson with everything in it; `number` counts from 1 in the syllabus.
     pub fn lesson(&self, lesson: &Lesson) -> Value {
         let syllabus = &self.understood.program.settings.syllabus;

@@ -189,6 +189,17 @@ impl Tongue {
         Ok(self.put(&say(held, unit)?))
     }
 
+    /// A unit by itself, of more than one: `ft` stays in English and is `pies` in Spanish.
+    pub fn unit(&self, english: &str) -> String {
+        let two = super::read_one(&format!("2 {english}"));
+        let said = two
+            .ok()
+            .filter(|_| !self.is_english())
+            .and_then(|two| self.say(&Held::stated(&two, None), None).ok());
+        let unit = said.and_then(|said| said.strip_prefix("2").map(|unit| unit.trim_start().to_owned()));
+        unit.unwrap_or_else(|| english.to_owned())
+    }
+
     /// A figure in packstring's English put into the tongue: `about 1.5 gallons a day` → `alrededor de 1,5
     /// galones al día`.
     pub fn put(&self, english: &str) -> String {

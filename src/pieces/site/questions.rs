@@ -13,7 +13,7 @@ pub fn asked(trees: &Trees, reader: &mut Reader, number: usize, question: &Quest
         Kind::Choice { choices, .. } | Kind::Several { choices, .. } => {
             (Some(choices.iter().map(|choice| choice.text.as_str()).collect::<Vec<_>>()), None, None)
         }
-        Kind::Figure { unit, .. } => (None, unit.as_deref(), None),
+        Kind::Figure { unit, .. } => (None, unit.as_ref().map(|unit| trees.tongue().unit(unit)), None),
         Kind::NameSome { count, .. } => (None, None, Some(count)),
         Kind::Open { .. } => (None, None, None),
     };

@@ -298,3 +298,13 @@ fn words_are_restated_in_the_writers_form() {
         assert_eq!(restate(tag, was, fact), now);
     }
 }
+
+#[test]
+fn a_unit_is_called_by_itself() {
+    for (unit, called) in
+        [("ft", "pies"), ("gallons a day", "galones al día"), ("m", "m"), ("°F", "°F"), ("lb", "libras")]
+    {
+        assert_eq!(spanish("es-US").unit(unit), called);
+        assert_eq!(Tongue::default().unit(unit), unit);
+    }
+}
