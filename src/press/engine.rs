@@ -78,7 +78,7 @@ impl Engine {
     pub fn place_piece(&self, root: Root, data: &Value) {
         let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or_default();
         self.place(root, "data/piece.json", json(data));
-        self.place(root, "data/words.json", json(self.words.of(language)));
+        self.place(root, "data/words.json", json(&self.words.of(language)));
     }
 
     /// Takes away every file that was placed, and what was kept of the roots of chunks.

@@ -42,7 +42,7 @@ impl Pages {
             |error: tera::Error| PressError::Template { path: path.into(), faults: faults(theme, &error) };
         let language = data.pointer("/program/language").and_then(Value::as_str).unwrap_or("en");
         let mut context = Context::from_serialize(data).map_err(failed)?;
-        context.insert("words", self.words.of(language));
+        context.insert("words", &*self.words.of(language));
         if let Some(bytes) = theme.file("inks.toml") {
             context.insert("inks", &read_toml(theme, "inks.toml", bytes)?);
         }

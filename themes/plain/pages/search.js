@@ -106,7 +106,7 @@ if (typeof document !== 'undefined') (() => {
     if (asked !== field.value) return;
     const found = siteSearch.find(searchEntries, asked);
     results.replaceChildren(...found.slice(0, MOST).map(item));
-    const words = found.length === 0 ? 'none' : found.length === 1 ? 'one' : found.length > MOST ? 'more' : 'many';
+    const words = found.length === 0 ? 'none' : found.length === 1 ? 'one' : found.length > MOST ? 'more' : 'other';
     get('count').textContent = fill(says(words), { words: asked.trim(), n: found.length, shown: MOST });
     // So that who comes back from a result finds the others again.
     try { history.replaceState(null, '', `#${encodeURIComponent(asked)}`); } catch { /* some browsers refuse it from disk */ }
