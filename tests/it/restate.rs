@@ -100,7 +100,11 @@ fn a_changed_fact_is_restated_wherever_it_is_quoted_and_no_other_byte_is() {
             "facts.toml" => before[&name].clone(),
             _ => before[&name]
                 .replace("[at least 200 feet](fact:camp-distance)", "[at least 300 feet](fact:camp-distance)")
-                .replace("[200 feet](fact:camp-distance)", "[300 feet](fact:camp-distance)"),
+                .replace("[200 feet](fact:camp-distance)", "[300 feet](fact:camp-distance)")
+                .replace(
+                    "[al menos a 200 pies](fact:camp-distance)",
+                    "[al menos a 300 pies](fact:camp-distance)",
+                ),
         };
         assert_eq!(text, expected, "{}", name.display());
     }
