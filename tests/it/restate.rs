@@ -102,6 +102,10 @@ fn a_changed_fact_is_restated_wherever_it_is_quoted_and_no_other_byte_is() {
                 .replace("[at least 200 feet](fact:camp-distance)", "[at least 300 feet](fact:camp-distance)")
                 .replace("[200 feet](fact:camp-distance)", "[300 feet](fact:camp-distance)")
                 .replace(
+                    "[como mínimo 200 pies](fact:camp-distance)",
+                    "[como mínimo 300 pies](fact:camp-distance)",
+                )
+                .replace(
                     "[al menos a 200 pies](fact:camp-distance)",
                     "[al menos a 300 pies](fact:camp-distance)",
                 ),
