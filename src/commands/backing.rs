@@ -9,7 +9,6 @@ use crate::people::scoring::Scores;
 use crate::pieces::{self, Selection, Shelf};
 use crate::place::{LineColumn, Place};
 use crate::program::facts::{Fact, Stated};
-use crate::program::questions::{Kind, RightChoice};
 use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
 use crate::quantity::{self, Limit};
@@ -246,10 +245,7 @@ pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
 /// The questions whose key is the fact.
 fn keys<'p>(program: &'p Program, name: &'p str) -> impl Iterator<Item = Use> {
     program.questions.list.iter().filter_map(move |question| {
-        let fact = match &question.kind {
-            Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => fact,
-            _ => return None,
-        };
+        let fact = question.key_fact()?;
         (fact.text == name).then(|| Use {
             place: fact.place.clone(),
             words: format!("the key of the question {}", question.id),

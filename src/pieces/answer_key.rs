@@ -10,7 +10,7 @@ use super::{Job, Piece, Selection, Shelf};
 use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
 use crate::program::facts::{Stated, Written};
 use crate::program::lesson::Inline;
-use crate::program::questions::{Kind, Question, RightChoice};
+use crate::program::questions::{Kind, Question};
 use crate::quantity::{self, Amount, Exact, Held, Limit, Tongue, Verdict, Worked};
 use crate::understand::{Asked, Understood, Version};
 use num_traits::Signed;
@@ -155,13 +155,7 @@ fn is_usual(amount: &Amount, own: &Amount) -> bool {
 
 /// The facts that the key rests on: the question's own, then those that its reason quotes.
 fn backing(understood: &Understood, question: &Question) -> Vec<Value> {
-    let mut facts: Vec<&str> = Vec::new();
-    match &question.kind {
-        Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => {
-            facts.push(&fact.text);
-        }
-        _ => {}
-    }
+    let mut facts: Vec<&str> = question.key_fact().map(|fact| fact.text.as_str()).into_iter().collect();
     if let Some(because) = &question.because {
         quoted(&because.inlines, &mut facts);
     }
@@ -190,6 +184,8 @@ fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
     let mut sources = Vec::new();
     gather_sources(understood, name, &mut Vec::new(), &mut sources);
     Some(json!({
+        "kind": "fact",
+        "fact": name,
         "words": words_with_limit(understood, name).map(|words| join_number_and_unit(understood.tongue(), &words)),
         "worked_from": worked_from,
         "sources": sources,

@@ -42,6 +42,16 @@ pub struct Question {
     pub kind: Kind,
 }
 
+impl Question {
+    /// The fact that says what is right, where one does.
+    pub fn key_fact(&self) -> Option<&Written> {
+        match &self.kind {
+            Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => Some(fact),
+            _ => None,
+        }
+    }
+}
+
 #[derive(Clone, Debug)]
 pub enum Kind {
     Choice {

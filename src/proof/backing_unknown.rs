@@ -6,7 +6,6 @@ use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
 use crate::place::Place;
-use crate::program::questions::{Kind, RightChoice};
 
 pub const RULE: Rule = Rule {
     name: "backing-unknown",
@@ -27,11 +26,8 @@ fn find(galley: &Galley) -> Vec<Finding> {
             findings.push(unknown(galley, &view.fact, &view.place).says(galley.source_words(&view.place)));
         }
     }
-    for question in &galley.understood.program.questions.list {
-        let fact = match &question.kind {
-            Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } => fact,
-            _ => continue,
-        };
+    let questions = &galley.understood.program.questions.list;
+    for fact in questions.iter().filter_map(|question| question.key_fact()) {
         if galley.fact(&fact.text).is_none() {
             findings.push(unknown(galley, &fact.text, &fact.place).says(&*fact.text));
         }

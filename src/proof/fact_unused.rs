@@ -4,7 +4,6 @@ use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
-use crate::program::questions::{Kind, RightChoice};
 use crate::quantity::Worked;
 use std::collections::BTreeSet;
 
@@ -20,13 +19,8 @@ fn find(galley: &Galley) -> Vec<Finding> {
     let mut used: BTreeSet<String> =
         galley.statements.iter().filter_map(|statement| Some(statement.backed?.fact.clone())).collect();
     used.extend(galley.series_views().map(|view| view.fact.clone()));
-    for question in &program.questions.list {
-        if let Kind::Choice { right: RightChoice::Fact(fact), .. } | Kind::Figure { fact, .. } =
-            &question.kind
-        {
-            used.insert(fact.text.clone());
-        }
-    }
+    let keys = program.questions.list.iter().filter_map(|question| question.key_fact());
+    used.extend(keys.map(|fact| fact.text.clone()));
     for fact in &galley.understood.facts {
         if let Stated::WorkedFrom(expression) = &fact.stated {
             let names = Worked::parse(&expression.text).map(|worked| worked.names()).unwrap_or_default();

@@ -57,6 +57,25 @@ fn a_folder_that_cannot_be_looked_into_is_told() {
     assert!(!program.path().join("out").exists());
 }
 
+/// Pieces that show a question's key change with its fact, also where no sentence of theirs quotes it.
+#[test]
+fn backing_tells_of_the_pieces_that_show_a_key() {
+    let program = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), program.path());
+    let questions = program.path().join("questions.toml");
+    let asked = fs::read_to_string(&questions).unwrap();
+    let no_reasons = asked.lines().filter(|line| !line.starts_with("because"));
+    fs::write(&questions, no_reasons.collect::<Vec<_>>().join("\n")).unwrap();
+    for fact in ["lead-length", "camp-distance"] {
+        let done = packstring(&["backing", "--program", program.path().to_str().unwrap(), fact], b"");
+        let told = words(&done.stdout);
+        assert!(told.contains("the key of the question"), "{fact}: {told}");
+        for piece in ["  staff/answer-key.pdf\n", "  open/site/self-check.html\n"] {
+            assert!(told.contains(piece), "{fact}: {told}");
+        }
+    }
+}
+
 #[test]
 fn what_is_wrong_is_told_in_words_that_fit() {
     let folder = tempfile::tempdir().unwrap();

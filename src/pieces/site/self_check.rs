@@ -68,9 +68,9 @@ impl Site<'_> {
     }
 }
 
-/// What is right, in words for every reader and in data for the script.
+/// What is right, in words for every reader and in data for the script; and the fact that it is taken from.
 fn key(understood: &Understood, question: &Question) -> Value {
-    match &question.kind {
+    let mut key = match &question.kind {
         Kind::Choice { choices, right } => chosen(choices, &right_choices(understood, choices, right)),
         Kind::Several { choices, right } => chosen(choices, &right_of_several(choices, right)),
         Kind::Figure { fact, unit } => {
@@ -86,7 +86,12 @@ fn key(understood: &Understood, question: &Question) -> Value {
             json!({"count": count, "list": first, "data": json!(accept).to_string()})
         }
         Kind::Open { look_for } => json!({"look_for": look_for}),
+    };
+    if let Some(fact) = question.key_fact() {
+        key["kind"] = "fact".into();
+        key["fact"] = fact.text.as_str().into();
     }
+    key
 }
 
 fn chosen(choices: &[Written], right: &[bool]) -> Value {
