@@ -1,9 +1,13 @@
 //! An unbacked figure is named like a fact and has its unit, but another value.
 
-use super::galley::Galley;
+use super::galley::{Galley, Statement};
 use super::judgement::Judgement;
+
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::program::facts::Fact;
+use crate::quantity::{Amount, Exact};
+use num_traits::Signed;
 
 pub const RULE: Rule = Rule {
     name: "figure-near-miss",
@@ -20,7 +24,10 @@ fn find(galley: &Galley) -> Vec<Finding> {
         else {
             continue;
         };
-        let anew = statement.anew.as_ref().unwrap_or(expected);
+        let anew = match &statement.anew {
+            _ if statement.can_be_backed && is_odd(galley, statement, fact) => OWN_WORDS,
+            anew => anew.as_ref().unwrap_or(expected),
+        };
         let message = format!(
             "“{}” stands in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
@@ -38,4 +45,30 @@ fn find(galley: &Galley) -> Vec<Finding> {
         findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
     }
     findings
+}
+
+/// Stands for the fact's own words.
+const OWN_WORDS: &str = "…";
+
+/// Whether the fact would be an odd number in the unit of the statement, such as 3,048 cm for 100 ft, where
+/// neither the fact nor the statement is written so.
+fn is_odd(galley: &Galley, statement: &Statement, fact: &Fact) -> bool {
+    let understood = galley.understood;
+    let (Some(held), Some(unit)) = (understood.held(&fact.name), &statement.unit) else { return false };
+    let own = size(&held.quantity.amount);
+    let Some(there) = held.quantity.unit.convert(&own, unit) else { return false };
+    let written = understood.tongue().read_one(&statement.words);
+    let written = written.ok().map(|figure| size(&figure.quantity.amount));
+    is_unusual(&there) && !is_unusual(&own) && !written.is_some_and(|it| is_unusual(&it))
+}
+
+fn size(amount: &Amount) -> Exact {
+    match amount {
+        Amount::One(value) | Amount::Range(_, value) => value.abs(),
+    }
+}
+
+/// Nobody says four digits, or a hundredth, where another unit is at hand.
+fn is_unusual(size: &Exact) -> bool {
+    *size >= Exact::from_integer(1000.into()) || *size < Exact::new(1.into(), 10.into())
 }

@@ -33,7 +33,7 @@ pub struct Statement<'u> {
     /// The fact it was held against: the one that backs it, or the one that its sentence names.
     pub fact: Option<&'u Fact>,
     /// The unit in which it is stated, for telling what a computed fact comes to.
-    unit: Option<Unit>,
+    pub unit: Option<Unit>,
     pub judgement: Judgement,
     /// Whether it stands where a link can back it: not with a picture.
     pub can_be_backed: bool,
