@@ -220,21 +220,17 @@ impl Parser<'_> {
         if text.kind(from) != Some(Kind::Word) {
             return Err(self.unexpected());
         }
-        let hyphen = text.is_hyphen(from + 1) && text.glued(from + 1) && text.glued(from + 2);
+        let name_end = name_end(text, from);
+        let hyphen = text.is_hyphen(from + 1) && name_end > from + 1;
+        // "m2" is a unit, "zone2" a name
         if !hyphen
             && let Some((unit, next)) = unit_at(text, from).filter(|(unit, _)| unit.counted().is_none())
+            && next >= name_end
         {
             self.at = next;
             return Ok(self.node(from, What::Number(Exact::one(), unit)));
         }
-        self.at += 1;
-        while text.is_hyphen(self.at)
-            && text.glued(self.at)
-            && text.glued(self.at + 1)
-            && matches!(text.kind(self.at + 1), Some(Kind::Word | Kind::Digits))
-        {
-            self.at += 2;
-        }
+        self.at = name_end;
         let range = text.bytes(from..self.at);
         let name = text.text[range.clone()].to_owned();
         if !self.names.iter().any(|(known, _)| *known == name) {
@@ -321,6 +317,23 @@ impl Parser<'_> {
     }
 }
 
+/// Where a fact's name ends that begins with a word: `lead`, `camp-2`, `zone2`, `string_water`.
+fn name_end(text: &Text, from: usize) -> usize {
+    let is_part = |at: usize| {
+        text.glued(at)
+            && (text.kind(at) == Some(Kind::Word) || text.str(at).bytes().all(|byte| byte.is_ascii_digit()))
+    };
+    let mut end = from + 1;
+    loop {
+        let joined = text.is_hyphen(end) || text.mark(end) == '_';
+        end += match joined && text.glued(end) {
+            true if is_part(end + 1) => 2,
+            false if is_part(end) => 1,
+            _ => return end,
+        };
+    }
+}
+
 /// A unit at a token: one of the table, or a noun in the plural.
 fn unit_at(text: &Text, at: usize) -> Option<(Unit, usize)> {
     if let Some((atom, next)) = forms::simple(text, at, Beside::NAME) {
@@ -352,6 +365,7 @@ mod tests {
             "water" => "5 to 10 gallons a day",
             "load-share" => "20 percent",
             "horse" => "1,000 lb",
+            "zone2" | "zones_3a" | "m4" => "10 ft",
             other => panic!("{other}"),
         };
         Held::stated(&read_one(value).unwrap(), None)
@@ -405,6 +419,8 @@ mod tests {
     fn works_with_parentheses_powers_functions_and_conversion() {
         assert_eq!(said("(2 + 3) * 4"), "20");
         assert_eq!(said("2 + 3 * 4 - 1"), "13");
+        assert_eq!(said("zone2 + zones_3a + 2*m4"), "40 feet");
+        assert_eq!(said("2 * 3 m2 + m2"), "7 m²");
         assert_eq!(said("2^3 ÷ 4 × 5"), "10");
         assert_eq!(said("lead in in"), "72 inches");
         assert_eq!(said("10 mi in km"), "16 km");
