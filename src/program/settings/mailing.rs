@@ -50,6 +50,11 @@ const ENVELOPES: [(&str, &str); 10] = [
     ("C4", "324 x 229 mm"),
 ];
 
+/// From the smallest that a post office takes to what no longer counts as a letter or a flat, with room at both
+/// ends: the shorter side in millimeters, and the longer.
+const SMALLEST: u32 = 60;
+const LARGEST: u32 = 500;
+
 /// The furthest that a printer may be off, in millimeters: more is a slip of the pen.
 const FURTHEST: i32 = 20;
 
@@ -103,6 +108,11 @@ impl Envelope {
         let known = ENVELOPES.iter().find(|(name, _)| plain(name) == plain(written));
         let (one, other) = two_lengths(known.map_or(written, |(_, size)| size))?;
         Some(Self { width: one.clone().max(other.clone()), height: one.min(other) })
+    }
+
+    fn is_of_a_size(&self) -> bool {
+        let millimeters = |count: u32| Exact::new((count * 720).into(), 254.into());
+        self.height >= millimeters(SMALLEST) && self.width <= millimeters(LARGEST)
     }
 }
 
@@ -196,6 +206,11 @@ fn envelope(table: &mut Form) -> Option<Envelope> {
         let mend =
             format!("Write its two sides, such as \"9 1/2 x 4 1/8 in\", or one of {}.", names.join(", "));
         table.tell("value-unfit", written.place, "“envelope” is no size of an envelope.", mend);
+    } else if !envelope.as_ref().is_some_and(Envelope::is_of_a_size) {
+        let message = "No envelope is so small or so large.";
+        let mend = "Its shorter side is 2 3/8 in (60 mm) at least, its longer 19 3/4 in (500 mm) at most.";
+        table.tell("value-unfit", written.place, message, mend);
+        return None;
     }
     envelope
 }
@@ -250,5 +265,13 @@ mod tests {
         assert_eq!(Some(&ten), Envelope::find("4 1/8 x 9 1/2 in").as_ref());
         assert!(ENVELOPES.iter().all(|(name, _)| Envelope::find(name).is_some()));
         assert!(Envelope::find("big").is_none());
+    }
+
+    #[test]
+    fn envelopes_are_of_a_size() {
+        assert!(ENVELOPES.iter().all(|(name, _)| Envelope::find(name).unwrap().is_of_a_size()));
+        for size in ["1e9 x 1 in", "900 x 200 mm", "9 x 1 in", "0 x 0 in"] {
+            assert!(!Envelope::find(size).is_some_and(|it| it.is_of_a_size()), "{size}");
+        }
     }
 }
