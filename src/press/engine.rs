@@ -10,7 +10,7 @@
 //! documents laid out under one root would give their elements the same locations, and pages of both
 //! could not stand in one file.
 
-use super::error::{Fault, line_column, one_line};
+use super::error::{Fault, line_column, said};
 use super::json;
 use super::theme::Theme;
 use crate::pieces::Words;
@@ -108,14 +108,14 @@ impl Engine {
             .iter()
             .map(|error| {
                 let place = place_of(error.span);
-                let mut hints: Vec<String> = error.hints.iter().map(|hint| hint.v.to_string()).collect();
+                let (message, mut hints) = said(&error.message, error.hints.iter().map(|hint| &*hint.v));
                 let outer = error.trace.iter().rev().find_map(|point| place_of(point.span.into()));
                 if let Some((file, line, column)) = outer.filter(|outer| place.as_ref() != Some(outer)) {
                     hints.push(format!("on the way from {file}:{line}:{column}"));
                 }
                 let (file, line, column) =
                     place.map_or((None, 1, 1), |(file, line, column)| (Some(file), line, column));
-                Fault { file, line, column, message: one_line(&error.message), hints }
+                Fault { file, line, column, message, hints }
             })
             .collect()
     }

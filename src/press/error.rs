@@ -96,6 +96,17 @@ pub(super) fn one_line(message: &str) -> String {
     message.lines().map(str::trim).collect::<Vec<_>>().join(", ")
 }
 
+/// What the typesetter says of a mistake, and its hints. What it advises of itself as a program to run, such as an
+/// option, nobody has here.
+pub(super) fn said<'h>(message: &str, hints: impl Iterator<Item = &'h str>) -> (String, Vec<String>) {
+    if let Some((path, _)) = message.split_once(" would escape the ") {
+        let hint =
+            "write it from the theme's top, such as \"/sheets/lib/base.typ\" or \"/program/pictures/x.svg\"";
+        return (format!("the {path} leads out of what a sheet sees"), vec![hint.to_owned()]);
+    }
+    (one_line(message), hints.filter(|hint| !hint.contains("`--")).map(str::to_owned).collect())
+}
+
 /// Line and column of a byte in a text, both from 1.
 pub(super) fn line_column(text: &str, at: usize) -> (usize, usize) {
     let mut at = at.min(text.len());
