@@ -62,6 +62,7 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
     }
     let fact = Fact {
         title: common.title.clone(),
+        main_wording: None,
         limit: table.choice("limit", &super::facts::LIMITS).or(common.limit),
         called: match called.is_empty() {
             true => common.called.clone(),

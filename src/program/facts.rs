@@ -22,6 +22,8 @@ pub struct Fact {
     /// Words that name it in prose.
     pub called: Vec<String>,
     pub wording: Option<Written>,
+    /// In an edition, the wording of the main one: its figure is said where the edition has no wording.
+    pub main_wording: Option<Written>,
     pub source: Option<Written>,
     pub url: Option<String>,
     pub as_of: Option<Date>,
@@ -118,6 +120,7 @@ impl Fact {
             note: table.text("note").map(|note| note.text),
             at: None,
             title: None,
+            main_wording: None,
             name: name.text,
             place: name.place,
         };

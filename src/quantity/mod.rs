@@ -29,7 +29,7 @@ pub use agree::{agree, halves_agree};
 pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
-pub use say::say;
+pub use say::{finer_time, say};
 pub use tongue::{Phrasebook, Tongue};
 pub use unit::{Atom, Unit};
 pub use worked::{WorkError, Worked};

@@ -38,6 +38,21 @@ pub fn say(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
     Ok(format!("{before}{}", in_print(&amount, &target)))
 }
 
+/// The unit in which a time is said that is less than one of its own: 50 minutes for 0.84 hour. `None` where its
+/// own will do.
+pub fn finer_time(held: &Held) -> Option<Unit> {
+    let (Amount::One(amount) | Amount::Range(_, amount)) = &held.quantity.amount;
+    let (mut unit, mut amount) = (held.quantity.unit.clone(), amount.clone());
+    for (coarse, fine) in [("day", "hour"), ("hour", "minute"), ("minute", "second")] {
+        if unit == Unit::named(coarse) && amount < Exact::one() && amount.is_positive() {
+            let fine = Unit::named(fine);
+            amount = unit.convert(&amount, &fine)?;
+            unit = fine;
+        }
+    }
+    (unit != held.quantity.unit).then_some(unit)
+}
+
 /// A quantity in another unit; `None` where the dimensions differ.
 pub(super) fn convert(amount: &Amount, from: &Unit, to: &Unit) -> Option<Amount> {
     Some(match amount {
@@ -197,6 +212,21 @@ mod tests {
         assert_eq!(say(&held("$5 a head", None), None).unwrap(), "$5 a head");
         assert_eq!(say(&held("13 camps", None), None).unwrap(), "13 camps");
         assert_eq!(say(&held("1 mile", None), None).unwrap(), "1 mile");
+    }
+
+    #[test]
+    fn a_time_of_less_than_one_is_said_in_a_finer_unit() {
+        for (written, said_as) in [
+            ("0.84 hours", "50 minutes"),
+            ("0.01 day", "14.4 minutes"),
+            ("1 hour", "1 hour"),
+            ("2.5 hours", "2.5 hours"),
+            ("0.5 gallon an hour", "0.5 gallon an hour"),
+            ("0 hours", "0 hours"),
+        ] {
+            let held = held(written, None);
+            assert_eq!(say(&held, finer_time(&held).as_ref()).unwrap(), said_as);
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ use crate::finding::Finding;
 use crate::program::Program;
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
-use crate::quantity::{self, Held, Tongue};
+use crate::quantity::{self, Held, Tongue, Verdict};
 use std::collections::BTreeMap;
 
 pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
@@ -120,13 +120,26 @@ impl<'p> Understood<'p> {
         match (&fact.wording, &fact.stated) {
             (Some(wording), _) => Some(wording.text.clone()),
             // A value is written in the main language.
-            (None, Stated::Value(_)) if self.program.fallback_language.is_some() => {
-                self.tongue().say(self.held(name)?, None).ok()
-            }
+            (None, Stated::Value(_)) if self.program.fallback_language.is_some() => self.said(fact),
             (None, Stated::Value(value)) => Some(value.text.clone()),
-            (None, Stated::WorkedFrom(_)) => self.tongue().say(self.held(name)?, None).ok(),
+            (None, Stated::WorkedFrom(_)) => self.said(fact),
             (None, Stated::Series(_)) => None,
         }
+    }
+
+    /// A fact's value said in the program's language, with its limit, where it has no wording. An edition says the
+    /// figure of the main one's wording; a time that was worked out is said in a unit of which it is one or more.
+    pub fn said(&self, fact: &Fact) -> Option<String> {
+        let held = self.held(&fact.name)?;
+        let figure = fact.main_wording.as_ref().and_then(|main| self.tongues.main.read_one(&main.text).ok());
+        if let Some(figure) = figure.filter(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
+            return self.tongue().say(&Held::stated(&figure, None), None).ok();
+        }
+        let unit = match &fact.stated {
+            Stated::WorkedFrom(_) => quantity::finer_time(held),
+            Stated::Value(_) | Stated::Series(_) => None,
+        };
+        self.tongue().say(held, unit.as_ref()).ok()
     }
 
     /// The words that a backed figure prints: its own, or the fact's where it leaves them to it.

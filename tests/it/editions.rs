@@ -41,6 +41,18 @@ fn a_program_that_is_whole_in_both_languages_gives_nothing() {
     assert_eq!(findings(&folder()), []);
 }
 
+/// The main edition's words say how a figure is put: in which unit, and how finely.
+#[test]
+fn a_fact_without_a_wording_of_the_edition_is_said_as_the_main_one_says_it() {
+    let worked = "worked-from = \"4 * horse-water * 1 day\"";
+    let changed = with("facts.toml", worked, &format!("{worked}\nwording = \"about 76 to 151 liters\""));
+    let program = program::open(changed.path()).unwrap();
+    let understood = Understood::new(&program);
+    assert_eq!(understood.own_words("string-water").as_deref(), Some("about 76 to 151 liters"));
+    let said = understood.editions[0].own_words("string-water");
+    assert_eq!(said.as_deref(), Some("alrededor de 76 a 151 L"));
+}
+
 #[test]
 fn pieces_of_an_edition_lie_in_its_folder_and_are_in_its_words() {
     let program = program::open(&folder()).unwrap();

@@ -28,11 +28,8 @@ pub fn right_of_several(choices: &[Written], right: &[Written]) -> Vec<bool> {
 
 /// A fact in its own wording, or its value with the limit that it sets: `at least 200 feet`.
 pub fn words_with_limit(understood: &Understood, name: &str) -> Option<String> {
-    let has_wording = understood.fact(name)?.wording.is_some();
-    let said = understood
-        .held(name)
-        .filter(|_| !has_wording)
-        .and_then(|held| understood.tongue().say(held, None).ok());
+    let unworded = understood.fact(name).filter(|fact| fact.wording.is_none());
+    let said = unworded.and_then(|fact| understood.said(fact));
     said.or_else(|| understood.own_words(name))
 }
 

@@ -307,7 +307,8 @@ impl Over<'_> {
         let called = own.as_mut().map(|own| own.texts("called")).unwrap_or_default();
         // Words of another language name nothing in this one.
         fact.called = called.into_iter().map(|word| word.text).collect();
-        fact.wording = own.as_mut().and_then(|own| own.text("wording"));
+        let wording = own.as_mut().and_then(|own| own.text("wording"));
+        fact.main_wording = std::mem::replace(&mut fact.wording, wording);
         fact.title = own.as_mut().and_then(|own| own.text("name")).map(|name| name.text);
         if let Stated::Series(series) = &mut fact.stated {
             let names = own.as_mut().map(|own| own.texts("columns")).unwrap_or_default();
@@ -326,10 +327,15 @@ impl Over<'_> {
                 self.lack(&fact.place, format!("the name of the fact “{}”", fact.name), key);
             }
         }
-        // At an event a fact goes by the same name.
+        // At an event a fact goes by the same name, and by the same words where its value is the same.
         for other in program.at_events.iter_mut().flat_map(|at| &mut at.facts) {
             let common = program.facts.iter().find(|fact| fact.name == other.name);
             other.title = common.and_then(|fact| fact.title.clone());
+            other.main_wording = other.wording.take();
+            let place = |wording: &Option<Written>| wording.as_ref().map(|wording| wording.place.clone());
+            let same = common.filter(|fact| place(&fact.main_wording) == place(&other.main_wording));
+            other.wording =
+                same.filter(|_| other.main_wording.is_some()).and_then(|fact| fact.wording.clone());
         }
     }
 }
