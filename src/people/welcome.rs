@@ -3,6 +3,7 @@
 use super::plain_name;
 use super::tally::in_order;
 use crate::program::Program;
+use crate::program::roster::Participant;
 use std::collections::BTreeMap;
 
 /// A person who asked to join.
@@ -10,6 +11,8 @@ use std::collections::BTreeMap;
 pub struct Asked<'p> {
     pub name: &'p str,
     pub email: Option<&'p str>,
+    /// Where the person asked, in the order of the roster.
+    pub rows: Vec<&'p Participant>,
     /// Each once, in the order of the roster.
     pub companions: Vec<&'p str>,
     /// The names of the events at which the person asked, in the order of the roster.
@@ -25,10 +28,12 @@ pub fn asked(program: &Program) -> Vec<Asked<'_>> {
         let person = people.entry((in_order(&name), name, email.map(plain_name))).or_insert_with(|| Asked {
             name: &row.name,
             email,
+            rows: Vec::new(),
             companions: Vec::new(),
             events: Vec::new(),
         });
         let event = program.settings.events.iter().find(|event| event.id == row.event);
+        person.rows.push(row);
         add(&mut person.companions, row.companion.as_deref());
         add(&mut person.events, event.map(|event| event.name.as_str()));
     }

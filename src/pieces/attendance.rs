@@ -6,7 +6,7 @@
 //! `listed`, `came` and `passed`.
 
 use super::run_sheet::event_data;
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common};
+use super::{Cell, Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, Table, common};
 use crate::people;
 use crate::people::scoring::{Passed, Scores};
 use crate::program::roster::Participant;
@@ -27,7 +27,12 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         &common::title(understood, selection, "attendance", &program.settings.season),
     );
     data.insert("events".into(), events.iter().map(Attended::data).collect());
-    let sheet = Sheet { template: "attendance.typ".into(), data: Value::Object(data), ..Sheet::default() };
+    let sheet = Sheet {
+        template: "attendance.typ".into(),
+        data: Value::Object(data),
+        cells: events.iter().enumerate().flat_map(|(at, event)| event.cells(at)).collect(),
+        ..Sheet::default()
+    };
     let rows = rows_table(&events);
     vec![
         job("attendance.pdf", Make::Sheet(sheet)),
@@ -75,6 +80,16 @@ impl<'p> Attended<'p> {
         });
         data["people"] = people.collect();
         data
+    }
+
+    /// `event` is its number among the events of the piece.
+    fn cells(&self, event: usize) -> Vec<RosterCells> {
+        let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
+            let keys = ["name", "companion"];
+            let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
+            RosterCells::new(row, cells.collect())
+        };
+        self.people.iter().enumerate().map(of_row).collect()
     }
 }
 

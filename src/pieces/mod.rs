@@ -29,6 +29,7 @@ pub mod packing_list;
 pub mod presenters_copy;
 pub mod question_sheet;
 mod quoted;
+mod roster_cells;
 pub mod run_sheet;
 pub mod scores;
 pub mod season_report;
@@ -52,6 +53,7 @@ use crate::quantity::Exact;
 use crate::understand::Understood;
 use clap::ValueEnum;
 use num_rational::BigRational;
+pub use roster_cells::RosterCells;
 use serde_json::Value;
 pub use words::Words;
 
@@ -329,6 +331,9 @@ pub struct Sheet {
     /// one: an entry with a letter that no font has is handed over with nothing but its `key`, and the
     /// rest is made.
     pub one_by_one: Option<&'static str>,
+    /// Cells of lists of people, which are held by themselves: one with a letter that no font has is handed
+    /// over as `{"held": ROW}`, and the rest is made.
+    pub cells: Vec<RosterCells>,
 }
 
 /// Pages that are laid onto sheets of another size. What comes out is for paper and not tagged; the same

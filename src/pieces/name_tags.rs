@@ -3,7 +3,7 @@
 //! Private. `data` beside the common head: `event` (`name`), `tag` (`width` and `height` in
 //! millimeters), `tags` (`first`, the first word of the name; `rest`, the others or null; `companion`).
 
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use super::{Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, common, file_name};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
@@ -16,12 +16,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<Job> {
-    let people = people::registered(understood.program, event).into_iter();
+    let people = people::registered(understood.program, event);
     let asked = |row: &&Participant| {
         selection.participant.as_ref().is_none_or(|name| people::same_name(name, &row.name))
     };
-    let tags: Vec<Value> = people.filter(asked).map(tag).collect();
-    if tags.is_empty() {
+    let people: Vec<&Participant> = people.into_iter().filter(asked).collect();
+    if people.is_empty() {
         return None;
     }
     let size = &understood.program.settings.name_tags;
@@ -30,7 +30,7 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
         common::head(understood, selection, &common::title(understood, selection, "name-tags", &event.name));
     data.insert("event".into(), json!({"name": event.name}));
     data.insert("tag".into(), json!({"width": plain(&round_to(&size.width, &tenth, Half::Even)), "height": plain(&round_to(&size.height, &tenth, Half::Even))}));
-    data.insert("tags".into(), Value::Array(tags));
+    data.insert("tags".into(), people.iter().map(|row| tag(row)).collect());
     Some(Job {
         piece: Piece::NameTags,
         shelf: Shelf::Private,
@@ -38,6 +38,7 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
         make: Make::Sheet(Sheet {
             template: "name-tags.typ".into(),
             data: Value::Object(data),
+            cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
             ..Sheet::default()
         }),
     })
@@ -49,4 +50,9 @@ fn tag(row: &Participant) -> Value {
         None => (row.name.as_str(), None),
     };
     json!({"first": first, "rest": rest, "companion": row.companion})
+}
+
+fn cells(at: usize, row: &Participant) -> RosterCells {
+    let keys = ["first", "rest", "companion"];
+    RosterCells::new(row, keys.iter().map(|key| format!("/tags/{at}/{key}")).collect())
 }

@@ -4,7 +4,7 @@
 //! `email`) by name, and `blank`, how many empty rows are wanted; the sheet has as many as fill its last page.
 
 use super::run_sheet::event_data;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use super::{Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, common, file_name};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
@@ -35,6 +35,7 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
         make: Make::Sheet(Sheet {
             template: "sign-in-sheet.typ".into(),
             data: Value::Object(data),
+            cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
             ..Sheet::default()
         }),
     }
@@ -42,4 +43,9 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
 
 fn person(row: &Participant) -> Value {
     json!({"name": row.name, "companion": row.companion, "email": row.email})
+}
+
+fn cells(at: usize, row: &Participant) -> RosterCells {
+    let keys = ["name", "companion", "email"];
+    RosterCells::new(row, keys.iter().map(|key| format!("/people/{at}/{key}")).collect())
 }

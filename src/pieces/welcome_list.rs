@@ -2,8 +2,9 @@
 //!
 //! Private. `data` beside the common head: `people`, each with `name`, `email`, `companions`, `events`.
 
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common};
+use super::{Cell, Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, Table, common};
 use crate::people::welcome::{Asked, asked};
+use crate::program::roster::Participant;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -15,7 +16,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let title = common::title(understood, selection, "welcome-list", &understood.program.settings.season);
     let mut data = common::head(understood, selection, &title);
     data.insert("people".into(), people.iter().map(person).collect());
-    let sheet = Sheet { template: "welcome-list.typ".into(), data: Value::Object(data), ..Sheet::default() };
+    let sheet = Sheet {
+        template: "welcome-list.typ".into(),
+        data: Value::Object(data),
+        cells: people.iter().enumerate().flat_map(|(at, asked)| cells(at, asked)).collect(),
+        ..Sheet::default()
+    };
     vec![
         job("welcome-list.pdf", Make::Sheet(sheet)),
         job("welcome-list.csv", Make::Tables(vec![table(&people)])),
@@ -28,6 +34,23 @@ fn job(path: &str, make: Make) -> Job {
 
 fn person(asked: &Asked) -> Value {
     json!({"name": asked.name, "email": asked.email, "companions": asked.companions, "events": asked.events})
+}
+
+/// Name and address are printed as the first row has them, a companion as the first row that names it.
+fn cells(at: usize, asked: &Asked) -> Vec<RosterCells> {
+    let mut told = 0;
+    let of_row = |(number, row): (usize, &&Participant)| {
+        let mut cells = Vec::new();
+        if number == 0 {
+            cells.extend(["name", "email"].map(|key| format!("/people/{at}/{key}")));
+        }
+        if asked.companions.get(told).is_some_and(|companion| row.companion.as_deref() == Some(companion)) {
+            cells.push(format!("/people/{at}/companions/{told}"));
+            told += 1;
+        }
+        RosterCells::new(row, cells)
+    };
+    asked.rows.iter().enumerate().map(of_row).collect()
 }
 
 fn table(people: &[Asked]) -> Table {

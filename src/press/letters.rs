@@ -40,6 +40,11 @@ impl Letters {
         wanted.into_iter().collect()
     }
 
+    /// Whether no font has some letter of a text.
+    pub(super) fn lack(&self, text: &str) -> bool {
+        self.outside_theme([text]).into_iter().any(|c| self.is_missing(c))
+    }
+
     /// What is to be told of some words of the roster that are printed together, such as a name and its
     /// companion's: the letters that cannot be printed, or else those that only this machine can print.
     pub fn told_of(&self, words: &[&str], place: &Place) -> Option<Finding> {
@@ -57,7 +62,7 @@ impl Letters {
             &missing,
             &says.collect::<Vec<_>>(),
             place.clone(),
-            "nothing that carries it can be printed",
+            "it is printed nowhere: its certificate is held, and lists name its row instead",
         ))
     }
 

@@ -246,7 +246,7 @@ impl Press {
             Ok(pictures) => pictures,
             Err(findings) => return Ok((None, findings)),
         };
-        let held = sheet.one_by_one.map(|list| one_by_one::hold(&self.letters, job, sheet, list));
+        let held = one_by_one::hold(&self.letters, job, sheet);
         let (data, held) = match &held {
             Some((data, held)) => (data, held.as_slice()),
             None => (&sheet.data, [].as_slice()),

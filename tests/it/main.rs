@@ -11,6 +11,7 @@ mod editions;
 mod findings;
 mod flow;
 mod folders;
+mod held_names;
 mod items;
 mod lessons;
 mod mail;

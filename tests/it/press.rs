@@ -21,7 +21,7 @@ const NAMES: [&str; 7] = [
 ];
 
 /// A letter that no code point stands for yet, so that no font can have it.
-const NOBODY_HAS: char = '\u{378}';
+pub const NOBODY_HAS: char = '\u{378}';
 
 const TRIAL: &str = r#"
 #let piece = json("/data/piece.json")
@@ -99,14 +99,14 @@ fn make(press: &Press, job: &Job) -> (Files, Vec<Finding>) {
     make_wanted(press, job, &|_| true).unwrap_or_else(|error| panic!("{error}"))
 }
 
-fn text(bytes: &[u8]) -> Vec<String> {
+pub fn text(bytes: &[u8]) -> Vec<String> {
     let document = Document::load_mem(bytes).unwrap();
     let pages: Vec<u32> = document.get_pages().keys().copied().collect();
     pages.iter().map(|&page| document.extract_text(&[page]).unwrap()).collect()
 }
 
 /// A text without its spaces: readers of PDFs put them where they think that words end.
-fn letters(text: &str) -> String {
+pub fn letters(text: &str) -> String {
     text.split_whitespace().collect()
 }
 
