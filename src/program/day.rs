@@ -5,6 +5,7 @@
 //! `4/5/2026` may be either day, and is read only where the program says which comes first. Common
 //! practice, no source.
 
+use crate::quantity::month;
 use jiff::civil::Date;
 
 /// Which of two numbers in a date is the day, where both could be.
@@ -123,31 +124,7 @@ fn of_digits(digits: &str) -> Result<Date, NoDay> {
     }
 }
 
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
-
 const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
-
-/// A month by its name or the first three letters of it.
-fn month(word: &str) -> Option<i8> {
-    let word = word.to_lowercase();
-    let at = MONTHS.iter().position(|name| {
-        *name == word || name[..3] == word || (word == "sept" && name.starts_with("sept"))
-    })?;
-    i8::try_from(at + 1).ok()
-}
 
 fn is_of_a_date(word: &str) -> bool {
     let lower = word.to_lowercase();

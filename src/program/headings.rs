@@ -38,13 +38,16 @@ pub(super) fn is_part_of_name(heading: &str) -> bool {
     GIVEN.contains(&plain.as_str()) || FAMILY.contains(&plain.as_str())
 }
 
-/// The columns of "First name" and "Last name", of those that are open, unless another column than the
-/// first of them has the whole name.
-pub(super) fn name_in_two(
+/// The columns of "First name" and "Last name", unless another column than the first of them has the whole
+/// name. `meant` says what each column was found to hold; one that holds anything but the name is no part of it.
+pub(super) fn name_in_two<M: PartialEq>(
     headings: &[&str],
-    whole: Option<usize>,
-    is_open: impl Fn(usize) -> bool,
+    meant: &[Option<M>],
+    name: M,
 ) -> Option<(usize, usize)> {
+    let name = Some(name);
+    let whole = meant.iter().position(|column| *column == name);
+    let is_open = |at: usize| meant[at].is_none() || meant[at] == name;
     let part = |of: &[&str]| {
         let mut columns = headings.iter().enumerate();
         columns.find(|(at, heading)| is_open(*at) && of.contains(&plain(heading).as_str())).map(|(at, _)| at)

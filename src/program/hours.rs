@@ -111,9 +111,7 @@ fn words_of(first: &[Cell]) -> Vec<Option<&'static str>> {
 /// "First name" and "Last name", where no column has the whole name; gives the two.
 fn join_name(first: &[Cell], meant: &mut [Option<&'static str>]) -> Option<(usize, usize)> {
     let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
-    let whole = meant.iter().position(|word| *word == Some("name"));
-    let is_open = |at: usize| matches!(meant[at], None | Some("name"));
-    let (given, family) = name_in_two(&headings, whole, is_open)?;
+    let (given, family) = name_in_two(&headings, meant, "name")?;
     (meant[given], meant[family]) = (Some("name"), Some("name"));
     Some((given, family))
 }

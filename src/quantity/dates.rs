@@ -4,7 +4,7 @@ use super::asides::{end_of_run, past_labels};
 use super::forms::{self, Beside};
 use super::tokens::{Kind, Text};
 
-const MONTHS: &[&str] = &[
+const MONTHS: [&str; 12] = [
     "january",
     "february",
     "march",
@@ -17,19 +17,14 @@ const MONTHS: &[&str] = &[
     "october",
     "november",
     "december",
-    "jan",
-    "feb",
-    "mar",
-    "apr",
-    "jun",
-    "jul",
-    "aug",
-    "sep",
-    "sept",
-    "oct",
-    "nov",
-    "dec",
 ];
+
+/// The number of a month, from 1, by its name or the first three letters of it, in whatever case.
+pub fn month(word: &str) -> Option<i8> {
+    let is = |known: &str| word.eq_ignore_ascii_case(known);
+    let at = MONTHS.iter().position(|name| is(name) || is(&name[..3]));
+    at.and_then(|at| i8::try_from(at + 1).ok()).or_else(|| is("sept").then_some(9))
+}
 
 /// `2:30`, `2:30:15`, `2pm`, `2.13 am`, `10 o'clock`; also scales such as `1:50,000`.
 pub(super) fn clock(text: &Text, at: usize) -> Option<usize> {
@@ -158,9 +153,7 @@ pub(super) fn is_year(digits: &str) -> bool {
 
 fn is_month(text: &Text, at: usize) -> bool {
     let word = text.word(at);
-    word.starts_with(|c: char| c.is_uppercase())
-        && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month))
-        || (word.len() > 3
-            && MONTHS.iter().any(|month| word.eq_ignore_ascii_case(month))
-            && !text.is(at, "march"))
+    // in small letters "may", "mar" and "march" are mostly other words
+    let is_name = word.starts_with(char::is_uppercase) || (word.len() > 3 && !text.is(at, "march"));
+    is_name && month(word).is_some()
 }

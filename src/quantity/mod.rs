@@ -21,17 +21,20 @@ mod seen;
 mod tokens;
 mod tongue;
 mod unit;
+mod vulgar;
 mod words;
 mod worked;
 mod working;
 
 pub use agree::{agree, halves_agree};
+pub use dates::month;
 pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{finer_time, say};
 pub use tongue::{Phrasebook, Tongue};
 pub use unit::{Atom, Unit};
+pub use vulgar::vulgar;
 pub use worked::{WorkError, Worked};
 
 use num_rational::BigRational;
@@ -93,6 +96,7 @@ pub struct Quantity {
     pub unit: Unit,
 }
 
+/// One value, or all from one to another.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Amount {
     One(Exact),

@@ -3,6 +3,7 @@
 use super::Exact;
 use super::number::{last_place, parse, ratio, ten_to, whole};
 use super::tokens::{Kind, Text};
+use super::vulgar::vulgar;
 use super::words::{self, Word, classify};
 use num_traits::{One, Signed};
 
@@ -370,30 +371,6 @@ fn letter_scale(text: &Text, at: usize, setting: Setting) -> Option<i32> {
         "T" | "tn" if setting.money => Some(12),
         _ => None,
     }
-}
-
-fn vulgar(mark: char) -> Option<(i64, i64)> {
-    Some(match mark {
-        '½' => (1, 2),
-        '⅓' => (1, 3),
-        '⅔' => (2, 3),
-        '¼' => (1, 4),
-        '¾' => (3, 4),
-        '⅕' => (1, 5),
-        '⅖' => (2, 5),
-        '⅗' => (3, 5),
-        '⅘' => (4, 5),
-        '⅙' => (1, 6),
-        '⅚' => (5, 6),
-        '⅐' => (1, 7),
-        '⅛' => (1, 8),
-        '⅜' => (3, 8),
-        '⅝' => (5, 8),
-        '⅞' => (7, 8),
-        '⅑' => (1, 9),
-        '⅒' => (1, 10),
-        _ => return None,
-    })
 }
 
 /// Whether a number may start at a token, so that the reader looks closer.

@@ -106,9 +106,7 @@ pub(super) fn columns(
 /// "First name" and "Last name", where no column has the whole name.
 fn join_name(first: &[Cell], columns: &mut [Option<Column>]) {
     let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
-    let whole = columns.iter().position(|column| *column == Some(Column::Name));
-    let is_open = |at: usize| matches!(columns[at], None | Some(Column::Name));
-    if let Some((given, family)) = name_in_two(&headings, whole, is_open) {
+    if let Some((given, family)) = name_in_two(&headings, columns, Column::Name) {
         columns[given] = Some(Column::Name);
         columns[family] = Some(Column::FamilyName);
     }

@@ -1,6 +1,6 @@
 //! Hours as people write them: `2.5`, `2,5`, `2:30`, `2 h 30`, `150 min`, `2½`; exact.
 
-use crate::quantity::Exact;
+use crate::quantity::{Exact, vulgar};
 use num_bigint::BigInt;
 use num_traits::Zero;
 
@@ -109,25 +109,6 @@ fn is_minutes(unit: &str) -> bool {
     matches!(unit, "m" | "min" | "mins" | "minute" | "minutes")
 }
 
-/// The fractions that are one letter, with what they are worth.
-const VULGAR: [(char, u8, u8); 15] = [
-    ('½', 1, 2),
-    ('¼', 1, 4),
-    ('¾', 3, 4),
-    ('⅓', 1, 3),
-    ('⅔', 2, 3),
-    ('⅕', 1, 5),
-    ('⅖', 2, 5),
-    ('⅗', 3, 5),
-    ('⅘', 4, 5),
-    ('⅙', 1, 6),
-    ('⅚', 5, 6),
-    ('⅛', 1, 8),
-    ('⅜', 3, 8),
-    ('⅝', 5, 8),
-    ('⅞', 7, 8),
-];
-
 /// A text that is being read from its start.
 struct Letters {
     letters: Vec<char>,
@@ -210,10 +191,9 @@ impl Letters {
     }
 
     fn vulgar(&mut self) -> Option<Exact> {
-        let letter = self.peek()?;
-        let (_, upper, lower) = VULGAR.iter().find(|(vulgar, ..)| *vulgar == letter)?;
+        let (upper, lower) = vulgar(self.peek()?)?;
         self.at += 1;
-        Some(Exact::new((*upper).into(), (*lower).into()))
+        Some(Exact::new(upper.into(), lower.into()))
     }
 
     /// The rest of a fraction whose upper number was read; less than one.

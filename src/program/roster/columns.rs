@@ -45,6 +45,7 @@ pub struct Column {
     pub part: usize,
 }
 
+/// What a column was taken for, and what said so.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Understood {
     /// `[roster.headings]` says so.
@@ -373,7 +374,8 @@ fn guess_name_in_two(columns: &mut [Column]) {
         return;
     }
     let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
-    if let Some((given, family)) = name_in_two(&headings, None, |at| columns[at].field().is_none()) {
+    let meant: Vec<Option<Field>> = columns.iter().map(Column::field).collect();
+    if let Some((given, family)) = name_in_two(&headings, &meant, Field::Name) {
         columns[given].understood = Understood::ByGuess(Field::Name);
         columns[family].understood = Understood::ByGuess(Field::Name);
         columns[family].part = 1;

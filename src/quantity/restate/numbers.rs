@@ -2,31 +2,11 @@
 
 use crate::quantity::Exact;
 use crate::quantity::number::{last_place, magnitude, ten_to, whole, with_decimals};
+use crate::quantity::vulgar::{letter_of, vulgar};
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
 /// Fractions that prose writes, by their parts.
 const PARTS: [i64; 8] = [2, 3, 4, 5, 6, 8, 10, 16];
-
-const VULGAR: [(char, i64, i64); 18] = [
-    ('½', 1, 2),
-    ('⅓', 1, 3),
-    ('⅔', 2, 3),
-    ('¼', 1, 4),
-    ('¾', 3, 4),
-    ('⅕', 1, 5),
-    ('⅖', 2, 5),
-    ('⅗', 3, 5),
-    ('⅘', 4, 5),
-    ('⅙', 1, 6),
-    ('⅚', 5, 6),
-    ('⅐', 1, 7),
-    ('⅛', 1, 8),
-    ('⅜', 3, 8),
-    ('⅝', 5, 8),
-    ('⅞', 7, 8),
-    ('⅑', 1, 9),
-    ('⅒', 1, 10),
-];
 
 const SCALES: [(&str, i32); 4] = [("thousand", 3), ("million", 6), ("billion", 9), ("trillion", 12)];
 
@@ -69,7 +49,7 @@ fn signed(old: &str) -> (&str, &str) {
 }
 
 fn is_vulgar(letter: char) -> bool {
-    VULGAR.iter().any(|(mark, ..)| *mark == letter)
+    vulgar(letter).is_some()
 }
 
 fn digits(old: &str, value: &Exact, place: &Exact) -> Vec<String> {
@@ -168,8 +148,8 @@ fn fraction(gap: &str, old: &str, value: &Exact) -> Option<String> {
     if n == 0 {
         return Some(full);
     }
-    let mark = VULGAR.iter().find(|(_, top, below)| (*top, *below) == (n, d)).filter(|_| with_mark);
-    let part = mark.map_or_else(|| format!("{n}/{d}"), |(mark, ..)| mark.to_string());
+    let mark = letter_of(n, d).filter(|_| with_mark);
+    let part = mark.map_or_else(|| format!("{n}/{d}"), String::from);
     let gap = if gap.is_empty() && mark.is_none() { " " } else { gap };
     Some(if full == "0" { part } else { format!("{full}{gap}{part}") })
 }
