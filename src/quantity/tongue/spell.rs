@@ -1,6 +1,7 @@
 //! Restated words put into Spanish: number words spelled out, with the gender of what they count, digits with the
 //! marks of the place, and phrases by the table.
 
+use super::super::words::classify;
 use super::super::{Amount, read_one};
 use super::Foreign;
 use num_traits::ToPrimitive;
@@ -16,22 +17,12 @@ pub(super) fn words(foreign: &Foreign, english: &str, after: &str, stood: &str) 
     while at < words.len() {
         let (count, own) = mixed(foreign, &words[at..])
             .or_else(|| number(foreign, &words[at..], after))
-            .or_else(|| phrase(foreign, &words, at))
+            .or_else(|| foreign.own_phrase(&words, at))
             .or_else(|| as_it_is(foreign, words[at], stood).map(|own| (1, own)))?;
         said.push(own);
         at += count;
     }
     Some(format!("{before}{}{behind}", said.join(" ")))
-}
-
-fn phrase(foreign: &Foreign, words: &[&str], at: usize) -> Option<(usize, String)> {
-    let most = (words.len() - at).min(foreign.table.longest);
-    (1..=most).rev().find_map(|count| {
-        let phrase = words[at..at + count].join(" ");
-        let own = foreign.nouns.iter().find(|(_, english)| **english == phrase).map(|(own, _)| own);
-        let own = own.or_else(|| foreign.table.says.get(&phrase))?.clone();
-        Some((count, foreign.of_scale(words, at, count, own)))
-    })
 }
 
 /// A number in digits, or a unit by its symbol that stood there before.
@@ -42,7 +33,7 @@ fn as_it_is(foreign: &Foreign, word: &str, stood: &str) -> Option<String> {
     if !known {
         return None;
     }
-    if foreign.marks.decimal == '.' {
+    if foreign.decimal == '.' {
         return Some(word.to_owned());
     }
     Some(
@@ -59,7 +50,7 @@ fn as_it_is(foreign: &Foreign, word: &str, stood: &str) -> Option<String> {
 /// `two and a half hours`: what is counted stands before the part of it, `dos horas y media`.
 fn mixed(foreign: &Foreign, words: &[&str]) -> Option<(usize, String)> {
     let at = words.windows(3).position(|three| matches!(three, ["and", "a", "half" | "quarter"]))?;
-    let (of_noun, noun) = phrase(foreign, words, at + 3)?;
+    let (of_noun, noun) = foreign.own_phrase(words, at + 3)?;
     let (count, number) = number(foreign, words, words[at + 3])?;
     if count != at {
         return None;
@@ -74,7 +65,7 @@ fn mixed(foreign: &Foreign, words: &[&str]) -> Option<(usize, String)> {
 
 /// The longest run of number words that a text starts with, spelled out.
 fn number(foreign: &Foreign, words: &[&str], after: &str) -> Option<(usize, String)> {
-    let is_number = |word: &str| word.split('-').all(|part| NUMBERS.contains(&part));
+    let is_number = |word: &str| word.split('-').all(|part| classify(part).is_some());
     let run = words.iter().take_while(|word| is_number(word) || **word == "and").count();
     (1..=run).rev().filter(|count| words[count - 1] != "and").find_map(|count| {
         let figure = read_one(&format!("{} feet", words[..count].join(" "))).ok()?;
@@ -91,39 +82,6 @@ fn number(foreign: &Foreign, words: &[&str], after: &str) -> Option<(usize, Stri
         Some((count, spelled(value, counted.map(String::as_str))?))
     })
 }
-
-const NUMBERS: [&str; 30] = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-    "thirty",
-    "forty",
-    "fifty",
-    "sixty",
-    "seventy",
-    "eighty",
-    "ninety",
-    "hundred",
-    "thousand",
-    "zero",
-];
 
 const SMALL: [&str; 30] = [
     "cero",

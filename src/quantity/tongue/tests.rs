@@ -1,3 +1,5 @@
+//! Texts in Spanish of several places, read and said.
+
 use super::super::{Hedge, Limit, plain, read_one, unit};
 use super::*;
 use crate::quantity::Amount;
