@@ -6,6 +6,7 @@
 use std::fs::{self, Permissions};
 use std::io::{self, Write};
 use std::path::Path;
+use tempfile::NamedTempFile;
 
 /// What was being done when a file could not be written, and what the system said.
 #[derive(Debug)]
@@ -35,8 +36,30 @@ pub fn write(
     permissions: Option<Permissions>,
     settle: Settle,
 ) -> Result<(), Unwritten> {
-    let failed = |doing| move |source| Unwritten { doing, source };
-    let mut making = tempfile::NamedTempFile::new_in(beside).map_err(failed("start writing"))?;
+    let making = NamedTempFile::new_in(beside).map_err(failed("start writing"))?;
+    finish(making, file, bytes, permissions, settle)
+}
+
+/// Writes a file that the user asked for by name, readable to whom they let read what they write by hand.
+///
+/// # Errors
+/// What could not be done; `file` is then as it was.
+pub fn write_for_user(file: &Path, bytes: &[u8]) -> Result<(), Unwritten> {
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut making = tempfile::Builder::new();
+    #[cfg(unix)]
+    making.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let making = making.tempfile_in(folder).map_err(failed("start writing"))?;
+    finish(making, file, bytes, None, Settle::Wait)
+}
+
+fn finish(
+    mut making: NamedTempFile,
+    file: &Path,
+    bytes: &[u8],
+    permissions: Option<Permissions>,
+    settle: Settle,
+) -> Result<(), Unwritten> {
     making.write_all(bytes).map_err(failed("write"))?;
     if let Some(permissions) = permissions {
         making.as_file().set_permissions(permissions).map_err(failed("set the permissions of"))?;
@@ -45,6 +68,10 @@ pub fn write(
         making.as_file().sync_all().map_err(failed("write"))?;
     }
     making.persist(file).map(drop).map_err(|error| failed("put in place")(error.error))
+}
+
+fn failed(doing: &'static str) -> impl Fn(io::Error) -> Unwritten {
+    move |source| Unwritten { doing, source }
 }
 
 /// Why one of the user's own files was not replaced; it is as it was.

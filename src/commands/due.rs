@@ -8,10 +8,11 @@ use crate::hindrance::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
 use crate::understand::Understood;
+use crate::whole;
 use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 use std::io::{self, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Lists what is to be checked again (one fact, or all), the earliest first.
 pub(super) fn tell(
@@ -62,28 +63,14 @@ pub(super) fn write_calendar(
         Some(_) => file.to_owned(),
         None => file.with_extension("ics"),
     };
-    write_whole(&file, calendar(&entries).as_bytes()).map_err(|error| {
+    whole::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
         Trouble::said(format!(
             "The calendar {} could not be written: {}.",
             file.display(),
-            why_not(&file, &error)
+            why_not(&file, &error.source)
         ))
     })?;
     writeln!(out, "{} to check again written to {}.", counted(entries.len(), "fact"), file.display())?;
-    Ok(())
-}
-
-fn write_whole(file: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let folder = folder.map_or_else(|| PathBuf::from("."), Path::to_owned);
-    // As a file that the person had written by hand: readable to whom they let read.
-    let mut making = tempfile::Builder::new();
-    #[cfg(unix)]
-    making.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut making = making.tempfile_in(folder)?;
-    making.write_all(bytes)?;
-    making.as_file().sync_all()?;
-    making.persist(file)?;
     Ok(())
 }
 

@@ -189,6 +189,24 @@ pub fn open_program(named: Option<&Path>, desk: &Desk) -> Result<Program, Troubl
     program::open(&folder).map_err(Trouble::Unread)
 }
 
+/// As [`open_program`]. Where JSON is asked for and the program cannot be read, tells why as JSON, which is
+/// without the words of the files (they may be a person's), and gives nothing.
+fn open_or_tell(
+    named: Option<&Path>,
+    is_text: bool,
+    desk: &Desk,
+    out: &mut dyn Write,
+) -> Result<Option<Program>, Trouble> {
+    match open_program(named, desk) {
+        Err(Trouble::Unread(unread)) if !is_text => {
+            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            report.write(As::Json, desk.terminal, out)?;
+            Ok(None)
+        }
+        program => program.map(Some),
+    }
+}
+
 /// Where pieces go: the folder that was named, or `out` in the program folder.
 fn out_folder(program: &Program, into: Option<&Path>) -> PathBuf {
     into.map_or_else(|| program.folder.join("out"), Path::to_owned)

@@ -6,9 +6,9 @@ mod record;
 
 use super::arguments::ScoreArguments;
 use super::make::{Count, check_selection, make_all, open_press, put_away, tell, tell_as};
-use super::report::{As, Report, counted};
+use super::report::{As, counted};
 use super::tally::TellAs;
-use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
+use super::{Desk, Outcome, Trouble, decisions, open_or_tell, out_folder};
 use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
 use crate::pieces::{self, Selection, scores::is_wanted};
 use crate::place::Place;
@@ -20,15 +20,8 @@ use std::io::{self, Write};
 
 pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let is_text = asked.tell_as == TellAs::Text;
-    let mut program = match open_program(asked.program.folder.as_deref(), desk) {
-        Err(Trouble::Unread(unread)) if !is_text => {
-            // Without the words of the files, which may be a person's.
-            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
-            report.write(As::Json, desk.terminal, out)?;
-            return Ok(Outcome::NotDone);
-        }
-        program => program?,
-    };
+    let opened = open_or_tell(asked.program.folder.as_deref(), is_text, desk, out)?;
+    let Some(mut program) = opened else { return Ok(Outcome::NotDone) };
     let selection = asked.selection();
     check_selection(&program, &selection)?;
     let into = out_folder(&program, asked.printing.into.as_deref());

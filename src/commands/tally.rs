@@ -9,8 +9,7 @@ mod record;
 
 use super::arguments::TallyArguments;
 use super::make::{Count, make_all, open_press, put_away, tell};
-use super::report::{As, Report};
-use super::{Desk, Outcome, Trouble, decisions, open_program, out_folder};
+use super::{Desk, Outcome, Trouble, decisions, open_or_tell, out_folder};
 use crate::people::rewards::{self, Order};
 use crate::people::scoring::Scores;
 use crate::people::tally::{Tally, tally};
@@ -49,15 +48,8 @@ struct Counted<'p> {
 
 pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let is_text = arguments.tell_as == TellAs::Text;
-    let mut program = match open_program(arguments.program.folder.as_deref(), desk) {
-        Err(Trouble::Unread(unread)) if !is_text => {
-            // Without the words of the files, which may be a person's.
-            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
-            report.write(As::Json, desk.terminal, out)?;
-            return Ok(Outcome::NotDone);
-        }
-        program => program?,
-    };
+    let opened = open_or_tell(arguments.program.folder.as_deref(), is_text, desk, out)?;
+    let Some(mut program) = opened else { return Ok(Outcome::NotDone) };
     let into = out_folder(&program, arguments.printing.into.as_deref());
     decisions::take_in(&mut program, &into)?;
     let understood = Understood::new(&program);

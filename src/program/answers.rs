@@ -18,6 +18,7 @@ use headings::{Column, columns};
 pub(super) use headings::is_known;
 pub use headings::{Asks, Unmatched};
 
+/// What participants answered: the rows of the answers file, and those that stand in the roster.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     /// In the order of the file.

@@ -1,8 +1,8 @@
 //! The ranger's decisions in `private/scores.csv`: read before that file is made again, so that none is lost.
 //!
 //! The file is packstring's own, but it comes back from a spreadsheet: with another separator or encoding,
-//! other columns, rows in another order, or as a workbook beside it. It lies beside the pieces and not in the program folder, and it is
-//! personal, so what is wrong with it is told by row and never by what stands there.
+//! other columns, rows in another order, or as a workbook beside it. It lies beside the pieces and not in the
+//! program folder, and it is personal, so what is wrong with it is told by row and never by what stands there.
 
 use super::tables::{self, How, Table};
 use crate::place::{FileName, Sources};

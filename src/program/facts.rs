@@ -9,6 +9,7 @@ use crate::place::Place;
 use crate::quantity::Limit;
 use jiff::civil::Date;
 
+/// A fact as it was written. What it is worth is a [`Worth`](crate::understand::Worth).
 #[derive(Clone, Debug)]
 pub struct Fact {
     /// The table's name: `lead-length`.
@@ -71,6 +72,7 @@ pub struct Series {
     pub draw: Draw,
 }
 
+/// How a series is drawn where a lesson shows it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Draw {
     #[default]

@@ -5,6 +5,7 @@ use super::form::Form;
 use super::lesson::Prose;
 use crate::place::Place;
 
+/// A gear list; it goes on top of the smaller one that it adds to.
 #[derive(Clone, Debug)]
 pub struct Kit {
     pub id: String,
@@ -17,6 +18,7 @@ pub struct Kit {
     pub place: Place,
 }
 
+/// A thing that is packed, so many times.
 #[derive(Clone, Debug)]
 pub struct KitItem {
     pub item: Prose,

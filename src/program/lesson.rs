@@ -5,6 +5,7 @@
 
 use crate::place::{FileName, Place};
 
+/// A lesson: a title, what opens it, and its sections.
 #[derive(Clone, Debug)]
 pub struct Lesson {
     /// The file's name without folder and ending: `before-the-ride`.
@@ -35,6 +36,7 @@ pub struct Prose {
     pub place: Place,
 }
 
+/// What stands in a lesson by itself, one below the other.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
     /// `###` and below.
@@ -96,6 +98,7 @@ impl Block {
     }
 }
 
+/// An item of a list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// `Some` for a task list's item: whether it is ticked.
@@ -104,12 +107,14 @@ pub struct Item {
     pub place: Place,
 }
 
+/// A cell of a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cell {
     pub inlines: Vec<Inline>,
     pub place: Place,
 }
 
+/// To which side the cells of a column are set. Start is the left where lines run from left to right.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
     Start,
@@ -166,6 +171,7 @@ impl Cue {
     }
 }
 
+/// A picture of the program, with the words that stand for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
     /// Relative to the program folder: `pictures/high-line.svg`.
@@ -176,6 +182,7 @@ pub struct Picture {
     pub place: Place,
 }
 
+/// A place at which a lesson shows a series, drawn or as a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeriesView {
     pub fact: String,
@@ -184,6 +191,7 @@ pub struct SeriesView {
     pub place: Place,
 }
 
+/// What stands in a line of text.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Inline {
     /// Text without markup. `place` covers its source, which is longer than the text where
@@ -222,6 +230,7 @@ pub enum Inline {
     HardBreak,
 }
 
+/// A figure with a link to the fact that backs it: `[ten feet](fact:lead-length)`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Backed {
     pub fact: String,
@@ -242,6 +251,7 @@ impl Backed {
     }
 }
 
+/// What a link leads to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
     /// `https:`, `mailto:` or `tel:`.

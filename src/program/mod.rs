@@ -211,28 +211,16 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let questions = files.find("questions.toml");
     let questions = questions.map(|page| read_form(&page, mistakes, "questions file", Questions::read));
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
-    let roster = read_roster(files, settings.as_ref().map(|settings| &settings.value), mistakes);
+    let known = settings.as_ref().map(|read| &read.value);
+    let roster = read_roster(files, known, mistakes);
     let register = Register::read(files, mistakes);
-    let hours_settings = settings.as_ref().map(|settings| settings.value.hours.clone()).unwrap_or_default();
-    let encoding = settings.as_ref().and_then(|settings| settings.value.roster.encoding);
-    let how = |knows| tables::How { encoding, knows };
-    let hours = tables::find(files, "hours", &how(&hours::is_known), mistakes);
-    let hours = hours.map(|table| hours::read(&table, &hours_settings, mistakes));
+    let hours = read_hours(files, known, mistakes);
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
-    let answers = sound.map(|(questions, settings)| {
-        let knows = |heading: &str| answers::is_known(heading, questions, settings);
-        let table = tables::find(files, "answers", &tables::How { encoding, knows: &knows }, mistakes);
-        let answers = table.map(|table| Answers::read(&table, questions, settings, mistakes));
-        let mut answers = answers.unwrap_or_default();
-        if let Some(roster) = &roster {
-            answers.take_from(roster, questions, settings, mistakes);
-        }
-        answers
-    });
-    let lessons = settings.as_ref().filter(|_| has_lessons);
-    let lessons = lessons.map(|settings| read_lessons(files, &settings.value, mistakes));
-    let earlier = settings.as_ref().and_then(|settings| read_earlier(files, &settings.value, mistakes));
-    if let Some(theme) = settings.as_ref().and_then(|settings| settings.value.theme.as_ref()) {
+    let answers = sound
+        .map(|(questions, settings)| read_answers(files, questions, settings, roster.as_ref(), mistakes));
+    let lessons = known.filter(|_| has_lessons).map(|settings| read_lessons(files, settings, mistakes));
+    let earlier = known.and_then(|settings| read_earlier(files, settings, mistakes));
+    if let Some(theme) = known.and_then(|settings| settings.theme.as_ref()) {
         check_theme(files, theme, mistakes);
     }
     let named = Named {
@@ -245,9 +233,9 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     names::check(&named, mistakes);
     let lessons = lessons?;
     let facts = facts?.value;
-    let unlisted = unlisted::find(files, &settings.as_ref()?.value);
+    let unlisted = unlisted::find(files, known?);
     let mut pictures = pictures::look(files.folder, &lessons);
-    pictures.extend(pictures::named(files.folder, settings.as_ref().map(|read| &read.value)));
+    pictures.extend(pictures::named(files.folder, known));
     let mut program = Program {
         folder: files.folder.to_owned(),
         sources: Sources::default(),
@@ -261,7 +249,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         kits: kits.map(|read| read.value).unwrap_or_default(),
         roster: roster.unwrap_or_default(),
         register,
-        hours: hours.unwrap_or_default(),
+        hours,
         earlier,
         answers: answers.unwrap_or_default(),
         decisions: Decisions::default(),
@@ -271,12 +259,16 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         fallback_language: None,
         nouns: Vec::new(),
     };
-    program.editions = editions::read(files, &program, mistakes);
-    program.languages = editions::languages(&program);
+    add_editions(&mut program, files, mistakes);
+    Some(program)
+}
+
+fn add_editions(program: &mut Program, files: &mut Files, mistakes: &Mistakes) {
+    program.editions = editions::read(files, program, mistakes);
+    program.languages = editions::languages(program);
     for edition in &mut program.editions {
         edition.program.languages.clone_from(&program.languages);
     }
-    Some(program)
 }
 
 fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Option<Roster> {
@@ -287,6 +279,35 @@ fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistak
     let encoding = settings.and_then(|settings| settings.roster.encoding);
     let table = tables::find(files, "roster", &tables::How { encoding, knows: &knows }, mistakes)?;
     Some(Roster::read(table, settings, mistakes))
+}
+
+fn read_hours(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Vec<Service> {
+    let encoding = settings.and_then(|settings| settings.roster.encoding);
+    let how = tables::How { encoding, knows: &hours::is_known };
+    let Some(table) = tables::find(files, "hours", &how, mistakes) else { return Vec::new() };
+    match settings {
+        Some(settings) => hours::read(&table, &settings.hours, mistakes),
+        None => hours::read(&table, &settings::HoursSettings::default(), mistakes),
+    }
+}
+
+/// The answers of their own file, then those that stand in the roster.
+fn read_answers(
+    files: &mut Files,
+    questions: &Questions,
+    settings: &Settings,
+    roster: Option<&Roster>,
+    mistakes: &Mistakes,
+) -> Answers {
+    let knows = |heading: &str| answers::is_known(heading, questions, settings);
+    let how = tables::How { encoding: settings.roster.encoding, knows: &knows };
+    let table = tables::find(files, "answers", &how, mistakes);
+    let answers = table.map(|table| Answers::read(&table, questions, settings, mistakes));
+    let mut answers = answers.unwrap_or_default();
+    if let Some(roster) = roster {
+        answers.take_from(roster, questions, settings, mistakes);
+    }
+    answers
 }
 
 /// What was read of a TOML file.

@@ -1,7 +1,7 @@
 //! Names: whether what one file calls something is what another file calls it.
 //!
-//! Held here: lessons, events (also those at which facts are otherwise) and kits, which must resolve for a program to make sense at all. Facts
-//! that prose and questions name are held by [`crate::proof`].
+//! Held here: lessons, events (also those at which facts are otherwise) and kits, which must resolve for a
+//! program to make sense at all. Facts that prose and questions name are held by [`crate::proof`].
 
 use super::at_events::AtEvent;
 use super::facts::Written;

@@ -6,6 +6,7 @@ use super::lesson::Prose;
 use super::mistakes::offer;
 use crate::place::Place;
 
+/// What is asked, and who passes.
 #[derive(Clone, Debug)]
 pub struct Questions {
     pub passing: Option<Passing>,
@@ -30,6 +31,7 @@ pub enum Passing {
     },
 }
 
+/// A question; `because` is told beside its answer, and `lesson` tells more.
 #[derive(Clone, Debug)]
 pub struct Question {
     pub id: String,
@@ -52,6 +54,7 @@ impl Question {
     }
 }
 
+/// What is to be filled in, and what is right.
 #[derive(Clone, Debug)]
 pub enum Kind {
     Choice {

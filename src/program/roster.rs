@@ -19,6 +19,7 @@ pub use columns::{Column, Field, Understood};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 
+/// The roster: its rows, and how its columns were understood.
 #[derive(Clone, Debug, Default)]
 pub struct Roster {
     pub rows: Vec<Participant>,
@@ -28,6 +29,7 @@ pub struct Roster {
     pub table: Option<Table>,
 }
 
+/// A row of the roster: one person at one event.
 #[derive(Clone, Debug)]
 pub struct Participant {
     /// From 1 as a spreadsheet shows it: the headings are a row too.
@@ -52,6 +54,7 @@ pub struct Participant {
     pub event_place: Place,
 }
 
+/// Where somebody is to be mailed, each part as it was written; empty where nothing was.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Address {
     pub street: String,

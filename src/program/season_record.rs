@@ -17,6 +17,7 @@ use serde::{Deserialize, Serialize};
 /// The form that is written, and the newest that can be read.
 pub const FORMAT: u32 = 1;
 
+/// The counts of one season, in the form of `season-report.json`.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SeasonRecord {
@@ -50,6 +51,7 @@ pub struct People {
     pub joining: u32,
 }
 
+/// The visits to one event.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EventCounts {
@@ -90,6 +92,7 @@ pub struct Service {
     pub awards: Vec<Named>,
 }
 
+/// The hours of one month.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MonthHours {
@@ -99,6 +102,7 @@ pub struct MonthHours {
     pub hours: f64,
 }
 
+/// The hours of one activity.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ActivityHours {
@@ -129,6 +133,7 @@ pub struct Named {
     pub count: u32,
 }
 
+/// How the questions were answered over the season.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct QuestionCounts {
@@ -141,6 +146,7 @@ pub struct QuestionCounts {
     pub reliability: Option<f64>,
 }
 
+/// How one question was answered.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct QuestionCount {

@@ -2,6 +2,7 @@
 
 use crate::quantity::Exact;
 
+/// How many, or how many of a hundred.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Share {
     Count(u32),

@@ -14,6 +14,7 @@ pub struct Unlisted {
     pub why: Why,
 }
 
+/// Why nothing prints a lesson's file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Why {
     /// The syllabus has no lesson of this name.

@@ -1,9 +1,10 @@
-//! What hours of service earn.
+//! `[[awards]]`: what hours of service earn.
 
 use crate::place::Place;
 use crate::program::facts::Written;
 use crate::program::form::Form;
 
+/// What so many hours of service earn, in all seasons together.
 #[derive(Clone, Debug)]
 pub struct Award {
     pub name: String,

@@ -1,4 +1,4 @@
-//! What the certificates say, and how they look.
+//! `[certificate]`: what the certificates say, and how they look.
 
 use super::{optional, picture_path};
 use crate::program::facts::Written;

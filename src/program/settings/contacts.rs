@@ -1,9 +1,10 @@
-//! Who answers questions, and who signs the certificates.
+//! `[[contacts]]` and `[[signatures]]`: who answers questions, and who signs the certificates.
 
 use super::{optional, picture_path};
 use crate::program::facts::Written;
 use crate::program::form::Form;
 
+/// Whom to call or write to, and what for. Emergencies stand apart in print.
 #[derive(Clone, Debug)]
 pub struct Contact {
     pub name: String,
@@ -31,6 +32,7 @@ impl Contact {
 
 const SIGNATURES: usize = 3;
 
+/// Somebody who signs the certificates.
 #[derive(Clone, Debug)]
 pub struct Signature {
     pub name: String,

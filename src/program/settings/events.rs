@@ -1,4 +1,4 @@
-//! The season's workshops.
+//! `[[events]]`: the season's workshops.
 
 use super::Design;
 use crate::place::Place;
@@ -6,6 +6,7 @@ use crate::program::facts::Written;
 use crate::program::form::Form;
 use jiff::civil::{Date, Time};
 
+/// A workshop: when, where, how long, and in which form. A fact may be otherwise there.
 #[derive(Clone, Debug)]
 pub struct Event {
     pub id: String,
@@ -22,6 +23,7 @@ pub struct Event {
     pub place: Place,
 }
 
+/// Whether people meet, or see each other on screens: a deck for video pauses at each ask.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum EventForm {
     InPerson,

@@ -106,8 +106,7 @@ impl Settings {
         if program.is_none() {
             file.miss("program", "Add a heading [program] with name, agency and season below it.");
         }
-        let syllabus: Vec<_> =
-            file.forms("syllabus", "syllabus entry").into_iter().map(SyllabusEntry::read).collect();
+        let syllabus = list(&mut file, "syllabus", "syllabus entry", SyllabusEntry::read);
         if syllabus.is_empty() && !file.has("syllabus") {
             file.miss(
                 "syllabus",
@@ -130,35 +129,26 @@ impl Settings {
             paper,
             summary: program.as_mut().and_then(|table| table.prose("summary")),
             theme: program.as_mut().and_then(theme),
-            contacts: file.forms("contacts", "contact").into_iter().map(Contact::read).collect(),
+            contacts: list(&mut file, "contacts", "contact", Contact::read),
             signatures: contacts::signatures(&mut file),
             syllabus,
-            principles: file.forms("principles", "principle").into_iter().map(Principle::read).collect(),
-            glossary: file.forms("glossary", "glossary entry").into_iter().map(Term::read).collect(),
-            events: file.forms("events", "event").into_iter().map(Event::read).collect(),
-            awards: file.forms("awards", "award").into_iter().map(Award::read).collect(),
-            rewards: file.forms("rewards", "reward").into_iter().map(Reward::read).collect(),
-            hours: file.form("hours", "[hours] table").map(HoursSettings::read).unwrap_or_default(),
-            name_tags: file.form("name-tags", "[name-tags] table").map(NameTags::read).unwrap_or_default(),
-            print: file.form("print", "[print] table").map(Print::read).unwrap_or_default(),
-            wall_chart: file
-                .form("wall-chart", "[wall-chart] table")
-                .map(WallChart::read)
-                .unwrap_or_default(),
+            principles: list(&mut file, "principles", "principle", Principle::read),
+            glossary: list(&mut file, "glossary", "glossary entry", Term::read),
+            events: list(&mut file, "events", "event", Event::read),
+            awards: list(&mut file, "awards", "award", Award::read),
+            rewards: list(&mut file, "rewards", "reward", Reward::read),
+            hours: table(&mut file, "hours", "[hours] table", HoursSettings::read),
+            name_tags: table(&mut file, "name-tags", "[name-tags] table", NameTags::read),
+            print: table(&mut file, "print", "[print] table", Print::read),
+            wall_chart: table(&mut file, "wall-chart", "[wall-chart] table", WallChart::read),
             answer_headings: answers::headings(&mut file),
-            certificate: file
-                .form("certificate", "[certificate] table")
-                .map(CertificateWords::read)
-                .unwrap_or_default(),
+            certificate: table(&mut file, "certificate", "[certificate] table", CertificateWords::read),
             mailing: file.form("mailing", "[mailing] table").map(|table| Mailing::read(table, paper)),
-            report: file.form("report", "[report] table").map(ReportSettings::read).unwrap_or_default(),
-            proofread: file
-                .form("proofread", "[proofread] table")
-                .map(Proofreading::read)
-                .unwrap_or_default(),
-            reading: file.form("reading", "[reading] table").map(Reading::read).unwrap_or_default(),
-            roster: file.form("roster", "[roster] table").map(RosterSettings::read).unwrap_or_default(),
-            site: file.form("site", "[site] table").map(SiteSettings::read).unwrap_or_default(),
+            report: table(&mut file, "report", "[report] table", ReportSettings::read),
+            proofread: table(&mut file, "proofread", "[proofread] table", Proofreading::read),
+            reading: table(&mut file, "reading", "[reading] table", Reading::read),
+            roster: table(&mut file, "roster", "[roster] table", RosterSettings::read),
+            site: table(&mut file, "site", "[site] table", SiteSettings::read),
         };
         if let Some(program) = program {
             program.finish();
@@ -184,6 +174,16 @@ impl Settings {
         };
         (edge(&self.hours.from, 1, 1, Date::MIN), edge(&self.hours.until, 12, 31, Date::MAX))
     }
+}
+
+/// A table of the file by itself, or what is usual where it is not there.
+fn table<T: Default>(file: &mut Form, key: &'static str, what: &'static str, read: fn(Form) -> T) -> T {
+    file.form(key, what).map(read).unwrap_or_default()
+}
+
+/// All tables of one name, in the order of the file.
+fn list<T>(file: &mut Form, key: &'static str, what: &'static str, read: fn(Form) -> T) -> Vec<T> {
+    file.forms(key, what).into_iter().map(read).collect()
 }
 
 fn need_text(table: &mut Option<Form>, key: &'static str, example: &str) -> String {

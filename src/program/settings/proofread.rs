@@ -1,4 +1,4 @@
-//! How the program is proofread.
+//! `[proofread]`: how the program is proofread, and the levels that it gives to rules.
 
 use crate::finding::Level;
 use crate::program::facts::Written;

@@ -1,4 +1,4 @@
-//! How hard the lessons may be to read.
+//! `[reading]`: how hard the lessons may be to read.
 
 use crate::program::form::Form;
 

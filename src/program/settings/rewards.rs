@@ -5,6 +5,7 @@ use crate::place::Place;
 use crate::program::form::Form;
 use crate::program::share::Share;
 
+/// A thing that people are given.
 #[derive(Clone, Debug)]
 pub struct Reward {
     pub name: String,
@@ -18,6 +19,7 @@ pub struct Reward {
     pub place: Place,
 }
 
+/// What a reward is given for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Given {
     /// To everybody who is credited, once a season.

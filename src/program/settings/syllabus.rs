@@ -1,4 +1,4 @@
-//! What is taught and in what order, and the lines of the wall chart.
+//! `[[syllabus]]` and `[[principles]]`: what is taught and in what order, and the lines of the wall chart.
 
 use super::optional;
 use crate::place::Place;
@@ -6,6 +6,7 @@ use crate::program::facts::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
 
+/// A lesson that is taught, how long it takes, and who gives it.
 #[derive(Clone, Debug)]
 pub struct SyllabusEntry {
     /// The lesson's [`super::Lesson::id`].

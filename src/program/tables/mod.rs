@@ -64,6 +64,7 @@ pub enum Form {
     },
 }
 
+/// How a text file was written, so that it can be written back in the same way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TextForm {
     pub encoding: Encoding,

@@ -13,6 +13,8 @@ use crate::program::mistakes::few;
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
 use std::collections::BTreeMap;
 use std::io::Cursor;
+use std::ops::Range;
+use std::sync::Arc;
 
 /// Cells of a sheet, empty ones in between counted in: more is no list of people, and would fill the
 /// memory of the machine.
@@ -187,7 +189,6 @@ fn duration_in_words(duration: &str) -> Option<String> {
 
 /// The text of a sheet and the table that points into it.
 fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) -> Reading {
-    let mut findings = Vec::new();
     let size: usize =
         said.chunk_by(|a, b| a.0 == b.0).map(|row| row.last().map_or(0, |last| last.1 as usize + 1)).sum();
     if size > MOST_CELLS {
@@ -196,57 +197,11 @@ fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) 
         let finding = Finding::error("file-unreadable", Place::whole(file), message).mend(mend);
         return Reading { table: None, text: "".into(), findings: vec![finding.stops_press(true)] };
     }
-    let mut text = String::new();
-    let (mut cells, mut starts, mut broken_over) = (Vec::with_capacity(size), vec![0], BTreeMap::new());
-    let mut broken = Vec::new();
-    for row in said.chunk_by(|a, b| a.0 == b.0) {
-        while starts.len() <= row[0].0 as usize {
-            text.push('\n');
-            starts.push(cells.len() as u32);
-        }
-        let mut next = 0;
-        for (_, column, words) in row {
-            while next < *column {
-                cells.push((text.len() as u32, text.len() as u32));
-                text.push('\t');
-                next += 1;
-            }
-            let start = text.len() as u32;
-            if words.contains(['\n', '\r', '\t']) {
-                broken_over.insert(cells.len() as u32, words.clone());
-                text.extend(
-                    words.chars().map(|letter| if letter.is_ascii_whitespace() { ' ' } else { letter }),
-                );
-            } else {
-                text.push_str(words);
-            }
-            if is_error(words) {
-                broken.push((row[0].0 + 1, start as usize..text.len()));
-            }
-            cells.push((start, text.len() as u32));
-            text.push('\t');
-            next += 1;
-        }
-        text.pop();
-        text.push('\n');
-        starts.push(cells.len() as u32);
-    }
-    for other in others {
-        let message = format!(
-            "{file} has more than one sheet with something in it. “{sheet}” was read; “{other}” was passed over."
-        );
-        let mend = "Put the sheet that is meant first.";
-        findings.push(Finding::note("passed-over", Place::whole(file), message).mend(mend));
-    }
-    findings.extend(few(
-        broken.len(),
-        broken.iter().map(|(row, range)| {
-            let message = format!("A formula in row {row} gave an error.");
-            let mend = "Mend the formula, or write what it should give.";
-            Finding::warning("cell-broken", Place::new(file, range.clone()), message).mend(mend)
-        }),
-    ));
-    let text: std::sync::Arc<str> = text.into();
+    let mut lines = Lines { cells: Vec::with_capacity(size), starts: vec![0], ..Lines::default() };
+    said.chunk_by(|a, b| a.0 == b.0).for_each(|row| lines.add(row));
+    let findings = passed_over(file, &sheet, others).chain(wrong(file, &lines.errors)).collect();
+    let Lines { text, cells, starts, broken_over, .. } = lines;
+    let text: Arc<str> = text.into();
     let table = Table {
         file: file.clone(),
         form: Form::Workbook { sheet },
@@ -258,6 +213,80 @@ fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) 
         broken_over,
     };
     Reading { table: Some(table), text, findings }
+}
+
+/// A sheet as it is said, a line a row, and where its cells stand in that, as [`Table`] keeps it.
+#[derive(Default)]
+struct Lines {
+    text: String,
+    cells: Vec<(u32, u32)>,
+    starts: Vec<u32>,
+    broken_over: BTreeMap<u32, String>,
+    /// What formulas gave that went wrong: its row, from 1, and where it stands.
+    errors: Vec<(u32, Range<usize>)>,
+}
+
+impl Lines {
+    /// Adds a row that has something in it, after as many empty ones as stand before it.
+    fn add(&mut self, row: &[Said]) {
+        while self.starts.len() <= row[0].0 as usize {
+            self.end_line();
+        }
+        let mut next = 0;
+        for (number, column, words) in row {
+            while next < *column {
+                self.add_cell("");
+                next += 1;
+            }
+            let start = self.text.len();
+            self.add_cell(words);
+            if is_error(words) {
+                self.errors.push((number + 1, start..self.text.len() - 1));
+            }
+            next += 1;
+        }
+        self.text.pop();
+        self.end_line();
+    }
+
+    /// A cell and the tab behind it; what would break the line is a space in the text.
+    fn add_cell(&mut self, words: &str) {
+        let start = self.text.len() as u32;
+        if words.contains(['\n', '\r', '\t']) {
+            self.broken_over.insert(self.cells.len() as u32, words.to_owned());
+            let on_one_line = |letter: char| if letter.is_ascii_whitespace() { ' ' } else { letter };
+            self.text.extend(words.chars().map(on_one_line));
+        } else {
+            self.text.push_str(words);
+        }
+        self.cells.push((start, self.text.len() as u32));
+        self.text.push('\t');
+    }
+
+    fn end_line(&mut self) {
+        self.text.push('\n');
+        self.starts.push(self.cells.len() as u32);
+    }
+}
+
+/// Tells of sheets that were not read.
+fn passed_over(file: &FileName, sheet: &str, others: &[String]) -> impl Iterator<Item = Finding> {
+    others.iter().map(move |other| {
+        let message = format!(
+            "{file} has more than one sheet with something in it. “{sheet}” was read; “{other}” was passed over."
+        );
+        Finding::note("passed-over", Place::whole(file), message).mend("Put the sheet that is meant first.")
+    })
+}
+
+/// Tells of formulas that went wrong.
+fn wrong(file: &FileName, errors: &[(u32, Range<usize>)]) -> Vec<Finding> {
+    let told = errors.iter().map(|(row, range)| {
+        let message = format!("A formula in row {row} gave an error.");
+        let mend = "Mend the formula, or write what it should give.";
+        Finding::warning("cell-broken", Place::new(file, range.clone()), message).mend(mend)
+    });
+    few(errors.len(), told)
 }
 
 /// What a spreadsheet writes where a formula fails.
