@@ -7,17 +7,22 @@
 //! | --- | --- | --- |
 //! | [`program`] (read) | a folder | [`program::Program`]: every file as typed data with its places |
 //! | [`understand`] | the program | [`understand::Understood`]: facts with their held values, prose with its figures |
-//! | [`proof`] (check) | what was understood | `Vec<`[`finding::Finding`]`>` |
-//! | [`pieces`] (plan) | what was understood and a [`pieces::Selection`] | `Vec<`[`pieces::Job`]`>`: template, data, path |
-//! | [`press`] (make) | jobs and a theme | bytes, and findings that only laying out can give |
-//! | [`shelf`] (put away) | bytes | whole files under `out/`, and `made.json` |
+//! | [`people`] | the program, and what was understood | [`people::scoring::Scores`]: what each answer is worth and who passed; who is credited, tallied, mailed |
+//! | [`proof`] (check) | what was understood, and the scores | `Vec<`[`finding::Finding`]`>` |
+//! | [`pieces`] (plan) | the same, and a [`pieces::Selection`] | `Vec<`[`pieces::Job`]`>`: template, data, path |
+//! | [`press`] (make) | jobs and a theme | [`press::Planned`]: its files with their fingerprints; then bytes, and findings that only laying out can give |
+//! | [`shelf`] (put away) | bytes | whole files under `out/`, and `made.json`; lines added to the certificate register |
+//!
+//! Scores are worked out once and handed on beside what was understood, so that proofreading, certificates and
+//! reports never say different things of one person.
 //!
 //! [`restate`] plans what has to change in the program's own files so that its figures say what the
 //! facts say; [`whole`] writes a file whole or not at all; [`spreadsheet`] keeps text from being run as a formula.
 //!
 //! [`quantity`] knows nothing of programs: text in, figures out; nor does [`readability`]: text in, reading level
-//! out; nor [`imposition`]: how many pages in, their places on sheets out. [`people`] holds what is counted of
-//! persons. [`commands`] walks the rooms in order, one file a command, and is the only room that prints.
+//! out; nor [`imposition`]: how many pages in, their places on sheets out. Every room may ask [`nearest`] for the
+//! name that was meant and [`hindrance`] for what the system's refusal means. [`commands`] walks the rooms in
+//! order, one file a command, and is the only room that prints.
 
 pub mod commands;
 pub mod finding;

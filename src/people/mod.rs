@@ -1,8 +1,19 @@
-//! What is counted of persons: who is credited, who has how many hours, and who is meant by a name.
+//! What is worked out of persons: what their answers are worth, who is credited, who has how many hours, and
+//! who is meant by a name.
 //!
-//! Takes a [`Program`] and gives its participants by reference, in the order of the roster. What goes
-//! into a certificate's sheet is planned in [`crate::pieces::certificates`]; nothing is read, printed
-//! or written here.
+//! | file | holds |
+//! | --- | --- |
+//! | [`scoring`] | what each answer is worth, and who passes |
+//! | [`credit`], [`number`], [`credential`] | who is given a certificate, its number, its signed record |
+//! | [`tally`], [`rewards`], [`sizes`] | hours of service, what they and completing earn, in which size |
+//! | [`season`], [`items`], [`withheld`] | a season counted, how its questions did, which counts may be told |
+//! | [`mail`], [`email`] | what stands on a packet, and whether an address can be one |
+//! | [`spelling`], [`mends`] | how the roster's words came out wrong, and what may be put right unasked |
+//! | [`welcome`] | who asked to join |
+//!
+//! Here stands who is meant by a name. People are given by reference into the [`Program`], so that each finding
+//! keeps its row. How a sheet says any of this is planned in [`crate::pieces`]; nothing is read, printed or
+//! written here.
 
 pub mod credential;
 pub mod credit;

@@ -1,8 +1,9 @@
 //! Plan: which pieces are to be made, and the plain data that each hands to its template.
 //!
 //! A piece is a pure function from what was understood, the answers as they were [scored](Scores) and a
-//! [`Selection`] to [`Job`]s. Nothing here
-//! typesets or writes; user text is data from here on and is never parsed as a template's code.
+//! [`Selection`] to [`Job`]s. Nothing here typesets or writes; user text is data from here on and is never
+//! parsed as a template's code. Each piece has a file of its own; the keys that its template is given are written
+//! down in `docs/theme/schemas/`.
 
 pub mod agenda;
 pub mod answer_key;
@@ -191,6 +192,7 @@ pub struct Selection {
     pub words: Words,
 }
 
+/// The inks that a piece is set in, of those that the theme has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, ValueEnum)]
 pub enum Ink {
     #[default]
@@ -312,6 +314,7 @@ pub enum Original {
     Program(String),
 }
 
+/// What the typesetter sets: a template with its data.
 #[derive(Clone, Debug, Default)]
 pub struct Sheet {
     /// In the theme's `sheets/`: `handbook.typ`.
@@ -369,6 +372,7 @@ pub struct RunOfSheets {
     pub alone: bool,
 }
 
+/// A page of a run, which is a file of its own too.
 #[derive(Clone, Debug, Default)]
 pub struct RunEntry {
     /// Where the page goes by itself, below the shelf.

@@ -3,8 +3,8 @@
 //! One file a rule (close relatives share one). Each gives findings; none reads files, lays out or prints. A rule
 //! about what is printed takes the [`Galley`] (what was understood, with every stated figure already held
 //! against its fact), once more at each event at which facts are otherwise and in each edition; a rule about
-//! people takes the [`Roll`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading or by laying
-//! out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
+//! people takes the [`Roll`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading
+//! or by laying out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
 //!
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
 //! each rule reports the judgements that are its own.

@@ -73,6 +73,10 @@ pub(super) enum Function {
 const DEEPEST: usize = 64;
 
 impl Worked {
+    /// Reads an expression.
+    ///
+    /// # Errors
+    /// What cannot be read, and where it stands.
     pub fn parse(text: &str) -> Result<Self, WorkError> {
         let tokens = Text::new(text);
         let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new() };

@@ -1,9 +1,9 @@
 //! A season counted: who came, who completed, who came again, what the service unit gave, how the
 //! questions were answered.
 //!
-//! Takes what was understood, and the answers as they were scored, and gives a [`Season`]: its [`SeasonRecord`] of plain counts and the item
-//! statistics. [`shown`] makes of a record what may be printed, for the agency or for everybody. How it
-//! is laid out is planned in [`crate::pieces::season_report`].
+//! Takes what was understood, and the answers as they were scored, and gives a [`Season`]: its
+//! [`SeasonRecord`] of plain counts and the item statistics. [`shown`] makes of a record what may be printed,
+//! for the agency or for everybody. How it is laid out is planned in [`crate::pieces::season_report`].
 //!
 //! **What is counted.** At an event each person counts once, however many rows there are; visits are the
 //! sum over events, people are counted once for the season. Who completed attended and passed, by the
