@@ -1,9 +1,9 @@
 //! What the pages of questions say and save, as `tests/browser/site.mjs` holds it in a browser, held against
 //! scoring: the page is never surer than packstring, and its file is read back letter by letter.
 
-use crate::folders::copy;
+use crate::folders::{copy, open};
 use packstring::people::scoring::{Scores, Verdict};
-use packstring::program::{self, Program};
+use packstring::program::Program;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -18,7 +18,7 @@ fn demo_with(roster: &str, answers: &[u8]) -> (tempfile::TempDir, Program) {
     copy(&repository().join("content"), folder.path());
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
     fs::write(folder.path().join("people/answers.csv"), answers).unwrap();
-    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder.path());
     (folder, program)
 }
 

@@ -1,9 +1,9 @@
 //! Facts that are otherwise at an event: its pieces state its values, and nobody else's do.
 
 use crate::flow;
-use crate::folders::copy;
+use crate::folders::{copy, open};
 use packstring::pieces::{Job, Make, Piece, Selection};
-use packstring::program::{self, Program};
+use packstring::program::Program;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -44,7 +44,7 @@ fn program(ropes: &str) -> (tempfile::TempDir, Program) {
     fs::write(folder.path().join("lessons/ropes.md"), ropes).unwrap();
     let questions = fs::read_to_string(folder.path().join("questions.toml")).unwrap();
     fs::write(folder.path().join("questions.toml"), questions.replace("10 feet", "4 feet")).unwrap();
-    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder.path());
     (folder, program)
 }
 
@@ -52,10 +52,13 @@ const OPEN: &str = "# Ropes\n\nTie with […](fact:lead-length) of lead rope.\n\
     - Keep it to […](fact:lead-length).\n\n> Bring: A lead rope of […](fact:lead-length).\n\n\
     ![Asphalt by air temperature](fact:ground-heat)\n";
 
+/// What is planned of a piece, which is something.
 fn planned(understood: &Understood, piece: Piece, event: Option<&str>) -> Vec<Job> {
     let selection =
         Selection { pieces: vec![piece], event: event.map(str::to_owned), ..Selection::default() };
-    flow::plan(understood, &selection)
+    let jobs = flow::plan(understood, &selection);
+    assert!(!jobs.is_empty(), "{piece:?} at {event:?}");
+    jobs
 }
 
 /// All the data of a job, as one text; a number and its unit are parted by a plain space.

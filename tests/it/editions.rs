@@ -1,7 +1,7 @@
 //! A program in two languages: `tests/editions/` is whole in English and in the Spanish of the United States.
 
 use crate::flow;
-use crate::folders::copy;
+use crate::folders::{copy, open};
 use crate::proof::{TODAY, root};
 use lopdf::{Document, Object, decode_text_string};
 use packstring::commands::{Desk, backing};
@@ -21,7 +21,7 @@ fn folder() -> PathBuf {
 }
 
 fn findings(folder: &Path) -> Vec<Finding> {
-    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder);
     flow::proofread(&Understood::new(&program), TODAY)
 }
 
@@ -265,7 +265,7 @@ fn answers_in_spanish_are_scored_by_the_editions_words() {
     }
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
     fs::write(folder.path().join("people/answers.csv"), answers).unwrap();
-    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder.path());
     let understood = Understood::new(&program);
     let scores = Scores::of(&understood);
     let told: Vec<Vec<Verdict>> = scores
@@ -291,7 +291,7 @@ fn lacking_a_lesson() -> tempfile::TempDir {
 
 /// What a piece of the program comes to.
 fn made(folder: &Path, path: &str) -> Vec<u8> {
-    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder);
     let understood = Understood::new(&program);
     let jobs = flow::plan(&understood, &Selection::default());
     let job = jobs.iter().find(|job| job.path == path).unwrap_or_else(|| panic!("no {path}"));
@@ -378,7 +378,7 @@ fn what_an_edition_has_from_the_main_one_keeps_its_language_on_paper() {
         }
     }
     let whole = headings(&made(&self::folder(), "es-us/handbook.pdf"));
-    assert!(whole.iter().all(|(_, told)| !told.contains("en")), "{whole:?}");
+    assert!(whole.len() > 4 && whole.iter().all(|(_, told)| !told.contains("en")), "{whole:?}");
 }
 
 #[test]

@@ -1,7 +1,28 @@
 //! Folders that tests work on.
 
+use packstring::program::{self, Program};
 use std::fs;
 use std::path::Path;
+use tempfile::TempDir;
+
+/// A folder with these files.
+pub fn laid_out(files: &[(&str, &str)]) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    files.iter().for_each(|(name, text)| write(folder.path(), name, text));
+    folder
+}
+
+/// Writes a file, and the folders that it lies in.
+pub fn write(folder: &Path, name: &str, text: impl AsRef<[u8]>) {
+    let path = folder.join(name);
+    fs::create_dir_all(path.parent().unwrap()).unwrap();
+    fs::write(path, text).unwrap();
+}
+
+/// The program of a folder that has no mistakes.
+pub fn open(folder: impl AsRef<Path>) -> Program {
+    program::open(folder.as_ref()).unwrap_or_else(|unread| panic!("{}", crate::mistakes::told(&unread)))
+}
 
 /// Copies what stands in one folder into another, over what is there; not what a program has made.
 pub fn copy(from: &Path, to: &Path) {

@@ -3,11 +3,12 @@
 //! every form.
 
 use crate::flow;
+use crate::folders::open;
 use packstring::pieces::drawings::Form;
 use packstring::pieces::{Ink, Job, Make, Piece, Selection};
 use packstring::press::{Press, Theme};
+use packstring::program::Program;
 use packstring::program::settings::Paper;
-use packstring::program::{self, Program};
 use packstring::understand::Understood;
 use serde_json::{Map, Value, json};
 use std::path::PathBuf;
@@ -17,7 +18,7 @@ fn folder() -> PathBuf {
 }
 
 fn small() -> Program {
-    program::open(&folder()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    open(folder())
 }
 
 fn jobs(program: &Program, selection: &Selection) -> Vec<Job> {

@@ -283,6 +283,7 @@ fn outlines_stand_in_the_pdf_where_the_reference_has_the_labels() {
 
 #[test]
 fn addresses_stand_on_their_labels_in_the_pdf() {
+    let mut tried = 0;
     for (row, grid, _) in grids_with_positions() {
         // Too small for whole addresses, or cards: tried on their outlines.
         if grid.height < BigRational::from_integer(70.into()) {
@@ -303,7 +304,9 @@ fn addresses_stand_on_their_labels_in_the_pdf() {
         }
         assert_eq!(filled[0], 0, "{}: the label that is used up stays empty", &row[0]);
         assert!(filled[1..].iter().all(|lines| *lines >= 3), "{}: {filled:?}", &row[0]);
+        tried += 1;
     }
+    assert!(tried > 2, "only {tried} grids are large enough");
 }
 
 /// Proofreading asks without setting the lines: it must be told the same.

@@ -1,10 +1,10 @@
 //! What proofreading offers for a figure that is wrong, put in its place, settles it.
 
-use crate::folders::copy;
+use crate::folders::{copy, open};
 use crate::proof::{TODAY, root};
 use packstring::finding::Finding;
 use packstring::people::scoring::Scores;
-use packstring::program::{self, Program};
+use packstring::program::Program;
 use packstring::proof;
 use packstring::understand::Understood;
 use proptest::prelude::*;
@@ -56,7 +56,7 @@ static SOUND: LazyLock<Program> = LazyLock::new(|| {
     copy(&root().join("tests/proof/sound"), folder.path());
     let facts = fs::read_to_string(folder.path().join("facts.toml")).unwrap();
     fs::write(folder.path().join("facts.toml"), facts + FACTS).unwrap();
-    program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    open(folder.path())
 });
 
 fn lesson(sentence: &str) -> String {

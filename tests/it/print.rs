@@ -2,6 +2,7 @@
 //! (`tests/reference/print/`, with its README).
 
 use crate::flow;
+use crate::folders::open;
 use lopdf::{Document, ObjectId, Stream};
 use num_bigint::BigInt;
 use num_traits::Zero;
@@ -9,7 +10,6 @@ use packstring::imposition::saddle::{self, Face, Side};
 use packstring::imposition::{Reading, panels, tiles};
 use packstring::pieces::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf};
 use packstring::press::{Made, Press, Theme};
-use packstring::program;
 use packstring::program::settings::Paper;
 use packstring::quantity::Exact;
 use packstring::understand::Understood;
@@ -276,7 +276,7 @@ fn many_principles(principles: usize, words: usize) -> tempfile::TempDir {
 
 /// The rules of what laying out the piece tells.
 fn told(folder: &Path, piece: Piece) -> Vec<&'static str> {
-    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder);
     let understood = Understood::new(&program);
     let press = Press::open(Theme::plain(), folder);
     let jobs = flow::plan(&understood, &Selection { pieces: vec![piece], ..Selection::default() });
@@ -335,7 +335,7 @@ fn a_title_slide_that_does_not_fit_is_told_where_the_program_is_named() {
     let named = std::fs::read_to_string(&path).unwrap();
     let name = "Trail Rider Stewards of the Basin ".repeat(30);
     std::fs::write(&path, named.replace("Trail Rider Stewards", name.trim())).unwrap();
-    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder.path());
     let understood = Understood::new(&program);
     let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Deck], ..Selection::default() });
     let findings = Press::open(Theme::plain(), folder.path()).measure(&jobs[0]).unwrap();

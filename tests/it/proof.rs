@@ -8,13 +8,13 @@
 //! - In the demo program, each digit and number word of each backed figure is changed in turn.
 
 use crate::flow;
-use crate::folders::copy;
+use crate::folders::{copy, open, write};
 use crate::schema;
 use packstring::commands::report::{As, Looked, Report};
 use packstring::commands::{Desk, proofread};
 use packstring::finding::{Finding, Level};
+use packstring::program::Program;
 use packstring::program::lesson::Backed;
-use packstring::program::{self, Program};
 use packstring::proof;
 use packstring::understand::Understood;
 use serde_json::Value;
@@ -36,7 +36,7 @@ fn findings_of(program: &Program) -> Vec<Finding> {
 
 /// What an editor is told of a program, without what only laying out tells.
 fn told(folder: &Path) -> String {
-    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder);
     let understood = Understood::new(&program);
     let findings = flow::proofread(&understood, TODAY);
     let looked = Some(Looked::at(&understood));
@@ -172,11 +172,7 @@ impl Page {
 /// Writes the program that an example stands for.
 fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    let put = |name: &str, text: &str| {
-        let path = folder.path().join(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    };
+    let put = |name: &str, text: &str| write(folder.path(), name, text);
     put("program.toml", BARE_PROGRAM);
     put("facts.toml", "");
     put("pictures/mule.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 4 4\"/>");
@@ -417,7 +413,7 @@ impl<'p> Spot<'p> {
 /// The demo in its main language, and in its other one.
 fn demo() -> [Program; 2] {
     let folder: PathBuf = root().join("content");
-    let mut main = program::open(&folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let mut main = open(&folder);
     let other = main.editions.pop().expect("the demo has another edition");
     assert!(main.editions.is_empty(), "the demo has a third edition");
     let mut other = *other.program;

@@ -15,12 +15,10 @@ use std::collections::BTreeMap;
 
 /// The rows of a reference table, by heading.
 fn table(text: &str) -> Vec<BTreeMap<String, String>> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(text.as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("a reference table")
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
+    let rows: Vec<_> = reader.deserialize().collect::<Result<_, _>>().expect("a reference table");
+    assert!(!rows.is_empty(), "a reference table without rows");
+    rows
 }
 
 /// An exact number from its decimal or fraction.

@@ -90,7 +90,9 @@ fn json_of_the_roster_names_nobody() {
 #[test]
 fn a_row_of_data_in_place_of_headings_names_nobody_either() {
     let folder = program("roster.csv", b"spring,Zelda Quorn,yes\nspring,Ada Vell,yes\n");
-    let (_, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    let (outcome, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    assert_eq!(outcome, Outcome::NotDone);
+    assert!(told.contains("heading-missing"), "{told}");
     assert!(!told.contains("Quorn") && !told.contains("Vell"), "{told}");
 }
 

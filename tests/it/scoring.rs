@@ -1,11 +1,11 @@
 //! Scoring, from answers as people give them to who passes, held against hand-made answers of every kind and
 //! against its two promises: an accepted wording is never wrong, and an open question never is.
 
+use crate::folders::{laid_out, open, write};
 use crate::schema::assert_follows_published;
 use clap::Parser;
 use packstring::commands::{Arguments, Command, Desk, Outcome, Trouble, score};
 use packstring::people::scoring::{Passed, Scores, Verdict};
-use packstring::program::{self, Program};
 use packstring::understand::Understood;
 use proptest::prelude::*;
 use std::fs;
@@ -111,28 +111,18 @@ look-for = ["a habit", "a reason"]
 
 const HEADINGS: &str = "event,name,trailer,camp,water,distance,signs,change\n";
 
-fn write(folder: &Path, file: &str, text: &str) {
-    let path = folder.join(file);
-    fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(path, text).unwrap();
-}
-
 /// A program with these answers; whoever answers is on the roster.
 fn folder(answers: &str) -> tempfile::TempDir {
-    let folder = tempfile::tempdir().unwrap();
-    write(folder.path(), "program.toml", SETTINGS);
-    write(folder.path(), "facts.toml", FACTS);
-    write(folder.path(), "questions.toml", QUESTIONS);
-    write(folder.path(), "lessons/welcome.md", "# Welcome\n\n## Who we are\n\n- Riders\n");
     let roster = "event,name,attended,passed,email\nspring,Ana Ruiz,yes,,ana@mail.example\n\
         spring,Bo Li,yes,,\nspring,Cy Day,yes,no,\nspring,Di Fox,yes,yes,\nfall,Ana Ruiz,yes,,ana@mail.example\n";
-    write(folder.path(), "people/roster.csv", roster);
-    write(folder.path(), "people/answers.csv", answers);
-    folder
-}
-
-fn open(folder: &Path) -> Program {
-    program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    laid_out(&[
+        ("program.toml", SETTINGS),
+        ("facts.toml", FACTS),
+        ("questions.toml", QUESTIONS),
+        ("lessons/welcome.md", "# Welcome\n\n## Who we are\n\n- Riders\n"),
+        ("people/roster.csv", roster),
+        ("people/answers.csv", answers),
+    ])
 }
 
 /// How one answer to one question is scored at an event, and why.
@@ -269,7 +259,7 @@ fn answers_may_stand_in_the_roster() {
 #[test]
 fn letters_and_numbers_are_those_of_the_version_on_the_persons_sheet() {
     let folder = folder("event,name\n");
-    write(folder.path(), "questions.toml", &QUESTIONS.replace("passing", "versions = 3\nseed = 7\npassing"));
+    write(folder.path(), "questions.toml", QUESTIONS.replace("passing", "versions = 3\nseed = 7\npassing"));
     let program = open(folder.path());
     let understood = Understood::new(&program);
     let versions = understood.versions();
@@ -295,15 +285,10 @@ fn letters_and_numbers_are_those_of_the_version_on_the_persons_sheet() {
     write(folder.path(), "people/answers.csv", &answers);
     let program = open(folder.path());
     let understood = Understood::new(&program);
-    for scoring in &Scores::of(&understood).list {
-        assert_eq!(
-            scoring.count(Verdict::Right),
-            5,
-            "version {}: {:#?}",
-            scoring.row.version,
-            scoring.answers
-        );
-    }
+    let scores = Scores::of(&understood);
+    let right: Vec<(char, usize)> =
+        scores.list.iter().map(|scoring| (scoring.row.version, scoring.count(Verdict::Right))).collect();
+    assert_eq!(right, [('A', 5), ('B', 5), ('C', 5)], "{:#?}", scores.list);
 }
 
 #[test]
@@ -314,9 +299,11 @@ fn a_question_may_keep_the_order_of_its_choices() {
         "fact = \"camp\"\nkeep-order = true\n\n[[questions]]\nid = \"signs\"",
     );
     assert_ne!(kept, QUESTIONS);
-    write(folder.path(), "questions.toml", &format!("versions = 26\n{kept}"));
+    write(folder.path(), "questions.toml", format!("versions = 26\n{kept}"));
     let program = open(folder.path());
-    for version in Understood::new(&program).versions() {
+    let versions = Understood::new(&program).versions();
+    assert_eq!(versions.len(), 26);
+    for version in versions {
         let asked = version.questions.iter().find(|asked| asked.question.id == "distance").unwrap();
         assert_eq!(asked.choices, [0, 1, 2, 3], "version {}", version.letter);
     }

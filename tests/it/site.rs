@@ -1,13 +1,13 @@
 //! The site: its pages lead only to what is there, and what a program says stays letters.
 
 use crate::flow;
+use crate::folders::{laid_out, open};
 use packstring::pieces::{Job, Make, Original, Piece, Selection, Shelf};
 use packstring::press::{Made, Press, Theme};
-use packstring::program::{self, Program};
+use packstring::program::Program;
 use packstring::understand::Understood;
 use percent_encoding::percent_decode_str;
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
 use std::path::Path;
 
 const SETTINGS: &str = r#"
@@ -122,17 +122,8 @@ fn settings_with(lesson: &str) -> String {
 }
 
 fn with_program(files: &[(&str, &str)], look: impl FnOnce(&Understood)) {
-    let folder = tempfile::tempdir().unwrap();
-    for (file, text) in files {
-        let path = folder.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    }
+    let folder = laid_out(files);
     look(&Understood::new(&open(folder.path())));
-}
-
-fn open(folder: &Path) -> Program {
-    program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
 }
 
 fn demo() -> Program {

@@ -2,13 +2,13 @@
 //! asks and says where answers go.
 
 use crate::flow;
+use crate::folders::{open, write};
 use packstring::pieces::{Job, Make, Piece, Selection};
 use packstring::press::{Press, Theme};
-use packstring::program::{self, Program};
+use packstring::program::Program;
 use packstring::understand::Understood;
 use serde_json::Value;
 use std::fmt::Write as _;
-use std::fs;
 use std::path::Path;
 
 const SETTINGS: &str = r#"
@@ -37,11 +37,10 @@ form = "video"
 "#;
 
 fn program(folder: &Path, lesson: &str) -> Program {
-    fs::create_dir_all(folder.join("lessons")).unwrap();
-    fs::write(folder.join("program.toml"), SETTINGS).unwrap();
-    fs::write(folder.join("facts.toml"), "").unwrap();
-    fs::write(folder.join("lessons/long.md"), lesson).unwrap();
-    program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes))
+    write(folder, "program.toml", SETTINGS);
+    write(folder, "facts.toml", "");
+    write(folder, "lessons/long.md", lesson);
+    open(folder)
 }
 
 fn deck(program: &Program, event: Option<&str>) -> Job {

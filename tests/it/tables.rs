@@ -156,6 +156,7 @@ fn rows_are_those_with_data_and_keep_their_numbers() {
 /// A write that changes nothing gives the same bytes, and one that changes a cell changes nothing else.
 #[test]
 fn a_table_can_be_written_back_cell_by_cell() {
+    let mut changed_ones = 0;
     for row in csv::Reader::from_path(reference().join("cases.csv")).unwrap().records() {
         let id = row.unwrap()[0].to_owned();
         let bytes = fs::read(reference().join(format!("files/{id}.csv"))).unwrap();
@@ -174,7 +175,9 @@ fn a_table_can_be_written_back_cell_by_cell() {
         expected[at][0] = "É, \"B\"; C".into();
         let again = again.table.unwrap();
         assert_eq!((records(&again), form(&again)), (expected, form(&table)), "{id}");
+        changed_ones += 1;
     }
+    assert!(changed_ones > 40, "only {changed_ones} tables have a cell to change");
 }
 
 #[test]

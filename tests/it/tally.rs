@@ -1,8 +1,8 @@
 //! Hours, awards, orders and the lists of people: read, added up, told and made.
 
 use crate::flow;
-use crate::folders::copy;
-use crate::mistakes::{sound_program, told};
+use crate::folders::{copy, open};
+use crate::mistakes::sound_program;
 use packstring::people::number::Number;
 use packstring::people::rewards::{Line, due, orders};
 use packstring::people::scoring::Scores;
@@ -55,10 +55,6 @@ fn folder(hours: &str, roster: &str, settings: &str) -> tempfile::TempDir {
         fs::write(file("people/roster.csv"), roster).unwrap();
     }
     folder
-}
-
-fn open(folder: &Path) -> Program {
-    program::open(folder).unwrap_or_else(|unread| panic!("{}", told(&unread)))
 }
 
 fn reference(file: &str) -> Vec<csv::StringRecord> {

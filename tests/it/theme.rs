@@ -2,13 +2,12 @@
 //! told with file, line and column.
 
 use crate::flow;
-use crate::folders::copy;
+use crate::folders::{copy, open, write};
 use crate::proof::{TODAY, root};
 use packstring::commands::report::As;
 use packstring::commands::{Desk, Trouble, proofread};
 use packstring::pieces::{Make, Piece, Selection};
 use packstring::press::{Press, PressError, Theme};
-use packstring::program;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -26,9 +25,7 @@ fn sound() -> TempDir {
 }
 
 fn put(folder: &Path, name: &str, bytes: &[u8]) {
-    let path = folder.join("themes/ours").join(name);
-    fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(path, bytes).unwrap();
+    write(folder, &format!("themes/ours/{name}"), bytes);
 }
 
 /// A built-in file with something before it.
@@ -46,7 +43,7 @@ fn replaced(name: &str, from: &str, to: &str) -> Vec<u8> {
 
 /// The files of a piece, by their paths.
 fn make(folder: &Path, piece: Piece) -> Result<Vec<(String, Vec<u8>)>, PressError> {
-    let program = program::open(folder).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder);
     let understood = Understood::new(&program);
     let theme = Theme::with_folder(folder, "themes/ours")?;
     theme.words()?;
