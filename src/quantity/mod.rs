@@ -31,7 +31,7 @@ pub use dates::month;
 pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
-pub use say::{finer_time, say};
+pub use say::{bound, finer_time, say, say_plain};
 pub use tongue::{Phrasebook, Tongue};
 pub use unit::{Atom, Unit};
 pub use vulgar::vulgar;

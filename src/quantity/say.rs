@@ -10,6 +10,32 @@ use num_traits::{One, Signed, Zero};
 /// (two or more) as [`super::agree`] takes and as keep a limit on its safe side: `at most` is never
 /// rounded up, `at least` never down. The error is a sentence.
 pub fn say(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
+    let plain = say_plain(held, unit)?;
+    let bound = match held.limit {
+        Some(Limit::Exactly) | None if held.known_to.is_some() => bound(Limit::About),
+        limit => limit.and_then(bound),
+    };
+    Ok(match bound {
+        Some(bound) => format!("{bound} {plain}"),
+        None => plain,
+    })
+}
+
+/// The words before a quantity that say which way it binds.
+pub fn bound(limit: Limit) -> Option<&'static str> {
+    match limit {
+        Limit::AtMost => Some("at most"),
+        Limit::AtLeast => Some("at least"),
+        Limit::About => Some("about"),
+        Limit::Exactly => None,
+    }
+}
+
+/// As [`say`] writes it, without the words that say which way it binds.
+///
+/// # Errors
+/// As [`say`].
+pub fn say_plain(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
     let own = &held.quantity.unit;
     let unit = unit.unwrap_or(own);
     let target = if own.is_difference() { unit.clone().as_difference() } else { unit.clone() };
@@ -27,15 +53,7 @@ pub fn say(held: &Held, unit: Option<&Unit>) -> Result<String, String> {
         Amount::One(value) => Amount::One(round(value)),
         Amount::Range(low, high) => Amount::Range(round(low), round(high)),
     };
-    let inexact = held.known_to.is_some();
-    let before = match held.limit {
-        Some(Limit::AtMost) => "at most ",
-        Some(Limit::AtLeast) => "at least ",
-        Some(Limit::About) => "about ",
-        Some(Limit::Exactly) | None if inexact => "about ",
-        Some(Limit::Exactly) | None => "",
-    };
-    Ok(format!("{before}{}", in_print(&amount, &target)))
+    Ok(in_print(&amount, &target))
 }
 
 /// The unit in which a time is said that is less than one of its own: 50 minutes for 0.84 hour. `None` where its

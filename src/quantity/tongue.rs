@@ -20,7 +20,7 @@ mod saying;
 mod spell;
 mod table;
 
-use super::{Figure, Held, Unit, Verdict, agree, read, say};
+use super::{Figure, Held, Unit, Verdict, agree, read, say, say_plain};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use icu_locale_core::Locale;
@@ -127,6 +127,14 @@ impl Tongue {
     /// A sentence, where the unit does not fit.
     pub fn say(&self, held: &Held, unit: Option<&Unit>) -> Result<String, String> {
         Ok(self.put(&say(held, unit)?))
+    }
+
+    /// A held quantity for print, without the words that say which way it binds; see [`super::say_plain`].
+    ///
+    /// # Errors
+    /// A sentence, where the unit does not fit.
+    pub fn say_plain(&self, held: &Held, unit: Option<&Unit>) -> Result<String, String> {
+        Ok(self.put(&say_plain(held, unit)?))
     }
 
     /// A unit by itself, of more than one: `ft` stays in English and is `pies` in Spanish.

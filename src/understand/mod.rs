@@ -11,11 +11,12 @@ mod shuffle;
 pub mod versions;
 
 use crate::finding::Finding;
+use crate::place::Place;
 use crate::program::Program;
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
-use crate::quantity::{self, Held, Tongue, Verdict};
-use std::collections::BTreeMap;
+use crate::quantity::{self, Figure, Held, Tongue, Unit, Verdict};
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
 pub use passages::{Carrier, Passage, Run};
@@ -37,6 +38,8 @@ pub struct Understood<'p> {
     /// The program in its other languages, as [`Program::editions`] has them.
     pub editions: Vec<Understood<'p>>,
     tongues: Tongues,
+    /// The open links beside which the text says by itself how the figure binds.
+    bound: BTreeSet<&'p Place>,
 }
 
 /// The languages in which a program's texts are read.
@@ -64,8 +67,10 @@ impl<'p> Understood<'p> {
         let mut findings = Vec::new();
         let worth = facts::work_out(&facts, &tongues.main, &mut findings);
         let (passages, at_events, editions) = (Vec::new(), BTreeMap::new(), Vec::new());
-        let mut understood = Self { program, facts, worth, passages, findings, at_events, editions, tongues };
-        understood.passages = passages::gather(&understood);
+        let bound = BTreeSet::new();
+        let mut understood =
+            Self { program, facts, worth, passages, findings, at_events, editions, tongues, bound };
+        (understood.passages, understood.bound) = passages::gather(&understood);
         understood
     }
 
@@ -142,19 +147,49 @@ impl<'p> Understood<'p> {
         self.tongue().say(held, unit.as_ref()).ok()
     }
 
-    /// The words that a backed figure prints: its own, or the fact's where it leaves them to it.
+    /// The words that a backed figure prints: its own, or the fact's where it leaves them to it. These say
+    /// which way the fact binds (`at most 10 ft`), unless the text beside the link does.
     pub fn words_of(&self, backed: &Backed) -> String {
+        self.words_beside(backed, self.bound.contains(&backed.place))
+    }
+
+    /// The same, where it is known whether the text beside the link says which way the figure binds.
+    fn words_beside(&self, backed: &Backed, is_bound: bool) -> String {
         if !backed.is_open() {
             return backed.words.clone();
         }
-        let said = match &backed.unit {
-            None => self.own_words(&backed.fact),
-            Some(unit) => self.held(&backed.fact).and_then(|held| {
-                let unit = quantity::unit(unit)?;
-                self.tongue().say(held, Some(&unit)).ok()
-            }),
+        let words = match &backed.unit {
+            None => self.open_words(&backed.fact, is_bound),
+            Some(unit) => {
+                quantity::unit(unit).and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound))
+            }
         };
-        said.unwrap_or_else(|| backed.words.clone())
+        words.unwrap_or_else(|| backed.words.clone())
+    }
+
+    fn open_words(&self, name: &str, is_bound: bool) -> Option<String> {
+        let fact = self.fact(name)?;
+        let own = self.own_words(name)?;
+        match (&fact.wording, &fact.stated, fact.limit) {
+            (Some(_), ..) | (None, Stated::Series(_), _) => Some(own),
+            (None, Stated::Value(_), limit) if self.program.fallback_language.is_none() => {
+                let binds = |figure: &Figure| figure.limit.is_some() || figure.hedge.is_some();
+                let says_so = self.tongues.main.read(&own).iter().any(binds);
+                Some(match limit.and_then(quantity::bound).filter(|_| !is_bound && !says_so) {
+                    Some(bound) => format!("{} {own}", self.tongues.main.put(bound)),
+                    None => own,
+                })
+            }
+            _ if !is_bound => Some(own),
+            _ => self.said_beside(name, self.held(name).and_then(quantity::finer_time).as_ref(), true),
+        }
+    }
+
+    /// What a fact is worth, said for print.
+    fn said_beside(&self, name: &str, unit: Option<&Unit>, is_bound: bool) -> Option<String> {
+        let held = self.held(name)?;
+        let tongue = self.tongue();
+        if is_bound { tongue.say_plain(held, unit) } else { tongue.say(held, unit) }.ok()
     }
 
     /// Inlines as they are read out in print: without markup, with the words of open figures.

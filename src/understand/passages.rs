@@ -4,6 +4,7 @@ use super::Understood;
 use crate::place::Place;
 use crate::program::lesson::{Backed, Block, Inline, Lesson, Picture, Prose};
 use crate::quantity::{Figure, Tongue};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// One run of prose that a reader takes in at once: a paragraph, a heading, a table cell, an item.
@@ -81,9 +82,10 @@ impl Passage<'_> {
     }
 }
 
-pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {
+/// All passages, and the open links beside which the text says which way the figure binds.
+pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTreeSet<&'p Place>) {
     let program = understood.program;
-    let mut gatherer = Gatherer { understood, passages: Vec::new() };
+    let mut gatherer = Gatherer { understood, passages: Vec::new(), bound: BTreeSet::new() };
     for lesson in &program.lessons {
         gatherer.lesson(lesson);
     }
@@ -111,12 +113,13 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> Vec<Passage<'p>> {
     for words in settings.certificate.prose() {
         gatherer.prose(words, Carrier::Settings);
     }
-    gatherer.passages
+    (gatherer.passages, gatherer.bound)
 }
 
 struct Gatherer<'u, 'p> {
     understood: &'u Understood<'p>,
     passages: Vec<Passage<'p>>,
+    bound: BTreeSet<&'p Place>,
 }
 
 impl<'p> Gatherer<'_, 'p> {
@@ -200,6 +203,7 @@ impl<'p> Gatherer<'_, 'p> {
             backed: flat.backed,
             with_picture: false,
         });
+        self.bound.extend(flat.bound);
         for picture in flat.pictures {
             self.picture(picture, carrier);
         }
@@ -219,11 +223,13 @@ struct Flat<'p> {
     footnotes: Vec<&'p [Block]>,
     /// Pictures within the line, whose words are passages of their own.
     pictures: Vec<&'p Picture>,
+    /// Open links beside which the text says which way the figure binds.
+    bound: Vec<&'p Place>,
 }
 
 impl<'p> Flat<'p> {
     fn push(&mut self, understood: &Understood<'p>, inlines: &'p [Inline]) {
-        for inline in inlines {
+        for (at, inline) in inlines.iter().enumerate() {
             match inline {
                 Inline::Text { text, place } | Inline::Code { text, place } => self.push_text(text, place),
                 Inline::Emphasis { inlines }
@@ -233,7 +239,11 @@ impl<'p> Flat<'p> {
                 Inline::Backed(backed) => {
                     let start = self.text.len();
                     if backed.is_open() {
-                        self.text.push_str(&understood.words_of(backed));
+                        let is_bound = self.binds_next(understood, backed, inlines.get(at + 1));
+                        if is_bound {
+                            self.bound.push(&backed.place);
+                        }
+                        self.text.push_str(&understood.words_beside(backed, is_bound));
                     } else {
                         self.push_text(&backed.words, &backed.words_place);
                     }
@@ -244,6 +254,23 @@ impl<'p> Flat<'p> {
                 Inline::SoftBreak | Inline::HardBreak => self.text.push(' '),
             }
         }
+    }
+
+    /// Whether the text before an open link, or right after it, says which way its figure binds: `at most
+    /// […](fact:…)`, `[…](fact:…) or more`.
+    fn binds_next(&self, understood: &Understood, backed: &Backed, next: Option<&Inline>) -> bool {
+        let words = understood.words_beside(backed, true);
+        let after = match next {
+            Some(Inline::Text { text, .. }) => text,
+            _ => "",
+        };
+        let around = format!("{}{words}{after}", self.text);
+        let link = self.text.len()..self.text.len() + words.len();
+        let figures = understood.tongue_of(&backed.place.file).read(&around);
+        let binds = |figure: &Figure| figure.limit.is_some() || figure.hedge.is_some();
+        let is_its = |figure: &&Figure| figure.span.start < link.end && link.start < figure.span.end;
+        let goes_beyond = |figure: &Figure| figure.reach.start < link.start || link.end < figure.reach.end;
+        figures.iter().find(is_its).is_some_and(|figure| binds(figure) && goes_beyond(figure))
     }
 
     /// Text whose source is as long as itself is a run; where entities or escapes were read it is not.

@@ -3,7 +3,7 @@
 //! every form.
 
 use crate::flow;
-use crate::folders::open;
+use crate::folders::{copy, open};
 use packstring::pieces::drawings::Form;
 use packstring::pieces::{Ink, Job, Make, Piece, Selection};
 use packstring::press::{Press, Theme};
@@ -181,5 +181,35 @@ fn every_form_is_laid_out() {
             let expected: &[&str] = if job.piece == Piece::Deck { &["slide-overfull"] } else { &[] };
             assert_eq!(told, expected, "{}", job.path);
         }
+    }
+}
+
+/// What a lesson prints whose open links are in these words.
+fn printed(ropes: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound"), folder.path());
+    let lesson = format!("# Ropes\n\n{ropes}\n\n![Asphalt by air temperature](fact:ground-heat)\n");
+    std::fs::write(folder.path().join("lessons/ropes.md"), lesson).unwrap();
+    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let understood = Understood::new(&program);
+    let passage = understood.passages.iter().find(|passage| passage.backed.len() == 1);
+    let passage = passage.expect("the lesson has one link");
+    assert_eq!(understood.words_of(passage.backed[0].1), passage.text[passage.backed[0].0.clone()]);
+    passage.text.clone()
+}
+
+#[test]
+fn an_open_link_says_which_way_its_fact_binds_once() {
+    for (written, prints) in [
+        ("Keep […](fact:lead-length) of rope.", "Keep at most 6 ft of rope."),
+        ("Keep at most […](fact:lead-length) of rope.", "Keep at most 6 ft of rope."),
+        ("Keep no more than […](fact:lead-length) of rope.", "Keep no more than 6 ft of rope."),
+        ("Camp […](fact:camp-distance) away.", "Camp at least 200 feet away."),
+        ("Camp […](fact:camp-distance) or more away.", "Camp 200 feet or more away."),
+        ("Camp […](fact:camp-distance?unit=m) away.", "Camp at least 61 m away."),
+        ("Camp at least […](fact:camp-distance?unit=m) away.", "Camp at least 61 m away."),
+        ("A horse drinks […](fact:water-daily).", "A horse drinks 15 gallons a day."),
+    ] {
+        assert_eq!(printed(written), prints);
     }
 }
