@@ -96,6 +96,21 @@ impl Foreign {
         reading.gloss
     }
 
+    /// "si uno jadea": before a masculine noun the number is "un", so "uno" before a word that is none of the
+    /// table's, as verbs are, is somebody.
+    fn stands_for_somebody(&self, text: &str, words: &[Range<usize>]) -> bool {
+        const VERBS: [&str; 6] = ["se", "no", "es", "está", "puede", "debe"];
+        const JOINING: [&str; 6] = ["a", "para", "por", "y", "o", "u"];
+        let [own, after, ..] = words else { return false };
+        let gap = &text[own.end..after.start];
+        let follows = !gap.is_empty() && gap.chars().all(char::is_whitespace);
+        let next = text[after.clone()].to_lowercase();
+        text[own.clone()].eq_ignore_ascii_case("uno")
+            && follows
+            && (VERBS.contains(&next.as_str())
+                || self.row(&next).is_none() && !JOINING.contains(&next.as_str()))
+    }
+
     /// Whether a number follows, in digits or words.
     fn is_number(&self, text: &str, at: usize) -> bool {
         let rest = text[at..].trim_start();
@@ -218,6 +233,9 @@ impl Reading<'_> {
         if counts && of_large && english == "a" {
             // "ciento un pies"
             english = "one".to_owned();
+        }
+        if count == 1 && !counts && self.foreign.stands_for_somebody(self.text, self.words) {
+            "someone".clone_into(&mut english);
         }
         if self.foreign.is_number(self.text, end) {
             // "del 1.5 al 2 por ciento", "entre las 3 y las 4": the article says nothing

@@ -310,3 +310,32 @@ fn a_unit_is_called_by_itself() {
         assert_eq!(Tongue::default().unit(unit), unit);
     }
 }
+
+#[test]
+fn uno_that_stands_for_somebody_is_no_figure() {
+    for text in [
+        "Pare si uno jadea.",
+        "Cuando uno se cansa, pare.",
+        "Uno no bebe solo.",
+        "Si uno de los caballos jadea, pare.",
+        "Si una jadea, pare.",
+        "Si uno está cojo, pare.",
+        "Si uno es nuevo, que vaya al final.",
+        "Uno solo no basta.",
+        "Si uno o una jadea, pare.",
+        "Cada uno lleva agua.",
+    ] {
+        assert_eq!(told("es-US", text), [""; 0], "{text}");
+    }
+    for (text, read) in [
+        ("Son treinta y uno caballos.", "treinta y uno caballos"),
+        ("Son ciento uno.", "ciento uno"),
+        ("Lleve uno o dos galones.", "uno o dos galones"),
+        ("Es uno y medio por ciento.", "uno y medio por ciento"),
+        ("Va de cero a uno.", "cero a uno"),
+        ("Lleve uno para cada niño.", "uno"),
+    ] {
+        let told = told("es-US", text);
+        assert!(told.first().is_some_and(|told| told.starts_with(read)), "{text}: {told:?}");
+    }
+}
