@@ -49,7 +49,10 @@ impl<'p> Mail<'p> {
         let mut mail = Self::default();
         let mut known = BTreeMap::new();
         let mut stranded = BTreeSet::new();
+        let addressed_rows = AddressedRows::of(program);
         for (given, row) in certificates(program, selection) {
+            let own = row.filter(|row| row.address.is_some());
+            let row = own.or_else(|| addressed_rows.of_same_person(row?));
             let addressed = row.and_then(|row| Some((row, row.address.as_ref()?)));
             match addressed.map(|(row, address)| (row, block(&row.name, address, &style))) {
                 Some((row, Ok(block))) => mail.pack(&given.number, row, block, &mut known),
@@ -135,9 +138,37 @@ impl<'p> Mail<'p> {
         for packet in &mut self.packets {
             let person = Person::of(packet.person);
             if first.get(&person).is_none_or(|first| packet.numbers.contains(first)) {
-                packet.rewards = due.remove(&person).unwrap_or_default();
+                // who gave an e-mail at one event alone may be due by the name alone
+                let by_name = || Person(person.0.clone(), None);
+                packet.rewards = due.remove(&person).or_else(|| due.remove(&by_name())).unwrap_or_default();
             }
         }
+    }
+}
+
+/// The rows of the roster that have an address, by the plain name of the person.
+struct AddressedRows<'p>(BTreeMap<String, Vec<&'p Participant>>);
+
+impl<'p> AddressedRows<'p> {
+    fn of(program: &'p Program) -> Self {
+        let mut rows: BTreeMap<String, Vec<&Participant>> = BTreeMap::new();
+        for row in program.roster.rows.iter().filter(|row| row.address.is_some()) {
+            rows.entry(plain_name(&row.name)).or_default().push(row);
+        }
+        Self(rows)
+    }
+
+    /// The last row of a person whose own row has no address: who came to two events gave it at one. Where
+    /// an e-mail is lacking and several people with addresses have the name, nobody knows whose it is.
+    fn of_same_person(&self, row: &Participant) -> Option<&'p Participant> {
+        let named = self.0.get(&plain_name(&row.name))?;
+        let person = Person::of(row);
+        if let Some(same) = named.iter().rev().find(|other| Person::of(other) == person) {
+            return Some(same);
+        }
+        let people: BTreeSet<Person> = named.iter().map(|other| Person::of(other)).collect();
+        let last = named.last().filter(|_| people.len() == 1)?;
+        (row.email.is_none() || last.email.is_none()).then_some(last)
     }
 }
 
@@ -186,4 +217,64 @@ impl Packet<'_> {
 
 fn below_name(block: &Block) -> Vec<String> {
     block.lines[1..].iter().map(|line| line.to_lowercase()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::people::credit;
+    use crate::people::scoring::Scores;
+    use crate::people::trial::{NORTH, Row, SOUTH, program, row};
+    use crate::program::register::{Entry, chain};
+    use crate::program::roster::Address;
+    use jiff::civil::date;
+
+    /// Whose packets there are, with how many certificates, and who is stranded; these rows have an address.
+    fn mailed(rows: &[Row], addressed: &[usize]) -> (Vec<(String, usize)>, Vec<String>) {
+        let mut program = program(rows);
+        for &at in addressed {
+            let part = |words: &str| words.to_owned();
+            program.roster.rows[at].address = Some(Address {
+                street: format!("{} Corral Lane", at + 1),
+                town: part("Dry Fork"),
+                state: part("NV"),
+                postcode: part("89914"),
+                country: part("US"),
+            });
+        }
+        let due = credit::due(&program, &Scores::default(), &program.register, &Selection::default());
+        let given: Vec<Given> = due.people.iter().map(|one| one.given("2026", date(2026, 6, 17))).collect();
+        for given in given {
+            let line = chain::next(&program.register, Entry::Given(Box::new(given)), 0).1;
+            program.register.push(line).unwrap();
+        }
+        let mail = Mail::of(&program, &Selection::default());
+        let packets = mail.packets.iter().map(|packet| (packet.person.name.clone(), packet.numbers.len()));
+        (packets.collect(), mail.stranded.iter().map(|one| one.name.to_owned()).collect())
+    }
+
+    #[test]
+    fn an_address_that_was_given_at_one_event_holds_for_another() {
+        let ada = "ada@vell.example";
+        let packed = |count| vec![("Ada Vell".to_owned(), count)];
+        let twice = [row(NORTH, "Ada Vell", ada, ""), row(SOUTH, "ada  vell", ada, "")];
+        assert_eq!(mailed(&twice, &[0]), (packed(2), vec![]));
+        let without = [row(NORTH, "Ada Vell", "", ""), row(SOUTH, "Ada Vell", "", "")];
+        assert_eq!(mailed(&without, &[1]), (packed(2), vec![]));
+        let once = [row(NORTH, "Ada Vell", ada, ""), row(SOUTH, "Ada Vell", "", "")];
+        assert_eq!(mailed(&once, &[0]), (packed(2), vec![]));
+    }
+
+    #[test]
+    fn nobody_is_sent_what_may_be_another_ones() {
+        let two = [
+            row(NORTH, "Ada Vell", "ada@vell.example", ""),
+            row(NORTH, "Ada Vell", "a.vell@post.example", ""),
+            row(SOUTH, "Ada Vell", "", ""),
+        ];
+        assert_eq!(mailed(&two, &[0, 1]).1, ["Ada Vell"]);
+        let other =
+            [row(NORTH, "Ada Vell", "ada@vell.example", ""), row(SOUTH, "Ada Vell", "b@vell.example", "")];
+        assert_eq!(mailed(&other, &[0]).1, ["Ada Vell"]);
+    }
 }
