@@ -72,13 +72,14 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// The example with its dates moved to `today`, so that nothing in it is overdue: its facts are due in a
-/// year, its events are two months ahead, and its hours of service are of the last weeks.
+/// year, the event that its people came to was days ago, the other is two months ahead, and its hours of service are of the last weeks.
 fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
     let Ok(text) = std::str::from_utf8(bytes) else { return bytes.to_vec() };
     let event = today.saturating_add(60.days());
     text.replace("2026-03-01", &today.to_string())
         .replace("2027-03-01", &today.saturating_add(1.year()).to_string())
-        .replace("2026-05-16", &event.to_string())
+        .replace("2026-05-16", &today.saturating_sub(3.days()).to_string())
+        .replace("2026-06-10", &event.to_string())
         .replace("2026-01-17", &today.saturating_sub(14.days()).to_string())
         .replace("2026-01-24", &today.saturating_sub(7.days()).to_string())
         .replace("2025-10-01", &today.saturating_sub(1.year()).to_string())
@@ -151,7 +152,8 @@ mod tests {
         let hours = &program.settings.hours;
         let (from, until) = (hours.from.as_ref().unwrap().0, hours.until.as_ref().unwrap().0);
         assert!(program.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
-        assert!(program.settings.events.iter().all(|event| event.date == date(2032, 2, 1)));
+        let days: Vec<Date> = program.settings.events.iter().map(|event| event.date).collect();
+        assert_eq!(days, [date(2031, 11, 30), date(2032, 2, 1)]);
     }
 
     #[test]

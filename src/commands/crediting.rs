@@ -1,6 +1,6 @@
 //! Crediting: before certificates are made, whoever is due one is written into the register.
 //!
-//! Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
+//! Nobody is credited before the day has come. Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
 //! rows that look like a certificate that was given, with a corrected name.
 
 use super::make::open_press;
@@ -55,17 +55,22 @@ pub(super) fn credit(
     if !(selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)) {
         return Ok(Credited::default());
     }
-    let due = credit::due(program, scores, &program.register, selection);
+    let mut due = credit::due(program, scores, &program.register, selection);
+    let ahead = due.take_ahead(desk.today);
     let held = unprintable(&due.people, letters);
     let mut credited = Credited { held, ..Credited::default() };
     credited.held.extend(due.corrected.iter().map(|row| proof::certificate_corrected(row, program)));
-    if credited.held.len() == due.people.len() + due.corrected.len() {
+    let all_are_held = credited.held.len() == due.people.len() + due.corrected.len();
+    let rows = program.roster.rows.iter().filter(|row| ahead.contains(&row.place));
+    credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, desk.today)));
+    if all_are_held {
         return Ok(credited);
     }
     credited.signing = signing(program, desk)?;
     let added = register::add(&program.folder, |register| {
         // Another run may have credited some of them meanwhile.
-        let due = credit::due(program, scores, register, selection);
+        let mut due = credit::due(program, scores, register, selection);
+        due.take_ahead(desk.today);
         let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
         let given = printable.map(|candidate| candidate.given(&program.settings.season, desk.today));
         given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()

@@ -19,7 +19,9 @@ mod roll;
 mod address_unmailable;
 mod answerer_unknown;
 mod answers_doubled;
+mod attendance_ahead;
 mod backing_unknown;
+mod caption_linked;
 mod certificate_corrected;
 mod companion_unread;
 mod dual_apart;
@@ -47,6 +49,7 @@ mod letters_garbled;
 mod limit_turned;
 mod link_broken;
 mod name_capitals;
+mod name_miswritten;
 mod other_rooms;
 mod participant_doubled;
 mod participant_near_double;
@@ -77,6 +80,7 @@ use galley::{Galley, Statement};
 use jiff::civil::Date;
 use roll::Roll;
 
+pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::certificate_corrected;
 pub use levels::{may_be_set, weigh};
 pub use other_rooms::OTHER_ROOMS;
@@ -103,7 +107,9 @@ pub const RULES: &[Rule] = &[
     address_unmailable::RULE,
     answerer_unknown::RULE,
     answers_doubled::RULE,
+    attendance_ahead::RULE,
     backing_unknown::RULE,
+    caption_linked::RULE,
     certificate_corrected::RULE,
     companion_unread::RULE,
     dual_apart::RULE,
@@ -131,6 +137,7 @@ pub const RULES: &[Rule] = &[
     limit_turned::RULE,
     link_broken::RULE,
     name_capitals::RULE,
+    name_miswritten::RULE,
     participant_doubled::RULE,
     participant_near_double::RULE,
     picture_missing::RULE,

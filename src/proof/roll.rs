@@ -50,8 +50,13 @@ impl<'u> Roll<'u> {
 
     /// Where a field of a row stands, by its heading; the name where the row has no such cell.
     pub fn place(&self, row: &Participant, heading: &str) -> Place {
-        let field = Field::ALL.into_iter().find(|field| field.word() == heading);
-        let cell = field.and_then(|field| self.program.roster.place_of(row, field));
-        cell.unwrap_or_else(|| row.place.clone())
+        place_in(self.program, row, heading)
     }
+}
+
+/// The same as [`Roll::place`], where no roll is laid out.
+pub fn place_in(program: &Program, row: &Participant, heading: &str) -> Place {
+    let field = Field::ALL.into_iter().find(|field| field.word() == heading);
+    let cell = field.and_then(|field| program.roster.place_of(row, field));
+    cell.unwrap_or_else(|| row.place.clone())
 }

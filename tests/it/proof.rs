@@ -24,7 +24,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The day on which all of this is read.
-pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
+pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 11, 2);
 
 pub fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))

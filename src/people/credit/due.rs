@@ -41,6 +41,14 @@ pub struct Due<'p> {
     pub corrected: Vec<Corrected<'p>>,
 }
 
+impl Due<'_> {
+    /// Takes out whose event or award is of a day that has not come yet.
+    pub fn take_ahead(&mut self, today: Date) -> Vec<Place> {
+        let ahead = self.people.extract_if(.., |candidate| candidate.occasion.date() > today);
+        ahead.map(|candidate| candidate.place.clone()).collect()
+    }
+}
+
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
 pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, selection: &Selection) -> Due<'p> {
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;

@@ -1,0 +1,39 @@
+//! A link stands in the caption or the words of a picture or a chart, where none can be: it is printed with its
+//! brackets.
+
+use super::galley::Galley;
+use super::{Find, Rule};
+use crate::finding::{Finding, Level};
+
+pub const RULE: Rule = Rule {
+    name: "caption-linked",
+    level: Level::Error,
+    summary: "A link stands in a caption or a picture's words, and is printed with its brackets.",
+    find: Find::Print(find),
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let beside = galley.understood.passages.iter().filter(|passage| passage.with_picture);
+    beside
+        .filter_map(|passage| {
+            let (link, words) = link(&passage.text)?;
+            let message =
+                "No link can stand in a caption or a picture's words: it is printed with its brackets.";
+            let mend = match words {
+                "…" | "..." => "Write the figure out, without a link.".to_owned(),
+                words => format!(
+                    "Write “{words}”, without a link; a figure there is held against the facts all the same."
+                ),
+            };
+            Some(RULE.finding(&passage.place, message).says(link).mend(mend))
+        })
+        .collect()
+}
+
+/// The first `[words](target)` of a text, and its words.
+fn link(text: &str) -> Option<(&str, &str)> {
+    let middle = text.find("](")?;
+    let start = text[..middle].rfind('[')?;
+    let end = middle + text[middle..].find(')')? + 1;
+    Some((&text[start..end], &text[start + 1..middle]))
+}
