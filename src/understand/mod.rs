@@ -181,7 +181,11 @@ impl<'p> Understood<'p> {
                 })
             }
             _ if !is_bound => Some(own),
-            _ => self.said_beside(name, self.held(name).and_then(quantity::finer_time).as_ref(), true),
+            (None, Stated::WorkedFrom(_), _) => {
+                let unit = self.held(name).and_then(quantity::finer_time);
+                self.said_beside(name, unit.as_ref(), true)
+            }
+            _ => self.said_beside(name, None, true),
         }
     }
 

@@ -190,7 +190,7 @@ fn printed(ropes: &str) -> String {
     copy(&PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound"), folder.path());
     let lesson = format!("# Ropes\n\n{ropes}\n\n![Asphalt by air temperature](fact:ground-heat)\n");
     std::fs::write(folder.path().join("lessons/ropes.md"), lesson).unwrap();
-    let program = program::open(folder.path()).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+    let program = open(folder.path());
     let understood = Understood::new(&program);
     let passage = understood.passages.iter().find(|passage| passage.backed.len() == 1);
     let passage = passage.expect("the lesson has one link");
