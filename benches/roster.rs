@@ -42,7 +42,7 @@ fn main() -> ExitCode {
     let read = start.elapsed();
     assert_eq!(program.roster.rows.len(), rows);
     let understood = Understood::new(&program);
-    let findings = proofread(&understood, &Scores::of(&understood), date(2026, 5, 1));
+    let findings = proofread(&understood, &Scores::of(&understood), date(2026, 11, 2));
     let whole = start.elapsed();
     let peak = peak_megabytes();
 

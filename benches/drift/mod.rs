@@ -26,7 +26,7 @@ use std::ops::Range;
 use std::path::Path;
 
 /// The day on which all of this is read.
-const TODAY: jiff::civil::Date = jiff::civil::date(2026, 6, 1);
+const TODAY: jiff::civil::Date = jiff::civil::date(2026, 11, 2);
 
 /// What is changed in a wrong copy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

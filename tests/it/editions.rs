@@ -455,7 +455,7 @@ fn certificates_are_in_the_words_that_a_participant_asked_for() {
         ("North Camp Workshop".into(), "en".into(), set(["Bo Lee", "Di May"]))
     );
     roster("Klingon");
-    let unread = program::open(&program).err().expect("Klingon was read");
+    let unread = program::open(&program).expect_err("Klingon was read");
     let told: Vec<_> =
         unread.mistakes.iter().map(|mistake| (mistake.rule, mistake.mend.clone().unwrap())).collect();
     assert_eq!(told, [("value-unfit", "Write “en” or “es-US”, or leave it empty for the first.".to_owned())]);

@@ -38,7 +38,7 @@ impl Copy {
 
     fn restate(&self, asked: Asked) -> (Outcome, String) {
         let desk = Desk {
-            today: jiff::civil::date(2026, 6, 1),
+            today: jiff::civil::date(2026, 11, 2),
             folder: self.path().to_owned(),
             terminal: false,
             keys: None,
@@ -70,7 +70,7 @@ impl Copy {
     /// The rules that proofreading tells of.
     fn rules(&self) -> Vec<&'static str> {
         let program = program::open(self.path()).unwrap();
-        let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
+        let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 11, 2));
         findings.into_iter().map(|finding| finding.rule).collect()
     }
 }
@@ -234,7 +234,7 @@ fn a_saved_file_keeps_its_permissions_and_a_protected_one_is_not_touched() {
     copy.change("facts.toml", "[lead-length]\nvalue = \"8 ft\"", "[lead-length]\nvalue = \"9 ft\"");
     let before = copy.files();
     let desk = Desk {
-        today: jiff::civil::date(2026, 6, 1),
+        today: jiff::civil::date(2026, 11, 2),
         folder: copy.path().to_owned(),
         terminal: false,
         keys: None,

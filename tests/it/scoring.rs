@@ -458,7 +458,7 @@ fn a_decision_is_not_moved_to_another_answer() {
     let folder = folder.path();
     run(folder).0.unwrap();
     decide(folder, &[("change", "wrong")]);
-    write(folder, "people/answers.csv", &BO.replace("=I will", "I will walk"));
+    write(folder, "people/answers.csv", BO.replace("=I will", "I will walk"));
     run(folder).0.unwrap();
     assert!(
         table(folder).contains(
@@ -559,7 +559,7 @@ proptest! {
             answer = answer.to_uppercase();
         }
         let folder = folder(&format!("event,name,some\nspring,Bo Li,\"{answer}\"\n"));
-        write(folder.path(), "questions.toml", &naming(count, &accept));
+        write(folder.path(), "questions.toml", naming(count, &accept));
         let program = open(folder.path());
         let understood = Understood::new(&program);
         let scores = Scores::of(&understood);

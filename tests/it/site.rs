@@ -127,7 +127,7 @@ fn with_program(files: &[(&str, &str)], look: impl FnOnce(&Understood)) {
 }
 
 fn demo() -> Program {
-    open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"))
+    open(Path::new(env!("CARGO_MANIFEST_DIR")).join("content"))
 }
 
 /// The pages of the site and their style sheet as text, by their path on the open shelf.
@@ -229,7 +229,7 @@ fn every_link_of_the_demo_leads_somewhere() {
 }
 
 fn in_two_languages() -> Program {
-    open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/editions"))
+    open(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/editions"))
 }
 
 #[test]
