@@ -105,6 +105,7 @@ fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mis
     let mut program = without_people(main);
     program.fallback_language = Some(main.settings.language.clone());
     program.settings.language.clone_from(&language);
+    program.settings.language_place.clone_from(&place);
     let mut own = BTreeSet::new();
     for lesson in &mut program.lessons {
         let Some(page) = files.find(&lesson_file(&language, &lesson.id)) else { continue };

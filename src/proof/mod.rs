@@ -44,6 +44,7 @@ mod hours_ahead;
 mod hours_doubled;
 mod hours_name_near;
 mod hours_overlong;
+mod language_unread;
 mod lesson_unlisted;
 mod letters_garbled;
 mod limit_turned;
@@ -132,6 +133,7 @@ pub const RULES: &[Rule] = &[
     hours_doubled::RULE,
     hours_name_near::RULE,
     hours_overlong::RULE,
+    language_unread::RULE,
     lesson_unlisted::RULE,
     letters_garbled::RULE,
     limit_turned::RULE,

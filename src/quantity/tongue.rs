@@ -54,6 +54,12 @@ struct Foreign {
 }
 
 impl Tongue {
+    /// Whether figures are read in the words of a language, by its BCP 47 tag.
+    pub fn reads(language: &str) -> bool {
+        let primary = language.split('-').next().unwrap_or_default();
+        primary.eq_ignore_ascii_case("en") || !Self::of(language, &[]).is_english()
+    }
+
     /// The tongue of a BCP 47 tag; English where there is no table. `nouns` are words of the text's own for
     /// things that are counted, each with its English.
     pub fn of(language: &str, nouns: &[(String, String)]) -> Self {

@@ -57,6 +57,8 @@ pub struct Settings {
     pub season: String,
     /// A BCP 47 tag.
     pub language: String,
+    /// Where the language is named.
+    pub language_place: Place,
     /// The languages of the program's other editions.
     pub editions: Vec<Written>,
     pub paper: Paper,
@@ -119,12 +121,18 @@ impl Settings {
             .unwrap_or(Paper::Letter);
         let (main, editions) = program.as_mut().map(editions).unwrap_or_default();
         let name = program.as_mut().map(|table| table.need_text("name", "Trail Rider Stewards"));
+        let agency = need_text(&mut program, "agency", "Juniper Basin Open Lands");
+        let season = need_text(&mut program, "season", "2026");
+        let language = program.as_mut().and_then(language).or(main);
         let settings = Self {
+            language_place: language
+                .as_ref()
+                .map_or_else(|| Place::whole("program.toml"), |tag| tag.place.clone()),
+            language: optional(language).unwrap_or_else(|| "en".to_owned()),
             name_place: name.as_ref().map_or_else(|| Place::whole("program.toml"), |name| name.place.clone()),
             name: optional(name).unwrap_or_default(),
-            agency: need_text(&mut program, "agency", "Juniper Basin Open Lands"),
-            season: need_text(&mut program, "season", "2026"),
-            language: program.as_mut().and_then(language).or(main).unwrap_or_else(|| "en".to_owned()),
+            agency,
+            season,
             editions,
             paper,
             summary: program.as_mut().and_then(|table| table.prose("summary")),
@@ -195,7 +203,7 @@ fn optional(written: Option<Written>) -> Option<String> {
 }
 
 /// The languages of the editions: the main one, and the others.
-fn editions(program: &mut Form) -> (Option<String>, Vec<Written>) {
+fn editions(program: &mut Form) -> (Option<Written>, Vec<Written>) {
     let mut tags: Vec<Written> = Vec::new();
     for tag in program.texts("editions") {
         if tags.iter().any(|other| other.text.eq_ignore_ascii_case(&tag.text)) {
@@ -210,13 +218,13 @@ fn editions(program: &mut Form) -> (Option<String>, Vec<Written>) {
     }
     program.refuse(&["language"], "The first of “editions” is the main language");
     let main = tags.remove(0);
-    (Some(main.text), tags)
+    (Some(main), tags)
 }
 
-fn language(program: &mut Form) -> Option<String> {
+fn language(program: &mut Form) -> Option<Written> {
     let tag = program.text("language")?;
     is_tag(program, &tag);
-    Some(tag.text)
+    Some(tag)
 }
 
 /// Whether a word is a BCP 47 tag by its shape: a language of two or three letters, then parts of up to

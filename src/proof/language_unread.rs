@@ -1,0 +1,30 @@
+//! A language of the program in which the reader of figures knows no words.
+
+use super::galley::Galley;
+use super::{Find, Rule};
+use crate::finding::{Finding, Level};
+use crate::quantity::Tongue;
+
+pub const RULE: Rule = Rule {
+    name: "language-unread",
+    level: Level::Warning,
+    summary: "Figures are not read in the words of a language of the program.",
+    find: Find::Print(find),
+};
+
+fn find(galley: &Galley) -> Vec<Finding> {
+    let program = galley.understood.program;
+    let main = (&program.settings.language, &program.settings.language_place);
+    let editions = program.editions.iter().map(|edition| (&edition.language, &edition.place));
+    std::iter::once(main)
+        .chain(editions)
+        .filter(|(language, _)| !Tongue::reads(language))
+        .map(|(language, place)| {
+            let message = format!(
+                "Figures are read in English and Spanish, and not in the words of “{language}”: what is wrong there may go untold."
+            );
+            let mend = "Write the figures of its lessons in digits with the symbol of a unit (6 ft, 2 m), and read the others yourself.";
+            RULE.finding(place, message).says(&**language).mend(mend)
+        })
+        .collect()
+}
