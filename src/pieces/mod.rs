@@ -155,7 +155,7 @@ impl Piece {
 
     /// Whether each edition has it in its own words.
     pub fn is_of_an_edition(self) -> bool {
-        self < Self::Certificates
+        !self.is_of_people()
     }
 
     /// Whether it is made of the roster and of what people answered.

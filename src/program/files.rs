@@ -3,7 +3,7 @@
 use super::mistakes::Mistakes;
 use crate::place::{FileName, Place, Sources};
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{Error, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -58,12 +58,7 @@ impl<'m> Files<'m> {
         }
         let looked = fs::read_dir(&folder).and_then(|_| fs::metadata(folder.join(".")));
         let Err(error) = looked else { return true };
-        let why = match error.kind() {
-            ErrorKind::PermissionDenied => "this account may not look into it",
-            ErrorKind::NotADirectory => "it is a file, and a folder belongs there",
-            ErrorKind::NotFound => "it is a link to something that is not there",
-            _ => "the disk gave an error",
-        };
+        let why = why_unreadable(&error, "this account may not look into it");
         let message = format!("The folder {name} cannot be read: {why}.");
         let mend = "Make it a plain folder that you may read.";
         self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
@@ -121,23 +116,16 @@ impl<'m> Files<'m> {
         }
         // reading a pipe would wait for ever
         let special = fs::metadata(&path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir());
-        let read = if special { Err(ErrorKind::InvalidInput.into()) } else { fs::read(&path) };
-        match read {
-            Ok(bytes) => Some(bytes),
-            Err(error) => {
-                let why = match error.kind() {
-                    ErrorKind::InvalidInput if special => "it is a pipe or a device",
-                    ErrorKind::PermissionDenied => "this account may not read it",
-                    ErrorKind::IsADirectory => "it is a folder",
-                    ErrorKind::NotFound => "it is a link to something that is not there",
-                    _ => "the disk gave an error",
-                };
-                let message = format!("{name} cannot be read: {why}.");
-                let mend = "Make it a plain file that you may read.";
-                self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
-                None
-            }
-        }
+        let read = match special {
+            true => Err("it is a pipe or a device"),
+            false => fs::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it")),
+        };
+        let tell = |why| {
+            let message = format!("{name} cannot be read: {why}.");
+            let mend = "Make it a plain file that you may read.";
+            self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
+        };
+        read.map_err(tell).ok()
     }
 
     /// Whether something that is there lies outside the folder once its links are followed.
@@ -214,6 +202,17 @@ pub(super) fn unfit_path(path: &str) -> Option<&'static str> {
         Some("A path in a program file may not hold control characters.")
     } else {
         None
+    }
+}
+
+/// Why something that is there cannot be read; `denied` says what this account may not do.
+fn why_unreadable(error: &Error, denied: &'static str) -> &'static str {
+    match error.kind() {
+        ErrorKind::PermissionDenied => denied,
+        ErrorKind::IsADirectory => "it is a folder",
+        ErrorKind::NotADirectory => "it is a file, and a folder belongs there",
+        ErrorKind::NotFound => "it is a link to something that is not there",
+        _ => "the disk gave an error",
     }
 }
 
