@@ -7,7 +7,7 @@
 //!     cargo bench --bench certificates
 
 use fast_qr::QRBuilder;
-use packstring::pieces::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
+use packstring::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
 use packstring::press::{Press, Theme};
 use serde_json::{Value, json};
 use std::path::Path;

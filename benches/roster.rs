@@ -40,7 +40,7 @@ fn main() -> ExitCode {
     let start = Clock::start();
     let program = open(folder.path()).unwrap_or_else(|unread| panic!("{:?}", unread.mistakes));
     let read = start.elapsed();
-    assert_eq!(program.roster.rows.len(), rows);
+    assert_eq!(program.people.roster.rows.len(), rows);
     let understood = Understood::new(&program);
     let findings = proofread(&understood, &Scores::of(&understood), date(2026, 11, 2));
     let whole = start.elapsed();

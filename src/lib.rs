@@ -24,21 +24,28 @@
 //! name that was meant and [`hindrance`] for what the system's refusal means. [`commands`] walks the rooms in
 //! order, one file a command, and is the only room that prints.
 
+pub mod addresses;
+pub mod atomic_write;
 pub mod commands;
+pub mod credential;
 pub mod finding;
-pub mod hindrance;
 pub mod imposition;
+pub mod io_error;
+pub mod job;
 pub mod nearest;
 pub mod people;
 pub mod pieces;
-pub mod place;
 pub mod press;
 pub mod program;
 pub mod proof;
 pub mod quantity;
 pub mod readability;
 pub mod restate;
+pub mod session;
 pub mod shelf;
+pub mod spelling;
 pub mod spreadsheet;
+pub(crate) mod statements;
+pub mod statistics;
 pub mod understand;
-pub mod whole;
+pub mod words;

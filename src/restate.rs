@@ -7,14 +7,13 @@
 
 mod source;
 
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Place};
 use crate::program::Fact;
 use crate::program::lesson::{Backed, Block, Inline};
 use crate::program::walk::{self, Met};
-use crate::proof::called;
-use crate::proof::galley::{Galley, quote};
-use crate::proof::judgement::{self, Judgement};
-use crate::quantity::{self, Verdict};
+use crate::quantity::{self, Agreement};
+use crate::statements::judgement::{self, Judgement};
+use crate::statements::{PrintContext, called, quote};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use source::Source;
@@ -88,7 +87,7 @@ impl Plan {
 pub fn plan(understood: &Understood) -> Plan {
     let mut plan = Plan::default();
     add_changes(understood, &|_| true, &mut plan);
-    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
         add_changes(own, &|file| edition.owns(file), &mut plan);
     }
     plan.in_order()
@@ -145,7 +144,7 @@ impl Quoted<'_, '_> {
             fact_says: self.fact_says(),
             edits: source.rewritten(&place.range, was, now)?,
         };
-        if !self.passage.tongue.is_english() {
+        if !self.passage.language.is_english() {
             return Ok(change);
         }
         let before = &self.passage.text[..self.range.start];
@@ -241,14 +240,14 @@ fn wordings<'u>(
 /// What a fact's wording is changed to where it does not hold: `Some(None)` where no rule can put it right.
 fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Option<String>> {
     let (wording, held) = (fact.wording.as_ref()?, understood.held(&fact.name)?);
-    let tongue = understood.tongue_of(&wording.place.file);
-    let figures = tongue.read(&wording.text);
-    if figures.iter().all(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
+    let language = understood.language_for(&wording.place.file);
+    let figures = language.read(&wording.text);
+    if figures.iter().all(|figure| quantity::agree(figure, held) == Agreement::Agrees) {
         return None;
     }
     let source = Source::of_value(understood, &wording.place);
     let text = &wording.text;
-    let changed = tongue.restate_in(text, &(0..text.len()), held).and_then(|now| {
+    let changed = language.restate_in(text, &(0..text.len()), held).and_then(|now| {
         let edits = source.rewritten(&wording.place.range, &wording.text, &now)?;
         Ok((now, edits))
     });
@@ -272,7 +271,7 @@ fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Opti
 pub fn plan_backing(understood: &Understood, today: Date) -> Plan {
     let mut plan = Plan::default();
     add_backing(understood, today, &|_| true, &mut plan);
-    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
         add_backing(own, today, &|file| edition.owns(file), &mut plan);
     }
     plan.in_order()
@@ -280,8 +279,8 @@ pub fn plan_backing(understood: &Understood, today: Date) -> Plan {
 
 fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> bool, plan: &mut Plan) {
     let closed = closed_to_links(understood);
-    let galley = Galley::lay_out(understood, today);
-    for statement in galley.statements.iter().filter(|statement| is_here(&statement.place.file)) {
+    let print = PrintContext::lay_out(understood, today);
+    for statement in print.statements.iter().filter(|statement| is_here(&statement.place.file)) {
         let (Judgement::Agrees, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
         else {
             continue;
@@ -312,7 +311,7 @@ fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> b
                 was: statement.words.clone(),
                 now: format!("[{}](fact:{})", statement.words, fact.name),
                 sentence,
-                fact_says: galley.quote(fact),
+                fact_says: print.quote(fact),
                 edits: vec![
                     (place.range.start..place.range.start, "[".into()),
                     (place.range.end..place.range.end, format!("](fact:{})", fact.name)),
@@ -322,7 +321,7 @@ fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> b
                 place: place.clone(),
                 words: statement.words.clone(),
                 sentence,
-                fact_says: galley.quote(fact),
+                fact_says: print.quote(fact),
                 why: why.to_owned(),
             }),
         }
@@ -331,13 +330,13 @@ fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> b
 
 /// Links, code and headings: where no link can be put.
 fn closed_to_links(understood: &Understood) -> Vec<Place> {
-    let program = understood.program;
+    let content = understood.content;
     let mut closed: Vec<Place> = Vec::new();
-    for lesson in &program.lessons {
+    for lesson in &content.lessons {
         closed.push(lesson.title_place.clone());
         closed.extend(lesson.sections.iter().map(|section| section.place.clone()));
     }
-    let met = walk::lessons(program).chain(walk::settings(program));
+    let met = walk::lessons(content).chain(walk::settings(content));
     closed.extend(met.filter_map(|met| match met {
         Met::Block(Block::Heading { place, .. })
         | Met::Inline(Inline::Link { place, .. } | Inline::Code { place, .. }) => Some(place.clone()),

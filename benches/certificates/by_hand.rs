@@ -11,7 +11,7 @@ use krilla::paint::{Fill, FillRule, Stroke};
 use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 use krilla::{Data, Document};
-use packstring::pieces::{RunEntry, RunOfSheets};
+use packstring::job::{RunEntry, RunOfSheets};
 use serde_json::Value;
 use std::sync::OnceLock;
 

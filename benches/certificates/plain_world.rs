@@ -1,6 +1,6 @@
 //! The typesetter over a plain world: a map of virtual files and nothing else.
 
-use packstring::pieces::RunOfSheets;
+use packstring::job::RunOfSheets;
 use packstring::press::Theme;
 use std::collections::HashMap;
 use std::sync::Mutex;

@@ -2,9 +2,8 @@
 
 use super::truth::{Fact, Truth};
 use super::{Kind, Plant};
-use packstring::program::Program;
-use packstring::program::facts::Written;
 use packstring::program::questions::{Kind as Asked, RightChoice};
+use packstring::program::{Program, Written};
 use packstring::understand::Understood;
 
 /// The right choice with a digit changed, another choice made right too, the key's words changed, the key
@@ -13,7 +12,7 @@ use packstring::understand::Understood;
 pub fn of_questions(program: &Program) -> Vec<Plant> {
     let understood = Understood::new(program);
     let mut plants = Vec::new();
-    for question in &program.questions.list {
+    for question in &program.content.questions.list {
         match &question.kind {
             Asked::Choice { choices, right: RightChoice::Fact(fact) } => {
                 let Some(truth) = truth_of(&understood, &fact.text) else { continue };
@@ -61,7 +60,7 @@ fn truth_of<'u>(understood: &'u Understood, fact: &str) -> Option<Truth<'u>> {
 }
 
 fn other_facts<'p>(program: &'p Program, fact: &'p Written) -> impl Iterator<Item = &'p str> {
-    program.facts.iter().map(|fact| fact.name.as_str()).filter(|name| *name != fact.text)
+    program.content.facts.iter().map(|fact| fact.name.as_str()).filter(|name| *name != fact.text)
 }
 
 fn plant(at: &Written, fact: &str, now: String) -> Plant {

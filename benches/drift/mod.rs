@@ -146,7 +146,7 @@ impl Copies {
     fn findings(&self, program: &Program, plant: &Plant) -> Vec<Finding> {
         let text = program.sources.text(&plant.file).expect("a file of the program");
         let changed = format!("{}{}{}", &text[..plant.range.start], plant.new, &text[plant.range.end..]);
-        let lesson = program.lessons.iter().find(|lesson| *lesson.file == *plant.file);
+        let lesson = program.content.lessons.iter().find(|lesson| *lesson.file == *plant.file);
         let copy = match lesson {
             Some(lesson) => program.with_lesson(&lesson.id, &changed),
             None => {

@@ -5,7 +5,8 @@ use super::{Kind, Plant, Tally};
 use num_traits::{Signed, Zero};
 use packstring::program::Program;
 use packstring::program::facts::Stated;
-use packstring::understand::{Understood, series_column};
+use packstring::program::series_column;
+use packstring::understand::Understood;
 use std::ops::Range;
 
 /// A link as it stands in its file, with the words before it that set a limit.
@@ -98,7 +99,7 @@ fn links<'p>(program: &'p Program, understood: &'p Understood<'p>) -> impl Itera
     })
 }
 
-type Written = packstring::program::facts::Written;
+type Written = packstring::program::Written;
 
 fn cell((cell, column): (&Written, &Written)) -> (Exact, Option<&'static Unit>) {
     let value = truth::numbers(&cell.text).pop().map_or_else(Exact::zero, |number| number.value);

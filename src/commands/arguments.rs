@@ -3,8 +3,10 @@
 use super::certificates::ListAs;
 use super::report::As;
 use super::tally::TellAs;
-use crate::pieces::{Ink, Piece, Selection};
-use crate::program::settings::Paper;
+use crate::imposition::Paper;
+use crate::job::Piece;
+use crate::people::scope::Scope;
+use crate::pieces::{Ink, Selection};
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -246,8 +248,7 @@ impl ScoreArguments {
     pub fn selection(&self) -> Selection {
         Selection {
             pieces: vec![Piece::Scores],
-            event: self.event.clone(),
-            participant: self.participant.clone(),
+            scope: Scope { event: self.event.clone(), participant: self.participant.clone() },
             paper: self.printing.paper,
             ink: self.printing.ink,
             ..Selection::default()
@@ -259,8 +260,7 @@ impl MakeArguments {
     pub fn selection(&self) -> Selection {
         Selection {
             pieces: self.pieces.clone(),
-            event: self.event.clone(),
-            participant: self.participant.clone(),
+            scope: Scope { event: self.event.clone(), participant: self.participant.clone() },
             paper: self.printing.paper,
             ink: self.printing.ink,
             start_label: self.start_label,

@@ -3,15 +3,17 @@
 
 use super::due::{self, days_left};
 use super::report::{self, counted, plain};
-use super::{Desk, Outcome, Trouble, open_program};
+use super::{CommandError, Outcome};
+use crate::finding::{LineColumn, Place};
+use crate::job::Shelf;
 use crate::nearest::nearest;
 use crate::people::scoring::Scores;
-use crate::pieces::{self, Selection, Shelf};
-use crate::place::{LineColumn, Place};
+use crate::pieces::{self, Selection};
 use crate::program::facts::{Fact, Stated};
 use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
 use crate::quantity::{self, Limit};
+use crate::session::{Environment, open_program};
 use crate::understand::{Passage, Understood};
 use clap::builder::styling::Style;
 use jiff::civil::Date;
@@ -25,30 +27,31 @@ pub fn run(
     fact: Option<&str>,
     due: bool,
     calendar: Option<&Path>,
-    desk: &Desk,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let program = open_program(folder, desk)?;
+) -> Result<Outcome, CommandError> {
+    let program = open_program(folder, environment)?;
     let understood = Understood::new(&program);
     let known = fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &program))).transpose()?;
     match (known, calendar) {
         (_, Some(file)) => due::write_calendar(&understood, fact, file, out)?,
         (Some(known), None) if !due => {
-            let mut teller = Teller { understood: &understood, today: desk.today, bold: desk.terminal, out };
+            let mut teller =
+                Teller { understood: &understood, today: environment.today, bold: environment.terminal, out };
             teller.fact(known)?;
         }
-        _ => due::tell(&program, fact, desk.today, out)?,
+        _ => due::tell(&program, fact, environment.today, out)?,
     }
     Ok(Outcome::Clear)
 }
 
-fn unknown(name: &str, program: &Program) -> Trouble {
-    let hint = match nearest(name, program.facts.iter().map(|fact| fact.name.as_str())) {
+fn unknown(name: &str, program: &Program) -> CommandError {
+    let hint = match nearest(name, program.content.facts.iter().map(|fact| fact.name.as_str())) {
         Some(known) => format!("Did you mean “{known}”?"),
-        None if program.facts.is_empty() => "The facts file is empty.".to_owned(),
+        None if program.content.facts.is_empty() => "The facts file is empty.".to_owned(),
         None => "Write a name as it stands in brackets in facts.toml.".to_owned(),
     };
-    Trouble::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))
+    CommandError::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))
 }
 
 struct Teller<'a> {
@@ -91,7 +94,7 @@ impl Teller<'_> {
 
     fn series(&mut self, fact: &Fact) -> io::Result<()> {
         let Stated::Series(series) = &fact.stated else { return Ok(()) };
-        let cells = |row: &[program::facts::Written]| {
+        let cells = |row: &[program::Written]| {
             row.iter().map(|cell| cell.text.as_str()).collect::<Vec<_>>().join(" | ")
         };
         writeln!(self.out)?;
@@ -127,7 +130,7 @@ impl Teller<'_> {
             self.values(inputs.unwrap_or_default().iter().map(String::as_str))?;
         }
         let uses_it = |name: &&str| self.understood.worth[name].worked_from.contains(&fact.name);
-        let facts = self.understood.program.facts.iter().map(|fact| fact.name.as_str());
+        let facts = self.understood.content.facts.iter().map(|fact| fact.name.as_str());
         let outputs: Vec<&str> =
             facts.filter(|name| self.understood.worth.contains_key(name)).filter(uses_it).collect();
         if outputs.is_empty() {
@@ -154,7 +157,7 @@ impl Teller<'_> {
         }
         self.title(&format!("Quoted in {}", counted(uses.len(), "place")))?;
         for found in uses {
-            let LineColumn { line, column } = self.understood.program.sources.line_column(&found.place);
+            let LineColumn { line, column } = self.understood.root.sources.line_column(&found.place);
             writeln!(self.out, "  {}:{line}:{column}  {}", found.place.file, plain(&found.words))?;
             if let Some(sentence) = found.sentence.filter(|sentence| *sentence != found.words) {
                 writeln!(self.out, "    {}", plain(&sentence))?;
@@ -216,7 +219,7 @@ pub(super) fn value_of(understood: &Understood, fact: &Fact) -> String {
 }
 
 pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
-    let program = understood.program;
+    let program = understood.root;
     let mut uses = Vec::new();
     for passage in understood.all_passages() {
         for (range, backed) in passage.backed.iter().filter(|(_, backed)| backed.fact == name) {
@@ -228,10 +231,10 @@ pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
         }
     }
     let of_editions = program.editions.iter().flat_map(|edition| {
-        let own = edition.program.lessons.iter().filter(|lesson| edition.owns(&lesson.file));
-        own.flat_map(walk::lesson)
+        let own = edition.content.lessons.iter().filter(|lesson| edition.owns(&lesson.file));
+        own.flat_map(|lesson| walk::lesson(lesson))
     });
-    let met = walk::lessons(program).chain(of_editions);
+    let met = walk::lessons(&program.content).chain(of_editions);
     for view in met.filter_map(Met::series).filter(|view| view.fact == name) {
         let form = if view.as_table { "table" } else { "chart" };
         let words = format!("{} ({form})", view.title);
@@ -244,7 +247,7 @@ pub(super) fn uses_of(understood: &Understood, name: &str) -> Vec<Use> {
 
 /// The questions whose key is the fact.
 fn keys<'p>(program: &'p Program, name: &'p str) -> impl Iterator<Item = Use> {
-    program.questions.list.iter().filter_map(move |question| {
+    program.content.questions.list.iter().filter_map(move |question| {
         let fact = question.key_fact()?;
         (fact.text == name).then(|| Use {
             place: fact.place.clone(),
@@ -255,5 +258,5 @@ fn keys<'p>(program: &'p Program, name: &'p str) -> impl Iterator<Item = Use> {
 }
 
 fn sentence(passage: &Passage, range: &std::ops::Range<usize>) -> String {
-    passage.text[crate::proof::called::sentence(&passage.text, range)].trim().to_owned()
+    passage.text[crate::statements::called::sentence(&passage.text, range)].trim().to_owned()
 }

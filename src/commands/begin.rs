@@ -4,8 +4,9 @@
 //! there, with a note in plain words. Its dates are moved so that nothing in it is overdue on the day
 //! on which it is laid out.
 
-use super::{Desk, Outcome, Trouble};
-use crate::hindrance::in_words;
+use super::{CommandError, Outcome};
+use crate::io_error::in_words;
+use crate::session::Environment;
 use include_dir::{Dir, File, include_dir};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -19,10 +20,10 @@ static EXAMPLE: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin");
 ///
 /// # Errors
 /// When something is in the folder, or it cannot be written to.
-pub fn run(folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let into = desk.folder.join(folder);
+pub fn run(folder: &Path, environment: &Environment, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+    let into = environment.folder.join(folder);
     check_empty(&into).map_err(|why| {
-        Trouble::said(format!(
+        CommandError::said(format!(
             "No program was laid out in {}: {why} Name a folder that is empty or not there yet, such as `packstring begin our-program`.",
             folder.display()
         ))
@@ -30,8 +31,8 @@ pub fn run(folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, T
     let mut files = Vec::new();
     gather(&EXAMPLE, &mut files);
     for file in &files {
-        write_new(&into.join(file.path()), &dated(file.contents(), desk.today)).map_err(|error| {
-            Trouble::said(format!(
+        write_new(&into.join(file.path()), &dated(file.contents(), environment.today)).map_err(|error| {
+            CommandError::said(format!(
                 "{} could not be written in {}: {}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
                 file.path().display(),
                 folder.display(),
@@ -122,14 +123,14 @@ mod tests {
 
     const TODAY: Date = date(2031, 12, 3);
 
-    fn desk(folder: &Path) -> Desk {
-        Desk { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None }
+    fn environment(folder: &Path) -> Environment {
+        Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None }
     }
 
     fn lay_out() -> (tempfile::TempDir, PathBuf, String) {
         let place = tempfile::tempdir().unwrap();
         let mut out = Vec::new();
-        let outcome = run(Path::new("new/ours"), &desk(place.path()), &mut out).unwrap();
+        let outcome = run(Path::new("new/ours"), &environment(place.path()), &mut out).unwrap();
         assert_eq!(outcome, Outcome::Clear);
         let folder = place.path().join("new/ours");
         (place, folder, String::from_utf8(out).unwrap())
@@ -147,12 +148,12 @@ mod tests {
         let understood = Understood::new(&program);
         let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
         assert!(findings.is_empty(), "{findings:#?}");
-        assert_eq!(program.settings.season, "2032");
+        assert_eq!(program.content.settings.season, "2032");
         assert!(told.contains("delete the folders out and records"), "{told}");
-        let hours = &program.settings.hours;
+        let hours = &program.content.settings.hours;
         let (from, until) = (hours.from.as_ref().unwrap().0, hours.until.as_ref().unwrap().0);
-        assert!(program.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
-        let days: Vec<Date> = program.settings.events.iter().map(|event| event.date).collect();
+        assert!(program.people.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
+        let days: Vec<Date> = program.content.settings.events.iter().map(|event| event.date).collect();
         assert_eq!(days, [date(2031, 11, 30), date(2032, 2, 1)]);
     }
 
@@ -219,11 +220,11 @@ mod tests {
     fn a_folder_with_something_in_it_is_left_alone() {
         let place = tempfile::tempdir().unwrap();
         fs::write(place.path().join("notes.txt"), "mine").unwrap();
-        let told = run(Path::new("."), &desk(place.path()), &mut Vec::new());
-        assert!(matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("notes.txt is in it")));
-        let told = run(Path::new("notes.txt"), &desk(place.path()), &mut Vec::new());
+        let told = run(Path::new("."), &environment(place.path()), &mut Vec::new());
+        assert!(matches!(told, Err(CommandError::Said(sentence)) if sentence.contains("notes.txt is in it")));
+        let told = run(Path::new("notes.txt"), &environment(place.path()), &mut Vec::new());
         assert!(
-            matches!(told, Err(Trouble::Said(sentence)) if sentence.contains("a file stands where a folder must be"))
+            matches!(told, Err(CommandError::Said(sentence)) if sentence.contains("a file stands where a folder must be"))
         );
         assert_eq!(fs::read_dir(place.path()).unwrap().count(), 1);
     }
@@ -233,7 +234,7 @@ mod tests {
         let place = tempfile::tempdir().unwrap();
         fs::create_dir(place.path().join(".git")).unwrap();
         let mut out = Vec::new();
-        run(Path::new("."), &desk(place.path()), &mut out).unwrap();
+        run(Path::new("."), &environment(place.path()), &mut out).unwrap();
         assert!(String::from_utf8(out).unwrap().contains("  packstring make\n"));
     }
 }

@@ -1,14 +1,14 @@
 //! What is to be held against its source again: as a list, and as a calendar.
 
-use super::Trouble;
+use super::CommandError;
 use super::backing::{uses_of, value_of};
 use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
-use crate::hindrance::in_words;
+use crate::atomic_write;
+use crate::io_error::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
 use crate::understand::Understood;
-use crate::whole;
 use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 use std::io::{self, Write};
@@ -56,15 +56,15 @@ pub(super) fn write_calendar(
     name: Option<&str>,
     file: &Path,
     out: &mut dyn Write,
-) -> Result<(), Trouble> {
-    let due = dated(&to_check(understood.program, name));
+) -> Result<(), CommandError> {
+    let due = dated(&to_check(understood.root, name));
     let entries: Vec<Entry> = due.iter().map(|(day, fact)| entry(understood, *day, fact)).collect();
     let file = match file.extension() {
         Some(_) => file.to_owned(),
         None => file.with_extension("ics"),
     };
-    whole::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
-        Trouble::said(format!(
+    atomic_write::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
+        CommandError::said(format!(
             "The calendar {} could not be written: {}.",
             file.display(),
             why_not(&file, &error.source)
@@ -91,7 +91,7 @@ fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
     ];
     let lines: Vec<String> = lines.into_iter().flatten().map(|line| plain(&line)).collect();
     Entry {
-        uid: uid(understood.program, fact),
+        uid: uid(understood.root, fact),
         day,
         stamp: fact.as_of.unwrap_or(day),
         summary: plain(&format!("Re-check {}: {value}", full_name(fact))),
@@ -104,7 +104,7 @@ fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
 /// The same from season to season, and another in another program.
 fn uid(program: &Program, fact: &Fact) -> String {
     let mut hash = Sha256::new();
-    let settings = &program.settings;
+    let settings = &program.content.settings;
     for part in [&*settings.agency, &*settings.name, &*fact.name, fact.at.as_deref().unwrap_or("")] {
         hash.update((part.len() as u64).to_be_bytes());
         hash.update(part);
@@ -118,11 +118,11 @@ fn uid(program: &Program, fact: &Fact) -> String {
 fn to_check<'p>(program: &'p Program, name: Option<&str>) -> Vec<&'p Fact> {
     let days = |fact: &Fact| fact.review_by.clone();
     let is_own = |fact: &&Fact| {
-        let common = program.facts.iter().find(|common| common.name == fact.name);
+        let common = program.content.facts.iter().find(|common| common.name == fact.name);
         fact.review_by.is_some() && common.and_then(days) != days(fact)
     };
-    let local = program.at_events.iter().flat_map(|at| &at.facts).filter(is_own);
-    let all = program.facts.iter().chain(local);
+    let local = program.content.at_events.iter().flat_map(|at| &at.facts).filter(is_own);
+    let all = program.content.facts.iter().chain(local);
     all.filter(|fact| name.is_none_or(|name| fact.name == name)).collect()
 }
 

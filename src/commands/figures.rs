@@ -5,7 +5,7 @@
 //! Unicode scalars. Nothing here knows of programs or facts.
 
 use super::report::counted;
-use crate::hindrance::in_words;
+use crate::io_error::in_words;
 use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
 use serde_json::{Map, Value};
 use std::io::{self, BufRead, Read, Write};
@@ -13,7 +13,7 @@ use std::path::PathBuf;
 
 /// What was looked at, for the closing words and the exit code.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Looked {
+pub struct FiguresRead {
     pub figures: usize,
     pub texts: usize,
     /// Files and lines that could not be read, each with its reason.
@@ -24,12 +24,12 @@ pub struct Looked {
 const INPUT: &str = "-";
 
 /// Lists the figures of `files`, or with `jsonl` those of the records on standard input. What cannot
-/// be read is told in [`Looked::unread`]; an error is one of writing.
-pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Looked> {
+/// be read is told in [`FiguresRead::unread`]; an error is one of writing.
+pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<FiguresRead> {
     if jsonl {
         return answer_records(&mut io::stdin().lock(), out);
     }
-    let mut looked = Looked::default();
+    let mut looked = FiguresRead::default();
     for file in files {
         let (name, text) = match file.as_os_str() == INPUT {
             true => ("standard input".to_owned(), decoded(in_full(&mut io::stdin().lock()))),
@@ -109,8 +109,8 @@ fn value_in_words(figure: &Figure) -> String {
     format!("{bound}{number}")
 }
 
-fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<Looked> {
-    let mut looked = Looked::default();
+fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<FiguresRead> {
+    let mut looked = FiguresRead::default();
     for (at, line) in input.lines().enumerate() {
         let line = match line {
             Ok(line) => line,

@@ -1,7 +1,8 @@
 //! Why a piece that was asked for by name was not made: nothing wrong and nothing done must never look alike.
 
+use crate::job::Piece;
 use crate::people::credit::{awarded, credited};
-use crate::pieces::{Piece, Selection};
+use crate::pieces::{Selection, row};
 use crate::program::Program;
 use std::io::{self, Write};
 
@@ -17,13 +18,14 @@ pub(super) fn tell(
     for piece in selection.pieces.iter().filter(|piece| is_missing(**piece)) {
         let why =
             if is_held(*piece) { "What holds it is told below." } else { why(*piece, program, selection) };
-        writeln!(out, "{}: none made. {why}", piece.title())?;
+        writeln!(out, "{}: none made. {why}", row(*piece).title)?;
     }
     Ok(())
 }
 
 fn why(piece: Piece, program: &Program, selection: &Selection) -> &'static str {
-    let nobody = credited(program, selection).is_empty() && awarded(program, selection).is_empty();
+    let nobody =
+        credited(program, &selection.scope).is_empty() && awarded(program, &selection.scope).is_empty();
     match piece {
         Piece::Certificates => {
             "They are for who attended and passed, by the roster and the answers: `packstring proofread --roster` shows each row as it was understood."

@@ -1,23 +1,32 @@
 //! `packstring proofread --reading`: how hard each lesson is to read, to hear and to see.
 
 use super::report::{As, plain};
-use super::{Outcome, Trouble};
+use super::{CommandError, Outcome};
 use crate::proof::reading::{self, LessonReading};
+use crate::session::{Environment, open_program};
 use crate::understand::Understood;
 use num_traits::ToPrimitive;
 use serde_json::json;
 use std::io::Write;
+use std::path::Path;
 
 /// Tells the reading level of each lesson.
 ///
 /// # Errors
-/// Where another form than text or JSON is asked for, or the output cannot be written.
-pub(super) fn run(understood: &Understood, form: As, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+/// The program cannot be read; another form than text or JSON is asked for, or the output cannot be written.
+pub(super) fn run(
+    folder: Option<&Path>,
+    form: As,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let program = open_program(folder, environment)?;
+    let understood = &Understood::new(&program);
     match form {
         As::Text => tell_text(understood, out)?,
         As::Json => tell_json(understood, out)?,
         As::Sarif => {
-            return Err(Trouble::said(
+            return Err(CommandError::said(
                 "The reading level is told as text or json: use --as text or --as json.",
             ));
         }
@@ -25,8 +34,8 @@ pub(super) fn run(understood: &Understood, form: As, out: &mut dyn Write) -> Res
     Ok(Outcome::Clear)
 }
 
-fn tell_text(understood: &Understood, out: &mut dyn Write) -> Result<(), Trouble> {
-    let settings = &understood.program.settings;
+fn tell_text(understood: &Understood, out: &mut dyn Write) -> Result<(), CommandError> {
+    let settings = &understood.content.settings;
     let lessons = reading::lessons(understood);
     let width = lessons.iter().map(|lesson| lesson.lesson.id.chars().count()).max().unwrap_or(0).max(6);
     writeln!(out, "{:width$}  grade  ease  words  aloud     fullest slide", "lesson")?;
@@ -56,8 +65,8 @@ fn minutes(lesson: &LessonReading, words_a_minute: u32) -> f64 {
     reading::minutes(lesson.aloud, words_a_minute).to_f64().unwrap_or_default()
 }
 
-fn tell_json(understood: &Understood, out: &mut dyn Write) -> Result<(), Trouble> {
-    let settings = &understood.program.settings;
+fn tell_json(understood: &Understood, out: &mut dyn Write) -> Result<(), CommandError> {
+    let settings = &understood.content.settings;
     let lessons: Vec<_> = reading::lessons(understood)
         .iter()
         .map(|lesson| {

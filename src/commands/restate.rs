@@ -2,20 +2,18 @@
 //! with `--save` changes it in the files.
 
 use super::report::{counted, in_files, labelled, plain};
-use super::{Desk, Outcome, Trouble, open_program};
-use crate::hindrance::in_words;
-use crate::place::{FileName, LineColumn, Place};
+use super::{CommandError, Outcome};
+use crate::finding::{LineColumn, Place};
 use crate::restate::{self, Plan};
+use crate::session::{Environment, open_program, save};
 use crate::understand::Understood;
-use crate::whole::{self, Settle};
 use clap::builder::styling::Style;
-use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
 
 /// What is asked of the command.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Asked {
+pub struct RestateOptions {
     /// Change the files.
     pub save: bool,
     /// Back figures that agree with a fact instead of restating those that do not.
@@ -25,57 +23,22 @@ pub struct Asked {
 /// Shows what is to change and, where asked to, changes it.
 pub fn run(
     folder: Option<&Path>,
-    asked: Asked,
-    desk: &Desk,
+    asked: RestateOptions,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let program = open_program(folder, desk)?;
+) -> Result<Outcome, CommandError> {
+    let program = open_program(folder, environment)?;
     let understood = Understood::new(&program);
     let plan = match asked.back {
-        true => restate::plan_backing(&understood, desk.today),
+        true => restate::plan_backing(&understood, environment.today),
         false => restate::plan(&understood),
     };
     if asked.save {
         save(&understood, &plan)?;
     }
-    Teller { understood: &understood, bold: desk.terminal, out }.tell(&plan, asked)?;
+    Teller { understood: &understood, bold: environment.terminal, out }.tell(&plan, asked)?;
     let open = plan.left.len() + if asked.save { 0 } else { plan.changes.len() };
     Ok(if open == 0 { Outcome::Clear } else { Outcome::Findings })
-}
-
-/// Writes the changed files, each whole. All are made ready, and held against what was read, before
-/// the first is written.
-fn save(understood: &Understood, plan: &Plan) -> Result<(), Trouble> {
-    let program = understood.program;
-    let mut ready = Vec::new();
-    for file in plan.files() {
-        let text = program.sources.text(file).map_or("", |text| text);
-        let path = program.folder.join(&**file);
-        let path = path.canonicalize().map_err(|error| cannot(file, "find", &error))?;
-        let there = fs::read(&path).map_err(|error| cannot(file, "read", &error))?;
-        if there != text.as_bytes() {
-            return Err(Trouble::said(format!(
-                "{file} was changed by someone else just now, so nothing was saved. Run the command again."
-            )));
-        }
-        let permissions = fs::metadata(&path).map_err(|error| cannot(file, "read", &error))?.permissions();
-        if permissions.readonly() {
-            return Err(Trouble::said(format!(
-                "{file} is protected against changes, so nothing was saved. Allow writing to it, and run the command again."
-            )));
-        }
-        ready.push((file, path, permissions, plan.edited(file, text)));
-    }
-    for (file, path, permissions, text) in ready {
-        let beside = path.parent().unwrap_or(&program.folder);
-        whole::write(beside, &path, text.as_bytes(), Some(permissions), Settle::Wait)
-            .map_err(|unwritten| cannot(file, unwritten.doing, &unwritten.source))?;
-    }
-    Ok(())
-}
-
-fn cannot(file: &FileName, doing: &str, error: &io::Error) -> Trouble {
-    Trouble::said(format!("Could not {doing} {file}: {}. The file is as it was.", in_words(error)))
 }
 
 struct Teller<'t> {
@@ -85,7 +48,7 @@ struct Teller<'t> {
 }
 
 impl Teller<'_> {
-    fn tell(&mut self, plan: &Plan, asked: Asked) -> io::Result<()> {
+    fn tell(&mut self, plan: &Plan, asked: RestateOptions) -> io::Result<()> {
         for change in &plan.changes {
             self.place(&change.place, "")?;
             self.line("Was", &change.was)?;
@@ -104,7 +67,7 @@ impl Teller<'_> {
     }
 
     fn place(&mut self, place: &Place, message: &str) -> io::Result<()> {
-        let LineColumn { line, column } = self.understood.program.sources.line_column(place);
+        let LineColumn { line, column } = self.understood.root.sources.line_column(place);
         let style = if self.bold { Style::new().bold() } else { Style::new() };
         let gap = if message.is_empty() { "" } else { "  " };
         writeln!(self.out, "{style}{}:{line}:{column}{style:#}{gap}{}", place.file, plain(message))
@@ -124,7 +87,7 @@ impl Teller<'_> {
         writeln!(self.out)
     }
 
-    fn closing(&self, plan: &Plan, asked: Asked) -> String {
+    fn closing(&self, plan: &Plan, asked: RestateOptions) -> String {
         let quoted: usize = self.understood.all_passages().map(|passage| passage.backed.len()).sum();
         let figures = counted(plan.changes.len(), "figure");
         let places = in_files(plan.files().into_iter().map(|file| &**file));

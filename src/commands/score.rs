@@ -5,39 +5,42 @@
 mod record;
 
 use super::arguments::ScoreArguments;
-use super::make::{Count, check_selection, make_all, open_press, put_away, tell, tell_as};
+use super::make::{tell, tell_as, tell_count};
+use super::progress::Bar;
 use super::report::{As, counted};
 use super::tally::TellAs;
-use super::{Desk, Outcome, Trouble, decisions, open_or_tell, out_folder};
+use super::{CommandError, Outcome, decisions, open_or_tell};
+use crate::finding::Place;
 use crate::people::scoring::{Passed, Scores, Scoring, Verdict};
-use crate::pieces::{self, Selection, scores::is_wanted};
-use crate::place::Place;
+use crate::pieces::scores::is_wanted;
 use crate::program::questions::Kind;
-use crate::proof;
-use crate::shelf::Shelves;
+use crate::session::{Environment, check_selection, unknown_decisions};
 use crate::understand::{Understood, plain_text};
 use std::io::{self, Write};
 
-pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub fn run(
+    asked: &ScoreArguments,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     let is_text = asked.tell_as == TellAs::Text;
-    let opened = open_or_tell(asked.program.folder.as_deref(), is_text, desk, out)?;
-    let Some(mut program) = opened else { return Ok(Outcome::NotDone) };
+    let folders = (asked.program.folder.as_deref(), asked.printing.into.as_deref());
+    let Some(mut session) = open_or_tell(folders, is_text, environment, out)? else {
+        return Ok(Outcome::NotDone);
+    };
     let selection = asked.selection();
-    check_selection(&program, &selection)?;
-    let into = out_folder(&program, asked.printing.into.as_deref());
-    decisions::take_in(&mut program, &into)?;
-    if program.answers.rows.is_empty() {
-        return Err(Trouble::said(
+    check_selection(session.program(), &selection)?;
+    session.take_in_decisions()?;
+    if session.program().people.answers.rows.is_empty() {
+        return Err(CommandError::said(
             "There are no answers to score. Write them into people/answers.csv, one row a person and event, with the columns event, name, email and one for each question.",
         ));
     }
-    let understood = Understood::new(&program);
-    let scores = Scores::of(&understood);
-    let mut findings = proof::proofread(&understood, &scores, desk.today);
-    findings.retain(|finding| finding.stops_press);
-    if !findings.is_empty() {
+    let known = session.know();
+    let stops = known.stops();
+    if !stops.is_empty() {
         let form = if is_text { As::Text } else { As::Json };
-        tell_as(form, &findings, &understood, desk, out)?;
+        tell_as(form, &stops, &known.understood, environment, out)?;
         if is_text {
             writeln!(
                 out,
@@ -47,41 +50,37 @@ pub fn run(asked: &ScoreArguments, desk: &Desk, out: &mut dyn Write) -> Result<O
         return Ok(Outcome::Findings);
     }
 
-    let wanted = scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
-    let told = Told { understood: &understood, scores: &scores, wanted };
+    let wanted = known.scores.list.iter().filter(|scoring| is_wanted(scoring, &selection)).collect();
+    let told = ScoreReport { understood: &known.understood, scores: &known.scores, wanted };
     if is_text {
         told.write(out)?;
     }
-    let mut shelves = Shelves::open(&into)?;
-    let press = open_press(&program)?;
-    let selection = Selection { words: press.words().clone(), ..selection };
-    let jobs = pieces::plan(&understood, &scores, &selection);
-    let mut count = Count::default();
-    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    let held_back = put_away(made, shelves, &program)?;
+    let bar = Bar::new(environment);
+    let made = session.make_of(&known, selection, &mut |progress| bar.show(progress))?;
+    bar.clear();
     if is_text {
         writeln!(out)?;
-        count.tell(&into, out)?;
-        if !held_back.is_empty() {
+        tell_count(&made.count, session.out(), out)?;
+        if !made.held_back.is_empty() {
             writeln!(out)?;
-            tell(&held_back, &understood, desk, out)?;
+            tell(&made.held_back, &known.understood, environment, out)?;
         }
     } else {
-        record::write(&told, &held_back, out)?;
+        record::write(&told, &made.held_back, out)?;
     }
-    let mends = scores.strangers.len() + decisions::unknown(&program).len();
-    let is_clear = told.looks() == 0 && mends == 0 && held_back.is_empty();
+    let mends = known.scores.strangers.len() + unknown_decisions(session.program()).len();
+    let is_clear = told.looks() == 0 && mends == 0 && made.held_back.is_empty();
     Ok(if is_clear { Outcome::Clear } else { Outcome::Findings })
 }
 
 /// All that is told.
-struct Told<'s> {
+struct ScoreReport<'s> {
     understood: &'s Understood<'s>,
     scores: &'s Scores<'s>,
     wanted: Vec<&'s Scoring<'s>>,
 }
 
-impl Told<'_> {
+impl ScoreReport<'_> {
     /// How many answers wait for the ranger's eye.
     fn looks(&self) -> usize {
         self.wanted.iter().map(|scoring| scoring.count(Verdict::Look)).sum()
@@ -91,13 +90,13 @@ impl Told<'_> {
         tell_looks(self.understood, &self.wanted, out)?;
         tell_events(self.understood, self.scores, &self.wanted, out)?;
         tell_unplaced(self.understood, self.scores, out)?;
-        decisions::tell(self.understood.program, self.scores, out)
+        decisions::tell(self.understood.root, self.scores.leftover.len(), out)
     }
 }
 
 /// How many answers wait for the ranger's eye, by question.
 fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write) -> io::Result<()> {
-    let questions = &understood.program.questions.list;
+    let questions = &understood.content.questions.list;
     let waiting = |at: usize| {
         let answers = wanted.iter().map(|scoring| &scoring.answers[at]);
         answers.filter(|scored| scored.verdict() == Verdict::Look).count()
@@ -132,7 +131,7 @@ fn tell_events(
     wanted: &[&Scoring],
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    for event in &understood.program.settings.events {
+    for event in &understood.content.settings.events {
         let here: Vec<&&Scoring> =
             wanted.iter().filter(|scoring| scoring.participant.event == event.id).collect();
         if here.is_empty() {
@@ -142,7 +141,7 @@ fn tell_events(
             |passed: Passed| here.iter().filter(|one| scores.passed(one.participant) == passed).count();
         let answered = if here.len() == 1 { "1 person" } else { &format!("{} people", here.len()) };
         write!(out, "{}: {answered} answered; ", event.name)?;
-        if understood.program.questions.passing.is_none() {
+        if understood.content.questions.passing.is_none() {
             writeln!(out, "questions.toml has no rule for who passes.")?;
             continue;
         }
@@ -169,7 +168,7 @@ fn tell_events(
 
 /// Rows of answers that belong to nobody, or that a later one replaces.
 fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) -> io::Result<()> {
-    let line = |place: &Place| understood.program.sources.line_column(place).line;
+    let line = |place: &Place| understood.root.sources.line_column(place).line;
     let lines = |places: Vec<&Place>| {
         let lines: Vec<usize> = places.into_iter().map(line).collect();
         decisions::rows(&lines).replacen("row", "line", 1)

@@ -8,17 +8,16 @@ mod lines;
 mod record;
 
 use super::arguments::TallyArguments;
-use super::make::{Count, make_all, open_press, put_away, tell};
-use super::{Desk, Outcome, Trouble, decisions, open_or_tell, out_folder};
+use super::make::{tell, tell_count};
+use super::progress::Bar;
+use super::{CommandError, Outcome, open_or_tell};
+use crate::job::Piece;
 use crate::people::rewards::{self, Order};
-use crate::people::scoring::Scores;
 use crate::people::tally::{Tally, tally};
-use crate::people::welcome::{Asked, asked};
-use crate::pieces::{self, Piece, Selection};
+use crate::people::welcome::{JoinRequest, asked};
+use crate::pieces::Selection;
 use crate::program::Program;
-use crate::proof;
-use crate::shelf::Shelves;
-use crate::understand::Understood;
+use crate::session::Environment;
 use std::io::Write;
 
 /// The form in which the tally is told.
@@ -43,49 +42,50 @@ struct Counted<'p> {
     program: &'p Program,
     tally: Tally<'p>,
     orders: Vec<Order<'p>>,
-    asked: Vec<Asked<'p>>,
+    asked: Vec<JoinRequest<'p>>,
 }
 
-pub fn run(arguments: &TallyArguments, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub fn run(
+    arguments: &TallyArguments,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     let is_text = arguments.tell_as == TellAs::Text;
-    let opened = open_or_tell(arguments.program.folder.as_deref(), is_text, desk, out)?;
-    let Some(mut program) = opened else { return Ok(Outcome::NotDone) };
-    let into = out_folder(&program, arguments.printing.into.as_deref());
-    decisions::take_in(&mut program, &into)?;
-    let understood = Understood::new(&program);
-    let scores = Scores::of(&understood);
-    let mut findings = proof::proofread(&understood, &scores, desk.today);
+    let folders = (arguments.program.folder.as_deref(), arguments.printing.into.as_deref());
+    let Some(mut session) = open_or_tell(folders, is_text, environment, out)? else {
+        return Ok(Outcome::NotDone);
+    };
+    session.take_in_decisions()?;
+    let known = session.know();
+    let mut findings = known.findings.clone();
     findings.retain(|finding| RULES.contains(&finding.rule));
 
-    let tally = tally(&program);
-    let orders = rewards::orders(&program, &rewards::due(&program, &scores, &tally));
-    let counted = Counted { program: &program, asked: asked(&program), tally, orders };
+    let program = session.program();
+    let tally = tally(program);
+    let orders = rewards::orders(program, &rewards::due(program, &known.scores, &tally));
+    let counted = Counted { program, asked: asked(program), tally, orders };
     if is_text {
         lines::write(&counted, out)?
     } else {
         record::write(&counted, &findings, out)?
     };
 
-    let press = open_press(&program)?;
     let selection = Selection {
         pieces: PIECES.to_vec(),
         paper: arguments.printing.paper,
         ink: arguments.printing.ink,
-        words: press.words().clone(),
         ..Selection::default()
     };
-    let jobs = pieces::plan(&understood, &scores, &selection);
-    let mut shelves = Shelves::open(&into)?;
-    let mut count = Count::default();
-    let made = make_all(&jobs, &press, &mut shelves, desk, &mut count);
-    let held_back = put_away(made, shelves, &program)?;
+    let bar = Bar::new(environment);
+    let made = session.make_of(&known, selection, &mut |progress| bar.show(progress))?;
+    bar.clear();
     if is_text {
-        count.tell(&into, out)?;
+        tell_count(&made.count, session.out(), out)?;
     }
-    findings.extend(held_back);
+    findings.extend(made.held_back);
     if is_text && !findings.is_empty() {
         writeln!(out)?;
-        tell(&findings, &understood, desk, out)?;
+        tell(&findings, &known.understood, environment, out)?;
     }
-    Ok(if findings.is_empty() { Outcome::Clear } else { Outcome::Findings })
+    Ok(Outcome::of(&findings, false))
 }

@@ -4,11 +4,12 @@
 
 use super::begin::{check_empty, write_new};
 use super::report::counted;
-use super::{Desk, Outcome, Trouble};
-use crate::hindrance::in_words;
+use super::{CommandError, Outcome};
+use crate::io_error::in_words;
 use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
+use crate::session::Environment;
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Component, Path, PathBuf};
@@ -18,17 +19,22 @@ use std::path::{Component, Path, PathBuf};
 ///
 /// # Errors
 /// When something of it is there already, a name is none of the theme's, or it cannot be written.
-pub fn run(folder: &Path, only: &[String], desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub fn run(
+    folder: &Path,
+    only: &[String],
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     let theme = Theme::plain();
-    let into = desk.folder.join(folder);
+    let into = environment.folder.join(folder);
     let names =
         if only.is_empty() { theme.files().map(|(name, _)| name).collect() } else { chosen(&theme, only)? };
     check_free(&into, &names, only.is_empty())
-        .map_err(|why| Trouble::said(format!("Nothing was copied into {}: {why}", folder.display())))?;
+        .map_err(|why| CommandError::said(format!("Nothing was copied into {}: {why}", folder.display())))?;
     for name in &names {
         let bytes = theme.file(name).map_or(&[][..], |bytes| bytes.as_slice());
         write_new(&into.join(name), bytes).map_err(|error| {
-            Trouble::said(format!(
+            CommandError::said(format!(
                 "{name} could not be written in {}: {}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
                 folder.display(),
                 in_words(&error)
@@ -40,7 +46,7 @@ pub fn run(folder: &Path, only: &[String], desk: &Desk, out: &mut dyn Write) -> 
 }
 
 /// The files that were asked for by name or by folder, and the licenses of the fonts among them.
-fn chosen<'t>(theme: &'t Theme, only: &[String]) -> Result<BTreeSet<&'t str>, Trouble> {
+fn chosen<'t>(theme: &'t Theme, only: &[String]) -> Result<BTreeSet<&'t str>, CommandError> {
     let mut names = BTreeSet::new();
     let mut unknown = Vec::new();
     for asked in only {
@@ -55,7 +61,7 @@ fn chosen<'t>(theme: &'t Theme, only: &[String]) -> Result<BTreeSet<&'t str>, Tr
         names.extend(found);
     }
     if !unknown.is_empty() {
-        return Err(Trouble::said(format!(
+        return Err(CommandError::said(format!(
             "{} `packstring theme DIR` without --only copies all of them.",
             unknown.join(" ")
         )));
@@ -145,11 +151,11 @@ fn plain(path: &Path) -> PathBuf {
 mod tests {
     use super::*;
     use crate::finding::Finding;
-    use crate::press::{too_faint, unasked_files};
+    use crate::press::{too_faint, unused_files};
     use std::fs;
 
     fn theme(place: &Path, folder: &str, only: &[&str]) -> Result<String, String> {
-        let desk = Desk {
+        let environment = Environment {
             today: jiff::civil::date(2031, 12, 3),
             folder: place.to_owned(),
             terminal: false,
@@ -157,9 +163,9 @@ mod tests {
         };
         let only: Vec<String> = only.iter().map(|name| (*name).to_owned()).collect();
         let mut out = Vec::new();
-        match run(Path::new(folder), &only, &desk, &mut out) {
+        match run(Path::new(folder), &only, &environment, &mut out) {
             Ok(Outcome::Clear) => Ok(String::from_utf8(out).unwrap()),
-            Err(Trouble::Said(why)) => Err(why),
+            Err(CommandError::Said(why)) => Err(why),
             other => panic!("{other:?}"),
         }
     }
@@ -179,7 +185,7 @@ mod tests {
         let (plain, ours) = (Theme::plain(), Theme::with_folder(place.path(), "themes/ours").unwrap());
         assert_eq!(ours.own_files().count(), plain.files().count());
         assert!(plain.files().all(|(name, bytes)| ours.file(name) == Some(bytes)));
-        assert_eq!((too_faint(&ours).unwrap(), unasked_files(&ours)), (Vec::<Finding>::new(), Vec::new()));
+        assert_eq!((too_faint(&ours).unwrap(), unused_files(&ours)), (Vec::<Finding>::new(), Vec::new()));
     }
 
     #[test]

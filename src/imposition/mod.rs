@@ -4,13 +4,19 @@
 //! | --- | --- |
 //! | `saddle` | booklets folded once and stapled through the fold |
 //! | `tiles` | a large sheet cut into small ones that overlap |
+//! | `label_grid` | labels in columns and rows on a sheet |
+//! | `paper` | sheets of paper, lengths |
 //! | `panels` | a sheet folded twice into three panels |
 //!
 //! All lengths are exact. They may be of any measure, as long as it is one.
 
+pub mod label_grid;
 pub mod panels;
+mod paper;
 pub mod saddle;
 pub mod tiles;
+
+pub use paper::{Paper, points, size, two_lengths};
 
 /// The way in which a language is read, and so the edge at which its books are bound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

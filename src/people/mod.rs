@@ -15,23 +15,17 @@
 //! keeps its row. How a sheet says any of this is planned in [`crate::pieces`]; nothing is read, printed or
 //! written here.
 
-pub mod credential;
 pub mod credit;
-pub mod email;
-pub mod items;
-pub mod mail;
-pub mod mends;
-pub mod number;
+pub mod packets;
+pub mod repairs;
 pub mod rewards;
+pub mod scope;
 pub mod scoring;
 pub mod season;
-pub mod sizes;
-pub mod spelling;
 pub mod tally;
 #[cfg(test)]
 mod trial;
 pub mod welcome;
-pub mod withheld;
 
 use crate::program::Program;
 use crate::program::roster::Participant;
@@ -42,7 +36,7 @@ use unicode_normalization::UnicodeNormalization;
 /// Who is on the roster for an event, each row, by name.
 pub fn registered<'p>(program: &'p Program, event: &Event) -> Vec<&'p Participant> {
     let mut rows: Vec<&Participant> =
-        program.roster.rows.iter().filter(|row| row.event == event.id).collect();
+        program.people.roster.rows.iter().filter(|row| row.event == event.id).collect();
     rows.sort_by_cached_key(|row| {
         let name = plain_name(&row.name);
         (tally::in_order(&name), name)
@@ -53,14 +47,14 @@ pub fn registered<'p>(program: &'p Program, event: &Event) -> Vec<&'p Participan
 /// The rows of a name, as `--participant` asks for it: in any case and spacing, whether accents are
 /// written as one character or two, and of every person who has that name.
 pub fn find<'p>(program: &'p Program, name: &str) -> Vec<&'p Participant> {
-    program.roster.rows.iter().filter(|row| same_name(name, &row.name)).collect()
+    program.people.roster.rows.iter().filter(|row| same_name(name, &row.name)).collect()
 }
 
 /// The names on the roster that come nearest to one that is not on it, best first, at most `most`.
 pub fn nearest_names<'p>(program: &'p Program, name: &str, most: usize) -> Vec<&'p str> {
     let wanted = plain_name(name);
     let mut near: BTreeMap<&str, u32> = BTreeMap::new();
-    for row in &program.roster.rows {
+    for row in &program.people.roster.rows {
         let closeness = closeness(&wanted, &plain_name(&row.name));
         if closeness >= 550 {
             near.insert(&row.name, closeness);

@@ -5,14 +5,14 @@
 //! season.
 
 use super::credit::{self, credited};
+use super::plain_name;
 use super::scoring::Scores;
 use super::tally::{Tally, in_order};
-use super::{plain_name, sizes};
-use crate::pieces::Selection;
-use crate::place::Place;
+use crate::finding::Place;
+use crate::people::scope::Scope;
 use crate::program::Program;
 use crate::program::register::{self, Occasion};
-use crate::program::settings::{Given, Reward};
+use crate::program::settings::{GivenFor, Reward, sizes};
 use crate::program::share::Share;
 use crate::quantity::Exact;
 use num_traits::ToPrimitive;
@@ -86,14 +86,15 @@ fn due_to<'p>(
         .filter(|(name, email, _)| seen.insert((plain_name(name), email.map(plain_name))))
         .map(|(name, email, size)| Due { reward: "", name, email, size, award: None })
         .collect();
-    let rewards = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
+    let rewards =
+        program.content.settings.rewards.iter().filter(|reward| reward.given == GivenFor::Completion);
     let mut due: Vec<Due> = rewards
         .flat_map(|reward| completed.iter().map(|person| Due { reward: &reward.name, ..person.clone() }))
         .collect();
     for member in &tally.members {
         let size = member.roster.iter().rev().find_map(|row| row.size.as_deref());
         let is_of_season = |given: &Option<&register::Given>| {
-            given.is_none_or(|given| given.season == program.settings.season)
+            given.is_none_or(|given| given.season == program.content.settings.season)
         };
         for reached in member.reached.iter().filter(|reached| is_of_season(&reached.given)) {
             let award = Some(reached.award.name.as_str());
@@ -106,7 +107,7 @@ fn due_to<'p>(
 }
 
 fn credited_people<'p>(program: &'p Program) -> impl Iterator<Item = Person<'p>> {
-    credited(program, &Selection::default()).into_iter().map(|credit| {
+    credited(program, &Scope::default()).into_iter().map(|credit| {
         let size = credit.participant.and_then(|row| row.size.as_deref());
         (credit.given.name.as_str(), credit.given.email.as_deref(), size)
     })
@@ -114,8 +115,8 @@ fn credited_people<'p>(program: &'p Program) -> impl Iterator<Item = Person<'p>>
 
 fn waiting_people<'p>(program: &'p Program, scores: &Scores) -> impl Iterator<Item = Person<'p>> + use<'p> {
     let sizes: BTreeMap<&Place, Option<&str>> =
-        program.roster.rows.iter().map(|row| (&row.place, row.size.as_deref())).collect();
-    let waiting = credit::due(program, scores, &program.register, &Selection::default()).people;
+        program.people.roster.rows.iter().map(|row| (&row.place, row.size.as_deref())).collect();
+    let waiting = credit::due(program, scores, &program.people.register, &Scope::default()).people;
     let of_events = waiting.into_iter().filter(|one| matches!(one.occasion, Occasion::Event { .. }));
     of_events.map(move |one| (one.name, one.email, sizes.get(one.place).copied().flatten()))
 }
@@ -123,8 +124,8 @@ fn waiting_people<'p>(program: &'p Program, scores: &Scores) -> impl Iterator<It
 /// What to order for all that is due, without what nobody is due: the rewards of the program in its order,
 /// then those that only an award names.
 pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
-    let listed = program.settings.rewards.iter().map(|reward| reward.name.as_str());
-    let named = program.settings.awards.iter().filter_map(|award| award.reward.as_ref());
+    let listed = program.content.settings.rewards.iter().map(|reward| reward.name.as_str());
+    let named = program.content.settings.awards.iter().filter_map(|award| award.reward.as_ref());
     let mut names: Vec<&str> = Vec::new();
     for name in listed.chain(named.map(|reward| reward.text.as_str())) {
         if !names.contains(&name) {
@@ -134,9 +135,9 @@ pub fn orders<'p>(program: &'p Program, due: &[Due<'p>]) -> Vec<Order<'p>> {
     names
         .into_iter()
         .map(|name| {
-            let reward = program.settings.rewards.iter().find(|reward| reward.name == name);
+            let reward = program.content.settings.rewards.iter().find(|reward| reward.name == name);
             let of_it: Vec<&Due> = due.iter().filter(|due| due.reward == name).collect();
-            order(name, reward, &of_it, &program.settings.roster.sizes())
+            order(name, reward, &of_it, &program.content.settings.roster.sizes())
         })
         .filter(|order| order.give() > 0)
         .collect()

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 /// A person who asked to join.
 #[derive(Clone, Debug)]
-pub struct Asked<'p> {
+pub struct JoinRequest<'p> {
     pub name: &'p str,
     pub email: Option<&'p str>,
     /// Where the person asked, in the order of the roster.
@@ -20,19 +20,20 @@ pub struct Asked<'p> {
 }
 
 /// Everybody who asked, by name. Two people of one name are told apart by their e-mail addresses.
-pub fn asked(program: &Program) -> Vec<Asked<'_>> {
-    let mut people: BTreeMap<_, Asked> = BTreeMap::new();
-    for row in program.roster.rows.iter().filter(|row| row.joins) {
+pub fn asked(program: &Program) -> Vec<JoinRequest<'_>> {
+    let mut people: BTreeMap<_, JoinRequest> = BTreeMap::new();
+    for row in program.people.roster.rows.iter().filter(|row| row.joins) {
         let name = plain_name(&row.name);
         let email = row.email.as_deref();
-        let person = people.entry((in_order(&name), name, email.map(plain_name))).or_insert_with(|| Asked {
-            name: &row.name,
-            email,
-            rows: Vec::new(),
-            companions: Vec::new(),
-            events: Vec::new(),
-        });
-        let event = program.settings.events.iter().find(|event| event.id == row.event);
+        let person =
+            people.entry((in_order(&name), name, email.map(plain_name))).or_insert_with(|| JoinRequest {
+                name: &row.name,
+                email,
+                rows: Vec::new(),
+                companions: Vec::new(),
+                events: Vec::new(),
+            });
+        let event = program.content.settings.events.iter().find(|event| event.id == row.event);
         person.rows.push(row);
         add(&mut person.companions, row.companion.as_deref());
         add(&mut person.events, event.map(|event| event.name.as_str()));

@@ -3,7 +3,7 @@
 //! Times go to templates as `09:15`; the theme's words decide how a clock time is printed.
 
 use crate::program::settings::{Event, SyllabusEntry};
-use crate::program::{Lesson, Program};
+use crate::program::{Content, Lesson};
 use jiff::ToSpan;
 use jiff::civil::Time;
 
@@ -19,8 +19,8 @@ pub struct Slot<'p> {
 
 /// The lessons of an event one after the other from its start: in the order in which the event lists
 /// them, or the whole syllabus. What the program does not know is passed over; reading reports it.
-pub fn slots<'p>(program: &'p Program, event: &'p Event) -> Vec<Slot<'p>> {
-    let syllabus = &program.settings.syllabus;
+pub fn slots<'p>(content: &'p Content, event: &'p Event) -> Vec<Slot<'p>> {
+    let syllabus = &content.settings.syllabus;
     let entries: Vec<&SyllabusEntry> = if event.lessons.is_empty() {
         syllabus.iter().collect()
     } else {
@@ -32,7 +32,7 @@ pub fn slots<'p>(program: &'p Program, event: &'p Event) -> Vec<Slot<'p>> {
         .into_iter()
         .filter_map(|entry| {
             let number = syllabus.iter().position(|other| other.lesson == entry.lesson)? + 1;
-            let lesson = program.lessons.iter().find(|lesson| lesson.id == entry.lesson)?;
+            let lesson = content.lessons.iter().find(|lesson| lesson.id == entry.lesson)?;
             let slot = Slot { lesson, entry, number, from, to: after(from, entry.minutes) };
             from = slot.to;
             Some(slot)

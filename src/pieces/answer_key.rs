@@ -4,20 +4,22 @@
 //! Where the facts file does not decide (no choice agrees with the fact, or two do), nothing is
 //! marked right and the sheet says so; proofreading reports it with its place.
 
+use super::Selection;
 use super::question_sheet::{kind_name, of_version, path};
 use super::tree::{Trees, join_number_and_unit};
-use super::{Job, Piece, Selection, Shelf};
+use crate::job::{Job, Piece, Shelf};
 use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
-use crate::program::facts::{Stated, Written};
+use crate::program::Written;
+use crate::program::facts::Stated;
 use crate::program::lesson::Inline;
 use crate::program::questions::{Kind, Question};
-use crate::quantity::{self, Amount, Exact, Held, Limit, Tongue, Verdict, Worked};
-use crate::understand::{Asked, Understood, Version};
+use crate::quantity::{self, Agreement, Amount, Exact, Held, Language, Limit, Worked};
+use crate::understand::{Understood, Version, VersionQuestion};
 use num_traits::Signed;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    if understood.program.questions.list.is_empty() {
+    if understood.content.questions.list.is_empty() {
         return Vec::new();
     }
     let versions = understood.versions();
@@ -32,7 +34,7 @@ fn job(understood: &Understood, selection: &Selection, version: &Version, of: us
     Job { piece: Piece::AnswerKey, shelf: Shelf::Staff, path: path("answer-key", version), make }
 }
 
-fn answered(understood: &Understood, number: usize, asked: &Asked) -> Value {
+fn answered(understood: &Understood, number: usize, asked: &VersionQuestion) -> Value {
     let question = asked.question;
     let trees = Trees::new(understood);
     let mut answered = json!({
@@ -57,14 +59,14 @@ fn answered(understood: &Understood, number: usize, asked: &Asked) -> Value {
 }
 
 fn lesson_data(understood: &Understood, trees: &Trees, id: &str) -> Option<Value> {
-    let syllabus = &understood.program.settings.syllabus;
+    let syllabus = &understood.content.settings.syllabus;
     let number = syllabus.iter().position(|entry| entry.lesson == id)? + 1;
     let lesson = understood.lesson(id)?;
     Some(json!({"number": number, "title": trees.inlines_in(&lesson.title, id)}))
 }
 
 /// The choices in the order of the sheet, the right ones marked.
-fn choice_key(choices: &[Written], right: &[bool], asked: &Asked) -> Value {
+fn choice_key(choices: &[Written], right: &[bool], asked: &VersionQuestion) -> Value {
     let in_order = asked.choices.iter().enumerate();
     let marked: Vec<Value> = in_order
         .map(|(at, choice)| json!({"letter": letter(at), "words": choices[*choice].text, "right": right[*choice]}))
@@ -76,10 +78,10 @@ fn choice_key(choices: &[Written], right: &[bool], asked: &Asked) -> Value {
 fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
     let own = words_with_limit(understood, fact);
     let held = understood.held(fact);
-    let also = held.map(|held| other_units(understood.tongue(), held, asked)).unwrap_or_default();
+    let also = held.map(|held| other_units(understood.language(), held, asked)).unwrap_or_default();
     json!({
-        "figure": own.map(|words| join_number_and_unit(understood.tongue(), &words)),
-        "asked": asked.map(|unit| understood.tongue().unit(unit)),
+        "figure": own.map(|words| join_number_and_unit(understood.language(), &words)),
+        "asked": asked.map(|unit| understood.language().unit(unit)),
         "also": also,
     })
 }
@@ -124,7 +126,7 @@ const ANSWER_UNITS: [&str; 35] = [
 ];
 
 /// The fact's figure in other units, fairly rounded. Its limit is left off: the key says it once.
-fn other_units(tongue: &Tongue, held: &Held, asked: Option<&str>) -> Vec<String> {
+fn other_units(language: &Language, held: &Held, asked: Option<&str>) -> Vec<String> {
     let bare = Held { limit: held.limit.filter(|limit| *limit == Limit::About), ..held.clone() };
     let mut also: Vec<String> = Vec::new();
     for name in asked.into_iter().chain(ANSWER_UNITS) {
@@ -132,10 +134,10 @@ fn other_units(tongue: &Tongue, held: &Held, asked: Option<&str>) -> Vec<String>
         let Ok(words) = quantity::say(&bare, Some(&unit)) else { continue };
         // Said and read back, it must still be the fact; and it must be a number that one would say.
         let usual = quantity::read_one(&words).is_ok_and(|figure| {
-            quantity::agree(&figure, held) == Verdict::Agrees
+            quantity::agree(&figure, held) == Agreement::Agrees
                 && is_usual(&figure.quantity.amount, &held.quantity.amount)
         });
-        let words = join_number_and_unit(tongue, &tongue.put(&words));
+        let words = join_number_and_unit(language, &language.put(&words));
         if usual && !also.contains(&words) {
             also.push(words);
         }
@@ -186,7 +188,7 @@ fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
     Some(json!({
         "kind": "fact",
         "fact": name,
-        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(understood.tongue(), &words)),
+        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(understood.language(), &words)),
         "worked_from": worked_from,
         "sources": sources,
     }))

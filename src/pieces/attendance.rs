@@ -6,7 +6,8 @@
 //! `listed`, `came` and `passed`.
 
 use super::run_sheet::event_data;
-use super::{Cell, Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, Table, common};
+use super::{Selection, common};
+use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
 use crate::people;
 use crate::people::scoring::{Passed, Scores};
 use crate::program::roster::Participant;
@@ -15,16 +16,19 @@ use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
-    let events: Vec<Attended> =
-        selection.events(program).map(|event| Attended::of(understood, scores, event)).collect();
+    let program = understood.root;
+    let events: Vec<Attended> = selection
+        .scope
+        .events(understood.content)
+        .map(|event| Attended::of(understood, scores, event))
+        .collect();
     if events.iter().all(|event| event.people.is_empty()) {
         return Vec::new();
     }
     let mut data = common::head(
         understood,
         selection,
-        &common::title(understood, selection, "attendance", &program.settings.season),
+        &common::title(understood, selection, "attendance", &program.content.settings.season),
     );
     data.insert("events".into(), events.iter().map(Attended::data).collect());
     let sheet = Sheet {
@@ -53,7 +57,7 @@ struct Attended<'p> {
 
 impl<'p> Attended<'p> {
     fn of(understood: &Understood<'p>, scores: &Scores, event: &'p Event) -> Self {
-        let people = people::registered(understood.program, event).into_iter();
+        let people = people::registered(understood.root, event).into_iter();
         Self { event, people: people.map(|row| (row, scores.passed(row))).collect() }
     }
 
@@ -87,7 +91,7 @@ impl<'p> Attended<'p> {
         let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
             let keys = ["name", "companion"];
             let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
-            RosterCells::new(row, cells.collect())
+            common::roster_cells(row, cells.collect())
         };
         self.people.iter().enumerate().map(of_row).collect()
     }

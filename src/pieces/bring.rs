@@ -216,7 +216,7 @@ fn tidy(inlines: Vec<Inline>) -> Vec<Inline> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
 
     fn text(words: &str) -> Inline {
         Inline::Text { text: words.into(), place: Place::whole("lessons/a.md") }

@@ -7,24 +7,25 @@
 use super::agenda::slots;
 use super::run_sheet::event_data;
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, bring, common, file_name};
+use super::{Selection, bring, common};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::lesson::Inline;
 use crate::program::settings::Event;
-use crate::program::{Lesson, Program};
+use crate::program::{Content, Lesson};
 use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
-    let whole = selection.event.is_none().then(|| {
+    let content = understood.content;
+    let whole = selection.scope.event.is_none().then(|| {
         let mut data =
             common::head(understood, selection, &common::title(understood, selection, "bring-list", ""));
         data.insert("event".into(), Value::Null);
-        data.insert("groups".into(), groups(understood, &syllabus(program)));
+        data.insert("groups".into(), groups(understood, &syllabus(content)));
         job("bring-list.pdf".into(), data.into())
     });
-    let of_events = selection.events(program).map(|event| {
+    let of_events = selection.scope.events(content).map(|event| {
         let understood = understood.at(&event.id);
         let mut data = common::head(
             understood,
@@ -32,7 +33,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             &common::title(understood, selection, "bring-list-of", &event.name),
         );
         data.insert("event".into(), event_data(event));
-        data.insert("groups".into(), groups(understood, &lessons_of(program, event)));
+        data.insert("groups".into(), groups(understood, &lessons_of(content, event)));
         job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), data.into())
     });
     whole.into_iter().chain(of_events).collect()
@@ -50,18 +51,18 @@ fn job(path: String, data: Value) -> Job {
 /// A lesson with its number in the syllabus.
 type Numbered<'p> = (usize, &'p Lesson);
 
-fn syllabus(program: &Program) -> Vec<Numbered<'_>> {
-    let entries = program.settings.syllabus.iter().enumerate();
+fn syllabus(content: &Content) -> Vec<Numbered<'_>> {
+    let entries = content.settings.syllabus.iter().enumerate();
     entries
         .filter_map(|(at, entry)| {
-            let lesson = program.lessons.iter().find(|lesson| lesson.id == entry.lesson)?;
-            Some((at + 1, lesson))
+            let lesson = content.lessons.iter().find(|lesson| lesson.id == entry.lesson)?;
+            Some((at + 1, &**lesson))
         })
         .collect()
 }
 
-fn lessons_of<'p>(program: &'p Program, event: &'p Event) -> Vec<Numbered<'p>> {
-    slots(program, event).iter().map(|slot| (slot.number, slot.lesson)).collect()
+fn lessons_of<'p>(content: &'p Content, event: &'p Event) -> Vec<Numbered<'p>> {
+    slots(content, event).iter().map(|slot| (slot.number, slot.lesson)).collect()
 }
 
 /// A thing to bring, where it stands and which further lessons need it.

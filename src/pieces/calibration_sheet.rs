@@ -6,8 +6,9 @@
 //! `program.toml` has it: `right`, `down`). All other lengths are points.
 
 use super::mailing::{is_wanted, length, of_millimeters};
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
-use crate::program::settings::label_grid::size;
+use super::{Selection, common};
+use crate::imposition::size;
+use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::understand::Understood;
 use num_traits::ToPrimitive;
 use serde_json::{Value, json};
@@ -16,7 +17,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if !is_wanted(understood, selection, Piece::CalibrationSheet) {
         return Vec::new();
     }
-    let settings = understood.program.settings.mail();
+    let settings = understood.content.settings.mail();
     let grid = &settings.labels;
     let outlines: Vec<Value> = (0..grid.on_sheet())
         .map(|place| {

@@ -20,10 +20,11 @@
 mod code;
 mod look;
 
-use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, file_name};
-use crate::people::credential::canonical;
+use super::{Selection, common};
+use crate::credential::canonical;
+use crate::finding::Place;
+use crate::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
 use crate::people::credit::{Credit, awarded, credited};
-use crate::place::Place;
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, EventForm, Settings};
 use crate::understand::Understood;
@@ -33,9 +34,10 @@ use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
-    let credits = credited(program, selection);
+    let program = understood.root;
+    let credits = credited(program, &selection.scope);
     let mut all: Vec<Job> = program
+        .content
         .settings
         .events
         .iter()
@@ -45,7 +47,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             jobs(understood, selection, event, &of_event)
         })
         .collect();
-    let awarded = awarded(program, selection);
+    let awarded = awarded(program, &selection.scope);
     if !awarded.is_empty() {
         all.push(awards(understood, selection, &awarded));
     }
@@ -76,7 +78,7 @@ fn folder_of(kind: Kind) -> String {
 
 /// The runs of an event: one in the main edition's words, and one in each other's that somebody asked for.
 fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Vec<Job> {
-    let editions = understood.program.editions.iter().zip(&understood.editions);
+    let editions = understood.root.editions.iter().zip(&understood.editions);
     let editions = editions.map(|(edition, own)| (Some(edition.language.as_str()), own));
     std::iter::once((None, understood))
         .chain(editions)
@@ -84,7 +86,7 @@ fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: 
             let asked: Vec<&Credit> =
                 credits.iter().copied().filter(|credit| credit.language() == language).collect();
             let event =
-                own.program.settings.events.iter().find(|other| other.id == event.id).unwrap_or(event);
+                own.content.settings.events.iter().find(|other| other.id == event.id).unwrap_or(event);
             runs(&Edition { language, words: own, of: understood }, selection, event, &asked)
         })
         .collect()
@@ -147,7 +149,7 @@ fn job(
     day: Option<Date>,
 ) -> Job {
     let understood = edition.words.at(&event.id);
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let kind = Kind::Event(event);
     let own = common::title(understood, selection, "certificate", "");
     let title = kind.title(settings).unwrap_or(&own);
@@ -164,7 +166,7 @@ fn job(
 
 /// The certificates for awards, in one run: each says its own award and day.
 fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) -> Job {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let kind = Kind::Award;
     let own = common::title(understood, selection, "certificate", "");
     let title = kind.title(settings).unwrap_or(&own);
@@ -204,7 +206,7 @@ fn event_data(event: &Event) -> Value {
 
 fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: Option<Place>) -> RunEntry {
     let Given { number, name, companion, .. } = given;
-    let design = kind.design(&understood.program.settings);
+    let design = kind.design(&understood.content.settings);
     let words = code_words(understood, given);
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
@@ -215,13 +217,13 @@ fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: O
             "number": number.to_string(),
             "qr": code::code(given.credential.as_ref(), &words, design),
         }),
-        place: Some(row.unwrap_or_else(|| understood.program.register.place(number))),
+        place: Some(row.unwrap_or_else(|| understood.root.people.register.place(number))),
     }
 }
 
 /// What the code says where it holds no record, for a person with a telephone to read.
 fn code_words(understood: &Understood, given: &Given) -> String {
-    let program = &understood.program.settings;
+    let program = &understood.content.settings;
     let (name, date) = (given.occasion.name(), given.occasion.date());
     format!("{} {}\n{name}\n{date}\n{}", program.name, given.season, given.number)
 }

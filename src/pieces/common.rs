@@ -2,13 +2,16 @@
 
 use super::tree::Trees;
 use super::{Ink, Selection};
-use crate::program::settings::{Event, Paper, Settings};
+use crate::imposition::Paper;
+use crate::job::RosterCells;
+use crate::program::roster::Participant;
+use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
 use serde_json::{Map, Value, json};
 
 /// The common part of a piece's data; the piece adds its own keys beside.
 pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<String, Value> {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let trees = Trees::new(understood);
     let contacts: Vec<Value> = settings
         .contacts
@@ -54,15 +57,15 @@ pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<
 
 /// The event whose own facts a common piece states: it is printed on it, for its figures hold there alone.
 pub fn own_event<'p>(understood: &Understood<'p>, selection: &Selection) -> Option<&'p Event> {
-    let program = understood.program;
-    let id = selection.event.as_ref()?;
-    let event = program.settings.events.iter().find(|event| event.id == *id)?;
-    program.at_events.iter().any(|at| at.event.text == *id).then_some(event)
+    let content = understood.content;
+    let id = selection.scope.event.as_ref()?;
+    let event = content.settings.events.iter().find(|event| event.id == *id)?;
+    content.at_events.iter().any(|at| at.event.text == *id).then_some(event)
 }
 
 /// The title of a piece in the program's language, from the theme's words.
 pub fn title(understood: &Understood, selection: &Selection, piece: &str, name: &str) -> String {
-    selection.words.title(&understood.program.settings.language, piece, name)
+    selection.words.title(&understood.content.settings.language, piece, name)
 }
 
 /// Who takes answers that come in by mail: the first contact with an e-mail address.
@@ -84,4 +87,10 @@ pub(super) fn half_paper_name(paper: Paper) -> &'static str {
         Paper::Letter => "half-letter",
         Paper::A4 => "a5",
     }
+}
+
+/// Cells of a sheet that print words of one row of the roster, each by its JSON Pointer (RFC 6901).
+pub(super) fn roster_cells(row: &Participant, at: Vec<String>) -> RosterCells {
+    let words = std::iter::once(&row.name).chain(&row.companion).chain(&row.email).cloned().collect();
+    RosterCells { row: row.row, place: row.place.clone(), words, at }
 }

@@ -1,13 +1,14 @@
 //! The deck for print and projector: a PDF of the slides, 16 : 9.
 
 use super::slides::Slides;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name};
+use super::{Selection, common, excerpt};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let settings = &understood.program.settings;
-    let event = settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
+    let settings = &understood.content.settings;
+    let event = settings.events.iter().find(|event| Some(&event.id) == selection.scope.event.as_ref());
     let understood = event.map_or(understood, |event| understood.at(&event.id));
     let Slides { lessons, data: slides, by_video } = Slides::new(understood, event);
     let title =

@@ -2,7 +2,8 @@
 //! drawn wide and narrow, and both by day and by night.
 
 use super::tree::series_data;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::walk::{self, Met};
 use crate::understand::Understood;
 
@@ -34,7 +35,7 @@ pub fn path(fact: &str, form: Form) -> String {
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let mut drawn: Vec<&str> = Vec::new();
     let mut jobs = Vec::new();
-    for view in walk::lessons(understood.program).filter_map(Met::series).filter(|view| !view.as_table) {
+    for view in walk::lessons(understood.content).filter_map(Met::series).filter(|view| !view.as_table) {
         let (Some(fact), Some(series)) = (understood.fact(&view.fact), understood.series(&view.fact)) else {
             continue;
         };

@@ -4,7 +4,8 @@
 //! list of lines, may be empty). Each entry: `lines`, `narrow` (may be null).
 
 use super::mailing::{self, block, length};
-use super::{Job, Make, Piece, RunEntry, RunOfSheets, Selection, Shelf, common, file_name};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -13,7 +14,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if mail.packets.is_empty() {
         return Vec::new();
     }
-    let settings = understood.program.settings.mail();
+    let settings = understood.content.settings.mail();
     let mut data =
         common::head(understood, selection, &common::title(understood, selection, "envelopes", ""));
     let envelope = &settings.envelope;

@@ -2,12 +2,11 @@
 //!
 //! Pieces choose from typed lessons here, before [`super::tree`] turns what is left into data.
 
-use crate::place::Place;
-use crate::program::Program;
-use crate::program::facts::Written;
+use crate::finding::Place;
 use crate::program::lesson::{Block, Cue, Lesson, Section};
 use crate::program::settings::Event;
 use crate::program::walk::{self, Met};
+use crate::program::{Content, Written};
 
 /// A copy of a lesson with each run of blocks, that of the opening and of each section, as `choose`
 /// gives it back.
@@ -42,13 +41,15 @@ pub fn without(blocks: &[Block], left_out: &[Cue]) -> Vec<Block> {
 
 /// The lessons of an event in its order, each with its number there; of the whole program where
 /// there is no event.
-pub fn syllabus<'p>(program: &'p Program, event: Option<&Event>) -> Vec<&'p Lesson> {
+pub fn syllabus<'p>(content: &'p Content, event: Option<&Event>) -> Vec<&'p Lesson> {
     match event {
         Some(event) if !event.lessons.is_empty() => {
-            let named = |id: &Written| program.lessons.iter().find(|lesson| lesson.id == id.text);
+            let named = |id: &Written| {
+                content.lessons.iter().map(|lesson| &**lesson).find(|lesson| lesson.id == id.text)
+            };
             event.lessons.iter().filter_map(named).collect()
         }
-        _ => program.lessons.iter().collect(),
+        _ => content.lessons.iter().map(|lesson| &**lesson).collect(),
     }
 }
 

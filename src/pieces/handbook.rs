@@ -8,12 +8,12 @@ mod index;
 use super::excerpt;
 use super::terms::key;
 use super::tree::{Trees, join_number_and_unit};
-use super::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, common};
+use super::{Selection, common};
 use crate::imposition::Reading;
-use crate::program::Fact;
+use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
-use crate::program::walk;
+use crate::program::{Fact, walk};
 use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -22,9 +22,9 @@ use std::collections::BTreeMap;
 pub const PRESENTERS_CUES: [Cue; 2] = [Cue::Say, Cue::Bring];
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let lessons: Vec<Lesson> = understood
-        .program
+        .content
         .lessons
         .iter()
         .map(|lesson| excerpt::lesson(lesson, |blocks| excerpt::without(blocks, &PRESENTERS_CUES)))
@@ -67,7 +67,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 
 /// The same handbook on pages of half a sheet, to be folded and stapled.
 fn booklet(understood: &Understood, selection: &Selection, mut pages: Sheet) -> Imposed {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let sheet = selection.paper.unwrap_or(settings.paper);
     pages.data["paper"] = common::half_paper_name(sheet).into();
     let print = &settings.print;
@@ -97,7 +97,7 @@ fn outline(part: &str, lesson: &Value) -> Value {
 
 /// The terms of the glossary by the alphabet.
 fn glossary(understood: &Understood, trees: &Trees) -> Vec<Value> {
-    let mut terms: Vec<_> = understood.program.settings.glossary.iter().collect();
+    let mut terms: Vec<_> = understood.content.settings.glossary.iter().collect();
     terms.sort_by_key(|term| key(&term.term));
     let told = terms.into_iter().map(|term| {
         let lesson = term.lesson.as_ref().and_then(|lesson| understood.lesson(&lesson.text));
@@ -156,7 +156,7 @@ fn each_cue(blocks: &mut Value, meet: &mut dyn FnMut(&mut Value)) {
 /// The facts that are quoted, and those from which they are worked, in the order of the facts file.
 fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
     let mut quoted: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let meanings = settings.glossary.iter().map(|term| &term.meaning);
     let prose = settings.summary.iter().chain(meanings).flat_map(walk::prose);
     for met in prose.chain(lessons.iter().flat_map(walk::lesson)) {
@@ -183,7 +183,7 @@ fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
             }
         }
     }
-    let facts = understood.program.facts.iter();
+    let facts = understood.content.facts.iter();
     facts
         .filter_map(|fact| quoted.get(fact.name.as_str()).map(|words| source_entry(understood, fact, words)))
         .collect()
@@ -198,7 +198,7 @@ fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value
     let own = || understood.own_words(&fact.name).into_iter().collect();
     let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
     let words: Vec<String> =
-        words.iter().map(|words| join_number_and_unit(understood.tongue(), words)).collect();
+        words.iter().map(|words| join_number_and_unit(understood.language(), words)).collect();
     let bases: Vec<String> = worked_from(understood, &fact.name)
         .iter()
         .filter_map(|name| understood.fact(name).map(Fact::readable))

@@ -2,7 +2,8 @@
 //! and the first paragraph of the lesson and of each section.
 
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, file_name};
+use super::{Selection, common, excerpt};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::understand::{Understood, plain_text};
 
@@ -45,9 +46,10 @@ fn with_something_below(mut blocks: Vec<Block>) -> Vec<Block> {
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
-    let event = program.settings.events.iter().find(|event| Some(&event.id) == selection.event.as_ref());
-    excerpt::syllabus(program, event)
+    let content = understood.content;
+    let event =
+        content.settings.events.iter().find(|event| Some(&event.id) == selection.scope.event.as_ref());
+    excerpt::syllabus(content, event)
         .into_iter()
         .map(|lesson| job(understood, selection, &handed_out(lesson)))
         .collect()
@@ -62,7 +64,7 @@ fn handed_out(lesson: &Lesson) -> Lesson {
 
 fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
     let event = common::own_event(understood, selection);
-    let of = event.map_or(&understood.program.settings.name, |event| &event.name);
+    let of = event.map_or(&understood.content.settings.name, |event| &event.name);
     let of = common::title(understood, selection, "handout", of);
     let title = format!("{}: {of}", plain_text(&lesson.title));
     let mut data = common::head(understood, selection, &title);
@@ -87,7 +89,7 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
     use crate::program::lesson::{Section, SeriesView};
 
     #[test]

@@ -5,8 +5,9 @@
 
 use super::tree::Trees;
 use super::weights::Load;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, file_name};
-use crate::place::Place;
+use super::{Selection, common};
+use crate::finding::Place;
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::Kit;
 use crate::program::kits::KitItem;
 use crate::program::lesson::Prose;
@@ -14,7 +15,7 @@ use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let kits = &understood.program.kits;
+    let kits = &understood.content.kits;
     let trees = Trees::new(understood);
     let mut jobs: Vec<Job> = kits
         .iter()

@@ -6,8 +6,9 @@
 //! before the first label of a half-used sheet stay empty, and so does a label that is held.
 
 use super::mailing::{self, block, key, length, of_millimeters};
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
-use crate::program::settings::label_grid::size;
+use super::{Selection, common};
+use crate::imposition::size;
+use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -19,7 +20,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if mail.packets.is_empty() {
         return Vec::new();
     }
-    let settings = understood.program.settings.mail();
+    let settings = understood.content.settings.mail();
     let grid = &settings.labels;
     let start = selection.start_label.map_or(1, |start| start as usize);
     let mut sheets: Vec<Vec<Value>> = Vec::new();

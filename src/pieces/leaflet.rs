@@ -8,11 +8,10 @@
 
 use super::mailing::length;
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common, excerpt, handbook, kit_sheets};
-use crate::imposition::Reading;
-use crate::imposition::panels;
+use super::{Selection, common, excerpt, handbook, kit_sheets};
+use crate::imposition::{Reading, panels, size};
+use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::program::kits::KitItem;
-use crate::program::settings::label_grid::size;
 use crate::program::settings::{Event, Principle};
 use crate::program::walk::{self, Met};
 use crate::understand::Understood;
@@ -20,7 +19,7 @@ use serde_json::{Value, json};
 
 /// No leaflet where the program names no principles.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let Some(first) = settings.principles.first() else { return Vec::new() };
     let title = common::title(understood, selection, "leaflet", &settings.season);
     let mut data = common::head(understood, selection, &format!("{}: {title}", settings.name));
@@ -65,7 +64,7 @@ const MOST_THINGS: usize = 18;
 
 /// The largest kit, with all that it takes over from smaller ones, that a panel holds; else the smallest.
 fn kit(understood: &Understood, trees: &Trees) -> Value {
-    let kits = &understood.program.kits;
+    let kits = &understood.content.kits;
     let whole = |kit| -> Vec<&KitItem> {
         kit_sheets::tiers(kits, kit).into_iter().flat_map(|tier| &tier.items).collect()
     };
@@ -90,7 +89,7 @@ fn workshop(event: &Event) -> Value {
 /// The signal boxes of all lessons, the gravest first, and the pictures that may stand in them.
 fn signals(understood: &Understood) -> (Vec<Value>, Vec<String>) {
     let lessons: Vec<_> = understood
-        .program
+        .content
         .lessons
         .iter()
         .map(|lesson| excerpt::lesson(lesson, |blocks| excerpt::without(blocks, &handbook::PRESENTERS_CUES)))
@@ -102,7 +101,7 @@ fn signals(understood: &Understood) -> (Vec<Value>, Vec<String>) {
 }
 
 fn panels_of(understood: &Understood, selection: &Selection) -> Value {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     // The sheet lies.
     let (height, width) = size(selection.paper.unwrap_or(settings.paper));
     let reading = Reading::of(&settings.language);

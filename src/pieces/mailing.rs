@@ -1,9 +1,10 @@
 //! What labels, envelopes and the packing list share: when they are made, where they go, and lengths
 //! for the typesetter.
 
-use super::{Piece, Selection, file_name};
-use crate::people::mail::packets::{Mail, Packet};
-use crate::place::Place;
+use super::Selection;
+use crate::finding::Place;
+use crate::job::{Piece, file_name};
+use crate::people::packets::{Mail, Packet};
 use crate::quantity::Exact;
 use crate::understand::Understood;
 use num_traits::ToPrimitive;
@@ -15,23 +16,23 @@ pub(super) fn mail<'p>(understood: &Understood<'p>, selection: &Selection, piece
     if !is_wanted(understood, selection, piece) {
         return None;
     }
-    let mail = Mail::of(understood.program, selection);
+    let mail = Mail::of(understood.root, &selection.scope);
     let is_empty = mail.packets.is_empty() && mail.stranded.is_empty();
     (!is_empty).then_some(mail)
 }
 
 pub(super) fn is_wanted(understood: &Understood, selection: &Selection, piece: Piece) -> bool {
-    understood.program.settings.mailing.is_some() || selection.pieces.contains(&piece)
+    understood.content.settings.mailing.is_some() || selection.pieces.contains(&piece)
 }
 
 /// Below the private shelf: `mail/labels.pdf`, of one event `mail/north-camp/labels.pdf`. What is made
 /// for one person never stands in the place of what is made for all.
 pub(super) fn path(selection: &Selection, mail: &Mail, name: &str) -> String {
     let mut folder = String::from("mail/");
-    if let Some(event) = &selection.event {
+    if let Some(event) = &selection.scope.event {
         folder += &format!("{}/", file_name::of_id(event));
     }
-    if selection.participant.is_some() {
+    if selection.scope.participant.is_some() {
         folder += "of-one/";
         if let Some(packet) = mail.packets.first() {
             folder += &format!("{}/", file_name::of_person(&packet.person.name, packet.numbers[0]));

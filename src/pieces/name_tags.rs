@@ -3,7 +3,8 @@
 //! Private. `data` beside the common head: `event` (`name`), `tag` (`width` and `height` in
 //! millimeters), `tags` (`first`, the first word of the name; `rest`, the others or null; `companion`).
 
-use super::{Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, common, file_name};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
@@ -12,19 +13,19 @@ use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.events(understood.program).filter_map(|event| job(understood, selection, event)).collect()
+    selection.scope.events(understood.content).filter_map(|event| job(understood, selection, event)).collect()
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<Job> {
-    let people = people::registered(understood.program, event);
+    let people = people::registered(understood.root, event);
     let asked = |row: &&Participant| {
-        selection.participant.as_ref().is_none_or(|name| people::same_name(name, &row.name))
+        selection.scope.participant.as_ref().is_none_or(|name| people::same_name(name, &row.name))
     };
     let people: Vec<&Participant> = people.into_iter().filter(asked).collect();
     if people.is_empty() {
         return None;
     }
-    let size = &understood.program.settings.name_tags;
+    let size = &understood.content.settings.name_tags;
     let tenth = Exact::new(1.into(), 10.into());
     let mut data =
         common::head(understood, selection, &common::title(understood, selection, "name-tags", &event.name));
@@ -54,5 +55,5 @@ fn tag(row: &Participant) -> Value {
 
 fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = ["first", "rest", "companion"];
-    RosterCells::new(row, keys.iter().map(|key| format!("/tags/{at}/{key}")).collect())
+    common::roster_cells(row, keys.iter().map(|key| format!("/tags/{at}/{key}")).collect())
 }

@@ -4,7 +4,8 @@
 //! with `name`, `sized`, `lines` (`size`, `give`, `spares`, `order`), `give` and `order` in all, and
 //! `unknown` (`name`, `email`, `size` as the roster has it).
 
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common};
+use super::{Selection, common};
+use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::rewards::{Due, Order, due, orders};
 use crate::people::scoring::Scores;
 use crate::people::tally::tally;
@@ -12,7 +13,7 @@ use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
+    let program = understood.root;
     let due = due(program, scores, &tally(program));
     let orders = orders(program, &due);
     if orders.is_empty() || due.is_empty() {
@@ -21,7 +22,7 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     let mut data = common::head(
         understood,
         selection,
-        &common::title(understood, selection, "orders", &program.settings.season),
+        &common::title(understood, selection, "orders", &program.content.settings.season),
     );
     data.insert("rewards".into(), orders.iter().map(reward).collect());
     let sheet = Sheet { template: "orders.typ".into(), data: Value::Object(data), ..Sheet::default() };

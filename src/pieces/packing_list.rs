@@ -8,10 +8,10 @@
 //! `{"words": "2 oz" or null, "unweighed": how many things have no weight}`.
 
 use super::weights::Load;
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common, mailing};
-use crate::people::mail::packets::{Mail, Packet};
-use crate::people::sizes;
-use crate::program::settings::{Mailing, Settings};
+use super::{Selection, common, mailing};
+use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
+use crate::people::packets::{Mail, Packet};
+use crate::program::settings::{Mailing, Settings, sizes};
 use crate::quantity::Exact;
 use crate::understand::Understood;
 use serde_json::{Value, json};
@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Some(mail) = mailing::mail(understood, selection, Piece::PackingList) else { return Vec::new() };
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let list = List { settings, mailing: settings.mail(), selection };
     let mut data =
         common::head(understood, selection, &common::title(understood, selection, "packing-list", ""));

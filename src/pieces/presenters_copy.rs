@@ -6,8 +6,9 @@
 use super::agenda::{self, Slot};
 use super::slides::{self, Slides};
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, bring, common, excerpt, file_name};
-use crate::program::Program;
+use super::{Selection, bring, common, excerpt};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
+use crate::program::Content;
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::program::settings::Event;
 use crate::understand::Understood;
@@ -15,10 +16,10 @@ use jiff::civil::Time;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    if understood.program.settings.events.is_empty() {
+    if understood.content.settings.events.is_empty() {
         return vec![job(understood, selection, None)];
     }
-    selection.events(understood.program).map(|event| job(understood, selection, Some(event))).collect()
+    selection.scope.events(understood.content).map(|event| job(understood, selection, Some(event))).collect()
 }
 
 /// A lesson on the clock.
@@ -30,7 +31,7 @@ struct Turn<'p> {
 }
 
 /// The lessons of an event by its clock, or all of them counted from zero.
-fn turns<'p>(program: &'p Program, event: Option<&'p Event>) -> Vec<Turn<'p>> {
+fn turns<'p>(content: &'p Content, event: Option<&'p Event>) -> Vec<Turn<'p>> {
     let turn = |slot: Slot<'p>| Turn {
         lesson: slot.lesson,
         number: slot.number,
@@ -38,25 +39,25 @@ fn turns<'p>(program: &'p Program, event: Option<&'p Event>) -> Vec<Turn<'p>> {
         minutes: slot.entry.minutes,
     };
     match event {
-        Some(event) => agenda::slots(program, event).into_iter().map(turn).collect(),
+        Some(event) => agenda::slots(content, event).into_iter().map(turn).collect(),
         None => {
             let mut from = Time::midnight();
             let count = |(at, lesson): (usize, &'p Lesson)| {
-                let planned = program.settings.syllabus.iter().find(|entry| entry.lesson == lesson.id);
+                let planned = content.settings.syllabus.iter().find(|entry| entry.lesson == lesson.id);
                 let minutes = planned.map_or(0, |entry| entry.minutes);
                 let turn = Turn { lesson, number: at + 1, from, minutes };
                 from = agenda::after(from, minutes);
                 turn
             };
-            program.lessons.iter().enumerate().map(count).collect()
+            content.lessons.iter().map(|lesson| &**lesson).enumerate().map(count).collect()
         }
     }
 }
 
 fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) -> Job {
     let understood = event.map_or(understood, |event| understood.at(&event.id));
-    let program = understood.program;
-    let turns = turns(program, event);
+    let content = understood.content;
+    let turns = turns(content, event);
     let slides = Slides::new(understood, event);
     let parts: Vec<(String, Value)> = turns
         .iter()
@@ -64,10 +65,10 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
         .map(|(at, turn)| (format!("lesson-{}", at + 1), script(understood, turn, &slides)))
         .collect();
 
-    let whose = event.map_or(program.settings.season.as_str(), |event| event.name.as_str());
+    let whose = event.map_or(content.settings.season.as_str(), |event| event.name.as_str());
     let title = format!(
         "{}: {}",
-        program.settings.name,
+        content.settings.name,
         common::title(understood, selection, "presenters-copy", whose)
     );
     let mut data = common::head(understood, selection, &title);
@@ -76,7 +77,7 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
     data.insert("parts".into(), parts.iter().map(|(part, _)| Value::from(part.as_str())).collect());
     data.insert("slides".into(), slides.count().into());
     data.insert("by_video".into(), slides.by_video.into());
-    data.insert("send_to".into(), common::answers_go_to(&program.settings).into());
+    data.insert("send_to".into(), common::answers_go_to(&content.settings).into());
     let lessons = || turns.iter().map(|turn| turn.lesson);
     let pictures = excerpt::pictures(lessons());
     Job {
@@ -171,7 +172,7 @@ pub fn cues(blocks: &[Block]) -> Vec<Block> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
     use crate::program::lesson::Item;
 
     #[test]

@@ -4,14 +4,15 @@
 //! answer. What is asked for is described by its kind alone.
 
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::people::scoring::key::letter;
 use crate::program::questions::{Kind, Passing};
-use crate::understand::{Asked, Understood, Version};
+use crate::understand::{Understood, Version, VersionQuestion};
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    if understood.program.questions.list.is_empty() {
+    if understood.content.questions.list.is_empty() {
         return Vec::new();
     }
     let versions = understood.versions();
@@ -37,7 +38,7 @@ pub fn of_version(
 ) -> Make {
     let words = title(&common::title(understood, selection, name, ""), version, of);
     let mut data = common::head(understood, selection, &words);
-    data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
+    data.insert("passing".into(), understood.content.questions.passing.map_or(Value::Null, passing));
     data.insert("version".into(), version_data(version, of));
     data.insert("questions".into(), Value::Array(questions));
     Make::Sheet(Sheet { template: format!("{name}.typ"), data: Value::Object(data), ..Sheet::default() })
@@ -70,7 +71,7 @@ pub fn passing(passing: Passing) -> Value {
 }
 
 /// A question without its key.
-fn asked_of(trees: &Trees, number: usize, asked: &Asked) -> Value {
+fn asked_of(trees: &Trees, number: usize, asked: &VersionQuestion) -> Value {
     let question = asked.question;
     let mut data = json!({
         "number": number,
@@ -85,7 +86,7 @@ fn asked_of(trees: &Trees, number: usize, asked: &Asked) -> Value {
                 .collect();
         }
         Kind::Figure { unit, .. } => {
-            data["unit"] = json!(unit.as_ref().map(|unit| trees.tongue().unit(unit)))
+            data["unit"] = json!(unit.as_ref().map(|unit| trees.language().unit(unit)))
         }
         Kind::NameSome { count, .. } => data["count"] = json!(count),
         Kind::Open { .. } => {}

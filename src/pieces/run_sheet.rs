@@ -3,18 +3,19 @@
 
 use super::agenda::{Slot, after, clock, slots};
 use super::tree::Trees;
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, bring, common, file_name};
+use super::{Selection, bring, common};
+use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::settings::{Event, EventForm};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.events(understood.program).map(|event| job(understood, selection, event)).collect()
+    selection.scope.events(understood.content).map(|event| job(understood, selection, event)).collect()
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
     let understood = understood.at(&event.id);
-    let slots = slots(understood.program, event);
+    let slots = slots(understood.content, event);
     let planned: u32 = slots.iter().map(|slot| slot.entry.minutes).sum();
     let rows: Vec<Value> = slots.iter().map(|slot| row(understood, slot)).collect();
     let mut data =

@@ -15,7 +15,8 @@
 
 use super::question_sheet::passing;
 use super::tree::Trees;
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common, file_name};
+use super::{Selection, common};
+use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table, file_name};
 use crate::people::same_name;
 use crate::people::scoring::{OPEN, Passed, Scored, Scores, Scoring, Verdict, answer_mark, key};
 use crate::program::decisions::COLUMNS;
@@ -51,8 +52,8 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
 /// Whether a person belongs to what was selected.
 pub fn is_wanted(scoring: &Scoring, selection: &Selection) -> bool {
     let person = scoring.participant;
-    selection.covers(&person.event)
-        && selection.participant.as_ref().is_none_or(|name| same_name(name, &person.name))
+    selection.scope.covers(&person.event)
+        && selection.scope.participant.as_ref().is_none_or(|name| same_name(name, &person.name))
 }
 
 fn table(scores: &Scores) -> Table {
@@ -96,18 +97,18 @@ fn row(texts: [&str; COLUMNS.len()]) -> Vec<Cell> {
 }
 
 fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted: &[&Scoring]) -> Job {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let mut data =
         common::head(understood, selection, &common::title(understood, selection, "scoring-sheet", ""));
-    data.insert("passing".into(), understood.program.questions.passing.map_or(Value::Null, passing));
-    data.insert("versions".into(), json!(understood.program.questions.versions));
+    data.insert("passing".into(), understood.content.questions.passing.map_or(Value::Null, passing));
+    data.insert("versions".into(), json!(understood.content.questions.versions));
     let events = settings.events.iter().filter_map(|event| {
         let here: Vec<&Scoring> =
             wanted.iter().copied().filter(|scoring| scoring.participant.event == event.id).collect();
         (!here.is_empty()).then(|| event_data(understood.at(&event.id), event, scores, &here))
     });
     data.insert("events".into(), events.collect());
-    let path = match (&selection.event, &selection.participant) {
+    let path = match (&selection.scope.event, &selection.scope.participant) {
         (_, Some(_)) => "scoring-sheet-participant.pdf".to_owned(),
         (Some(event), None) => format!("scoring-sheet-{}.pdf", file_name::of_id(event)),
         (None, None) => "scoring-sheet.pdf".to_owned(),
@@ -126,7 +127,7 @@ fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted
 
 fn event_data(local: &Understood, event: &Event, scores: &Scores, here: &[&Scoring]) -> Value {
     let count = |passed: Passed| here.iter().filter(|one| scores.passed(one.participant) == passed).count();
-    let questions = local.program.questions.list.iter().enumerate();
+    let questions = local.content.questions.list.iter().enumerate();
     let looks: Vec<Value> = questions.filter_map(|(at, question)| look(local, at, question, here)).collect();
     json!({
         "name": event.name,
@@ -173,7 +174,7 @@ fn look(local: &Understood, at: usize, question: &Question, here: &[&Scoring]) -
 
 /// What is right, in a line; nothing for an open question.
 fn key_words(local: &Understood, question: &Question) -> Option<String> {
-    let right_of = |choices: &[crate::program::facts::Written], right: Vec<bool>| {
+    let right_of = |choices: &[crate::program::Written], right: Vec<bool>| {
         let right = choices.iter().zip(right).filter(|(_, right)| *right);
         right.map(|(choice, _)| choice.text.as_str()).collect::<Vec<_>>().join("; ")
     };

@@ -15,11 +15,12 @@
 mod questions;
 mod tables;
 
-use super::{Job, Make, Piece, Selection, Sheet, Shelf, common};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::people::scoring::Scores;
 use crate::people::season::shown::{self, HoursRow, Shown, ShownPeople, ShownService, ShownVisits};
 use crate::people::season::{self, Season};
-use crate::people::withheld::{FEWEST_PRINTED, Told};
+use crate::statistics::suppression::{Disclosure, FEWEST_PRINTED};
 use crate::understand::Understood;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -27,7 +28,7 @@ use std::collections::BTreeMap;
 /// Nothing where there is neither a roster nor an hours file.
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let Some(season) = season::count(understood, scores) else { return Vec::new() };
-    let earlier = understood.program.earlier.as_ref();
+    let earlier = understood.root.people.earlier.as_deref();
     let whole = Paper {
         open: false,
         now: shown::whole(&season.record),
@@ -102,7 +103,7 @@ impl Paper<'_> {
 
     /// The months of both seasons, by their place in the year.
     fn months(&self) -> Value {
-        let came = |shown: &Shown| -> BTreeMap<String, Told> {
+        let came = |shown: &Shown| -> BTreeMap<String, Disclosure> {
             shown.months.iter().map(|(month, visits)| (in_year(month), visits.came)).collect()
         };
         let then = self.then.as_ref().map(came).unwrap_or_default();
@@ -191,15 +192,15 @@ fn visits(visits: &ShownVisits) -> Value {
     })
 }
 
-fn named(list: &[(String, Told)]) -> Value {
+fn named(list: &[(String, Disclosure)]) -> Value {
     list.iter().map(|(name, of_it)| json!({"name": name, "count": count(*of_it)})).collect()
 }
 
-fn count(count: Told) -> Value {
+fn count(count: Disclosure) -> Value {
     match count {
-        Told::Exactly(count) => json!(count),
-        Told::Between(low, high) => json!({"low": low, "high": high}),
-        Told::Withheld => json!("withheld"),
+        Disclosure::Exactly(count) => json!(count),
+        Disclosure::Between(low, high) => json!({"low": low, "high": high}),
+        Disclosure::Withheld => json!("withheld"),
     }
 }
 

@@ -4,7 +4,8 @@
 //! `email`) by name, and `blank`, how many empty rows are wanted; the sheet has as many as fill its last page.
 
 use super::run_sheet::event_data;
-use super::{Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, common, file_name};
+use super::{Selection, common};
+use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
@@ -15,11 +16,11 @@ use serde_json::{Value, json};
 const BLANK: usize = 12;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.events(understood.program).map(|event| job(understood, selection, event)).collect()
+    selection.scope.events(understood.content).map(|event| job(understood, selection, event)).collect()
 }
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
-    let people = people::registered(understood.program, event);
+    let people = people::registered(understood.root, event);
     let mut data = common::head(
         understood,
         selection,
@@ -47,5 +48,5 @@ fn person(row: &Participant) -> Value {
 
 fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = ["name", "companion", "email"];
-    RosterCells::new(row, keys.iter().map(|key| format!("/people/{at}/{key}")).collect())
+    common::roster_cells(row, keys.iter().map(|key| format!("/people/{at}/{key}")).collect())
 }

@@ -38,16 +38,16 @@ mod sitemap;
 mod slides;
 
 use super::tree::{Trees, words};
-use super::{Job, Make, Original, Piece, Selection, Shelf, common, drawings};
+use super::{Selection, common, drawings};
 use crate::imposition::Reading;
-use crate::people::scoring::Scores;
+use crate::job::{Job, Make, Original, Piece, Shelf};
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
 use downloads::Download;
 use facts::FactsPage;
 use glossary::Use;
 use pages::{PageAddress, Pages};
-use reading::{Quote, Reader};
+use reading::{ProseWalker, Quote};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -59,27 +59,28 @@ const FACTS_PAGE: &str = "facts.html";
 const FACTS_ON_A_PAGE: usize = 75;
 const STYLE_SHEET: &str = "site.css";
 
-pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
+/// The drawings and pages of one edition's site; `offered` is what can be taken away beside it.
+pub fn plan(understood: &Understood, selection: &Selection, offered: &[&Job]) -> Vec<Job> {
+    let content = understood.content;
     let mut pages = Pages::default();
-    for lesson in &program.lessons {
+    for lesson in &content.lessons {
         pages.add_lesson(&lesson.id, lesson.sections.iter().map(|section| section.id.as_str()));
     }
-    for (page, facts) in facts_pages(&program.facts) {
+    for (page, facts) in facts_pages(&content.facts) {
         facts.iter().for_each(|fact| pages.add_fact(&fact.name, &page));
     }
-    for (file, _) in program.pictures.iter().filter(|(_, found)| **found == PictureFile::Sound) {
+    for (file, _) in content.pictures.iter().filter(|(_, found)| **found == PictureFile::Sound) {
         if let Some(path) = picture_path(file) {
             pages.add_picture(file, path);
         }
     }
-    let downloads = downloads::gather(understood, scores, selection);
+    let downloads = downloads::gather(offered);
     let mut site = Site {
         understood,
         selection,
         pages: &pages,
         downloads: &downloads,
-        jobs: Vec::new(),
+        jobs: drawings::plan(understood, selection),
         titles: BTreeMap::new(),
         quotes: Vec::new(),
         uses: Vec::new(),
@@ -119,13 +120,13 @@ struct Site<'u> {
 impl Site<'_> {
     fn front_page(&mut self) {
         let page = PageAddress::new(FRONT_PAGE);
-        let settings = &self.understood.program.settings;
+        let settings = &self.understood.content.settings;
         let trees = Trees::new(self.understood);
-        let mut reader = Reader::new(self.pages, &page);
+        let mut reader = ProseWalker::new(self.pages, &page);
         let summary = settings.summary.as_ref().map(|prose| reader.read(trees.inlines(&prose.inlines)));
         let lessons: Vec<Value> = self
             .understood
-            .program
+            .content
             .lessons
             .iter()
             .map(|lesson| {
@@ -156,7 +157,7 @@ impl Site<'_> {
     fn lesson_pages(&mut self) {
         let trees = Trees::new(self.understood);
         let lessons: Vec<Value> =
-            self.understood.program.lessons.iter().map(|lesson| trees.lesson(lesson)).collect();
+            self.understood.content.lessons.iter().map(|lesson| trees.lesson(lesson)).collect();
         for (at, lesson) in lessons.iter().enumerate() {
             let id = lesson["id"].as_str().unwrap_or_default();
             let page = PageAddress::of_lesson(id);
@@ -167,8 +168,8 @@ impl Site<'_> {
                 Some(json!({"title": words(&lesson["title"]), "href": page.link_to(&path, None)}))
             };
             let handout = self.downloads.iter().find(|download| download.is_handout_of(id));
-            let terms = glossary::terms(&self.understood.program.settings.glossary);
-            let mut reader = Reader::new(self.pages, &page).with_terms(terms);
+            let terms = glossary::terms(&self.understood.content.settings.glossary);
+            let mut reader = ProseWalker::new(self.pages, &page).with_terms(terms);
             let mut read = lesson_data(lesson.clone(), &mut reader);
             read["language"] = self.language_of(id).into();
             self.keep(reader, title.clone());
@@ -184,7 +185,7 @@ impl Site<'_> {
     }
 
     fn facts_pages(&mut self) {
-        let all = facts_pages(&self.understood.program.facts);
+        let all = facts_pages(&self.understood.content.facts);
         for (at, (path, facts)) in all.iter().enumerate() {
             let page = PageAddress::new(path);
             let told = FactsPage {
@@ -197,7 +198,7 @@ impl Site<'_> {
             };
             let (told, list) = (told.data(facts), told.list());
             let neighbor = |at: Option<usize>| Some(page.link_to(&all.get(at?)?.0, None));
-            let mut data = self.head(&page, &self.understood.program.settings.name);
+            let mut data = self.head(&page, &self.understood.content.settings.name);
             data.insert("facts".into(), told);
             data.insert("list".into(), list);
             data.insert("number".into(), (at + 1).into());
@@ -210,8 +211,8 @@ impl Site<'_> {
 
     fn check_page(&mut self) {
         let page = PageAddress::new(check::PAGE);
-        let mut data = self.head(&page, &self.understood.program.settings.name);
-        data.extend(check::data(&self.understood.program.register));
+        let mut data = self.head(&page, &self.understood.content.settings.name);
+        data.extend(check::data(&self.understood.root.people.register));
         data.insert("script".into(), page.link_to(check::SCRIPT, None).into());
         self.page(&page, check::PAGE, data);
         let script = Original::Theme(format!("pages/{}", check::SCRIPT));
@@ -271,18 +272,18 @@ impl Site<'_> {
 
     /// The language of a lesson, where an edition has it in another one than its own.
     fn language_of(&self, lesson: &str) -> Option<&str> {
-        let program = self.understood.program;
-        let language = program.language_of(&self.understood.lesson(lesson)?.file);
-        Some(language).filter(|language| *language != program.settings.language)
+        let content = self.understood.content;
+        let language = content.language_of(&self.understood.lesson(lesson)?.file);
+        Some(language).filter(|language| *language != content.settings.language)
     }
 
     /// What the theme calls something.
     fn word(&self, table: &str, key: &str) -> String {
-        let words = self.selection.words.of(&self.understood.program.settings.language);
+        let words = self.selection.words.of(&self.understood.content.settings.language);
         words[table][key].as_str().unwrap_or_default().to_owned()
     }
 
-    fn keep(&mut self, reader: Reader, title: String) {
+    fn keep(&mut self, reader: ProseWalker, title: String) {
         self.titles.insert(reader.page_path().to_owned(), title);
         self.quotes.extend(reader.quotes);
         self.uses.extend(reader.uses);
@@ -333,7 +334,7 @@ fn facts_pages(facts: &[Fact]) -> Vec<(String, &[Fact])> {
 }
 
 /// A lesson as its page shows it. Who presents it is not told: the page is for anyone.
-fn lesson_data(mut lesson: Value, reader: &mut Reader) -> Value {
+fn lesson_data(mut lesson: Value, reader: &mut ProseWalker) -> Value {
     let title = reader.read(lesson["title"].take());
     let opening = reader.read(lesson["opening"].take());
     let sections: Vec<Value> = match lesson["sections"].take() {

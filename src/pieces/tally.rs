@@ -6,7 +6,8 @@
 //! `data` beside the common head: `hours` and `season` (`hours`, `minutes`), `near` (hours or percent),
 //! `due`, `near_award`, `given` and `members`, each a list of objects that say what their names say.
 
-use super::{Cell, Job, Make, Piece, Selection, Sheet, Shelf, Table, common};
+use super::{Selection, common};
+use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::tally::{Member, Tally, parted, tally};
 use crate::program::settings::NEAR;
 use crate::program::share::Share;
@@ -15,18 +16,18 @@ use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let program = understood.program;
-    if program.hours.is_empty() {
+    let program = understood.root;
+    if program.people.hours.is_empty() {
         return Vec::new();
     }
     let tally = tally(program);
-    let title = common::title(understood, selection, "tally", &program.settings.season);
+    let title = common::title(understood, selection, "tally", &program.content.settings.season);
     let mut data = common::head(understood, selection, &title);
     data.insert("hours".into(), clock(&tally.hours));
     data.insert("season".into(), clock(&tally.season_hours));
     data.insert(
         "near".into(),
-        match program.settings.hours.near.unwrap_or(NEAR) {
+        match program.content.settings.hours.near.unwrap_or(NEAR) {
             Share::Count(hours) => json!({"hours": hours}),
             Share::Percent(percent) => json!({"percent": percent}),
         },

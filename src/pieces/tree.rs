@@ -4,11 +4,12 @@
 //! facts file is filled in here: an open backed figure gets the fact's own wording, a series its
 //! rows. Places are left behind.
 
-use crate::place::Place;
+use crate::finding::Place;
 use crate::program::facts::{Draw, Fact, Series};
 use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
-use crate::quantity::Tongue;
-use crate::understand::{Understood, plain_text, series_column};
+use crate::program::series_column;
+use crate::quantity::Language;
+use crate::understand::{Understood, plain_text};
 use serde_json::{Value, json};
 
 /// Turns trees into data, with the facts and lessons that they point to at hand.
@@ -22,13 +23,13 @@ impl<'u> Trees<'u> {
     }
 
     /// The language that packstring itself says figures in.
-    pub fn tongue(&self) -> &'u Tongue {
-        self.understood.tongue()
+    pub fn language(&self) -> &'u Language {
+        self.understood.language()
     }
 
     /// A lesson with everything in it; `number` counts from 1 in the syllabus.
     pub fn lesson(&self, lesson: &Lesson) -> Value {
-        let syllabus = &self.understood.program.settings.syllabus;
+        let syllabus = &self.understood.content.settings.syllabus;
         let position = syllabus.iter().position(|entry| entry.lesson == lesson.id);
         let entry = position.map(|at| &syllabus[at]);
         let sections: Vec<Value> = lesson
@@ -82,8 +83,8 @@ impl<'u> Trees<'u> {
 
     /// The language of what stands in a file, where it is not that of the piece.
     fn other_language(&self, file: &str) -> Option<&str> {
-        let program = self.understood.program;
-        Some(program.language_of(file)).filter(|language| *language != program.settings.language)
+        let content = self.understood.content;
+        Some(content.language_of(file)).filter(|language| *language != content.settings.language)
     }
 
     fn block(&self, block: &Block, home: &str) -> Value {
@@ -123,8 +124,8 @@ impl<'u> Trees<'u> {
     fn inline(&self, inline: &Inline, home: &str) -> Value {
         match inline {
             Inline::Text { text, place } => {
-                let tongue = self.understood.tongue_of(&place.file);
-                json!({"kind": "text", "text": figures_joined(tongue, text)})
+                let language = self.understood.language_for(&place.file);
+                json!({"kind": "text", "text": figures_joined(language, text)})
             }
             Inline::Emphasis { inlines } => {
                 json!({"kind": "emphasis", "inlines": self.nodes(inlines, home)})
@@ -157,12 +158,12 @@ impl<'u> Trees<'u> {
 
     fn words_of(&self, backed: &Backed) -> String {
         // Closed words are in the language of their file, open ones in the program's.
-        let tongue = if backed.is_open() {
-            self.understood.tongue()
+        let language = if backed.is_open() {
+            self.understood.language()
         } else {
-            self.understood.tongue_of(&backed.place.file)
+            self.understood.language_for(&backed.place.file)
         };
-        join_number_and_unit(tongue, &self.understood.words_of(backed))
+        join_number_and_unit(language, &self.understood.words_of(backed))
     }
 
     fn target(&self, target: &Target, home: &str) -> Value {
@@ -290,12 +291,12 @@ fn push_words(inlines: &Value, said: &mut String) {
 }
 
 /// [`join_number_and_unit`] in each figure of a text, and nowhere else.
-fn figures_joined(tongue: &Tongue, text: &str) -> String {
+fn figures_joined(language: &Language, text: &str) -> String {
     let mut joined = String::with_capacity(text.len());
     let mut done = 0;
-    for figure in tongue.read(text) {
+    for figure in language.read(text).iter() {
         joined.push_str(&text[done..figure.span.start]);
-        joined.push_str(&join_number_and_unit(tongue, &text[figure.span.clone()]));
+        joined.push_str(&join_number_and_unit(language, &text[figure.span.clone()]));
         done = figure.span.end;
     }
     joined.push_str(&text[done..]);
@@ -304,8 +305,8 @@ fn figures_joined(tongue: &Tongue, text: &str) -> String {
 
 /// Puts a no-break space between a number and its unit, and between digits and whatever word follows them, so
 /// that a line never ends between the two: `ten feet`, `22 million pounds`.
-pub fn join_number_and_unit(tongue: &Tongue, words: &str) -> String {
-    let figures = tongue.read(words);
+pub fn join_number_and_unit(language: &Language, words: &str) -> String {
+    let figures = language.read(words);
     let numbers_end = |at: usize| {
         let both = figures.iter().flat_map(|figure| [Some(figure), figure.dual.as_deref()]).flatten();
         both.into_iter().any(|figure| figure.number.end == at && at < figure.span.end)
@@ -329,7 +330,7 @@ mod tests {
 
     #[test]
     fn number_and_unit_stay_together() {
-        let joined = |language: &str, words: &str| join_number_and_unit(&Tongue::of(language, &[]), words);
+        let joined = |language: &str, words: &str| join_number_and_unit(&Language::of(language, &[]), words);
         assert_eq!(joined("en", "about 22 million pounds"), "about 22\u{a0}million\u{a0}pounds");
         assert_eq!(joined("en", "5 to 10 gallons"), "5\u{a0}to 10\u{a0}gallons");
         assert_eq!(joined("en", "at most ten feet"), "at most ten\u{a0}feet");
@@ -342,7 +343,7 @@ mod tests {
     fn figures_of_prose_stay_together_and_other_numbers_do_not() {
         let said = "In 2026 a mule carried 150 pounds (68 kg) for three days; see page 12 there.";
         assert_eq!(
-            figures_joined(&Tongue::of("en", &[]), said),
+            figures_joined(&Language::of("en", &[]), said),
             "In 2026 a mule carried 150\u{a0}pounds (68\u{a0}kg) for three\u{a0}days; see page 12 there."
         );
     }

@@ -5,9 +5,9 @@
 
 use super::mailing::length;
 use super::tree::Trees;
-use super::{Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, common};
-use crate::program::settings::Paper;
-use crate::program::settings::label_grid::size;
+use super::{Selection, common};
+use crate::imposition::{Paper, size};
+use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
 use crate::program::walk::{self, Met};
 use crate::quantity::Exact;
 use crate::understand::Understood;
@@ -15,7 +15,7 @@ use serde_json::{Value, json};
 
 /// No wall chart where the program names no principles.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     if settings.principles.is_empty() {
         return Vec::new();
     }

@@ -2,18 +2,19 @@
 //!
 //! Private. `data` beside the common head: `people`, each with `name`, `email`, `companions`, `events`.
 
-use super::{Cell, Job, Make, Piece, RosterCells, Selection, Sheet, Shelf, Table, common};
-use crate::people::welcome::{Asked, asked};
+use super::{Selection, common};
+use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
+use crate::people::welcome::{JoinRequest, asked};
 use crate::program::roster::Participant;
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let people = asked(understood.program);
+    let people = asked(understood.root);
     if people.is_empty() {
         return Vec::new();
     }
-    let title = common::title(understood, selection, "welcome-list", &understood.program.settings.season);
+    let title = common::title(understood, selection, "welcome-list", &understood.content.settings.season);
     let mut data = common::head(understood, selection, &title);
     data.insert("people".into(), people.iter().map(person).collect());
     let sheet = Sheet {
@@ -32,12 +33,12 @@ fn job(path: &str, make: Make) -> Job {
     Job { piece: Piece::WelcomeList, shelf: Shelf::Private, path: path.into(), make }
 }
 
-fn person(asked: &Asked) -> Value {
+fn person(asked: &JoinRequest) -> Value {
     json!({"name": asked.name, "email": asked.email, "companions": asked.companions, "events": asked.events})
 }
 
 /// Name and address are printed as the first row has them, a companion as the first row that names it.
-fn cells(at: usize, asked: &Asked) -> Vec<RosterCells> {
+fn cells(at: usize, asked: &JoinRequest) -> Vec<RosterCells> {
     let mut told = 0;
     let of_row = |(number, row): (usize, &&Participant)| {
         let mut cells = Vec::new();
@@ -48,12 +49,12 @@ fn cells(at: usize, asked: &Asked) -> Vec<RosterCells> {
             cells.push(format!("/people/{at}/companions/{told}"));
             told += 1;
         }
-        RosterCells::new(row, cells)
+        common::roster_cells(row, cells)
     };
     asked.rows.iter().enumerate().map(of_row).collect()
 }
 
-fn table(people: &[Asked]) -> Table {
+fn table(people: &[JoinRequest]) -> Table {
     let mut table = Table::new("Welcome", &["Name", "E-mail", "Companion", "Event"]);
     for asked in people {
         table.rows.push(vec![

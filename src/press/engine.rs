@@ -13,7 +13,7 @@
 use super::error::{Fault, line_column, said};
 use super::json;
 use super::theme::Theme;
-use crate::pieces::Words;
+use crate::words::Words;
 use serde_json::Value;
 use std::borrow::Cow;
 use std::collections::HashMap;
@@ -35,13 +35,13 @@ pub(super) const STACK: usize = 64 << 20;
 
 /// A folder of virtual files: the common one, or that of one chunk of a run.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Root {
+pub(crate) enum Root {
     Common,
     Chunk(u32),
 }
 
 /// A typesetter with its fonts and files. Each thread has one of its own.
-pub(super) struct Engine {
+pub(crate) struct Engine {
     typst: TypstEngine,
     files: Arc<Files>,
     words: Words,

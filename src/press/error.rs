@@ -2,7 +2,7 @@
 //! shelf that takes nothing.
 
 use super::theme::Theme;
-use crate::hindrance::in_words;
+use crate::io_error::in_words;
 use std::fmt;
 use std::io;
 

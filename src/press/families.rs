@@ -4,7 +4,7 @@
 //! The Noto families (SIL Open Font License) are drawn script by script and named after it, so that a
 //! script's name in Unicode gives the family's but for a few.
 
-use crate::people::spelling::marks;
+use crate::spelling::marks;
 use unicode_script::{Script, UnicodeScript};
 
 /// The family that usually prints a letter; `None` for what is no letter of any script.

@@ -2,7 +2,7 @@
 
 use super::theme::{absorb, hex};
 use super::{Press, json, strings};
-use crate::pieces::{Make, Original, Sheet};
+use crate::job::{Make, Original, Sheet};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 

@@ -7,10 +7,9 @@
 use super::engine::{Engine, Root};
 use super::error::Fault;
 use super::{json, pdf};
-use crate::imposition::saddle;
 use crate::imposition::tiles::{self, Tiling};
-use crate::pieces::{Imposed, Onto};
-use crate::program::settings::label_grid::size;
+use crate::imposition::{saddle, size};
+use crate::job::{Imposed, Onto};
 use crate::quantity::Exact;
 use num_traits::ToPrimitive;
 use serde_json::{Value, json};

@@ -6,8 +6,7 @@
 
 use super::error::read_toml;
 use super::{PressError, Theme};
-use crate::finding::{Finding, Level};
-use crate::place::Place;
+use crate::finding::{Finding, Level, Place};
 use std::collections::BTreeMap;
 use toml::{Table, Value};
 

@@ -10,11 +10,10 @@
 //! - `#metadata((key: "packet-3")) <label-overfull>` where an address does not fit the label or envelope that it is
 //!   for, even in the smallest letters, and is left out: `label-overfull`.
 //!
-//! `key` is looked up among the places of the [`Sheet`](crate::pieces::Sheet), so that the finding
+//! `key` is looked up among the places of the [`Sheet`](crate::job::Sheet), so that the finding
 //! stands at the lesson's line.
 
-use crate::finding::Finding;
-use crate::place::Place;
+use crate::finding::{Finding, Place};
 use std::collections::BTreeMap;
 use typst::foundations::{Label, Selector, Value};
 use typst::introspection::{Introspector, MetadataElem};

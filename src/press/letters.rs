@@ -6,9 +6,8 @@
 
 use super::families;
 use super::theme::Theme;
-use crate::finding::Finding;
-use crate::people::spelling::marks::{self, turns_the_line};
-use crate::place::Place;
+use crate::finding::{Finding, Place};
+use crate::spelling::marks::{self, turns_the_line};
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 use typst::text::{Font, FontInfo, FontStyle, FontWeight, is_default_ignorable};
@@ -103,7 +102,7 @@ impl Letters {
     }
 
     /// The theme's fonts, in the order of their files.
-    pub(super) fn theme(&self) -> &[Font] {
+    pub(crate) fn theme(&self) -> &[Font] {
         &self.theme
     }
 

@@ -37,21 +37,19 @@ mod run;
 mod run_plan;
 mod tables;
 mod theme;
-#[cfg(test)]
-mod typography;
-mod unasked;
+mod unused_files;
 
 pub use error::{Fault, PressError};
 pub use inks::too_faint;
 pub use letters::Letters;
 pub use theme::Theme;
-pub use unasked::unasked_files;
+pub use unused_files::unused_files;
 
-use crate::finding::Finding;
-use crate::pieces::{Job, Make, Original, Sheet, Shelf, Words};
-use crate::place::Place;
+use crate::finding::{Finding, Place};
+use crate::job::{Job, Make, Original, Sheet, Shelf};
 use crate::program::pictures::{self, PictureFile};
-use engine::{Engine, Root};
+use crate::words::Words;
+pub(crate) use engine::{Engine, Root};
 use pages::Pages;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
@@ -101,7 +99,7 @@ impl Planned<'_> {
 
 /// What laying out finds wrong with the text.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Told {
+pub struct LayoutFinding {
     pub finding: Finding,
     /// The output that tells it again when it is made again.
     pub path: String,
@@ -188,7 +186,7 @@ impl Press {
         planned: &Planned,
         wanted: &dyn Fn(&Output) -> bool,
         put: Put,
-    ) -> Result<Vec<Told>, PressError> {
+    ) -> Result<Vec<LayoutFinding>, PressError> {
         match &planned.files {
             Files::One(output) if wanted(output) => self.one(planned.job, output, put),
             Files::One(_) => Ok(Vec::new()),
@@ -196,7 +194,7 @@ impl Press {
         }
     }
 
-    fn one(&self, job: &Job, output: &Output, put: Put) -> Result<Vec<Told>, PressError> {
+    fn one(&self, job: &Job, output: &Output, put: Put) -> Result<Vec<LayoutFinding>, PressError> {
         let (bytes, findings) = match &job.make {
             Make::Sheet(sheet) => self.sheet(job, sheet, &pdf_bytes)?,
             Make::Drawing(sheet) => self.sheet(job, sheet, &svg_bytes)?,
@@ -220,7 +218,7 @@ impl Press {
             put(Made { output, bytes: &bytes })
                 .map_err(|error| PressError::Put { path: job.path.clone(), error })?;
         }
-        Ok(findings.into_iter().map(|finding| Told { finding, path: job.path.clone() }).collect())
+        Ok(findings.into_iter().map(|finding| LayoutFinding { finding, path: job.path.clone() }).collect())
     }
 
     /// Lays a sheet out and gives only what that tells, for proofreading.

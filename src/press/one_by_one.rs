@@ -3,9 +3,8 @@
 
 use super::letters::{Letters, letters_missing};
 use super::strings;
-use crate::finding::Finding;
-use crate::pieces::{Job, RosterCells, Sheet};
-use crate::place::Place;
+use crate::finding::{Finding, Place};
+use crate::job::{Job, RosterCells, Sheet};
 use serde_json::{Value, json};
 
 /// The data of a sheet without what cannot be printed of its entries, and why that is held; nothing where all

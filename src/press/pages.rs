@@ -5,7 +5,7 @@
 
 use super::error::{Fault, PressError, read_toml};
 use super::theme::Theme;
-use crate::pieces::Words;
+use crate::words::Words;
 use serde_json::Value;
 use tera::{Context, ErrorKind, Tera};
 

@@ -12,7 +12,7 @@
 use super::engine::STACK;
 use super::run_plan::{Plan, Ready, held_for};
 use super::*;
-use crate::pieces::RunOfSheets;
+use crate::job::RunOfSheets;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 use typst::ecow::EcoVec;
@@ -30,17 +30,20 @@ pub(super) fn make(
     plan: &Plan,
     wanted: &dyn Fn(&Output) -> bool,
     put: Put,
-) -> Result<Vec<Told>, PressError> {
+) -> Result<Vec<LayoutFinding>, PressError> {
     let run = plan.run;
     let pictures = match press.pictures(&run.pictures, &run.places) {
         Ok(pictures) => pictures,
         Err(unreadable) => {
             let wanted = plan.outputs().into_iter().find(|output| wanted(output));
             let path = wanted.map_or(&job.path, |output| &output.path);
-            return Ok(unreadable.into_iter().map(|finding| Told { finding, path: path.clone() }).collect());
+            return Ok(unreadable
+                .into_iter()
+                .map(|finding| LayoutFinding { finding, path: path.clone() })
+                .collect());
         }
     };
-    let shop = Shop { press, job, run, pictures };
+    let shop = RunContext { press, job, run, pictures };
     let mut found = Vec::new();
     for volume in &plan.volumes {
         let together = wanted(&volume.output);
@@ -51,11 +54,11 @@ pub(super) fn make(
             .collect();
         for (ready, finding) in shop.volume(&work, together.then_some(&volume.output), put)? {
             let tells = if run.alone { &ready.output } else { &volume.output };
-            found.push(Told { finding, path: tells.path.clone() });
+            found.push(LayoutFinding { finding, path: tells.path.clone() });
         }
     }
     // What all entries share is told once, however many pages it stands on.
-    let mut told: Vec<Told> = Vec::new();
+    let mut told: Vec<LayoutFinding> = Vec::new();
     for found in found {
         let may_be_shared = ["sheet-crowded", "label-overfull"].contains(&found.finding.rule);
         if !may_be_shared || !told.iter().any(|told| told.finding == found.finding) {
@@ -84,14 +87,14 @@ struct Chunk {
 }
 
 /// All that the threads of a run share.
-struct Shop<'a> {
+struct RunContext<'a> {
     press: &'a Press,
     job: &'a Job,
     run: &'a RunOfSheets,
     pictures: Vec<(String, Bytes)>,
 }
 
-impl Shop<'_> {
+impl RunContext<'_> {
     /// Makes the entries of one volume, and the volume itself where it is wanted.
     fn volume<'p, 'r>(
         &self,

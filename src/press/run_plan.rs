@@ -1,7 +1,7 @@
 //! What a run gives, planned before anything is laid out: its entries, and the common files that hold them.
 
 use super::*;
-use crate::pieces::{Piece, RunEntry, RunOfSheets};
+use crate::job::{Piece, RunEntry, RunOfSheets};
 use std::collections::BTreeSet;
 use std::ops::Range;
 

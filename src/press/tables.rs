@@ -1,7 +1,7 @@
 //! Tables for spreadsheets: CSV (RFC 4180) and XLSX (ISO/IEC 29500), the same bytes from the same rows.
 
 use super::PressError;
-use crate::pieces::{Cell, Table};
+use crate::job::{Cell, Table};
 use crate::spreadsheet::guarded;
 use jiff::civil::Date;
 use num_rational::BigRational;

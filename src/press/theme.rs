@@ -4,8 +4,8 @@
 //! a file of the same name takes the place of the built-in one, and new files come beside.
 
 use super::error::{PressError, check_utf8, read_toml};
-use crate::hindrance::in_words;
-use crate::pieces::Words;
+use crate::io_error::in_words;
+use crate::words::Words;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};

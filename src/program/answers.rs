@@ -6,13 +6,13 @@
 
 mod headings;
 
-use super::facts::Written as Cell;
+use super::Written as Cell;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::roster::Roster;
 use super::settings::Settings;
 use super::tables::{Row, Table};
-use crate::place::Place;
+use crate::finding::Place;
 use headings::{Column, columns};
 
 pub(super) use headings::is_known;
@@ -36,7 +36,7 @@ pub struct AnswerRow {
     pub email: Option<String>,
     /// The version of the question sheet, from A.
     pub version: char,
-    pub given: Vec<Given>,
+    pub given: Vec<GivenAnswer>,
     /// The row of the roster that the answers stand in, for those that do.
     pub roster_row: Option<usize>,
     /// The name's cell.
@@ -45,7 +45,7 @@ pub struct AnswerRow {
 
 /// An answer as it was given.
 #[derive(Clone, Debug)]
-pub struct Given {
+pub struct GivenAnswer {
     pub asks: Asks,
     /// Without outer white space; may be empty.
     pub text: String,
@@ -160,9 +160,9 @@ impl RowReader<'_> {
         })
     }
 
-    fn given(&self, row: &[Cell]) -> Vec<Given> {
+    fn given(&self, row: &[Cell]) -> Vec<GivenAnswer> {
         let given = self.columns.iter().zip(row).filter_map(|(column, cell)| match column {
-            Some(Column::Question(asks)) => Some(Given {
+            Some(Column::Question(asks)) => Some(GivenAnswer {
                 asks: asks.clone(),
                 text: cell.text.trim().to_owned(),
                 place: cell.place.clone(),
@@ -231,9 +231,9 @@ impl RowReader<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Sources;
+    use crate::finding::Sources;
     use crate::program::files::Page;
-    use crate::program::form::{Desk, Form};
+    use crate::program::form::{Form, FormContext};
     use crate::program::syntax;
     use crate::program::tables::{self, How};
     use toml::de::DeTable;
@@ -286,8 +286,8 @@ look-for = ["a habit"]
         let mistakes = Mistakes::default();
         let (text, broken) = syntax::sound_text(&page, &mistakes);
         let (table, _) = DeTable::parse_recoverable(&text);
-        let desk = Desk { page: &page, mistakes: &mistakes, broken: &broken };
-        let read = read(Form::of_file(desk, table.into_inner(), "file"));
+        let context = FormContext { page: &page, mistakes: &mistakes, broken: &broken };
+        let read = read(Form::of_file(context, table.into_inner(), "file"));
         assert!(mistakes.is_empty(), "{:?}", mistakes.into_findings(&Sources::default()));
         read
     }

@@ -5,7 +5,7 @@
 //! program folder, and it is personal, so what is wrong with it is told by row and never by what stands there.
 
 use super::tables::{self, How, Table};
-use crate::place::{FileName, Sources};
+use crate::finding::{FileName, Sources};
 
 /// The columns of `scores.csv`, in its order.
 pub const COLUMNS: [&str; 9] =

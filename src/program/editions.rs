@@ -4,18 +4,20 @@
 //! `lessons/es/`, under the same names, and its short texts in `program.es.toml`, by the names that the
 //! main files give to things. Facts, minutes, events, people are shared: an edition holds words and no values.
 //!
-//! An edition is a whole [`Program`] here, with the main edition's words where it lacks its own, so that the
-//! other rooms treat it as any program; what it lacks is kept, to be told.
+//! An edition is a whole [`Content`], with the main edition's words where it lacks its own, so that the other
+//! rooms treat it as they treat the main one; what it lacks is kept, to be told. People belong to the program
+//! and not to an edition of it.
 
 mod texts;
 
-use super::facts::Written;
+use super::Written;
 use super::files::Files;
-use super::form::Desk;
+use super::form::FormContext;
 use super::mistakes::Mistakes;
-use super::{Program, markdown, pictures, syntax};
-use crate::place::{FileName, Place, Sources};
+use super::{Content, markdown, pictures, syntax};
+use crate::finding::{FileName, Place};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 use toml::de::DeTable;
 
 /// The program in another language than the main one.
@@ -29,8 +31,8 @@ pub struct Edition {
     pub lessons: BTreeSet<String>,
     /// The short texts that it lacks.
     pub lacks: Vec<Lack>,
-    /// All of the program in its words, without people.
-    pub program: Box<Program>,
+    /// All that the program says, in its words.
+    pub content: Content,
 }
 
 /// A language of the program.
@@ -43,11 +45,10 @@ pub struct Spoken {
 }
 
 /// The languages of the program, the main one first.
-pub(super) fn languages(main: &Program) -> Vec<Spoken> {
+pub(super) fn languages(main: &Content, editions: &[Edition]) -> Vec<Spoken> {
     let lessons = main.lessons.iter().map(|lesson| lesson.id.clone()).collect();
     let spoken = Spoken { language: main.settings.language.clone(), lessons };
-    let others = main
-        .editions
+    let others = editions
         .iter()
         .map(|edition| Spoken { language: edition.language.clone(), lessons: edition.lessons.clone() });
     std::iter::once(spoken).chain(others).collect()
@@ -95,24 +96,24 @@ fn texts_file(language: &str) -> String {
 }
 
 /// Reads the editions that `program.toml` names beside the main one.
-pub(super) fn read(files: &mut Files, main: &Program, mistakes: &Mistakes) -> Vec<Edition> {
+pub(super) fn read(files: &mut Files, main: &Content, mistakes: &Mistakes) -> Vec<Edition> {
     let editions: Vec<Written> = main.settings.editions.clone();
     editions.into_iter().map(|language| read_one(files, main, language, mistakes)).collect()
 }
 
-fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mistakes) -> Edition {
+fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mistakes) -> Edition {
     let Written { text: language, place } = language;
-    let mut program = without_people(main);
-    program.fallback_language = Some(main.settings.language.clone());
-    program.settings.language.clone_from(&language);
-    program.settings.language_place.clone_from(&place);
+    let mut content = Content { unlisted: Vec::new(), ..main.clone() };
+    content.fallback_language = Some(main.settings.language.clone());
+    content.settings.language.clone_from(&language);
+    content.settings.language_place.clone_from(&place);
     let mut own = BTreeSet::new();
-    for lesson in &mut program.lessons {
+    for lesson in &mut content.lessons {
         let Some(page) = files.find(&lesson_file(&language, &lesson.id)) else { continue };
-        *lesson = markdown::lesson(&page, &lesson.id, mistakes);
+        *lesson = Arc::new(markdown::lesson(&page, &lesson.id, mistakes));
         own.insert(lesson.id.clone());
     }
-    program.pictures.extend(pictures::look(files.folder, &program.lessons));
+    content.pictures.extend(pictures::look(files.folder, &content.lessons));
     let mut lacks = Vec::new();
     let texts = texts_file(&language);
     let page = files.find(&texts);
@@ -120,36 +121,8 @@ fn read_one(files: &mut Files, main: &Program, language: Written, mistakes: &Mis
     let page = page.unwrap_or_else(|| super::Page::new(FileName::from(texts.as_str()), "".into()));
     let (text, broken) = syntax::sound_text(&page, mistakes);
     let (table, _) = DeTable::parse_recoverable(&text);
-    let desk = Desk { page: &page, mistakes, broken: &broken };
-    let form = super::Form::of_file(desk, table.into_inner(), "edition's file");
-    texts::lay_over(&mut program, form, &mut lacks);
-    Edition { language, place, lessons: own, lacks, program: Box::new(program) }
-}
-
-/// What an edition shares with the main one. People belong to the program and not to an edition of it; the
-/// register stays, for the page that checks certificates.
-fn without_people(main: &Program) -> Program {
-    Program {
-        folder: main.folder.clone(),
-        sources: Sources::default(),
-        settings: main.settings.clone(),
-        facts: main.facts.clone(),
-        at_events: main.at_events.clone(),
-        lessons: main.lessons.clone(),
-        unlisted: Vec::new(),
-        pictures: main.pictures.clone(),
-        questions: main.questions.clone(),
-        kits: main.kits.clone(),
-        register: main.register.clone(),
-        roster: Default::default(),
-        hours: Vec::new(),
-        earlier: None,
-        answers: Default::default(),
-        decisions: Default::default(),
-        remarks: Vec::new(),
-        editions: Vec::new(),
-        languages: Vec::new(),
-        fallback_language: None,
-        nouns: Vec::new(),
-    }
+    let context = FormContext { page: &page, mistakes, broken: &broken };
+    let form = super::Form::of_file(context, table.into_inner(), "edition's file");
+    texts::lay_over(&mut content, form, &mut lacks);
+    Edition { language, place, lessons: own, lacks, content }
 }

@@ -3,13 +3,17 @@
 //! A [`Fact`] here is what was written, not what it is worth: values are still text, with places, and
 //! become held values in [`crate::understand`].
 
-use super::at_events::{self, AtEvent};
+pub mod at_events;
+
+use super::Written;
+use at_events::AtEvent;
+
 use super::form::{Form, Value};
-use crate::place::Place;
+use crate::finding::Place;
 use crate::quantity::Limit;
 use jiff::civil::Date;
 
-/// A fact as it was written. What it is worth is a [`Worth`](crate::understand::Worth).
+/// A fact as it was written. What it is worth is a [`FactValue`](crate::understand::FactValue).
 #[derive(Clone, Debug)]
 pub struct Fact {
     /// The table's name: `lead-length`.
@@ -41,13 +45,6 @@ pub(super) struct FactsFile {
     /// In the order of the file.
     pub common: Vec<Fact>,
     pub at_events: Vec<AtEvent>,
-}
-
-/// Text from the file and where it stands (inside the quotation marks).
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Written {
-    pub text: String,
-    pub place: Place,
 }
 
 /// What the fact's figure is made from.

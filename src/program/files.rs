@@ -1,7 +1,7 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
 use super::mistakes::Mistakes;
-use crate::place::{FileName, Place, Sources};
+use crate::finding::{FileName, Place, Sources};
 use std::fs;
 use std::io::{Error, ErrorKind};
 use std::path::{Path, PathBuf};
@@ -29,7 +29,7 @@ impl Page {
         Self { file, text, mark }
     }
 
-    /// Offsets into it lack [`Page::mark`].
+    /// SourceMap into it lack [`Page::mark`].
     pub fn text(&self) -> &str {
         &self.text[self.mark..]
     }
@@ -219,7 +219,7 @@ fn why_unreadable(error: &Error, denied: &'static str) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::{Files, unfit_path};
-    use crate::place::Sources;
+    use crate::finding::Sources;
     use crate::program::mistakes::Mistakes;
 
     fn told_of(fill: impl Fn(&std::path::Path)) -> String {

@@ -4,16 +4,16 @@
 //! tells the keys that nobody asked for. What is missing or unfit is told, and stands in as an empty
 //! value (see [`super::mistakes`]).
 
-use super::facts::Written;
+use super::Written;
 use super::files::Page;
 use super::lesson::Prose;
 use super::markdown;
 use super::mistakes::{Mistakes, offer};
-use super::offsets::{Offsets, of_toml_string};
 use super::share::Share;
+use super::source_map::{SourceMap, of_toml_string};
 use super::syntax::Broken;
+use crate::finding::Place;
 use crate::nearest::nearest;
-use crate::place::Place;
 use jiff::civil::{Date, Time};
 use std::ops::Range;
 use std::rc::Rc;
@@ -22,13 +22,13 @@ use toml::de::{DeTable, DeValue};
 
 /// A file that is being read.
 #[derive(Clone, Copy)]
-pub(super) struct Desk<'p> {
+pub(super) struct FormContext<'p> {
     pub page: &'p Page,
     pub mistakes: &'p Mistakes,
     pub broken: &'p Broken,
 }
 
-impl Desk<'_> {
+impl FormContext<'_> {
     /// Tells a mistake, except where the page is not TOML at all, which was told already.
     fn tell(&self, rule: &'static str, place: Place, message: impl Into<String>, mend: impl Into<String>) {
         if !self.broken.holds(place.range.start.saturating_sub(self.page.mark)) {
@@ -39,7 +39,7 @@ impl Desk<'_> {
 
 /// A table whose keys are being taken.
 pub(super) struct Form<'p> {
-    desk: Desk<'p>,
+    context: FormContext<'p>,
     /// What the table is, for messages: `syllabus entry`.
     what: &'static str,
     /// Where it starts.
@@ -56,7 +56,7 @@ struct Entry<'p> {
 
 /// A value and where it stands.
 pub(super) struct Value<'p> {
-    desk: Desk<'p>,
+    context: FormContext<'p>,
     /// What it is, at the start of a message: `“minutes”`, `An entry of “rows”`.
     title: Rc<str>,
     value: DeValue<'p>,
@@ -66,22 +66,22 @@ pub(super) struct Value<'p> {
 
 impl<'p> Form<'p> {
     /// The table of a whole file.
-    pub fn of_file(desk: Desk<'p>, table: DeTable<'p>, what: &'static str) -> Self {
-        Self::new(desk, table, what, Place::whole(&desk.page.file))
+    pub fn of_file(context: FormContext<'p>, table: DeTable<'p>, what: &'static str) -> Self {
+        Self::new(context, table, what, Place::whole(&context.page.file))
     }
 
-    fn new(desk: Desk<'p>, table: DeTable<'p>, what: &'static str, place: Place) -> Self {
+    fn new(context: FormContext<'p>, table: DeTable<'p>, what: &'static str, place: Place) -> Self {
         let mut entries: Vec<Entry> = table
             .into_iter()
             .map(|(key, value)| {
-                let key_place = desk.page.place(key.span());
+                let key_place = context.page.place(key.span());
                 let key = key.into_inner().into_owned();
                 let (title, range) = (format!("“{key}”").into(), value.span());
-                Entry { key_place, key, value: Value { desk, title, range, value: value.into_inner() } }
+                Entry { key_place, key, value: Value { context, title, range, value: value.into_inner() } }
             })
             .collect();
         entries.sort_by_key(|entry| entry.key_place.range.start);
-        Self { desk, what, place, entries, asked: Vec::new() }
+        Self { context, what, place, entries, asked: Vec::new() }
     }
 
     fn take(&mut self, key: &'static str) -> Option<Value<'p>> {
@@ -109,12 +109,12 @@ impl<'p> Form<'p> {
         message: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        self.desk.tell(rule, place, message, mend);
+        self.context.tell(rule, place, message, mend);
     }
 
     /// Tells that a key must be there.
     pub fn miss(&self, key: &str, mend: impl Into<String>) {
-        if !self.desk.broken.is_empty() {
+        if !self.context.broken.is_empty() {
             return;
         }
         let wrong = self.entries.iter().find(|entry| nearest(&entry.key, [key]).is_some());
@@ -299,7 +299,7 @@ fn slug(text: &str) -> String {
 
 impl<'p> Value<'p> {
     pub fn place(&self) -> Place {
-        self.desk.page.place(self.range.clone())
+        self.context.page.place(self.range.clone())
     }
 
     /// Tells that the value is not what it should be.
@@ -313,21 +313,21 @@ impl<'p> Value<'p> {
             DeValue::Table(_) => "a table",
         };
         let message = format!("{} is given as {is}, which does not fit.", self.title);
-        self.desk.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
+        self.context.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
     }
 
-    fn string(self) -> Option<(Written, Offsets)> {
+    fn string(self) -> Option<(Written, SourceMap)> {
         let DeValue::String(text) = &self.value else {
             self.unfit("text in quotation marks");
             return None;
         };
-        let page = self.desk.page;
+        let page = self.context.page;
         let source = page.text().get(self.range.clone()).unwrap_or("");
         let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
         if text.trim().is_empty() {
             let message = format!("{} has nothing between its quotation marks.", self.title);
             let mend = "Write the text, or take the line out.";
-            self.desk.tell("value-empty", self.place(), message, mend);
+            self.context.tell("value-empty", self.place(), message, mend);
             return None;
         }
         Some((Written { text: text.to_string(), place: Place::new(&page.file, inner) }, offsets))
@@ -338,14 +338,14 @@ impl<'p> Value<'p> {
     }
 
     pub fn prose(self) -> Option<Prose> {
-        let (page, mistakes) = (self.desk.page, self.desk.mistakes);
+        let (page, mistakes) = (self.context.page, self.context.mistakes);
         let (written, offsets) = self.string()?;
         Some(markdown::prose(page, &written, offsets, mistakes))
     }
 
     /// One of a few words.
     pub fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
-        let (desk, title) = (self.desk, self.title.clone());
+        let (context, title) = (self.context, self.title.clone());
         if !matches!(self.value, DeValue::String(_)) {
             let words: Vec<String> = choices.iter().map(|(word, _)| format!("\"{word}\"")).collect();
             self.unfit(&format!("one of these, with the quotation marks: {}", words.join(", ")));
@@ -358,7 +358,7 @@ impl<'p> Value<'p> {
             let message = format!("{title} cannot be “{}”.", written.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&written.text, words.iter().copied(), &all);
-            desk.tell("value-unfit", written.place, message, mend);
+            context.tell("value-unfit", written.place, message, mend);
         }
         known.map(|(_, value)| *value)
     }
@@ -432,7 +432,7 @@ impl<'p> Value<'p> {
 
     /// The values of a list of one or more.
     pub fn list(self, of: &str) -> Vec<Value<'p>> {
-        let (desk, title) = (self.desk, self.title.clone());
+        let (context, title) = (self.context, self.title.clone());
         match self.value {
             DeValue::Array(items) if !items.is_empty() => {
                 let title = match title.starts_with('“') {
@@ -440,7 +440,7 @@ impl<'p> Value<'p> {
                     false => title,
                 };
                 let entry = |item: Spanned<DeValue<'p>>| Value {
-                    desk,
+                    context,
                     title: Rc::clone(&title),
                     range: item.span(),
                     value: item.into_inner(),
@@ -449,9 +449,9 @@ impl<'p> Value<'p> {
             }
             DeValue::Array(_) => {
                 let message = format!("{title} is an empty list.");
-                desk.tell(
+                context.tell(
                     "value-empty",
-                    desk.page.place(self.range),
+                    context.page.place(self.range),
                     message,
                     "Fill it, or take the line out.",
                 );
@@ -471,7 +471,7 @@ impl<'p> Value<'p> {
     pub fn form(self, what: &'static str, should_be: &str) -> Option<Form<'p>> {
         let place = self.place();
         match self.value {
-            DeValue::Table(table) => Some(Form::new(self.desk, table, what, place)),
+            DeValue::Table(table) => Some(Form::new(self.context, table, what, place)),
             _ => {
                 self.unfit(should_be);
                 None

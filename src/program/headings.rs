@@ -4,8 +4,8 @@
 //! What the other columns mean is for the reader of each file.
 
 use super::mistakes::Mistakes;
+use crate::finding::Place;
 use crate::nearest::nearest;
-use crate::place::Place;
 
 /// Headings of a name's two parts, in the order in which they are printed. Common usage of forms and
 /// spreadsheets, no source.

@@ -6,15 +6,15 @@
 
 mod amount;
 
+use super::Written as Cell;
 use super::day;
-use super::facts::Written as Cell;
 use super::headings::{is_part_of_name, name_in_two, plain, tell_slip};
 use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
+use crate::finding::Place;
 use crate::nearest::nearest;
-use crate::place::Place;
 use crate::quantity::Exact;
 use jiff::civil::Date;
 

@@ -1,9 +1,9 @@
 //! `kits.toml`: gear lists in tiers; a bigger kit adds to a smaller one.
 
-use super::facts::Written;
+use super::Written;
 use super::form::Form;
 use super::lesson::Prose;
-use crate::place::Place;
+use crate::finding::Place;
 
 /// A gear list; it goes on top of the smaller one that it adds to.
 #[derive(Clone, Debug)]

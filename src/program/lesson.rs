@@ -1,9 +1,9 @@
 //! Lessons: CommonMark read into one typed tree that keeps where everything stands.
 //!
-//! Offsets in a tree are bytes of the lesson's file. Prose in TOML strings is read by the same
+//! SourceMap in a tree are bytes of the lesson's file. Prose in TOML strings is read by the same
 //! reader into [`Prose`].
 
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Place};
 
 /// A lesson: a title, what opens it, and its sections.
 #[derive(Clone, Debug)]

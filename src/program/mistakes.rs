@@ -6,9 +6,8 @@
 //!
 //! Beside them stand remarks: what is odd in a people file but could be read.
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Place, Sources};
 use crate::nearest::nearest;
-use crate::place::{Place, Sources};
 use std::cell::RefCell;
 
 #[derive(Default)]

@@ -5,7 +5,7 @@
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
 pub mod answers;
-pub mod at_events;
+mod content;
 pub mod day;
 pub mod decisions;
 pub mod editions;
@@ -19,46 +19,50 @@ pub mod lesson;
 mod markdown;
 mod mistakes;
 mod names;
-mod offsets;
+mod people;
 pub mod pictures;
 pub mod questions;
 pub mod register;
 pub mod roster;
 pub mod season_record;
+mod series;
 pub mod settings;
 pub mod share;
+mod source_map;
 mod syntax;
 pub mod tables;
 pub mod unlisted;
 pub mod walk;
+mod written;
 
-use crate::finding::Finding;
-use crate::place::Sources;
+use crate::finding::{Finding, Sources};
 use files::{Files, Page, unfit_path};
-use form::{Desk, Form};
+use form::{Form, FormContext};
 use mistakes::{Mistakes, offer};
 use names::Named;
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use toml::de::DeTable;
 
 pub use answers::Answers;
-pub use at_events::AtEvent;
+pub use content::Content;
 pub use decisions::Decisions;
 pub use editions::{Edition, Spoken};
 pub use facts::Fact;
-use facts::Written;
+pub use facts::at_events::AtEvent;
 pub use hours::Service;
 pub use kits::Kit;
 pub use lesson::Lesson;
 pub use names::FOLDERS;
+pub use people::People;
 pub use pictures::PictureFile;
 pub use questions::Questions;
 pub use register::Register;
 pub use roster::Roster;
 pub use season_record::SeasonRecord;
+pub use series::series_column;
 pub use settings::Settings;
-use unlisted::Unlisted;
+pub use written::Written;
 
 /// All that a program folder says.
 #[derive(Clone, Debug)]
@@ -67,65 +71,21 @@ pub struct Program {
     pub folder: PathBuf,
     /// The text of each file that was read.
     pub sources: Sources,
-    pub settings: Settings,
-    /// The facts as they are where no event says otherwise, in the order of the file.
-    pub facts: Vec<Fact>,
-    /// What is otherwise at some events.
-    pub at_events: Vec<AtEvent>,
-    /// In the order of the syllabus.
-    pub lessons: Vec<Lesson>,
-    /// Lesson files that nothing prints.
-    pub unlisted: Vec<Unlisted>,
-    /// What is at the path of each picture that the lessons show ([`pictures::look`]) and that the certificates
-    /// do ([`pictures::named`]).
-    pub pictures: BTreeMap<String, PictureFile>,
-    pub questions: Questions,
-    pub kits: Vec<Kit>,
-    pub roster: Roster,
-    /// The certificates that were given.
-    pub register: Register,
-    /// In the order of the hours file.
-    pub hours: Vec<Service>,
-    /// The counts of the earlier season that `[report]` names.
-    pub earlier: Option<SeasonRecord>,
-    /// What participants answered, where it was written down.
-    pub answers: Answers,
-    /// What the ranger decided on answers before: of the pieces made earlier, so whoever knows where they
-    /// lie takes them in.
-    pub decisions: Decisions,
+    /// What the program says, in its main language.
+    pub content: Content,
+    /// The same in its other languages.
+    pub editions: Vec<Edition>,
+    pub people: People,
     /// What is odd in the people files but could be read.
     pub remarks: Vec<Finding>,
-    /// The program in its other languages.
-    pub editions: Vec<Edition>,
-    /// All its languages, the main one first; an edition knows of the others too.
-    pub languages: Vec<Spoken>,
-    /// Of an edition: the language of what it has from the main one.
-    pub fallback_language: Option<String>,
-    /// Words for things that are counted, with what they are called in the facts file: `campamentos`, `camps`.
-    pub nouns: Vec<(String, String)>,
 }
 
 impl Program {
-    /// The language of what stands in a file.
-    pub fn language_of(&self, file: &str) -> &str {
-        match &self.fallback_language {
-            Some(main) if !editions::owns(&self.settings.language, file) => main,
-            _ => &self.settings.language,
-        }
-    }
-
-    /// The facts as they are at an event, in the order of the file.
-    pub fn facts_at(&self, event: &str) -> Vec<&Fact> {
-        let others = self.at_events.iter().filter(|at| at.event.text == event).flat_map(|at| &at.facts);
-        self.facts
-            .iter()
-            .map(|fact| others.clone().find(|other| other.name == fact.name).unwrap_or(fact))
-            .collect()
-    }
-
-    /// The program with lines added to its register, as if that had been read from its folder.
+    /// The program with lines added to its register, as if that had been read from its folder. What it says
+    /// is shared and not copied.
     pub fn with_register(&self, register: Register, text: &str) -> Self {
-        let mut program = Self { register, ..self.clone() };
+        let mut program = self.clone();
+        program.people.register = Arc::new(register);
         program.sources.add(register::FILE.into(), text.into());
         program
     }
@@ -136,15 +96,15 @@ impl Program {
     /// All mistakes of the text.
     pub fn with_lesson(&self, id: &str, text: &str) -> Result<Self, Unread> {
         let mut program = self.clone();
-        let Some(lesson) = program.lessons.iter_mut().find(|lesson| lesson.id == id) else {
+        let Some(lesson) = program.content.lessons.iter_mut().find(|lesson| lesson.id == id) else {
             return Ok(program);
         };
         let mistakes = Mistakes::default();
         let page = Page::new(lesson.file.clone(), text.into());
         program.sources.add(lesson.file.clone(), text.into());
-        *lesson = markdown::lesson(&page, id, &mistakes);
+        *lesson = Arc::new(markdown::lesson(&page, id, &mistakes));
         let shown = pictures::look(&program.folder, std::slice::from_ref(lesson));
-        program.pictures.extend(shown);
+        program.content.pictures.extend(shown);
         if mistakes.is_empty() {
             return Ok(program);
         }
@@ -183,9 +143,6 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
     match read {
         Some(mut program) if mistakes.is_empty() => {
             program.remarks = mistakes.take_remarks(&sources);
-            for edition in &mut program.editions {
-                edition.program.sources = sources.clone();
-            }
             program.sources = sources;
             Ok(program)
         }
@@ -236,9 +193,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let unlisted = unlisted::find(files, known?);
     let mut pictures = pictures::look(files.folder, &lessons);
     pictures.extend(pictures::named(files.folder, known));
-    let mut program = Program {
-        folder: files.folder.to_owned(),
-        sources: Sources::default(),
+    let content = Content {
         settings: settings?.value,
         facts: facts.common,
         at_events: facts.at_events,
@@ -247,27 +202,35 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         lessons,
         questions: questions.map(|read| read.value).unwrap_or_default(),
         kits: kits.map(|read| read.value).unwrap_or_default(),
-        roster: roster.unwrap_or_default(),
-        register,
-        hours,
-        earlier,
-        answers: answers.unwrap_or_default(),
-        decisions: Decisions::default(),
-        remarks: Vec::new(),
-        editions: Vec::new(),
         languages: Vec::new(),
         fallback_language: None,
         nouns: Vec::new(),
+    };
+    let people = People {
+        roster: Arc::new(roster.unwrap_or_default()),
+        register: Arc::new(register),
+        hours: hours.into(),
+        earlier: earlier.map(Arc::new),
+        answers: Arc::new(answers.unwrap_or_default()),
+        decisions: Arc::default(),
+    };
+    let mut program = Program {
+        folder: files.folder.to_owned(),
+        sources: Sources::default(),
+        content,
+        editions: Vec::new(),
+        people,
+        remarks: Vec::new(),
     };
     add_editions(&mut program, files, mistakes);
     Some(program)
 }
 
 fn add_editions(program: &mut Program, files: &mut Files, mistakes: &Mistakes) {
-    program.editions = editions::read(files, program, mistakes);
-    program.languages = editions::languages(program);
+    program.editions = editions::read(files, &program.content, mistakes);
+    program.content.languages = editions::languages(&program.content, &program.editions);
     for edition in &mut program.editions {
-        edition.program.languages.clone_from(&program.languages);
+        edition.content.languages.clone_from(&program.content.languages);
     }
 }
 
@@ -326,8 +289,8 @@ impl<T> Read<T> {
 fn read_form<T>(page: &Page, mistakes: &Mistakes, what: &'static str, read: fn(Form) -> T) -> Read<T> {
     let (text, broken) = syntax::sound_text(page, mistakes);
     let (table, _) = DeTable::parse_recoverable(&text);
-    let desk = Desk { page, mistakes, broken: &broken };
-    Read { value: read(Form::of_file(desk, table.into_inner(), what)), broken: !broken.is_empty() }
+    let context = FormContext { page, mistakes, broken: &broken };
+    Read { value: read(Form::of_file(context, table.into_inner(), what)), broken: !broken.is_empty() }
 }
 
 /// The counts of the season that the report is compared with.
@@ -358,7 +321,7 @@ fn check_theme(files: &Files, theme: &Written, mistakes: &Mistakes) {
 }
 
 /// The lessons of the syllabus, in its order.
-fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> Vec<Lesson> {
+fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> Vec<Arc<Lesson>> {
     let mut lessons = Vec::new();
     for entry in &settings.syllabus {
         let name = format!("lessons/{}.md", entry.lesson);
@@ -375,7 +338,7 @@ fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> 
             let message = format!("There is no lesson “{}”.", entry.lesson);
             mistakes.tell("name-unknown", entry.place.clone(), message, mend);
         } else if let Some(page) = files.get(&name) {
-            lessons.push(markdown::lesson(&page, &entry.lesson, mistakes));
+            lessons.push(Arc::new(markdown::lesson(&page, &entry.lesson, mistakes)));
         }
     }
     lessons

@@ -3,14 +3,14 @@
 //! Held here: lessons, events (also those at which facts are otherwise) and kits, which must resolve for a
 //! program to make sense at all. Facts that prose and questions name are held by [`crate::proof`].
 
-use super::at_events::AtEvent;
-use super::facts::Written;
+use super::Written;
+use super::facts::at_events::AtEvent;
 use super::kits::Kit;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::roster::Roster;
-use super::settings::{Given, Settings};
-use crate::place::Place;
+use super::settings::{GivenFor, Settings};
+use crate::finding::Place;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What was read and can be held against one another; a file that is not there is empty, and one that
@@ -111,7 +111,7 @@ fn check_rewards(settings: &Settings, mistakes: &Mistakes) {
     let rewards = settings.rewards.iter().map(|reward| (reward.name.as_str(), &reward.place));
     tell_doubled("reward", rewards, mistakes);
     let given: Vec<&Written> = settings.awards.iter().filter_map(|award| award.reward.as_ref()).collect();
-    for reward in settings.rewards.iter().filter(|reward| reward.given == Given::Award) {
+    for reward in settings.rewards.iter().filter(|reward| reward.given == GivenFor::Award) {
         if !given.iter().any(|given| given.text == reward.name) {
             let message = format!("No award gives the reward “{}”.", reward.name);
             let known = given.iter().map(|given| given.text.as_str());

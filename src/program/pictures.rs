@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
+use std::sync::Arc;
 
 /// What is at the path of a picture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,7 +24,7 @@ pub enum PictureFile {
 }
 
 /// Looks at every picture that the lessons show, by its path in the program folder.
-pub fn look(folder: &Path, lessons: &[Lesson]) -> BTreeMap<String, PictureFile> {
+pub fn look(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, PictureFile> {
     let mut names = Vec::new();
     for lesson in lessons {
         in_inlines(&lesson.title, &mut names);

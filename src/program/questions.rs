@@ -1,10 +1,10 @@
 //! `questions.toml`: what is asked at the end, and what counts as right.
 
-use super::facts::Written;
+use super::Written;
 use super::form::{Form, Value};
 use super::lesson::Prose;
 use super::mistakes::offer;
-use crate::place::Place;
+use crate::finding::Place;
 
 /// What is asked, and who passes.
 #[derive(Clone, Debug)]
@@ -158,8 +158,8 @@ impl Question {
 
 impl Kind {
     fn read(table: &mut Form) -> Option<Self> {
-        type Reader = fn(&mut Form) -> Kind;
-        type Known = (&'static str, Reader, &'static [&'static str]);
+        type KindReader = fn(&mut Form) -> Kind;
+        type Known = (&'static str, KindReader, &'static [&'static str]);
         const KINDS: [Known; 5] = [
             ("choice", read_choice, &["choices", "keep-order", "right", "fact"]),
             ("several", read_several, &["choices", "keep-order", "right"]),

@@ -7,15 +7,15 @@
 mod cells;
 pub mod columns;
 
-use super::facts::Written;
+use super::Written;
 use super::headings::plain;
 use super::mistakes::{Mistakes, few};
 use super::settings::{Event, Settings};
 use super::tables::{Row, Table};
-use crate::finding::Finding;
-use crate::place::Place;
+use crate::addresses::Address;
+use crate::finding::{Finding, Place};
 use cells::Answer;
-pub use columns::{Column, Field, Understood};
+pub use columns::{Column, ColumnMeaning, Field};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 
@@ -52,16 +52,6 @@ pub struct Participant {
     /// The name's cell.
     pub place: Place,
     pub event_place: Place,
-}
-
-/// Where somebody is to be mailed, each part as it was written; empty where nothing was.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Address {
-    pub street: String,
-    pub town: String,
-    pub state: String,
-    pub postcode: String,
-    pub country: String,
 }
 
 impl Roster {

@@ -10,7 +10,7 @@
 
 use super::files::Page;
 use super::mistakes::Mistakes;
-use crate::place::Place;
+use crate::finding::Place;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 

@@ -255,7 +255,7 @@ mod tests {
         let (sound, _) = sound_text(&page, &mistakes);
         assert_eq!(sound.len(), text.len());
         assert!(DeTable::parse(&sound).is_ok());
-        let mut sources = crate::place::Sources::default();
+        let mut sources = crate::finding::Sources::default();
         sources.add(page.file.clone(), text.into());
         let told = mistakes.into_findings(&sources);
         told.into_iter().map(|slip| (sources.line_column(&slip.place).line, slip.message)).collect()

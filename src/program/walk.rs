@@ -1,7 +1,7 @@
 //! Walks through a program's prose: every block and every inline in reading order, however deep it
 //! stands, in footnotes too. Who looks for something in the prose looks here.
 
-use super::Program;
+use super::Content;
 use super::lesson::{Backed, Block, Inline, Lesson, Picture, Prose, Section, SeriesView};
 
 /// Something met on a walk.
@@ -60,19 +60,19 @@ pub fn prose(prose: &Prose) -> Vec<Met<'_>> {
 }
 
 /// Everything in a program's lessons.
-pub fn lessons(program: &Program) -> impl Iterator<Item = Met<'_>> {
-    program.lessons.iter().flat_map(lesson)
+pub fn lessons(content: &Content) -> impl Iterator<Item = Met<'_>> {
+    content.lessons.iter().flat_map(|own| lesson(own))
 }
 
 /// Everything in the prose that stands in TOML files.
-pub fn settings(program: &Program) -> impl Iterator<Item = Met<'_>> {
-    let settings = &program.settings;
+pub fn settings(content: &Content) -> impl Iterator<Item = Met<'_>> {
+    let settings = &content.settings;
     let mut found: Vec<&Prose> = settings.summary.iter().chain(settings.certificate.prose()).collect();
     found.extend(settings.principles.iter().filter_map(|principle| principle.text.as_ref()));
     found.extend(settings.glossary.iter().map(|term| &term.meaning));
-    let questions = program.questions.list.iter();
+    let questions = content.questions.list.iter();
     found.extend(questions.flat_map(|question| [Some(&question.ask), question.because.as_ref()]).flatten());
-    for kit in &program.kits {
+    for kit in &content.kits {
         found.extend(&kit.purpose);
         found.extend(kit.items.iter().flat_map(|item| [Some(&item.item), item.note.as_ref()]).flatten());
     }

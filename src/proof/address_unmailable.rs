@@ -1,10 +1,9 @@
 //! An address of the roster that no packet can be sent to.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
+use crate::addresses::{self, Address, Doubt, Style};
 use crate::finding::{Finding, Level};
-use crate::people::mail::{self, Doubt, Style};
-use crate::program::roster::Address;
 use crate::program::settings::Mailing;
 
 pub const RULE: Rule = Rule {
@@ -14,18 +13,18 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let usual = Style { home: mail::Country::united_states(), capitals: false };
-    let style = roll.program.settings.mailing.as_ref().map_or(usual, Mailing::style);
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let usual = Style { home: addresses::Country::united_states(), capitals: false };
+    let style = people.program.content.settings.mailing.as_ref().map_or(usual, Mailing::style);
     let mut findings = Vec::new();
-    for row in roll.rows() {
+    for row in people.rows() {
         let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };
-        match mail::doubts(address, &style) {
+        match addresses::doubts(address, &style) {
             Err(why) => {
-                findings.push(RULE.finding(&roll.place(row, why.column()), why.message()).mend(why.mend()))
+                findings.push(RULE.finding(&people.place(row, why.column()), why.message()).mend(why.mend()))
             }
             Ok(doubts) => findings.extend(doubts.iter().map(|doubt| {
-                let finding = RULE.finding(&roll.place(row, doubt.column()), doubt.message());
+                let finding = RULE.finding(&people.place(row, doubt.column()), doubt.message());
                 match doubt {
                     // The digits are the person's own.
                     Doubt::LostZero { offer } => finding

@@ -2,7 +2,7 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the answers.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::scoring::Stranger;
@@ -14,12 +14,12 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    roll.scores.strangers.iter().map(|stranger| finding(roll, stranger)).collect()
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    people.scores.strangers.iter().map(|stranger| finding(people, stranger)).collect()
 }
 
-fn finding(roll: &Roll, stranger: &Stranger) -> Finding {
-    let program = roll.program;
+fn finding(people: &PeopleContext, stranger: &Stranger) -> Finding {
+    let program = people.program;
     let place = &stranger.row.place;
     if stranger.is_ambiguous {
         let message =

@@ -1,6 +1,6 @@
 //! One person has two rows of answers for one event; the later one counts.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::answers::AnswerRow;
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let finding = |(earlier, later): &(&AnswerRow, &AnswerRow)| {
-        let line = roll.program.sources.line_column(&later.place).line;
+        let line = people.program.sources.line_column(&later.place).line;
         RULE.finding(
             &earlier.place,
             format!(
@@ -23,5 +23,5 @@ fn find(roll: &Roll) -> Vec<Finding> {
         )
         .mend("Take out the row that is not to count.")
     };
-    roll.scores.superseded.iter().map(finding).collect()
+    people.scores.superseded.iter().map(finding).collect()
 }

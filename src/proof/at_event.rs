@@ -20,7 +20,7 @@ pub fn own(found: Vec<Finding>, common: &[Finding], event: &Event, program: &Pro
 
 /// Whether the event uses what a finding stands in: of lessons only those that it holds.
 fn is_used(finding: &Finding, event: &Event, program: &Program) -> bool {
-    let lesson = program.lessons.iter().find(|lesson| lesson.file == finding.place.file);
+    let lesson = program.content.lessons.iter().find(|lesson| lesson.file == finding.place.file);
     lesson.is_none_or(|lesson| {
         event.lessons.is_empty() || event.lessons.iter().any(|held| held.text == lesson.id)
     })

@@ -1,6 +1,6 @@
 //! Somebody is marked as having attended or passed an event that has not come yet.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::Program;
@@ -14,8 +14,8 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    roll.rows().filter_map(|row| attendance_ahead(row, roll.program, roll.today)).collect()
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    people.rows().filter_map(|row| attendance_ahead(row, people.program, people.today)).collect()
 }
 
 /// What is told of a row that is marked before the day of its event.
@@ -25,7 +25,7 @@ pub fn attendance_ahead(row: &Participant, program: &Program, today: Date) -> Op
         (false, Some(true)) => "passed",
         (false, _) => return None,
     };
-    let event = program.settings.events.iter().find(|event| event.id == row.event)?;
+    let event = program.content.settings.events.iter().find(|event| event.id == row.event)?;
     if event.date <= today {
         return None;
     }
@@ -34,5 +34,5 @@ pub fn attendance_ahead(row: &Participant, program: &Program, today: Date) -> Op
         event.date
     );
     let mend = "Mark who came once the event is over; if it is over, correct its date in program.toml.";
-    Some(RULE.finding(&super::roll::place_in(program, row, marked), message).mend(mend))
+    Some(RULE.finding(&super::people::place_in(program, row, marked), message).mend(mend))
 }

@@ -1,9 +1,9 @@
 //! A link stands in the caption or the words of a picture or a chart, where none can be: it is printed with its
 //! brackets.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "caption-linked",
@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let beside = galley.understood.passages.iter().filter(|passage| passage.with_picture);
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let beside = print.understood.passages.iter().filter(|passage| passage.with_picture);
     beside
         .filter_map(|passage| {
             let (link, words) = link(&passage.text)?;

@@ -3,11 +3,11 @@
 //! Such a row is held: nobody is credited twice, and a wrong name in print is put right by a replacement.
 //! Nothing here repeats a name: findings may leave the machine that holds the roster.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::people::credit::{self, Corrected};
-use crate::pieces::Selection;
+use crate::people::scope::Scope;
 use crate::program::Program;
 
 pub const RULE: Rule = Rule {
@@ -17,19 +17,19 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let program = roll.program;
-    if program.register.all_given().next().is_none() {
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let program = people.program;
+    if program.people.register.all_given().next().is_none() {
         return Vec::new();
     }
-    let due = credit::due(program, roll.scores, &program.register, &Selection::default());
+    let due = credit::due(program, people.scores, &program.people.register, &Scope::default());
     due.corrected.iter().map(|row| certificate_corrected(row, program)).collect()
 }
 
 /// What is told of a row that is held.
 pub fn certificate_corrected(corrected: &Corrected, program: &Program) -> Finding {
     let Corrected { participant, number } = corrected;
-    let line = program.register.line_of(number).unwrap_or_default();
+    let line = program.people.register.line_of(number).unwrap_or_default();
     RULE.finding(
         &participant.place,
         format!(

@@ -2,10 +2,10 @@
 //!
 //! Whoever is credited without one needs a new certificate later, one by one.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::program::roster::{Field, Understood};
+use crate::program::roster::{ColumnMeaning, Field};
 
 pub const RULE: Rule = Rule {
     name: "companion-unread",
@@ -14,16 +14,16 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let words = &roll.program.settings.certificate.companion;
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let words = &people.program.content.settings.certificate.companion;
     let is_wanted = words.title.is_some() || words.text.is_some() || words.design.is_some();
-    let columns = &roll.program.roster.columns;
+    let columns = &people.program.people.roster.columns;
     if !is_wanted || columns.iter().any(|column| column.field() == Some(Field::Companion)) {
         return Vec::new();
     }
     let passed_over: Vec<_> = columns
         .iter()
-        .filter(|column| column.understood == Understood::PassedOver && !column.heading.is_empty())
+        .filter(|column| column.understood == ColumnMeaning::PassedOver && !column.heading.is_empty())
         .collect();
     let Some(first) = passed_over.first() else { return Vec::new() };
     let headings: Vec<&str> = passed_over.iter().map(|column| column.heading.as_str()).collect();

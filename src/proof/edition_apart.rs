@@ -1,10 +1,10 @@
 //! Two editions of a lesson quote other facts.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::lesson::{Backed, Lesson};
 use crate::program::walk;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "edition-apart",
@@ -13,11 +13,11 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let program = print.understood.root;
     let mut findings = Vec::new();
     for edition in &program.editions {
-        let pairs = program.lessons.iter().zip(&edition.program.lessons);
+        let pairs = program.content.lessons.iter().zip(&edition.content.lessons);
         for (main, own) in pairs.filter(|(main, _)| edition.lessons.contains(&main.id)) {
             let (in_main, in_own) = (quoted(main), quoted(own));
             for backed in only_in(&in_main, &in_own) {
@@ -26,7 +26,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                     main.id, backed.fact, edition.language
                 );
                 let mend = format!("Quote it in {} too, or take it out here.", own.file);
-                findings.push(at(galley, backed, message, mend));
+                findings.push(at(print, backed, message, mend));
             }
             for backed in only_in(&in_own, &in_main) {
                 let message = format!(
@@ -34,15 +34,15 @@ fn find(galley: &Galley) -> Vec<Finding> {
                     edition.language, main.id, backed.fact
                 );
                 let mend = format!("Quote it in {} too, or take it out here.", main.file);
-                findings.push(at(galley, backed, message, mend));
+                findings.push(at(print, backed, message, mend));
             }
         }
     }
     findings
 }
 
-fn at(galley: &Galley, backed: &Backed, message: String, mend: String) -> Finding {
-    RULE.finding(&backed.place, message).says(galley.source_words(&backed.words_place)).mend(mend)
+fn at(print: &PrintContext, backed: &Backed, message: String, mend: String) -> Finding {
+    RULE.finding(&backed.place, message).says(print.source_words(&backed.words_place)).mend(mend)
 }
 
 /// The first link to each fact that a lesson quotes.

@@ -1,8 +1,8 @@
 //! An edition has no lesson of its own where the syllabus has one.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "edition-lacks-lesson",
@@ -11,11 +11,11 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let program = print.understood.root;
     let mut findings = Vec::new();
     for edition in &program.editions {
-        for entry in &program.settings.syllabus {
+        for entry in &program.content.settings.syllabus {
             if edition.lessons.contains(&entry.lesson) {
                 continue;
             }

@@ -1,8 +1,8 @@
 //! An edition has a short text only in the main language.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "edition-lacks-words",
@@ -11,14 +11,14 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let editions = galley.understood.program.editions.iter();
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let editions = print.understood.root.editions.iter();
     let lacks = editions.flat_map(|edition| edition.lacks.iter().map(move |lack| (edition, lack)));
     lacks
         .map(|(edition, lack)| {
             let message =
                 format!("The edition “{}” has no words of its own for {}.", edition.language, lack.what);
-            RULE.finding(&lack.place, message).says(galley.source_words(&lack.place)).mend(format!(
+            RULE.finding(&lack.place, message).says(print.source_words(&lack.place)).mend(format!(
                 "Put them into {}: {}.",
                 edition.texts_file(),
                 lack.key

@@ -1,9 +1,9 @@
 //! What stands in the column for e-mail cannot be an address.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
+use crate::addresses::email;
 use crate::finding::{Finding, Level};
-use crate::people::email;
 
 pub const RULE: Rule = Rule {
     name: "email-unfit",
@@ -12,13 +12,13 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for row in roll.rows() {
+    for row in people.rows() {
         let Some(address) = row.email.as_deref() else { continue };
         let Some(why) = email::unfit(address) else { continue };
         let message = format!("This cannot be an e-mail address: {why}.");
-        let place = roll.place(row, "email");
+        let place = people.place(row, "email");
         findings.push(
             RULE.finding(&place, message)
                 .says(address)

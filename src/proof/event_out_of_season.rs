@@ -1,8 +1,8 @@
 //! An event's date lies years away from the season that the program is of.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "event-out-of-season",
@@ -11,8 +11,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let settings = &galley.understood.program.settings;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let settings = &print.understood.content.settings;
     let years = years(&settings.season);
     let (Some(first), Some(last)) = (years.iter().min(), years.iter().max()) else { return Vec::new() };
     let far = |year: i16| year < first - 1 || year > last + 1;

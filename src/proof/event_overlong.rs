@@ -1,8 +1,8 @@
 //! An event's lessons take longer than the event.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "event-overlong",
@@ -11,8 +11,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let settings = &galley.understood.program.settings;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let settings = &print.understood.content.settings;
     let mut findings = Vec::new();
     for event in &settings.events {
         let shown = settings.syllabus.iter().filter(|entry| {

@@ -1,8 +1,8 @@
 //! A fact was to be looked at again before today.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "fact-overdue",
@@ -11,11 +11,11 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for fact in &galley.understood.facts {
+    for fact in &print.understood.facts {
         let Some((day, place)) = &fact.review_by else { continue };
-        if *day >= galley.today {
+        if *day >= print.today {
             continue;
         }
         let message = format!("The fact “{}” was to be checked again by {day}.", fact.name);

@@ -1,9 +1,9 @@
 //! A fact does not say where it comes from.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "fact-unsourced",
@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let unsourced = galley.understood.facts.iter().filter(|fact| {
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let unsourced = print.understood.facts.iter().filter(|fact| {
         let named = fact.source.as_ref().is_some_and(|source| !source.text.trim().is_empty());
         !named && !matches!(fact.stated, Stated::WorkedFrom(_))
     });

@@ -1,10 +1,10 @@
 //! Nothing quotes a fact.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 use crate::quantity::Worked;
+use crate::statements::PrintContext;
 use std::collections::BTreeSet;
 
 pub const RULE: Rule = Rule {
@@ -14,20 +14,20 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let content = print.understood.content;
     let mut used: BTreeSet<String> =
-        galley.statements.iter().filter_map(|statement| Some(statement.backed?.fact.clone())).collect();
-    used.extend(galley.series_views().map(|view| view.fact.clone()));
-    let keys = program.questions.list.iter().filter_map(|question| question.key_fact());
+        print.statements.iter().filter_map(|statement| Some(statement.backed?.fact.clone())).collect();
+    used.extend(print.series_views().map(|view| view.fact.clone()));
+    let keys = content.questions.list.iter().filter_map(|question| question.key_fact());
     used.extend(keys.map(|fact| fact.text.clone()));
-    for fact in &galley.understood.facts {
+    for fact in &print.understood.facts {
         if let Stated::WorkedFrom(expression) = &fact.stated {
             let names = Worked::parse(&expression.text).map(|worked| worked.names()).unwrap_or_default();
             used.extend(names.into_iter().map(|(name, _)| name));
         }
     }
-    let unused = galley.understood.facts.iter().filter(|fact| !used.contains(&fact.name));
+    let unused = print.understood.facts.iter().filter(|fact| !used.contains(&fact.name));
     unused
         .map(|fact| {
             RULE.finding(&fact.place, format!("Nothing quotes the fact “{}”.", fact.name))

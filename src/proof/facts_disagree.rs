@@ -3,13 +3,13 @@
 //! A series is held against a fact beside it in the same way: the fact must be a value of it. Facts that
 //! share no words are never compared, since nothing says that they are of the same day or place.
 
-use super::galley::Galley;
-use super::series::Table;
-use super::{Find, Rule, called};
+use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::Fact;
 use crate::program::facts::Stated;
-use crate::quantity::{self, Figure, Held, Verdict};
+use crate::quantity::{self, Agreement, Figure, Held};
+use crate::statements::series::Table;
+use crate::statements::{PrintContext, called};
 
 pub const RULE: Rule = Rule {
     name: "facts-disagree",
@@ -18,36 +18,36 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let facts: Vec<(&Fact, &Held)> = galley
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let facts: Vec<(&Fact, &Held)> = print
         .understood
         .facts
         .iter()
-        .filter_map(|fact| Some((*fact, galley.understood.held(&fact.name)?)))
+        .filter_map(|fact| Some((*fact, print.understood.held(&fact.name)?)))
         .collect();
     let mut findings = Vec::new();
     for (at, (fact, held)) in facts.iter().enumerate() {
         for (earlier, earlier_held) in &facts[..at] {
             if let Some(words) = shared(fact, earlier).filter(|_| disagree(held, earlier_held)) {
-                findings.push(apart(galley, words, fact, earlier));
+                findings.push(apart(print, words, fact, earlier));
             }
         }
     }
-    findings.extend(beside_series(galley, &facts));
+    findings.extend(beside_series(print, &facts));
     findings
 }
 
 /// The facts that go by the words of a series, but are none of its values.
-fn beside_series(galley: &Galley, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
+fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for series in &galley.understood.facts {
+    for series in &print.understood.facts {
         let Stated::Series(rows) = &series.stated else { continue };
         let Some(table) = Table::read(rows) else { continue };
         for (fact, held) in facts {
             let figure = as_stated(held);
             let is_apart = || table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
             if let Some(words) = shared(fact, series).filter(|_| is_apart()) {
-                findings.push(apart(galley, words, fact, series));
+                findings.push(apart(print, words, fact, series));
             }
         }
     }
@@ -59,21 +59,21 @@ fn shared<'f>(fact: &'f Fact, other: &Fact) -> Option<&'f String> {
     fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known)))
 }
 
-fn apart(galley: &Galley, words: &str, fact: &Fact, earlier: &Fact) -> Finding {
+fn apart(print: &PrintContext, words: &str, fact: &Fact, earlier: &Fact) -> Finding {
     let message = format!(
         "The facts “{}” and “{}” are both called “{words}”, but say different things.",
         earlier.name, fact.name
     );
     RULE.finding(&fact.place, message)
-        .says(galley.quote(fact))
-        .fact_says(galley.quote(earlier))
+        .says(print.quote(fact))
+        .fact_says(print.quote(earlier))
         .mend("Correct the one that is wrong, or give each words of its own under “called”.")
 }
 
 /// Whether neither of two quantities of one kind can stand for the other.
 fn disagree(a: &Held, b: &Held) -> bool {
     let off = |stated: &Held, held: &Held| {
-        !matches!(quantity::agree(&as_stated(stated), held), Verdict::Agrees | Verdict::OtherUnit)
+        !matches!(quantity::agree(&as_stated(stated), held), Agreement::Agrees | Agreement::OtherUnit)
     };
     off(a, b) && off(b, a)
 }

@@ -1,9 +1,9 @@
 //! A backed figure is not what its fact rounds to.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "figure-drift",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::Off { expected }, Some(_), Some(fact)) =
             (&statement.judgement, statement.backed, statement.fact)
         else {
@@ -24,7 +24,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let message = format!("“{}” is not what the fact “{}” says.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
-                .fact_says(galley.quote_for(statement, fact))
+                .fact_says(print.quote_for(statement, fact))
                 .mend(format!("Make it “{anew}”, or correct the fact if its source has changed.")),
         );
     }

@@ -1,7 +1,7 @@
 //! An unbacked figure is named like a fact and has its unit, but another value.
 
-use super::galley::{Galley, Statement};
-use super::judgement::Judgement;
+use crate::statements::judgement::Judgement;
+use crate::statements::{PrintContext, Statement};
 
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
@@ -16,16 +16,16 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::Off { expected }, None, Some(fact)) =
             (&statement.judgement, statement.backed, statement.fact)
         else {
             continue;
         };
         let anew = match &statement.anew {
-            _ if statement.can_be_backed && is_odd(galley, statement, fact) => OWN_WORDS,
+            _ if statement.can_be_backed && is_odd(print, statement, fact) => OWN_WORDS,
             anew => anew.as_ref().unwrap_or(expected),
         };
         let message = format!(
@@ -42,7 +42,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 "If this fact is meant, write “{anew}”, without a link; if not, leave the figure out of the picture's words."
             )
         };
-        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
+        findings.push(RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
     }
     findings
 }
@@ -52,12 +52,12 @@ const OWN_WORDS: &str = "…";
 
 /// Whether the fact would be an odd number in the unit of the statement, such as 3,048 cm for 100 ft, where
 /// neither the fact nor the statement is written so.
-fn is_odd(galley: &Galley, statement: &Statement, fact: &Fact) -> bool {
-    let understood = galley.understood;
+fn is_odd(print: &PrintContext, statement: &Statement, fact: &Fact) -> bool {
+    let understood = print.understood;
     let (Some(held), Some(unit)) = (understood.held(&fact.name), &statement.unit) else { return false };
     let own = size(&held.quantity.amount);
     let Some(there) = held.quantity.unit.convert(&own, unit) else { return false };
-    let written = understood.tongue().read_one(&statement.words);
+    let written = understood.language().read_one(&statement.words);
     let written = written.ok().map(|figure| size(&figure.quantity.amount));
     is_unusual(&there) && !is_unusual(&own) && !written.is_some_and(|it| is_unusual(&it))
 }

@@ -1,9 +1,9 @@
 //! A figure shows more than its fact is known to.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "figure-too-fine",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::TooFine { expected }, Some(fact)) = (&statement.judgement, statement.fact) else {
             continue;
         };
@@ -22,7 +22,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
         let mut finding = RULE
             .at(statement, message)
-            .fact_says(galley.quote_for(statement, fact))
+            .fact_says(print.quote_for(statement, fact))
             .mend(format!("Round it: “{anew}”."));
         if statement.backed.is_none() {
             finding.level = Level::Warning;

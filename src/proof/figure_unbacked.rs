@@ -1,9 +1,9 @@
 //! A figure that no fact backs.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "figure-unbacked",
@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let unbacked = galley.statements.iter().filter(|statement| statement.judgement == Judgement::Unbacked);
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let unbacked = print.statements.iter().filter(|statement| statement.judgement == Judgement::Unbacked);
     unbacked
         .map(|statement| {
             RULE.at(statement, format!("No fact backs “{}”.", statement.words)).mend(

@@ -1,9 +1,9 @@
 //! An unbacked figure agrees with a fact that its sentence names.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "figure-unbacked-match",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::Agrees, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
         else {
             continue;
@@ -23,7 +23,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             format!("“{}” is what the fact “{}” says, but is not backed.", statement.words, fact.name);
         findings.push(
             RULE.at(statement, message)
-                .fact_says(galley.quote_for(statement, fact))
+                .fact_says(print.quote_for(statement, fact))
                 .mend(format!("Write “[{}](fact:{})”.", statement.words, fact.name)),
         );
     }

@@ -1,6 +1,6 @@
 //! Hours are logged for a day that has not come yet.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
@@ -11,8 +11,8 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let ahead = roll.program.hours.iter().filter(|entry| entry.date > roll.today);
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let ahead = people.program.people.hours.iter().filter(|entry| entry.date > people.today);
     ahead
         .map(|entry| {
             let message = format!("These hours are of {}, which has not come yet.", entry.date);

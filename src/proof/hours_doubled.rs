@@ -1,6 +1,6 @@
 //! The hours file has one entry twice.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::hours::Service;
@@ -13,13 +13,13 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let program = roll.program;
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let program = people.program;
     let mut findings = Vec::new();
-    if program.hours.is_empty() {
+    if program.people.hours.is_empty() {
         return findings;
     }
-    for entries in roll.served.iter() {
+    for entries in people.served.iter() {
         let mut first = BTreeMap::new();
         for entry in entries {
             let activity = entry.activity.as_deref().map(str::to_lowercase);

@@ -2,12 +2,11 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the files.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Place};
 use crate::people::plain_name;
 use crate::people::tally::in_order;
-use crate::place::Place;
 use crate::program::hours::Service;
 use std::collections::HashMap;
 
@@ -21,24 +20,24 @@ pub const RULE: Rule = Rule {
 /// Letters that may be otherwise in two spellings of one name, and the shortest name for which.
 const SLIPS: [(usize, usize); 2] = [(12, 2), (6, 1)];
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let program = roll.program;
-    if program.hours.is_empty() {
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let program = people.program;
+    if program.people.hours.is_empty() {
         return Vec::new();
     }
     let mut known = Known::default();
-    for row in &program.roster.rows {
+    for row in &program.people.roster.rows {
         known.add(Person::new(&row.name, row.email.as_deref(), &row.place));
     }
     let mut findings = Vec::new();
-    for entries in roll.served.iter() {
+    for entries in people.served.iter() {
         let entry = entries[0];
-        let person = Person::new(&entry.name, roll.served.email_of(entry), &entry.place);
+        let person = Person::new(&entry.name, people.served.email_of(entry), &entry.place);
         findings.extend(
-            entries.iter().find(|entry| roll.served.is_undecided(entry)).map(|entry| undecided(entry)),
+            entries.iter().find(|entry| people.served.is_undecided(entry)).map(|entry| undecided(entry)),
         );
         findings
-            .extend(known.nearly(&person).into_iter().map(|(other, how)| tell(roll, &person, other, how)));
+            .extend(known.nearly(&person).into_iter().map(|(other, how)| tell(people, &person, other, how)));
         known.add(person);
     }
     findings
@@ -49,8 +48,8 @@ fn undecided(entry: &Service) -> Finding {
         .mend("Write the person's e-mail address into the row.")
 }
 
-fn tell(roll: &Roll, person: &Person, other: &Person, how: How) -> Finding {
-    let line = roll.program.sources.line_column(&other.place).line;
+fn tell(people: &PeopleContext, person: &Person, other: &Person, how: How) -> Finding {
+    let line = people.program.sources.line_column(&other.place).line;
     let place = format!("line {line} of {}", other.place.file);
     let (message, mend) = match how {
         How::SameEmail => (

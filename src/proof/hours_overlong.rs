@@ -1,6 +1,6 @@
 //! One person has more hours on one day than a day has.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::hours::Service;
@@ -15,11 +15,11 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let program = roll.program;
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let program = people.program;
     let day = Exact::from_integer(24.into());
     let mut findings = Vec::new();
-    for entries in roll.served.iter() {
+    for entries in people.served.iter() {
         let mut days: BTreeMap<Date, Vec<&Service>> = BTreeMap::new();
         entries.iter().for_each(|entry| days.entry(entry.date).or_default().push(entry));
         for of_day in days.values() {

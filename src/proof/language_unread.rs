@@ -1,9 +1,9 @@
 //! A language of the program in which the reader of figures knows no words.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::quantity::Tongue;
+use crate::quantity::Language;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "language-unread",
@@ -12,13 +12,13 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
-    let main = (&program.settings.language, &program.settings.language_place);
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let program = print.understood.root;
+    let main = (&program.content.settings.language, &program.content.settings.language_place);
     let editions = program.editions.iter().map(|edition| (&edition.language, &edition.place));
     std::iter::once(main)
         .chain(editions)
-        .filter(|(language, _)| !Tongue::reads(language))
+        .filter(|(language, _)| !Language::reads(language))
         .map(|(language, place)| {
             let message = format!(
                 "Figures are read in English and Spanish, and not in the words of “{language}”: what is wrong there may go untold."

@@ -1,12 +1,11 @@
 //! A lesson file that the syllabus does not name, so that nothing prints it.
 
-use super::galley::Galley;
 use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Place};
 use crate::nearest::nearest;
-use crate::place::Place;
 use crate::program::Program;
 use crate::program::unlisted::{Unlisted, Why};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "lesson-unlisted",
@@ -15,9 +14,9 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
-    program.unlisted.iter().map(|unlisted| finding(program, unlisted)).collect()
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let program = print.understood.root;
+    program.content.unlisted.iter().map(|unlisted| finding(program, unlisted)).collect()
 }
 
 fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
@@ -31,7 +30,7 @@ fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
         ),
         Why::NoSuchEdition(language) => (
             format!("Nothing prints the lessons in {file}: program.toml names no such edition."),
-            match *language == program.settings.language {
+            match *language == program.content.settings.language {
                 true => "Lessons in the main language stand in lessons/ itself.".into(),
                 false => format!("Add “{language}” to editions in program.toml, or move the folder away."),
             },
@@ -43,6 +42,6 @@ fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
 /// The lessons that an edition lacks, one of which may be meant by a file of its own.
 fn lacking<'p>(program: &'p Program, file: &str) -> Vec<&'p str> {
     let Some(edition) = program.editions.iter().find(|edition| edition.owns(file)) else { return Vec::new() };
-    let syllabus = program.settings.syllabus.iter().map(|entry| entry.lesson.as_str());
+    let syllabus = program.content.settings.syllabus.iter().map(|entry| entry.lesson.as_str());
     syllabus.filter(|lesson| !edition.lessons.contains(*lesson)).collect()
 }

@@ -1,9 +1,9 @@
 //! Letters that a wrong decoding has left in a cell, or lost from it.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::spelling::{garbled, marks, scripts};
+use crate::spelling::{marks, mojibake, scripts};
 
 pub const RULE: Rule = Rule {
     name: "letters-garbled",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for cell in &roll.odd_cells {
+    for cell in &people.odd_cells {
         let field = cell.what();
         let tell = |message: String| RULE.finding(&cell.place, message).says(cell.text.trim());
         if let Some(undone) = &cell.garbled {
@@ -29,7 +29,7 @@ fn find(roll: &Roll) -> Vec<Finding> {
                 false => "Hold what is offered against what the person wrote; not all of it is certain.",
             };
             findings.push(tell(message).instead(&undone.words).mend(mend));
-        } else if garbled::has_lost_letters(&cell.text) {
+        } else if mojibake::has_lost_letters(&cell.text) {
             let message = format!("A letter of this {field} was lost when the file was saved.");
             findings.push(tell(message).mend("Export the file again in UTF-8, or ask how it is written."));
         } else if let Some(mixed) = scripts::mixed(&cell.text) {

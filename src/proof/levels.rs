@@ -30,7 +30,7 @@ const OF_READING: [&str; 7] = [
 
 /// Gives each finding the level that the program sets for its rule, and takes out what is off.
 pub fn weigh(program: &Program, findings: &mut Vec<Finding>) {
-    for setting in &program.settings.proofread.rules {
+    for setting in &program.content.settings.proofread.rules {
         let rule = setting.rule.text.as_str();
         if !may_be_set(rule) {
             continue;

@@ -1,9 +1,9 @@
 //! A figure binds the other way than its fact: "at least" for "at most".
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "limit-turned",
@@ -12,16 +12,16 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::LimitTurned, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
         let message = format!("“{}” turns the limit of the fact “{}” round.", statement.words, fact.name);
         let mend = match &statement.anew {
             Some(anew) => format!("Make it “{anew}”, and word the sentence around it so."),
             None => "Word the limit as the fact does, in the figure and in the sentence around it.".into(),
         };
-        let mut finding = RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend);
+        let mut finding = RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);
         if statement.backed.is_none() {
             finding.level = Level::Warning;
         }

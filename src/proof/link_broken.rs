@@ -1,13 +1,12 @@
 //! A link leads to a lesson or a section that is not there.
 
-use super::galley::Galley;
 use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Place};
 use crate::nearest::nearest;
-use crate::place::Place;
 use crate::program::Lesson;
 use crate::program::lesson::{Inline, Target};
 use crate::program::walk::{self, Met};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "link-broken",
@@ -16,37 +15,37 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let program = galley.understood.program;
-    let of_lessons = program
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let content = print.understood.content;
+    let of_lessons = content
         .lessons
         .iter()
-        .flat_map(|lesson| walk::lesson(lesson).into_iter().map(move |met| (Some(lesson), met)));
-    let of_prose = walk::settings(program).map(|met| (None, met));
+        .flat_map(|lesson| walk::lesson(lesson).into_iter().map(move |met| (Some(&**lesson), met)));
+    let of_prose = walk::settings(content).map(|met| (None, met));
     of_lessons
         .chain(of_prose)
         .filter_map(|(home, met)| match met {
-            Met::Inline(Inline::Link { target, place, .. }) => broken(galley, home, target, place),
+            Met::Inline(Inline::Link { target, place, .. }) => broken(print, home, target, place),
             _ => None,
         })
         .collect()
 }
 
 /// What is wrong with a link that stands in the lesson `home`, or in a TOML file.
-fn broken(galley: &Galley, home: Option<&Lesson>, target: &Target, place: &Place) -> Option<Finding> {
-    let lessons = &galley.understood.program.lessons;
+fn broken(print: &PrintContext, home: Option<&Lesson>, target: &Target, place: &Place) -> Option<Finding> {
+    let lessons = &print.understood.content.lessons;
     let (lesson, section) = match target {
         Target::Address(_) => return None,
         Target::Section(section) => (home?, Some(section)),
         Target::Lesson { id, section } => match lessons.iter().find(|lesson| lesson.id == *id) {
-            Some(lesson) => (lesson, section.as_ref()),
+            Some(lesson) => (&**lesson, section.as_ref()),
             None => {
                 let finding = RULE
                     .finding(
                         place,
                         format!("The link leads to a lesson “{id}” that the syllabus does not have."),
                     )
-                    .says(galley.source_words(place));
+                    .says(print.source_words(place));
                 let known = nearest(id, lessons.iter().map(|lesson| lesson.id.as_str()));
                 return Some(match known {
                     Some(known) => finding.mend(format!("Did you mean “{known}.md”?")),
@@ -63,7 +62,7 @@ fn broken(galley: &Galley, home: Option<&Lesson>, target: &Target, place: &Place
     }
     let finding = RULE
         .finding(place, format!("The lesson “{}” has no section “#{section}”.", lesson.id))
-        .says(galley.source_words(place));
+        .says(print.source_words(place));
     let known = nearest(section, lesson.sections.iter().map(|section| section.id.as_str()));
     Some(match known {
         Some(known) => finding.mend(format!("Did you mean “#{known}”?")),

@@ -1,20 +1,17 @@
 //! Check: what an editor would find.
 //!
 //! One file a rule (close relatives share one). Each gives findings; none reads files, lays out or prints. A rule
-//! about what is printed takes the [`Galley`] (what was understood, with every stated figure already held
+//! about what is printed takes the [`PrintContext`] (what was understood, with every stated figure already held
 //! against its fact), once more at each event at which facts are otherwise and in each edition; a rule about
-//! people takes the [`Roll`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading
+//! people takes the [`PeopleContext`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading
 //! or by laying out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
 //!
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
 //! each rule reports the judgements that are its own.
 
 mod at_event;
-pub(crate) mod called;
-pub(crate) mod galley;
-pub(crate) mod judgement;
 mod levels;
-mod roll;
+mod people;
 
 mod address_unmailable;
 mod answerer_unknown;
@@ -62,7 +59,6 @@ pub mod reading;
 mod reading_level_high;
 mod rule_unknown;
 mod script_overlong;
-mod series;
 mod series_apart;
 mod series_unread;
 mod size_unknown;
@@ -72,14 +68,13 @@ mod spaces_stray;
 mod unit_unfit;
 mod wording_unfit;
 
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Place};
 use crate::people::scoring::Scores;
-use crate::place::Place;
 use crate::program::Edition;
+use crate::statements::{PrintContext, Statement};
 use crate::understand::Understood;
-use galley::{Galley, Statement};
 use jiff::civil::Date;
-use roll::Roll;
+use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::certificate_corrected;
@@ -99,8 +94,8 @@ pub struct Rule {
 
 /// What a rule looks at.
 enum Find {
-    Print(fn(&Galley) -> Vec<Finding>),
-    People(fn(&Roll) -> Vec<Finding>),
+    Print(fn(&PrintContext) -> Vec<Finding>),
+    People(fn(&PeopleContext) -> Vec<Finding>),
 }
 
 /// Every rule of this room, by name.
@@ -165,11 +160,11 @@ pub const RULES: &[Rule] = &[
 /// gives to their rules. They include what could not be understood, what is wrong only at an event
 /// at which facts are otherwise, and what is wrong in other editions.
 pub fn proofread(understood: &Understood, scores: &Scores, today: Date) -> Vec<Finding> {
-    let program = understood.program;
+    let program = understood.root;
     let mut findings = in_print_everywhere(understood, today);
-    findings.extend(of_people(&Roll::lay_out(program, scores, today)));
+    findings.extend(of_people(&PeopleContext::lay_out(program, scores, today)));
     findings.extend(program.remarks.iter().cloned());
-    for (edition, own) in understood.program.editions.iter().zip(&understood.editions) {
+    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
         findings.extend(of_edition(edition, own, today));
     }
     weigh(program, &mut findings);
@@ -188,30 +183,30 @@ fn of_edition(edition: &Edition, own: &Understood, today: Date) -> Vec<Finding> 
 fn in_print_everywhere(understood: &Understood, today: Date) -> Vec<Finding> {
     let common = in_print(understood, today);
     let mut findings = common.clone();
-    for event in &understood.program.settings.events {
+    for event in &understood.content.settings.events {
         if let Some(local) = understood.at_events.get(event.id.as_str()) {
-            findings.extend(at_event::own(in_print(local, today), &common, event, understood.program));
+            findings.extend(at_event::own(in_print(local, today), &common, event, understood.root));
         }
     }
     findings
 }
 
 fn in_print(understood: &Understood, today: Date) -> Vec<Finding> {
-    let galley = Galley::lay_out(understood, today);
+    let print = PrintContext::lay_out(understood, today);
     let mut findings = understood.findings.clone();
     for rule in RULES {
         if let Find::Print(find) = rule.find {
-            findings.extend(find(&galley));
+            findings.extend(find(&print));
         }
     }
     findings
 }
 
-fn of_people(roll: &Roll) -> Vec<Finding> {
+fn of_people(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in RULES {
         if let Find::People(find) = rule.find {
-            findings.extend(find(roll));
+            findings.extend(find(people));
         }
     }
     findings

@@ -1,9 +1,9 @@
 //! A name is written all in capitals, or with none, as some forms leave it.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::spelling::capitals::{self, Odd};
+use crate::spelling::capitals::{self, Odd};
 
 pub const RULE: Rule = Rule {
     name: "name-capitals",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for row in roll.rows() {
+    for row in people.rows() {
         let companion = row.companion.as_deref().map(|companion| ("companion", companion));
         for (field, words) in std::iter::once(("name", row.name.as_str())).chain(companion) {
             let Some(odd) = capitals::odd(words) else { continue };
@@ -23,10 +23,13 @@ fn find(roll: &Roll) -> Vec<Finding> {
                 Odd::NoCapital => "is written without a capital letter",
             };
             findings.push(
-                RULE.finding(&roll.place(row, field), format!("This {field} {is}, and would be printed so."))
-                    .says(words)
-                    .instead(capitals::usual(words))
-                    .mend("Write it as the person does; the capitals that are offered are a guess."),
+                RULE.finding(
+                    &people.place(row, field),
+                    format!("This {field} {is}, and would be printed so."),
+                )
+                .says(words)
+                .instead(capitals::usual(words))
+                .mend("Write it as the person does; the capitals that are offered are a guess."),
             );
         }
     }

@@ -1,6 +1,6 @@
 //! A name of the roster has its family name first, or begins with a sign that spreadsheets take for a formula.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 
@@ -18,14 +18,14 @@ const SUFFIXES: [&str; 18] = [
     "ret", "usa",
 ];
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for row in roll.rows() {
+    for row in people.rows() {
         let name = row.name.as_str();
         if let Some(straight) = straight(name) {
             let message = "This name has a comma, as lists have that put the family name first, and would be printed so.";
             findings.push(
-                RULE.finding(&roll.place(row, "name"), message)
+                RULE.finding(&people.place(row, "name"), message)
                     .says(name)
                     .instead(straight)
                     .mend("Write it as it is to be printed, the given name first."),
@@ -38,7 +38,7 @@ fn find(roll: &Roll) -> Vec<Finding> {
             };
             let message = format!("This {field} begins with “{sign}”, and would be printed so.");
             let rest = words.trim_start_matches(['=', '+', '@']).trim();
-            let finding = RULE.finding(&roll.place(row, field), message).says(words);
+            let finding = RULE.finding(&people.place(row, field), message).says(words);
             let finding = if rest.is_empty() { finding } else { finding.instead(rest) };
             findings.push(finding.mend("Take the sign out, unless the name is meant to have it."));
         }

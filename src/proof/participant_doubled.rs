@@ -2,7 +2,7 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the roster.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::roster::Participant;
@@ -15,10 +15,10 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
-    for row in roll.recurring(|row| Some(person(row))) {
+    for row in people.recurring(|row| Some(person(row))) {
         let person = person(row);
         let Some(earlier) = first.get(&person) else {
             first.insert(person, row);

@@ -4,11 +4,11 @@
 //! two of one name at one event where only one of them has an address. Each row is held against the few
 //! others of its address or name, so that the time grows with the rows alone.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::spelling::alike::{Folded, are_near};
 use crate::program::roster::Participant;
+use crate::spelling::alike::{Folded, are_near};
 use std::collections::HashMap;
 
 pub const RULE: Rule = Rule {
@@ -21,12 +21,12 @@ pub const RULE: Rule = Rule {
 /// So many spellings of one address are held against one another: a school may have one address for all.
 const MOST: usize = 24;
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     // For each address the rows in which a name first stands beside it.
     let mut by_email: HashMap<String, Vec<&Participant>> = HashMap::new();
     let address = |row: &Participant| row.email.as_deref().map(str::to_lowercase);
-    for row in roll.recurring(address).filter(|row| !row.name.is_empty()) {
+    for row in people.recurring(address).filter(|row| !row.name.is_empty()) {
         let Some(email) = address(row) else { continue };
         let spellings = by_email.entry(email).or_default();
         if spellings.iter().any(|known| known.name == row.name) {
@@ -44,15 +44,15 @@ fn find(roll: &Roll) -> Vec<Finding> {
             spellings.push(row);
         }
     }
-    findings.extend(with_and_without_email(roll));
+    findings.extend(with_and_without_email(people));
     findings
 }
 
 /// Rows of one name at one event, of which only one has an address.
-fn with_and_without_email(roll: &Roll) -> Vec<Finding> {
+fn with_and_without_email(people: &PeopleContext) -> Vec<Finding> {
     let mut first: HashMap<(&str, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
-    for row in roll.recurring(named) {
+    for row in people.recurring(named) {
         let Some(key) = named(row) else { continue };
         match first.get(&key) {
             None => drop(first.insert(key, row)),

@@ -1,9 +1,9 @@
 //! A picture is not there, or is not what its name says.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::PictureFile;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "picture-missing",
@@ -12,13 +12,13 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let shown = galley.pictures().map(|picture| (&picture.file, &picture.place));
-    let settings = &galley.understood.program.settings;
+    let shown = print.pictures().map(|picture| (&picture.file, &picture.place));
+    let settings = &print.understood.content.settings;
     let named = settings.pictures().map(|picture| (&picture.text, &picture.place));
     for (file, place) in shown.chain(named) {
-        let (message, mend) = match galley.understood.program.pictures.get(file) {
+        let (message, mend) = match print.understood.content.pictures.get(file) {
             // One that the reader did not look at is in prose that no piece prints pictures of.
             Some(PictureFile::Sound) | None => continue,
             Some(PictureFile::Missing) => (
@@ -30,7 +30,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
                 "Save it once more as PNG, JPEG or SVG, and put it there.",
             ),
         };
-        findings.push(RULE.finding(place, message).says(galley.source_words(place)).mend(mend));
+        findings.push(RULE.finding(place, message).says(print.source_words(place)).mend(mend));
     }
     findings
 }

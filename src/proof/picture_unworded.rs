@@ -1,8 +1,8 @@
 //! A picture or a chart has no words for who cannot see it.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "picture-unworded",
@@ -11,16 +11,16 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let pictures = galley.pictures().filter(|picture| picture.alt.trim().is_empty());
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let pictures = print.pictures().filter(|picture| picture.alt.trim().is_empty());
     let pictures = pictures.map(|picture| (&picture.place, format!("The picture {}", picture.file)));
-    let views = galley.series_views().filter(|view| view.title.trim().is_empty());
+    let views = print.series_views().filter(|view| view.title.trim().is_empty());
     let views = views.map(|view| (&view.place, format!("The chart of the fact “{}”", view.fact)));
     pictures
         .chain(views)
         .map(|(place, what)| {
             RULE.finding(place, format!("{what} has no words for readers who cannot see it."))
-                .says(galley.source_words(place))
+                .says(print.source_words(place))
                 .mend("Say between the brackets what it shows: ![A mule at a high line](…).")
         })
         .collect()

@@ -1,12 +1,12 @@
 //! What is right can no longer be told from a question's choices and its fact.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::program::Fact;
-use crate::program::facts::{Stated, Written};
+use crate::program::facts::Stated;
 use crate::program::questions::{Kind, Question, RightChoice};
-use crate::quantity::{self, Held, Verdict};
+use crate::program::{Fact, Written};
+use crate::quantity::{self, Agreement, Held};
+use crate::statements::PrintContext;
 use crate::understand::{Carrier, Passage};
 
 pub const RULE: Rule = Rule {
@@ -16,17 +16,17 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for question in &galley.understood.program.questions.list {
+    for question in &print.understood.content.questions.list {
         match &question.kind {
             Kind::Choice { choices, right: RightChoice::Fact(fact) } => {
-                let found = by_fact(galley, question, choices, fact);
-                findings.extend(found.or_else(|| explained_otherwise(galley, question, fact)));
+                let found = by_fact(print, question, choices, fact);
+                findings.extend(found.or_else(|| explained_otherwise(print, question, fact)));
             }
             Kind::Figure { fact, unit } => {
-                let found = figure(galley, question, fact, unit.as_deref());
-                findings.extend(found.or_else(|| explained_otherwise(galley, question, fact)));
+                let found = figure(print, question, fact, unit.as_deref());
+                findings.extend(found.or_else(|| explained_otherwise(print, question, fact)));
             }
             // Right words that are none of the choices are told when the file is read.
             Kind::Choice { .. } | Kind::Several { .. } | Kind::NameSome { .. } | Kind::Open { .. } => {}
@@ -36,18 +36,23 @@ fn find(galley: &Galley) -> Vec<Finding> {
 }
 
 /// Whether a choice states what the fact says, in the language that the choice is in.
-fn states_only(galley: &Galley, choice: &Written, held: &Held) -> bool {
-    galley.understood.tongue_of(&choice.place.file).states_only(&choice.text, held)
+fn states_only(print: &PrintContext, choice: &Written, held: &Held) -> bool {
+    print.understood.language_for(&choice.place.file).states_only(&choice.text, held)
 }
 
 /// Of the choices, exactly one must agree with the fact.
-fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Written) -> Option<Finding> {
-    let fact = galley.fact(&name.text)?;
-    let held = match held(galley, question, fact, name) {
+fn by_fact(
+    print: &PrintContext,
+    question: &Question,
+    choices: &[Written],
+    name: &Written,
+) -> Option<Finding> {
+    let fact = print.fact(&name.text)?;
+    let held = match held(print, question, fact, name) {
         Ok(held) => held?,
         Err(finding) => return Some(*finding),
     };
-    let agreeing: Vec<&Written> = choices.iter().filter(|choice| states_only(galley, choice, held)).collect();
+    let agreeing: Vec<&Written> = choices.iter().filter(|choice| states_only(print, choice, held)).collect();
     let (message, says) = match agreeing[..] {
         [_] => return None,
         [] => (
@@ -67,15 +72,15 @@ fn by_fact(galley: &Galley, question: &Question, choices: &[Written], name: &Wri
     Some(
         RULE.finding(&name.place, message)
             .says(says)
-            .fact_says(galley.quote(fact))
+            .fact_says(print.quote(fact))
             .mend("Word the choices so that exactly one is what the fact says."),
     )
 }
 
 /// A figure is asked for: the fact must have one, in the unit that is asked.
-fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&str>) -> Option<Finding> {
-    let fact = galley.fact(&name.text)?;
-    let held = match held(galley, question, fact, name) {
+fn figure(print: &PrintContext, question: &Question, name: &Written, unit: Option<&str>) -> Option<Finding> {
+    let fact = print.fact(&name.text)?;
+    let held = match held(print, question, fact, name) {
         Ok(held) => held?,
         Err(finding) => return Some(*finding),
     };
@@ -88,22 +93,22 @@ fn figure(galley: &Galley, question: &Question, name: &Written, unit: Option<&st
         );
         RULE.finding(&question.place, message)
             .says(asked)
-            .fact_says(galley.quote(fact))
+            .fact_says(print.quote(fact))
             .mend("Ask for a unit of the same kind as the fact's.")
     })
 }
 
 /// The prose of a question quotes facts, but neither its key's nor one that goes with it (worked from
 /// it, or what it is worked from): the key names another fact than is asked for.
-fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> Option<Finding> {
-    let understood = galley.understood;
+fn explained_otherwise(print: &PrintContext, question: &Question, key: &Written) -> Option<Finding> {
+    let understood = print.understood;
     let of_question = |passage: &&Passage| passage.carrier == Carrier::Question(&question.id);
     let prose = || understood.passages.iter().filter(of_question);
     let quoted: Vec<&str> =
         prose().flat_map(|passage| &passage.backed).map(|(_, backed)| backed.fact.as_str()).collect();
     let states_key = |held| {
-        let mut figures = prose().flat_map(|passage| &passage.figures);
-        figures.any(|figure| quantity::agree(figure, held) == Verdict::Agrees)
+        let mut figures = prose().flat_map(|passage| passage.figures.iter());
+        figures.any(|figure| quantity::agree(figure, held) == Agreement::Agrees)
     };
     let works_from = |fact: &str, from: &str| {
         understood.worth.get(fact).is_some_and(|worth| worth.worked_from.iter().any(|name| name == from))
@@ -114,7 +119,7 @@ fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> O
     if quoted.is_empty() || stated || quoted.iter().any(goes_with) {
         return None;
     }
-    let fact = galley.fact(&key.text)?;
+    let fact = print.fact(&key.text)?;
     let message = format!(
         "The key of the question “{}” is the fact “{}”, but its own words quote “{}”.",
         question.id,
@@ -124,7 +129,7 @@ fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> O
     let mut finding = RULE
         .finding(&key.place, message)
         .says(&*key.text)
-        .fact_says(galley.quote(fact))
+        .fact_says(print.quote(fact))
         .mend("Name the fact that is asked for, or quote it in the explanation too.");
     finding.level = Level::Warning;
     Some(finding)
@@ -132,15 +137,15 @@ fn explained_otherwise(galley: &Galley, question: &Question, key: &Written) -> O
 
 /// The quantity of a question's fact. `None` where it could not be read, which is told at the fact.
 fn held<'g>(
-    galley: &'g Galley,
+    print: &'g PrintContext,
     question: &Question,
     fact: &Fact,
     name: &Written,
 ) -> Result<Option<&'g Held>, Box<Finding>> {
     if matches!(fact.stated, Stated::Series(_)) {
         let message = format!("The question “{}” asks for a series, which has no one figure.", question.id);
-        let finding = RULE.finding(&name.place, message).says(&*name.text).fact_says(galley.quote(fact));
+        let finding = RULE.finding(&name.place, message).says(&*name.text).fact_says(print.quote(fact));
         return Err(Box::new(finding.mend("Name a fact with one value.")));
     }
-    Ok(galley.understood.held(&fact.name))
+    Ok(print.understood.held(&fact.name))
 }

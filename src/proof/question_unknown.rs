@@ -1,6 +1,6 @@
 //! A column of the answers looks like a question that is not in the questions file.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::answers::Unmatched;
@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let program = roll.program;
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let program = people.program;
     let finding = |heading: &Unmatched| {
         let place = &heading.place;
         let message = "No question goes with this heading, so the answers below it are not scored.";
@@ -23,5 +23,5 @@ fn find(roll: &Roll) -> Vec<Finding> {
             None => "Write a question's id or its number on the sheet, or name the heading in program.toml under [answers.headings].".to_owned(),
         })
     };
-    program.answers.unmatched.iter().map(finding).collect()
+    program.people.answers.unmatched.iter().map(finding).collect()
 }

@@ -4,7 +4,7 @@
 //! sentences. Titles, headings, captions, tables and items that only name a thing are left out. The
 //! scores are made for English; other languages have none.
 
-use crate::place::Place;
+use crate::finding::Place;
 use crate::program::lesson::{Block, Cue, Lesson, Section};
 use crate::readability::{Counts, words};
 use crate::understand::Understood;
@@ -63,11 +63,11 @@ pub fn minutes(words: usize, words_a_minute: u32) -> Ratio<u64> {
 
 /// Each lesson in the order of the syllabus.
 pub fn lessons<'p>(understood: &Understood<'p>) -> Vec<LessonReading<'p>> {
-    understood.program.lessons.iter().map(|lesson| of_lesson(understood, lesson)).collect()
+    understood.content.lessons.iter().map(|lesson| of_lesson(understood, lesson)).collect()
 }
 
 fn of_lesson<'p>(understood: &Understood<'p>, lesson: &'p Lesson) -> LessonReading<'p> {
-    let mut reader = Reader { understood, counts: Counts::default(), aloud: 0, script: 0 };
+    let mut reader = TextCounter { understood, counts: Counts::default(), aloud: 0, script: 0 };
     let blocks = lesson.sections.iter().flat_map(|section| &section.blocks);
     lesson.opening.iter().chain(blocks).for_each(|block| reader.block(block, false));
     let slides = lesson.sections.iter().map(|section| slide(understood, section)).collect();
@@ -80,14 +80,14 @@ fn slide<'p>(understood: &Understood<'p>, section: &'p Section) -> Slide<'p> {
     Slide { section, words: heading + shown.map(|block| all_words(understood, block)).sum::<usize>() }
 }
 
-struct Reader<'u, 'p> {
+struct TextCounter<'u, 'p> {
     understood: &'u Understood<'p>,
     counts: Counts,
     aloud: usize,
     script: usize,
 }
 
-impl Reader<'_, '_> {
+impl TextCounter<'_, '_> {
     /// `scripted` where the block belongs to what the presenter is given to say.
     fn block(&mut self, block: &Block, scripted: bool) {
         match block {

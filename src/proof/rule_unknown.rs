@@ -1,9 +1,9 @@
 //! `[proofread.rules]` sets the level of a rule that is not there, or of one whose level is fixed.
 
-use super::galley::Galley;
 use super::{Find, OTHER_ROOMS, Rule, levels};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "rule-unknown",
@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let settings = &galley.understood.program.settings.proofread.rules;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let settings = &print.understood.content.settings.proofread.rules;
     let unfit = settings.iter().filter(|setting| !levels::may_be_set(&setting.rule.text));
     let told = unfit.map(|setting| {
         let rule = &setting.rule;

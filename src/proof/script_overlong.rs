@@ -1,8 +1,8 @@
 //! What the presenter is given to say takes longer than the lesson has.
 
-use super::galley::Galley;
 use super::{Find, Rule, reading};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 use num_rational::Ratio;
 
 pub const RULE: Rule = Rule {
@@ -12,10 +12,10 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let settings = &galley.understood.program.settings;
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let settings = &print.understood.content.settings;
     let rate = settings.reading.words_a_minute;
-    let lessons = reading::lessons(galley.understood);
+    let lessons = reading::lessons(print.understood);
     let overlong = settings.syllabus.iter().filter_map(|entry| {
         let lesson = lessons.iter().find(|lesson| lesson.lesson.id == entry.lesson)?;
         let takes = reading::minutes(lesson.script, rate);

@@ -1,9 +1,9 @@
 //! A series does not contain a value that is quoted from it.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "series-apart",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
+    for statement in &print.statements {
         let (Judgement::NotInSeries(apart), Some(fact)) = (&statement.judgement, statement.fact) else {
             continue;
         };
@@ -36,7 +36,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
             }
             None => "Quote the values of one row, with the units of their columns.".to_owned(),
         };
-        findings.push(RULE.at(statement, message).fact_says(galley.quote(fact)).mend(mend));
+        findings.push(RULE.at(statement, message).fact_says(print.quote(fact)).mend(mend));
     }
     findings
 }

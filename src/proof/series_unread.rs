@@ -1,9 +1,9 @@
 //! A chart is asked of a fact that is no series.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "series-unread",
@@ -12,18 +12,18 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for view in galley.series_views() {
-        let Some(fact) = galley.fact(&view.fact) else { continue };
+    for view in print.series_views() {
+        let Some(fact) = print.fact(&view.fact) else { continue };
         if !matches!(fact.stated, Stated::Series(_)) {
             findings.push(
                 RULE.finding(
                     &view.place,
                     format!("The fact “{}” is no series that can be drawn.", fact.name),
                 )
-                .says(galley.source_words(&view.place))
-                .fact_says(galley.quote(fact))
+                .says(print.source_words(&view.place))
+                .fact_says(print.quote(fact))
                 .mend("Link to a fact with columns and rows, or quote this one in a sentence."),
             );
         }

@@ -1,10 +1,10 @@
 //! A size of the roster is not one that the program gives out.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::nearest::nearest;
-use crate::people::sizes;
+use crate::program::settings::sizes;
 
 pub const RULE: Rule = Rule {
     name: "size-unknown",
@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
-    let known = roll.program.settings.roster.sizes();
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let known = people.program.content.settings.roster.sizes();
     let mut findings = Vec::new();
-    for row in roll.rows() {
+    for row in people.rows() {
         let Some(size) = row.size.as_deref() else { continue };
         if sizes::meant(size, &known).is_some() {
             continue;
@@ -26,7 +26,7 @@ fn find(roll: &Roll) -> Vec<Finding> {
             Some(near) => format!("Write one of {list}; most likely {near}."),
             None => format!("Write one of {list}, or name all sizes in program.toml: [roster] sizes = […]."),
         };
-        let place = roll.place(row, "size");
+        let place = people.place(row, "size");
         findings
             .push(RULE.finding(&place, "This is none of the sizes that there are.").says(size).mend(mend));
     }

@@ -1,9 +1,9 @@
 //! A section's slide would show nothing but its heading.
 
-use super::galley::Galley;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::program::lesson::Block;
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "slide-bare",
@@ -12,13 +12,13 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let sections = galley.understood.program.lessons.iter().flat_map(|lesson| &lesson.sections);
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let sections = print.understood.content.lessons.iter().flat_map(|lesson| &lesson.sections);
     sections
         .filter(|section| !section.blocks.iter().any(Block::stands_on_slide))
         .map(|section| {
             RULE.finding(&section.place, "The slide of this section shows nothing but its heading.")
-                .says(galley.source_words(&section.place))
+                .says(print.source_words(&section.place))
                 .mend("Give the section a list, a table, a picture, an “Ask:” or a signal box; its paragraphs are for the handbook only.")
         })
         .collect()

@@ -1,8 +1,8 @@
 //! A slide shows more words than the program allows.
 
-use super::galley::Galley;
 use super::{Find, Rule, reading};
 use crate::finding::{Finding, Level};
+use crate::statements::PrintContext;
 
 pub const RULE: Rule = Rule {
     name: "slide-wordy",
@@ -11,16 +11,16 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
-    let Some(limit) = galley.understood.program.settings.reading.slide_words else { return Vec::new() };
-    let lessons = reading::lessons(galley.understood);
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let Some(limit) = print.understood.content.settings.reading.slide_words else { return Vec::new() };
+    let lessons = reading::lessons(print.understood);
     let slides = lessons.iter().flat_map(|lesson| &lesson.slides);
     slides
         .filter(|slide| slide.words > limit as usize)
         .map(|slide| {
             let place = &slide.section.place;
             let message = format!("This slide shows {} words; the program's limit is {limit}.", slide.words);
-            RULE.finding(place, message).says(galley.source_words(place)).mend(
+            RULE.finding(place, message).says(print.source_words(place)).mend(
                 "Part the section in two, or move words into a paragraph, which is for the handbook only.",
             )
         })

@@ -1,9 +1,9 @@
 //! White space in a cell that does not show, or that shows where none belongs.
 
-use super::roll::Roll;
+use super::people::PeopleContext;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
-use crate::people::spelling::spaces;
+use crate::spelling::spaces;
 
 pub const RULE: Rule = Rule {
     name: "spaces-stray",
@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     find: Find::People(find),
 };
 
-fn find(roll: &Roll) -> Vec<Finding> {
+fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for cell in roll.odd_cells.iter().filter(|cell| cell.garbled.is_none()) {
+    for cell in people.odd_cells.iter().filter(|cell| cell.garbled.is_none()) {
         // White space around the words is passed over in reading, and is no fault.
         let words = cell.text.trim();
         let tidied = spaces::tidy(words, cell.lines());

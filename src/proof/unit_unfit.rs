@@ -1,10 +1,10 @@
 //! A figure is of another dimension than its fact, or a backed one holds no figure at all.
 
-use super::galley::{Galley, Statement};
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::quantity;
+use crate::statements::judgement::Judgement;
+use crate::statements::{PrintContext, Statement};
 
 pub const RULE: Rule = Rule {
     name: "unit-unfit",
@@ -13,12 +13,12 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for statement in &galley.statements {
-        findings.extend(unbacked(galley, statement));
+    for statement in &print.statements {
+        findings.extend(unbacked(print, statement));
         let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
-        let held = galley.understood.held(&fact.name);
+        let held = print.understood.held(&fact.name);
         let (message, mend) = match &statement.judgement {
             // An open link is printed in the fact's own words; a unit that these cannot take on is the
             // link's mistake.
@@ -45,13 +45,13 @@ fn find(galley: &Galley) -> Vec<Finding> {
             ),
             _ => continue,
         };
-        findings.push(RULE.at(statement, message).fact_says(galley.quote_for(statement, fact)).mend(mend));
+        findings.push(RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
     }
     findings
 }
 
 /// An unbacked figure in a sentence that names a fact: the fact's number, and a unit that it has not.
-fn unbacked(galley: &Galley, statement: &Statement) -> Option<Finding> {
+fn unbacked(print: &PrintContext, statement: &Statement) -> Option<Finding> {
     let (Judgement::OtherUnit, None, Some(fact)) = (&statement.judgement, statement.backed, statement.fact)
     else {
         return None;
@@ -60,7 +60,7 @@ fn unbacked(galley: &Galley, statement: &Statement) -> Option<Finding> {
         "“{}” has the number of the fact “{}”, which its sentence names, but a unit of another kind.",
         statement.words, fact.name
     );
-    let mut finding = RULE.at(statement, message).fact_says(galley.quote(fact)).mend(format!(
+    let mut finding = RULE.at(statement, message).fact_says(print.quote(fact)).mend(format!(
         "If this fact is meant, write “[…](fact:{})”; if not, back the figure by its own fact.",
         fact.name
     ));

@@ -1,10 +1,10 @@
 //! A fact's wording does not agree with its value.
 
-use super::galley::Galley;
-use super::judgement::Judgement;
 use super::{Find, Rule};
 use crate::finding::{Finding, Level};
 use crate::quantity;
+use crate::statements::PrintContext;
+use crate::statements::judgement::Judgement;
 
 pub const RULE: Rule = Rule {
     name: "wording-unfit",
@@ -13,13 +13,13 @@ pub const RULE: Rule = Rule {
     find: Find::Print(find),
 };
 
-fn find(galley: &Galley) -> Vec<Finding> {
+fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for fact in &galley.understood.facts {
+    for fact in &print.understood.facts {
         let Some(wording) = &fact.wording else { continue };
-        let Some(held) = galley.understood.held(&fact.name) else { continue };
-        let tongue = galley.understood.tongue_of(&wording.place.file);
-        let figures = tongue.read(&wording.text);
+        let Some(held) = print.understood.held(&fact.name) else { continue };
+        let language = print.understood.language_for(&wording.place.file);
+        let figures = language.read(&wording.text);
         let mut judgements = figures.iter().map(|figure| Judgement::from(quantity::agree(figure, held)));
         let unfit = judgements.find(|judgement| *judgement != Judgement::Agrees);
         let (message, mend) = match unfit {
@@ -30,11 +30,11 @@ fn find(galley: &Galley) -> Vec<Finding> {
             None => continue,
             Some(Judgement::Off { expected }) => (
                 format!("The wording of the fact “{}” is not what its value rounds to.", fact.name),
-                format!("Write “{}”, or correct the value.", tongue.put(&expected)),
+                format!("Write “{}”, or correct the value.", language.put(&expected)),
             ),
             Some(Judgement::TooFine { expected }) => (
                 format!("The wording of the fact “{}” is finer than its value is known.", fact.name),
-                format!("Round it: “{}”.", tongue.put(&expected)),
+                format!("Round it: “{}”.", language.put(&expected)),
             ),
             Some(Judgement::LimitTurned) => (
                 format!("The wording of the fact “{}” turns its limit round.", fact.name),
@@ -58,7 +58,7 @@ fn find(galley: &Galley) -> Vec<Finding> {
         findings.push(
             RULE.finding(&wording.place, message)
                 .says(&*wording.text)
-                .fact_says(galley.quote(fact))
+                .fact_says(print.quote(fact))
                 .mend(mend)
                 .stops_press(fact.safety),
         );

@@ -18,20 +18,20 @@ use super::number::{magnitude, rounds_to, ten_to, whole};
 use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known};
 use super::seen::{Seen, is_share, seen};
 use super::unit::Unit;
-use super::{Amount, Exact, Figure, Hedge, Held, Limit, Verdict, read_one};
+use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, read_one};
 use num_traits::{Signed, Zero};
 
 /// Holds a stated figure against a held one.
-pub fn agree(stated: &Figure, held: &Held) -> Verdict {
+pub fn agree(stated: &Figure, held: &Held) -> Agreement {
     let first = agree_half(stated, held);
-    let (Verdict::Agrees, Some(dual)) = (&first, &stated.dual) else { return first };
+    let (Agreement::Agrees, Some(dual)) = (&first, &stated.dual) else { return first };
     let mut second = (**dual).clone();
     second.hedge = second.hedge.or(stated.hedge);
     second.limit = second.limit.or(stated.limit);
     match agree_half(&second, held) {
-        Verdict::Agrees => Verdict::Agrees,
-        Verdict::TooFine { .. } => Verdict::Agrees,
-        _ => Verdict::DualDisagrees,
+        Agreement::Agrees => Agreement::Agrees,
+        Agreement::TooFine { .. } => Agreement::Agrees,
+        _ => Agreement::DualDisagrees,
     }
 }
 
@@ -70,27 +70,27 @@ fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> 
     }
 }
 
-fn agree_half(stated: &Figure, held: &Held) -> Verdict {
+fn agree_half(stated: &Figure, held: &Held) -> Agreement {
     let readings = seen(&stated.quantity.unit, held);
-    let Some(first) = readings.first() else { return Verdict::OtherUnit };
+    let Some(first) = readings.first() else { return Agreement::OtherUnit };
     if limit_turned(stated, held) {
-        return Verdict::LimitTurned;
+        return Agreement::LimitTurned;
     }
     let known = place_known(held, first);
     let fits = |seen: &Seen| amount_fits(stated, held, seen);
     if !readings.iter().any(fits) {
         if other_things(&stated.quantity.unit, &held.quantity.unit) {
-            return Verdict::OtherUnit;
+            return Agreement::OtherUnit;
         }
         let amount = end_that_is_meant(stated, &first.amount);
-        return Verdict::Off { expected: settling(&amount, stated, held, first) };
+        return Agreement::Off { expected: settling(&amount, stated, held, first) };
     }
     if let Some(place) = known
         && is_finer(stated, &place)
     {
-        return Verdict::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
+        return Agreement::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
     }
-    Verdict::Agrees
+    Agreement::Agrees
 }
 
 /// Whether a statement shows more than is known to a place. What is known to a half may be written in decimals:
@@ -223,20 +223,20 @@ fn is_decimal(place: &Exact) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::super::number::ratio;
-    use super::super::read_one;
     use super::*;
+    use crate::quantity::number::ratio;
+    use crate::quantity::read_one;
 
     fn held(text: &str, limit: Option<Limit>) -> Held {
         Held::stated(&read_one(text).unwrap(), limit)
     }
 
-    fn verdict(stated: &str, fact: &Held) -> Verdict {
+    fn verdict(stated: &str, fact: &Held) -> Agreement {
         agree(&read_one(stated).unwrap_or_else(|error| panic!("{error}")), fact)
     }
 
     fn agrees(stated: &str, fact: &Held) -> bool {
-        verdict(stated, fact) == Verdict::Agrees
+        verdict(stated, fact) == Agreement::Agrees
     }
 
     #[test]
@@ -247,7 +247,7 @@ mod tests {
         for wrong in
             ["151 ft", "160 ft", "140 ft", "250 ft", "200 ft", "two hundred feet", "50 ft", "about 200 ft"]
         {
-            assert!(matches!(verdict(wrong, &fact), Verdict::Off { .. }), "{wrong}");
+            assert!(matches!(verdict(wrong, &fact), Agreement::Off { .. }), "{wrong}");
         }
     }
 
@@ -259,19 +259,19 @@ mod tests {
         assert!(!agrees("about 2.6 hours", &fact));
         assert!(matches!(
             verdict("2.50 hours", &held("2.5 hours", Some(Limit::About))),
-            Verdict::TooFine { .. }
+            Agreement::TooFine { .. }
         ));
     }
 
     #[test]
     fn what_is_expected_is_told_in_the_statement_s_unit() {
         let fact = held("200 ft", None);
-        assert_eq!(verdict("50 m", &fact), Verdict::Off { expected: "61 m".into() });
-        assert_eq!(verdict("250 ft", &fact), Verdict::Off { expected: "200 feet".into() });
+        assert_eq!(verdict("50 m", &fact), Agreement::Off { expected: "61 m".into() });
+        assert_eq!(verdict("250 ft", &fact), Agreement::Off { expected: "200 feet".into() });
         let year = held("54,750,000 lb", None);
         assert_eq!(
             verdict("54 million pounds", &year),
-            Verdict::Off { expected: "55 million pounds".into() }
+            Agreement::Off { expected: "55 million pounds".into() }
         );
     }
 
@@ -289,7 +289,7 @@ mod tests {
             assert!(agrees(right, &fact), "{right}");
         }
         for turned in ["at least six feet", "more than 6 feet", "6 feet or more", "no less than 6 ft"] {
-            assert_eq!(verdict(turned, &fact), Verdict::LimitTurned, "{turned}");
+            assert_eq!(verdict(turned, &fact), Agreement::LimitTurned, "{turned}");
         }
         let riders = held("8 riders", Some(Limit::AtMost));
         assert!(agrees("fewer than nine riders", &riders));
@@ -297,8 +297,8 @@ mod tests {
         let least = held("200 feet", Some(Limit::AtLeast));
         assert!(agrees("at least 200 feet", &least));
         assert!(agrees("no closer than 200 feet", &least));
-        assert_eq!(verdict("within 200 feet", &least), Verdict::LimitTurned);
-        assert_eq!(verdict("no more than 200 feet", &least), Verdict::LimitTurned);
+        assert_eq!(verdict("within 200 feet", &least), Agreement::LimitTurned);
+        assert_eq!(verdict("no more than 200 feet", &least), Agreement::LimitTurned);
     }
 
     #[test]
@@ -329,8 +329,8 @@ mod tests {
         for right in ["60 m", "61 m", "200 ft (60 m)", "60 m, or 200 feet"] {
             assert!(agrees(right, &fact), "{right}");
         }
-        assert_eq!(verdict("200 ft (50 m)", &fact), Verdict::DualDisagrees);
-        assert_eq!(verdict("6 ft (1.9 m)", &held("6 ft", None)), Verdict::DualDisagrees);
+        assert_eq!(verdict("200 ft (50 m)", &fact), Agreement::DualDisagrees);
+        assert_eq!(verdict("6 ft (1.9 m)", &held("6 ft", None)), Agreement::DualDisagrees);
         assert!(agrees("68,000 kg", &held("150,000 lb", None)));
     }
 
@@ -352,7 +352,7 @@ mod tests {
         assert!(agrees(
             "26 to 27 pounds",
             &Held::new(
-                super::super::Quantity { amount: Amount::One(ratio(80, 3)), unit: Unit::named("pound") },
+                crate::quantity::Quantity { amount: Amount::One(ratio(80, 3)), unit: Unit::named("pound") },
                 None
             )
         ));
@@ -361,13 +361,13 @@ mod tests {
     #[test]
     fn units_of_another_kind() {
         let fact = held("10 ft", None);
-        assert_eq!(verdict("10 pounds", &fact), Verdict::OtherUnit);
-        assert_eq!(verdict("10", &fact), Verdict::OtherUnit);
+        assert_eq!(verdict("10 pounds", &fact), Agreement::OtherUnit);
+        assert_eq!(verdict("10", &fact), Agreement::OtherUnit);
         let camps = held("13 camps", None);
         assert!(agrees("13", &camps));
         assert!(agrees("thirteen sites", &camps));
-        assert_eq!(verdict("2 riders", &camps), Verdict::OtherUnit);
-        assert!(matches!(verdict("12 camps", &camps), Verdict::Off { .. }));
+        assert_eq!(verdict("2 riders", &camps), Agreement::OtherUnit);
+        assert!(matches!(verdict("12 camps", &camps), Agreement::Off { .. }));
         assert!(agrees("18,250 pounds a year", &held("50 lb/day", None)));
         assert!(!agrees("18,400 pounds a year", &held("50 lb/day", None)));
     }
@@ -402,14 +402,14 @@ mod tests {
                 "under 95 °F (35 °C)",
                 "below 35 °C",
             ] {
-                let read = super::super::read(right);
+                let read = crate::quantity::read(right);
                 let agrees = agree(&read[0], &held("95 °F", limit));
-                assert_eq!(agrees, Verdict::Agrees, "{right} for {limit:?}");
+                assert_eq!(agrees, Agreement::Agrees, "{right} for {limit:?}");
             }
         }
         let (most, least) = (held("200 feet", Some(Limit::AtMost)), held("200 feet", Some(Limit::AtLeast)));
-        assert_eq!(verdict("more than 200 feet", &most), Verdict::LimitTurned);
-        assert_eq!(verdict("less than 200 feet", &least), Verdict::LimitTurned);
+        assert_eq!(verdict("more than 200 feet", &most), Agreement::LimitTurned);
+        assert_eq!(verdict("less than 200 feet", &least), Agreement::LimitTurned);
         assert!(agrees("more than 200 feet", &least));
         assert!(!agrees("more than 210 feet", &least));
     }
@@ -419,7 +419,7 @@ mod tests {
         let mut way = held("1 mile", None);
         way.quantity.amount = Amount::One(ratio(1, 120));
         way.known_to = Some(ratio(1, 1000));
-        let rounded = Verdict::TooFine { expected: "40 feet".into() };
+        let rounded = Agreement::TooFine { expected: "40 feet".into() };
         assert_eq!(verdict("44 feet", &way), rounded);
         assert!(agrees("40 feet", &way) && agrees("about 40 feet", &way));
         assert!(!agrees("50 feet", &way) && !agrees("about 30 feet", &way));
@@ -432,7 +432,7 @@ mod tests {
         ] {
             let mut held = held(fact, None);
             held.known_to = Some(known);
-            let Verdict::TooFine { expected } = verdict(fine, &held) else { panic!("{fine}") };
+            let Agreement::TooFine { expected } = verdict(fine, &held) else { panic!("{fine}") };
             assert!(agrees(&expected, &held), "{expected} for {fact}");
         }
     }
@@ -442,9 +442,9 @@ mod tests {
         let mut hours = held("1 hour", None);
         hours.quantity.amount = Amount::One(ratio(63, 50));
         hours.known_to = Some(ratio(1, 10));
-        assert_eq!(verdict("50 minutes", &hours), Verdict::Off { expected: "80 minutes".into() });
+        assert_eq!(verdict("50 minutes", &hours), Agreement::Off { expected: "80 minutes".into() });
         assert!(agrees("80 minutes", &hours));
-        assert_eq!(verdict("76 minutes", &hours), Verdict::TooFine { expected: "80 minutes".into() });
+        assert_eq!(verdict("76 minutes", &hours), Agreement::TooFine { expected: "80 minutes".into() });
     }
 
     #[test]
@@ -453,7 +453,7 @@ mod tests {
         fact.known_to = Some(whole(1_000_000));
         assert_eq!(
             verdict("54.75 million pounds", &fact),
-            Verdict::TooFine { expected: "55 million pounds".into() }
+            Agreement::TooFine { expected: "55 million pounds".into() }
         );
         assert!(agrees("55 million pounds", &fact));
         assert!(agrees("about 55,000,000 pounds", &fact));

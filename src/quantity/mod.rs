@@ -1,15 +1,19 @@
 //! Quantities: exact numbers with units, the figures that stand in prose, and whether two agree.
 //!
-//! Text in, figures out; nothing here knows of programs, facts files or places in them. Offsets are
+//! Text in, figures out; nothing here knows of programs, facts files or places in them. SourceMap are
 //! bytes of the text that was handed in. All arithmetic is on rational numbers; there is no floating
 //! point between the page and the verdict.
 
 mod agree;
 mod asides;
 mod dates;
+mod evaluate;
+mod expression;
 mod forms;
+mod fractions;
 mod hedges;
 mod joining;
+mod language;
 mod measure;
 mod noun;
 mod number;
@@ -19,23 +23,19 @@ mod restate;
 mod say;
 mod seen;
 mod tokens;
-mod tongue;
 mod unit;
-mod vulgar;
 mod words;
-mod worked;
-mod working;
 
 pub use agree::{agree, halves_agree};
 pub use dates::month;
+pub use expression::{WorkError, Worked};
+pub use fractions::fractions;
+pub use language::{Language, Phrasebook};
 pub use number::{Half, plain, round_to, rounds_to};
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{bound, finer_time, say, say_plain};
-pub use tongue::{Phrasebook, Tongue};
 pub use unit::{Atom, Unit};
-pub use vulgar::vulgar;
-pub use worked::{WorkError, Worked};
 
 use num_rational::BigRational;
 use num_traits::Zero;
@@ -155,7 +155,7 @@ impl Held {
 
 /// What comes of holding a stated figure against a held one.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Verdict {
+pub enum Agreement {
     Agrees,
     /// Another value. `expected` is what the statement would have to be, in its own unit.
     Off {
@@ -209,7 +209,7 @@ pub fn read_one(text: &str) -> Result<Figure, String> {
 /// Whether a text states figures and each agrees with a held quantity: for answers to choose from.
 pub fn states_only(text: &str, held: &Held) -> bool {
     let figures = read(text);
-    !figures.is_empty() && figures.iter().all(|figure| agree(figure, held) == Verdict::Agrees)
+    !figures.is_empty() && figures.iter().all(|figure| agree(figure, held) == Agreement::Agrees)
 }
 
 /// Reads the name of a unit: `ft`, `square feet`, `lb/day`, `gallons per horse per day`.

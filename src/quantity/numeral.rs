@@ -1,9 +1,9 @@
 //! Numbers as they stand in prose: digits, fractions, mixed forms, and number words.
 
 use super::Exact;
+use super::fractions::fractions;
 use super::number::{last_place, parse, ratio, ten_to, whole};
 use super::tokens::{Kind, Text};
-use super::vulgar::vulgar;
 use super::words::{self, Word, classify};
 use num_traits::{One, Signed};
 
@@ -45,7 +45,7 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting) -> Option<Numeral> 
     match text.kind(at)? {
         Kind::Digits => in_digits(text, at, setting),
         Kind::Word => in_words(text, at, setting),
-        Kind::Mark => vulgar(text.mark(at)).map(|(n, d)| {
+        Kind::Mark => fractions(text.mark(at)).map(|(n, d)| {
             let numeral = fraction(at, at + 1, ratio(n, d), d);
             with_dozen(text, numeral)
         }),
@@ -210,7 +210,7 @@ fn slash(text: &Text, at: usize) -> Option<(i64, i64, usize)> {
 /// The fraction that follows a whole number: `1/2`, `½`, `and a half`. Its value, its parts, the
 /// token after.
 fn fraction_after(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
-    if let Some((n, d)) = vulgar(text.mark(at)) {
+    if let Some((n, d)) = fractions(text.mark(at)) {
         return Some((ratio(n, d), d, at + 1));
     }
     let hyphen = usize::from(text.is_hyphen(at) && text.glued(at) && text.glued(at + 1));
@@ -378,7 +378,8 @@ pub(super) fn may_start(text: &Text, at: usize) -> bool {
     match text.kind(at) {
         Some(Kind::Digits) => true,
         Some(Kind::Mark) => {
-            vulgar(text.mark(at)).is_some() || (text.is_dash(at) && text.kind(at + 1) == Some(Kind::Digits))
+            fractions(text.mark(at)).is_some()
+                || (text.is_dash(at) && text.kind(at + 1) == Some(Kind::Digits))
         }
         Some(Kind::Word) => {
             let word = text.word(at);

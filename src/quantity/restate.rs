@@ -13,7 +13,7 @@ mod tail;
 mod tests;
 
 use super::agree::{self, halves_agree};
-use super::{Figure, Held, Verdict, read};
+use super::{Agreement, Figure, Held, read};
 use proposals::propose;
 use std::ops::Range;
 
@@ -84,11 +84,13 @@ fn in_context(text: &str, words: &Range<usize>, held: &Held) -> Result<String, R
     for _ in 0..4 {
         let figure = draft.figure()?;
         draft = match agree::agree(&figure, held) {
-            Verdict::Agrees => return Ok(draft.text[draft.words].to_owned()),
-            Verdict::OtherUnit => return Err(OTHER_UNIT),
-            Verdict::LimitTurned => draft.turned(&figure, held)?,
-            Verdict::Off { .. } | Verdict::TooFine { .. } => draft.renumbered(&figure, held, Of::First)?,
-            Verdict::DualDisagrees => draft.renumbered(&figure, held, Of::Second)?,
+            Agreement::Agrees => return Ok(draft.text[draft.words].to_owned()),
+            Agreement::OtherUnit => return Err(OTHER_UNIT),
+            Agreement::LimitTurned => draft.turned(&figure, held)?,
+            Agreement::Off { .. } | Agreement::TooFine { .. } => {
+                draft.renumbered(&figure, held, Of::First)?
+            }
+            Agreement::DualDisagrees => draft.renumbered(&figure, held, Of::Second)?,
         };
     }
     Err(NO_ROOM)
@@ -127,7 +129,7 @@ impl Draft {
         let edits = bound::turned(&self.text, figure, held);
         let drafts = edits.into_iter().filter_map(|edit| self.with(&[edit]));
         let mut drafts = drafts.filter(|draft| {
-            draft.figure().is_ok_and(|figure| agree::agree(&figure, held) != Verdict::LimitTurned)
+            draft.figure().is_ok_and(|figure| agree::agree(&figure, held) != Agreement::LimitTurned)
         });
         drafts.next().ok_or(LIMIT_OUTSIDE)
     }
@@ -169,7 +171,7 @@ fn fits(read: &Figure, before: &Figure, held: &Held, of: Of) -> bool {
     let alike = (read.hedge, read.limit) == (before.hedge, before.limit)
         && same_unit
         && read.dual.is_some() == before.dual.is_some();
-    let agrees = |figure: &Figure| agree::agree(figure, held) == Verdict::Agrees;
+    let agrees = |figure: &Figure| agree::agree(figure, held) == Agreement::Agrees;
     alike
         && match of {
             Of::First => agrees(&Figure { dual: None, ..read.clone() }),

@@ -206,8 +206,8 @@ pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact, known: Optio
 
 #[cfg(test)]
 mod tests {
-    use super::super::{read_one, unit};
     use super::*;
+    use crate::quantity::{read_one, unit};
 
     fn held(text: &str, limit: Option<Limit>) -> Held {
         Held::stated(&read_one(text).unwrap(), limit)

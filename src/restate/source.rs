@@ -1,6 +1,6 @@
 //! Putting words into the files: where they stand there, and how they are written there.
 
-use crate::place::Place;
+use crate::finding::Place;
 use crate::understand::{Passage, Understood};
 use std::ops::Range;
 use std::sync::Arc;
@@ -31,7 +31,7 @@ impl Source {
 
     /// The source of a value that is no prose; `place` is what stands between its quotation marks.
     pub fn of_value(understood: &Understood, place: &Place) -> Self {
-        let text = understood.program.sources.text(&place.file).cloned().unwrap_or_default();
+        let text = understood.root.sources.text(&place.file).cloned().unwrap_or_default();
         let before = text.get(..place.range.start).unwrap_or("");
         let written = match before.trim_end_matches(['\n', '\r']).chars().next_back() {
             _ if !place.file.ends_with(".toml") => Written::Plain,

@@ -4,9 +4,9 @@
 //! goes anywhere else. The public half stands in the certificate register, and finds its file here.
 
 use super::only_owner;
-use crate::hindrance::in_words;
-use crate::people::credential::SecretKey;
-use crate::pieces::file_name;
+use crate::credential::SecretKey;
+use crate::io_error::in_words;
+use crate::job::file_name;
 use jiff::civil::Date;
 use std::fmt;
 use std::fs::{self, OpenOptions};

@@ -9,9 +9,9 @@ pub mod keys;
 mod record;
 pub mod register;
 
-use crate::hindrance::in_words;
-use crate::pieces::Shelf;
-use crate::whole::{self, Settle, Unwritten};
+use crate::atomic_write::{self, Settle, WriteError};
+use crate::io_error::in_words;
+use crate::job::Shelf;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -304,8 +304,8 @@ fn write_whole(making: &Path, file: &Path, bytes: &[u8], private: bool) -> Resul
         only_owner(folder, 0o700).map_err(disk("protect the folder", folder))?;
     }
     let permissions = permissions(if private { 0o600 } else { 0o644 });
-    whole::write(making, file, bytes, permissions, Settle::GoOn)
-        .map_err(|Unwritten { doing, source }| disk(doing, file)(source))
+    atomic_write::write(making, file, bytes, permissions, Settle::GoOn)
+        .map_err(|WriteError { doing, source }| disk(doing, file)(source))
 }
 
 #[cfg(unix)]

@@ -7,10 +7,10 @@
 //! takes it out.
 
 use super::only_owner;
-use crate::hindrance::in_words;
+use crate::atomic_write::{self, Settle, WriteError};
+use crate::io_error::in_words;
 use crate::program::register::chain::{self, Fault, Head};
 use crate::program::register::{Entry, FILE, HEAD, Register};
-use crate::whole::{self, Settle, Unwritten};
 use std::fmt;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Seek, SeekFrom, Write};
@@ -169,8 +169,8 @@ impl Opened {
     fn write_head(&self, records: &Path) -> Result<(), RegisterError> {
         let path = self.path.with_file_name(HEAD.rsplit('/').next().expect("a path has a last part"));
         let head = Head::of(&self.register).to_json();
-        whole::write(records, &path, head.as_bytes(), None, Settle::Wait)
-            .map_err(|Unwritten { doing, source }| disk(doing, &path)(source))
+        atomic_write::write(records, &path, head.as_bytes(), None, Settle::Wait)
+            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))
     }
 }
 
@@ -197,7 +197,7 @@ fn private(options: &mut OpenOptions) -> &mut OpenOptions {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::people::number::Number;
+    use crate::credential::number::Number;
     use crate::program::register::{Given, Occasion, State, Withdrawn};
     use jiff::civil::date;
     use std::collections::BTreeSet;

@@ -1,10 +1,10 @@
 //! What each fact is worth: values read, computed facts worked out in the order they need.
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Place};
 use crate::nearest::nearest;
-use crate::place::Place;
-use crate::program::facts::{Fact, Stated, Written};
-use crate::quantity::{Held, Tongue, WorkError, Worked};
+use crate::program::Written;
+use crate::program::facts::{Fact, Stated};
+use crate::quantity::{Held, Language, WorkError, Worked};
 use std::collections::BTreeMap;
 
 /// Rule: a fact's value, wording or expression is not a figure that can be read or worked out.
@@ -14,7 +14,7 @@ pub const FACT_CIRCLE: &str = "fact-circle";
 
 /// A fact's quantity and what it was worked from.
 #[derive(Clone, Debug)]
-pub struct Worth {
+pub struct FactValue {
     pub held: Held,
     /// The facts that its expression names, in order; empty for a stated value.
     pub worked_from: Vec<String>,
@@ -25,13 +25,13 @@ enum State {
     /// Being worked out: meeting it again closes a circle.
     Open,
     Failed,
-    Done(Box<Worth>),
+    Done(Box<FactValue>),
 }
 
-struct Bench<'p, 'f> {
+struct Evaluator<'p, 'f> {
     facts: &'f [&'p Fact],
     /// The language in which values are written.
-    tongue: &'f Tongue,
+    language: &'f Language,
     states: BTreeMap<&'p str, State>,
     /// The facts being worked out, outermost first.
     path: Vec<&'p str>,
@@ -40,10 +40,10 @@ struct Bench<'p, 'f> {
 
 pub(super) fn work_out<'p>(
     facts: &[&'p Fact],
-    tongue: &Tongue,
+    language: &Language,
     findings: &mut Vec<Finding>,
-) -> BTreeMap<&'p str, Worth> {
-    let mut bench = Bench { facts, tongue, states: BTreeMap::new(), path: Vec::new(), findings };
+) -> BTreeMap<&'p str, FactValue> {
+    let mut bench = Evaluator { facts, language, states: BTreeMap::new(), path: Vec::new(), findings };
     for fact in facts {
         bench.visit(fact);
     }
@@ -54,7 +54,7 @@ pub(super) fn work_out<'p>(
     bench.states.into_iter().filter_map(done).collect()
 }
 
-impl<'p> Bench<'p, '_> {
+impl<'p> Evaluator<'p, '_> {
     fn visit(&mut self, fact: &'p Fact) {
         match self.states.get(fact.name.as_str()) {
             Some(State::Done(_) | State::Failed) => return,
@@ -72,11 +72,11 @@ impl<'p> Bench<'p, '_> {
         self.states.insert(&fact.name, worth.map_or(State::Failed, |worth| State::Done(Box::new(worth))));
     }
 
-    fn read(&mut self, fact: &Fact, value: &Written) -> Option<Worth> {
-        match self.tongue.read_one(&value.text) {
+    fn read(&mut self, fact: &Fact, value: &Written) -> Option<FactValue> {
+        match self.language.read_one(&value.text) {
             Ok(figure) => {
                 let held = Held::stated(&figure, fact.limit);
-                Some(Worth { held, worked_from: Vec::new() })
+                Some(FactValue { held, worked_from: Vec::new() })
             }
             Err(reason) => {
                 self.findings.push(
@@ -97,7 +97,7 @@ impl<'p> Bench<'p, '_> {
         }
     }
 
-    fn work(&mut self, fact: &'p Fact, expression: &Written) -> Option<Worth> {
+    fn work(&mut self, fact: &'p Fact, expression: &Written) -> Option<FactValue> {
         let worked = match Worked::parse(&expression.text) {
             Ok(worked) => worked,
             Err(error) => return self.tell_unworkable(fact, expression, &error),
@@ -126,13 +126,13 @@ impl<'p> Bench<'p, '_> {
         match worked.evaluate(&named) {
             Ok(mut held) => {
                 held.limit = fact.limit.or(held.limit);
-                Some(Worth { held, worked_from: names.into_iter().map(|(name, _)| name).collect() })
+                Some(FactValue { held, worked_from: names.into_iter().map(|(name, _)| name).collect() })
             }
             Err(error) => self.tell_unworkable(fact, expression, &error),
         }
     }
 
-    fn tell_unworkable(&mut self, fact: &Fact, expression: &Written, error: &WorkError) -> Option<Worth> {
+    fn tell_unworkable(&mut self, fact: &Fact, expression: &Written, error: &WorkError) -> Option<FactValue> {
         self.findings.push(
             Finding::error(
                 FACT_UNREADABLE,

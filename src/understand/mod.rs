@@ -10,66 +10,90 @@ mod passages;
 mod shuffle;
 pub mod versions;
 
-use crate::finding::Finding;
-use crate::place::Place;
-use crate::program::Program;
+use crate::finding::{Finding, Place};
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
-use crate::quantity::{self, Figure, Held, Tongue, Unit, Verdict};
+use crate::program::{Content, Program};
+use crate::quantity::{self, Agreement, Figure, Held, Language, Unit};
 use std::collections::{BTreeMap, BTreeSet};
 
-pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, Worth};
+pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, FactValue};
 pub use passages::{Carrier, Passage, Run};
-pub use versions::{Asked, Version};
+pub use versions::{Version, VersionQuestion};
 
 /// A program and what it means.
 pub struct Understood<'p> {
-    pub program: &'p Program,
+    /// The program that it is an edition of.
+    pub root: &'p Program,
+    pub content: &'p Content,
     /// The facts in the order of the file; of an event, as they are there.
     pub facts: Vec<&'p Fact>,
     /// What each fact is worth, by name. A series, or a fact that could not be worked out, has none.
-    pub worth: BTreeMap<&'p str, Worth>,
+    pub worth: BTreeMap<&'p str, FactValue>,
     /// All prose, in the order lessons, questions, kits, settings.
     pub passages: Vec<Passage<'p>>,
     /// What could not be understood.
     pub findings: Vec<Finding>,
     /// The same of each event at which facts are otherwise, by its id.
     pub at_events: BTreeMap<&'p str, Understood<'p>>,
-    /// The program in its other languages, as [`Program::editions`] has them.
+    /// The program in its other languages, as [`Program::editions`] has them; of the main edition alone.
     pub editions: Vec<Understood<'p>>,
-    tongues: Tongues,
+    languages: Languages,
     /// The open links beside which the text says by itself how the figure binds.
     bound: BTreeSet<&'p Place>,
 }
 
 /// The languages in which a program's texts are read.
-struct Tongues {
-    own: Tongue,
+#[derive(Clone)]
+struct Languages {
+    own: Language,
     /// Of what an edition has from the main one.
-    main: Tongue,
+    main: Language,
+}
+
+impl Languages {
+    fn of(content: &Content) -> Self {
+        let own = Language::of(&content.settings.language, &content.nouns);
+        let main = content.fallback_language.as_ref().map_or(own.clone(), |main| Language::of(main, &[]));
+        Self { own, main }
+    }
 }
 
 impl<'p> Understood<'p> {
     pub fn new(program: &'p Program) -> Self {
-        let mut understood = Self::with(program, program.facts.iter().collect());
-        for at in &program.at_events {
-            let event = at.event.text.as_str();
-            understood.at_events.insert(event, Self::with(program, program.facts_at(event)));
-        }
-        understood.editions = program.editions.iter().map(|edition| Self::new(&edition.program)).collect();
+        let mut understood = Self::everywhere(program, &program.content);
+        let editions = program.editions.iter().map(|edition| Self::everywhere(program, &edition.content));
+        understood.editions = editions.collect();
         understood
     }
 
-    fn with(program: &'p Program, facts: Vec<&'p Fact>) -> Self {
-        let own = Tongue::of(&program.settings.language, &program.nouns);
-        let main = program.fallback_language.as_ref().map_or(own.clone(), |main| Tongue::of(main, &[]));
-        let tongues = Tongues { own, main };
+    /// One edition, and what is otherwise in it at some events.
+    fn everywhere(root: &'p Program, content: &'p Content) -> Self {
+        let languages = Languages::of(content);
+        let mut understood = Self::with(root, content, languages.clone(), content.facts.iter().collect());
+        for at in &content.at_events {
+            let event = at.event.text.as_str();
+            let local = Self::with(root, content, languages.clone(), content.facts_at(event));
+            understood.at_events.insert(event, local);
+        }
+        understood
+    }
+
+    fn with(root: &'p Program, content: &'p Content, languages: Languages, facts: Vec<&'p Fact>) -> Self {
         let mut findings = Vec::new();
-        let worth = facts::work_out(&facts, &tongues.main, &mut findings);
-        let (passages, at_events, editions) = (Vec::new(), BTreeMap::new(), Vec::new());
-        let bound = BTreeSet::new();
-        let mut understood =
-            Self { program, facts, worth, passages, findings, at_events, editions, tongues, bound };
+        let worth = facts::work_out(&facts, &languages.main, &mut findings);
+        let mut understood = Self {
+            root,
+            content,
+            facts,
+            worth,
+            passages: Vec::new(),
+            findings,
+            at_events: BTreeMap::new(),
+            editions: Vec::new(),
+            languages,
+            bound: BTreeSet::new(),
+        };
         (understood.passages, understood.bound) = passages::gather(&understood);
         understood
     }
@@ -80,19 +104,19 @@ impl<'p> Understood<'p> {
     }
 
     /// The language in which what stands in a file is read.
-    pub fn tongue_of(&self, file: &str) -> &Tongue {
-        let own = self.program.language_of(file) == self.program.settings.language;
-        if own { &self.tongues.own } else { &self.tongues.main }
+    pub fn language_for(&self, file: &str) -> &Language {
+        let own = self.content.language_of(file) == self.content.settings.language;
+        if own { &self.languages.own } else { &self.languages.main }
     }
 
     /// The language in which packstring itself says figures.
-    pub fn tongue(&self) -> &Tongue {
-        &self.tongues.own
+    pub fn language(&self) -> &Language {
+        &self.languages.own
     }
 
     /// The prose of every edition: of another one than the main what stands in its own files.
     pub fn all_passages(&self) -> impl Iterator<Item = &Passage<'p>> {
-        let editions = self.program.editions.iter().zip(&self.editions);
+        let editions = self.root.editions.iter().zip(&self.editions);
         let own = editions.flat_map(|(edition, own)| {
             own.passages.iter().filter(|passage| edition.owns(&passage.place.file))
         });
@@ -108,7 +132,7 @@ impl<'p> Understood<'p> {
     }
 
     pub fn lesson(&self, id: &str) -> Option<&'p Lesson> {
-        self.program.lessons.iter().find(|lesson| lesson.id == id)
+        self.content.lessons.iter().map(|lesson| &**lesson).find(|lesson| lesson.id == id)
     }
 
     pub fn series(&self, name: &str) -> Option<&'p Series> {
@@ -125,7 +149,7 @@ impl<'p> Understood<'p> {
         match (&fact.wording, &fact.stated) {
             (Some(wording), _) => Some(wording.text.clone()),
             // A value is written in the main language.
-            (None, Stated::Value(_)) if self.program.fallback_language.is_some() => self.said(fact),
+            (None, Stated::Value(_)) if self.content.fallback_language.is_some() => self.said(fact),
             (None, Stated::Value(value)) => Some(value.text.clone()),
             (None, Stated::WorkedFrom(_)) => self.said(fact),
             (None, Stated::Series(_)) => None,
@@ -136,15 +160,16 @@ impl<'p> Understood<'p> {
     /// figure of the main one's wording; a time that was worked out is said in a unit of which it is one or more.
     pub fn said(&self, fact: &Fact) -> Option<String> {
         let held = self.held(&fact.name)?;
-        let figure = fact.main_wording.as_ref().and_then(|main| self.tongues.main.read_one(&main.text).ok());
-        if let Some(figure) = figure.filter(|figure| quantity::agree(figure, held) == Verdict::Agrees) {
-            return self.tongue().say(&Held::stated(&figure, None), None).ok();
+        let figure =
+            fact.main_wording.as_ref().and_then(|main| self.languages.main.read_one(&main.text).ok());
+        if let Some(figure) = figure.filter(|figure| quantity::agree(figure, held) == Agreement::Agrees) {
+            return self.language().say(&Held::stated(&figure, None), None).ok();
         }
         let unit = match &fact.stated {
             Stated::WorkedFrom(_) => quantity::finer_time(held),
             Stated::Value(_) | Stated::Series(_) => None,
         };
-        self.tongue().say(held, unit.as_ref()).ok()
+        self.language().say(held, unit.as_ref()).ok()
     }
 
     /// The words that a backed figure prints: its own, or the fact's where it leaves them to it. These say
@@ -172,11 +197,11 @@ impl<'p> Understood<'p> {
         let own = self.own_words(name)?;
         match (&fact.wording, &fact.stated, fact.limit) {
             (Some(_), ..) | (None, Stated::Series(_), _) => Some(own),
-            (None, Stated::Value(_), limit) if self.program.fallback_language.is_none() => {
+            (None, Stated::Value(_), limit) if self.content.fallback_language.is_none() => {
                 let binds = |figure: &Figure| figure.limit.is_some() || figure.hedge.is_some();
-                let says_so = self.tongues.main.read(&own).iter().any(binds);
+                let says_so = self.languages.main.read(&own).iter().any(binds);
                 Some(match limit.and_then(quantity::bound).filter(|_| !is_bound && !says_so) {
-                    Some(bound) => format!("{} {own}", self.tongues.main.put(bound)),
+                    Some(bound) => format!("{} {own}", self.languages.main.put(bound)),
                     None => own,
                 })
             }
@@ -192,8 +217,8 @@ impl<'p> Understood<'p> {
     /// What a fact is worth, said for print.
     fn said_beside(&self, name: &str, unit: Option<&Unit>, is_bound: bool) -> Option<String> {
         let held = self.held(name)?;
-        let tongue = self.tongue();
-        if is_bound { tongue.say_plain(held, unit) } else { tongue.say(held, unit) }.ok()
+        let language = self.language();
+        if is_bound { language.say_plain(held, unit) } else { language.say(held, unit) }.ok()
     }
 
     /// Inlines as they are read out in print: without markup, with the words of open figures.
@@ -225,24 +250,5 @@ fn push_plain(inlines: &[Inline], words_of: &dyn Fn(&Backed) -> String, text: &m
             Inline::Footnote { .. } => {}
             Inline::SoftBreak | Inline::HardBreak => text.push(' '),
         }
-    }
-}
-
-/// A series column's heading as name and unit: `air temperature (°F)` → `air temperature`, `°F`.
-pub fn series_column(heading: &str) -> (String, String) {
-    match heading.trim().strip_suffix(')').and_then(|rest| rest.rsplit_once('(')) {
-        Some((name, unit)) => (name.trim().to_owned(), unit.trim().to_owned()),
-        None => (heading.trim().to_owned(), String::new()),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_column_tells_its_unit() {
-        assert_eq!(series_column("air temperature (°F)"), ("air temperature".into(), "°F".into()));
-        assert_eq!(series_column("camps"), ("camps".into(), String::new()));
     }
 }

@@ -1,11 +1,12 @@
 //! All prose of a program as passages: text without markup, with a way back to the file.
 
 use super::Understood;
-use crate::place::Place;
+use crate::finding::Place;
 use crate::program::lesson::{Backed, Block, Inline, Lesson, Picture, Prose};
-use crate::quantity::{Figure, Tongue};
+use crate::quantity::{Figure, Language};
 use std::collections::BTreeSet;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// One run of prose that a reader takes in at once: a paragraph, a heading, a table cell, an item.
 pub struct Passage<'p> {
@@ -16,9 +17,9 @@ pub struct Passage<'p> {
     /// What of `text` was taken over from the file as it stands, in order.
     pub runs: Vec<Run>,
     /// Every figure that the reader finds in `text`.
-    pub figures: Vec<Figure>,
+    pub figures: Arc<[Figure]>,
     /// The language that it is in.
-    pub tongue: Tongue,
+    pub language: Language,
     /// The backed figures, and where their words stand in `text`.
     pub backed: Vec<(Range<usize>, &'p Backed)>,
     /// Whether it goes with a picture or a chart: its caption, or what is read aloud of it. No link can stand there.
@@ -71,8 +72,8 @@ impl Passage<'_> {
         let passage = Self {
             place: self.place.clone(),
             carrier: self.carrier,
-            figures: self.tongue.read(&text),
-            tongue: self.tongue.clone(),
+            figures: self.language.read(&text),
+            language: self.language.clone(),
             text,
             runs: Vec::new(),
             backed: Vec::new(),
@@ -84,17 +85,17 @@ impl Passage<'_> {
 
 /// All passages, and the open links beside which the text says which way the figure binds.
 pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTreeSet<&'p Place>) {
-    let program = understood.program;
+    let content = understood.content;
     let mut gatherer = Gatherer { understood, passages: Vec::new(), bound: BTreeSet::new() };
-    for lesson in &program.lessons {
+    for lesson in &content.lessons {
         gatherer.lesson(lesson);
     }
-    for question in &program.questions.list {
+    for question in &content.questions.list {
         let carrier = Carrier::Question(&question.id);
         gatherer.prose(&question.ask, carrier);
         gatherer.optional(question.because.as_ref(), carrier);
     }
-    for kit in &program.kits {
+    for kit in &content.kits {
         let carrier = Carrier::Kit(&kit.id);
         gatherer.optional(kit.purpose.as_ref(), carrier);
         for item in &kit.items {
@@ -102,7 +103,7 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
             gatherer.optional(item.note.as_ref(), carrier);
         }
     }
-    let settings = &program.settings;
+    let settings = &content.settings;
     gatherer.optional(settings.summary.as_ref(), Carrier::Settings);
     for principle in &settings.principles {
         gatherer.optional(principle.text.as_ref(), Carrier::Settings);
@@ -176,14 +177,14 @@ impl<'p> Gatherer<'_, 'p> {
 
     /// Words that go with a picture; where in its brackets they stand is not known.
     fn beside_picture(&mut self, words: &str, place: &Place, carrier: Carrier<'p>) {
-        let tongue = self.understood.tongue_of(&place.file);
+        let language = self.understood.language_for(&place.file);
         self.passages.push(Passage {
             place: place.clone(),
             carrier,
             text: words.to_owned(),
             runs: Vec::new(),
-            figures: tongue.read(words),
-            tongue: tongue.clone(),
+            figures: language.read(words),
+            language: language.clone(),
             backed: Vec::new(),
             with_picture: true,
         });
@@ -192,14 +193,14 @@ impl<'p> Gatherer<'_, 'p> {
     fn passage(&mut self, inlines: &'p [Inline], place: &Place, carrier: Carrier<'p>) {
         let mut flat = Flat::default();
         flat.push(self.understood, inlines);
-        let figures = self.understood.tongue_of(&place.file).read(&flat.text);
+        let figures = self.understood.language_for(&place.file).read(&flat.text);
         self.passages.push(Passage {
             place: place.clone(),
             carrier,
             text: flat.text,
             runs: flat.runs,
             figures,
-            tongue: self.understood.tongue_of(&place.file).clone(),
+            language: self.understood.language_for(&place.file).clone(),
             backed: flat.backed,
             with_picture: false,
         });
@@ -266,7 +267,7 @@ impl<'p> Flat<'p> {
         };
         let around = format!("{}{words}{after}", self.text);
         let link = self.text.len()..self.text.len() + words.len();
-        let figures = understood.tongue_of(&backed.place.file).read(&around);
+        let figures = understood.language_for(&backed.place.file).read(&around);
         let binds = |figure: &Figure| figure.limit.is_some() || figure.hedge.is_some();
         let is_its = |figure: &&Figure| figure.span.start < link.end && link.start < figure.span.end;
         let goes_beyond = |figure: &Figure| figure.reach.start < link.start || link.end < figure.reach.end;

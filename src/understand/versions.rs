@@ -6,7 +6,7 @@
 
 use super::Understood;
 use super::shuffle::Stream;
-use crate::program::Program;
+use crate::program::Content;
 use crate::program::questions::{Kind, Question};
 
 /// One version of the question sheet.
@@ -16,36 +16,36 @@ pub struct Version<'p> {
     pub letter: char,
     pub seed: u64,
     /// The questions in the order of the sheet.
-    pub questions: Vec<Asked<'p>>,
+    pub questions: Vec<VersionQuestion<'p>>,
 }
 
 /// A question as a version asks it.
 #[derive(Clone, Debug)]
-pub struct Asked<'p> {
+pub struct VersionQuestion<'p> {
     pub question: &'p Question,
     /// For each place on the sheet, which of the question's choices stands there; empty where it has none.
     pub choices: Vec<usize>,
 }
 
-impl PartialEq for Asked<'_> {
+impl PartialEq for VersionQuestion<'_> {
     fn eq(&self, other: &Self) -> bool {
         self.question.id == other.question.id && self.choices == other.choices
     }
 }
 
-impl Eq for Asked<'_> {}
+impl Eq for VersionQuestion<'_> {}
 
 impl<'p> Understood<'p> {
     /// Every version of the question sheet; one where the program asks for no more.
     pub fn versions(&self) -> Vec<Version<'p>> {
-        all(self.program)
+        all(self.content)
     }
 }
 
 /// Every version of a program's question sheet.
-pub fn all(program: &Program) -> Vec<Version<'_>> {
-    let questions = &program.questions;
-    let seed = questions.seed.map_or_else(|| seed_of_season(&program.settings.season), u64::from);
+pub fn all(content: &Content) -> Vec<Version<'_>> {
+    let questions = &content.questions;
+    let seed = questions.seed.map_or_else(|| seed_of_season(&content.settings.season), u64::from);
     // Each version draws from a stream of its own, so that one more leaves the others as they are.
     let mut seeds = Stream::new(seed);
     (0..questions.versions)
@@ -59,13 +59,15 @@ pub fn all(program: &Program) -> Vec<Version<'_>> {
         .collect()
 }
 
-fn as_written(list: &[Question]) -> Vec<Asked<'_>> {
-    list.iter().map(|question| Asked { question, choices: (0..choices(question)).collect() }).collect()
+fn as_written(list: &[Question]) -> Vec<VersionQuestion<'_>> {
+    list.iter()
+        .map(|question| VersionQuestion { question, choices: (0..choices(question)).collect() })
+        .collect()
 }
 
-fn shuffled(list: &[Question], seed: u64) -> Vec<Asked<'_>> {
+fn shuffled(list: &[Question], seed: u64) -> Vec<VersionQuestion<'_>> {
     let mut stream = Stream::new(seed);
-    let mut asked: Vec<Option<Asked>> = as_written(list).into_iter().map(Some).collect();
+    let mut asked: Vec<Option<VersionQuestion>> = as_written(list).into_iter().map(Some).collect();
     for asked in asked.iter_mut().flatten().filter(|asked| !asked.question.keeps_order) {
         asked.choices = stream.order(asked.choices.len());
     }
@@ -88,8 +90,8 @@ fn seed_of_season(season: &str) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
-    use crate::program::facts::Written;
+    use crate::finding::Place;
+    use crate::program::Written;
     use crate::program::lesson::Prose;
 
     fn question(id: &str, choices: usize, keeps_order: bool) -> Question {

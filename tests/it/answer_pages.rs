@@ -63,13 +63,13 @@ fn the_page_is_never_surer_than_scoring() {
 fn the_file_of_the_form_is_read_back() {
     let file = fs::read(repository().join("tests/browser/answers.csv")).unwrap();
     let (_folder, program) = demo_with("event,name,attended\nnorth-camp,Ana Ruiz,yes\n", &file);
-    let [row] = program.answers.rows.as_slice() else { panic!("{:?}", program.answers.rows) };
+    let [row] = program.people.answers.rows.as_slice() else { panic!("{:?}", program.people.answers.rows) };
     assert_eq!((row.name.as_str(), row.email.as_deref()), ("=HYPERLINK(\"x\")", Some("ana@mail.example")));
     assert_eq!((row.event.as_str(), row.version), ("fall-packers", 'A'));
-    assert_eq!(row.given.len(), program.questions.list.len());
+    assert_eq!(row.given.len(), program.content.questions.list.len());
     let given: Vec<&str> = row.given.iter().map(|given| given.text.as_str()).collect();
     for answer in ["+1, \"two\" =3", "'=x", "@Łódź; ½", "-5 ft"] {
         assert!(given.contains(&answer), "{answer} in {given:?}");
     }
-    assert!(program.answers.unmatched.is_empty());
+    assert!(program.people.answers.unmatched.is_empty());
 }

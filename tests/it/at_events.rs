@@ -2,7 +2,9 @@
 
 use crate::flow;
 use crate::folders::{copy, open};
-use packstring::pieces::{Job, Make, Piece, Selection};
+use packstring::job::{Job, Make, Piece};
+use packstring::people::scope::Scope;
+use packstring::pieces::Selection;
 use packstring::program::Program;
 use packstring::understand::Understood;
 use std::fs;
@@ -54,8 +56,11 @@ const OPEN: &str = "# Ropes\n\nTie with […](fact:lead-length) of lead rope.\n\
 
 /// What is planned of a piece, which is something.
 fn planned(understood: &Understood, piece: Piece, event: Option<&str>) -> Vec<Job> {
-    let selection =
-        Selection { pieces: vec![piece], event: event.map(str::to_owned), ..Selection::default() };
+    let selection = Selection {
+        pieces: vec![piece],
+        scope: event.map(Scope::of_event).unwrap_or_default(),
+        ..Selection::default()
+    };
     let jobs = flow::plan(understood, &selection);
     assert!(!jobs.is_empty(), "{piece:?} at {event:?}");
     jobs
@@ -140,12 +145,12 @@ fn words_left_to_the_fact_give_nothing_to_tell() {
 #[test]
 fn what_an_event_does_not_say_is_the_common_fact_s() {
     let (_folder, program) = program(OPEN);
-    let facts = program.facts_at("cove");
+    let facts = program.content.facts_at("cove");
     let lead = facts.iter().find(|fact| fact.name == "lead-length").unwrap();
-    let common = &program.facts[0];
+    let common = &program.content.facts[0];
     assert_eq!((lead.limit, lead.safety, lead.as_of), (common.limit, true, common.as_of));
     assert_eq!(lead.called, common.called);
     assert_eq!(lead.source.as_ref().unwrap().text, "Heron Cove order 7");
-    assert_eq!(program.facts_at("spring").iter().filter(|fact| fact.at.is_some()).count(), 0);
-    assert_eq!(facts.len(), program.facts.len());
+    assert_eq!(program.content.facts_at("spring").iter().filter(|fact| fact.at.is_some()).count(), 0);
+    assert_eq!(facts.len(), program.content.facts.len());
 }

@@ -2,8 +2,9 @@
 //! nothing to do with ours.
 
 use ical::parser::ical::component::IcalEvent;
-use packstring::commands::{Desk, backing};
+use packstring::commands::backing;
 use packstring::program;
+use packstring::session::Environment;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -14,8 +15,12 @@ fn content() -> &'static Path {
 
 fn written(folder: &Path, fact: Option<&str>) -> String {
     let into = tempfile::tempdir().unwrap();
-    let desk =
-        Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false, keys: None };
+    let desk = Environment {
+        today: jiff::civil::date(2026, 6, 1),
+        folder: folder.to_owned(),
+        terminal: false,
+        keys: None,
+    };
     let mut out = Vec::new();
     let file = into.path().join("due");
     backing::run(Some(folder), fact, true, Some(&file), &desk, &mut out).unwrap();
@@ -52,7 +57,7 @@ fn value(event: &IcalEvent, name: &str) -> String {
 fn each_fact_with_a_day_stands_on_it_once() {
     let program = program::open(content()).unwrap();
     let events = events(&written(content(), None));
-    let dated: Vec<_> = program.facts.iter().filter(|fact| fact.review_by.is_some()).collect();
+    let dated: Vec<_> = program.content.facts.iter().filter(|fact| fact.review_by.is_some()).collect();
     assert!(dated.len() > 20);
     assert_eq!(events.len(), dated.len());
     let uids: BTreeSet<String> = events.iter().map(|event| value(event, "UID")).collect();

@@ -60,7 +60,9 @@ impl Trial {
     }
 
     fn register(&self) -> Register {
-        packstring::program::open(&self.program()).unwrap_or_else(|it| panic!("{:#?}", it.mistakes)).register
+        let program =
+            packstring::program::open(&self.program()).unwrap_or_else(|it| panic!("{:#?}", it.mistakes));
+        (*program.people.register).clone()
     }
 
     /// The PDFs of single certificates.

@@ -6,12 +6,12 @@
 
 use crate::folders::copy;
 use jiff::civil::{Date, date};
-use packstring::people::credential::SecretKey;
+use packstring::credential::SecretKey;
+use packstring::credential::number::Number;
 use packstring::people::credit::replacement::{Words, replacement};
 use packstring::people::credit::{self, record};
-use packstring::people::number::Number;
+use packstring::people::scope::Scope;
 use packstring::people::scoring::Scores;
-use packstring::pieces::Selection;
 use packstring::program::register::{Entry, FILE, Given, HEAD, Key, Occasion, Register, Withdrawn};
 use packstring::program::{self, Program};
 use packstring::shelf::register::add;
@@ -60,7 +60,7 @@ impl Season<'_> {
     }
 
     fn give(&self, given: Given) -> Entry {
-        Entry::Given(Box::new(record::sign(given, &self.program.settings, &self.key)))
+        Entry::Given(Box::new(record::sign(given, &self.program.content.settings, &self.key)))
     }
 
     fn register(&self) -> Register {
@@ -70,8 +70,12 @@ impl Season<'_> {
     /// Credits who came to an event, each on the day.
     fn credit(&self, event: &Day) {
         let understood = Understood::new(self.program);
-        let selection = Selection { event: Some(event.event.into()), ..Selection::default() };
-        let due = credit::due(self.program, &Scores::of(&understood), &self.register(), &selection);
+        let due = credit::due(
+            self.program,
+            &Scores::of(&understood),
+            &self.register(),
+            &Scope::of_event(event.event),
+        );
         let (later, names) = event.later;
         let mut given: Vec<Given> = due
             .people
@@ -90,8 +94,7 @@ impl Season<'_> {
     /// Gives the awards whose hours are full, all on one day.
     fn award(&self, day: Date) {
         let understood = Understood::new(self.program);
-        let due =
-            credit::due(self.program, &Scores::of(&understood), &self.register(), &Selection::default());
+        let due = credit::due(self.program, &Scores::of(&understood), &self.register(), &Scope::default());
         assert!(due.people.iter().all(|it| matches!(it.occasion, Occasion::Award { .. })));
         self.add(due.people.iter().map(|it| self.give(it.given("2026", day))).collect());
     }
@@ -121,7 +124,8 @@ fn made() -> tempfile::TempDir {
         let _ = fs::remove_file(folder.path().join(file));
     }
     let mut program = program::open(folder.path()).unwrap();
-    for row in program.roster.rows.iter_mut().filter(|row| row.name == MISTAKEN.0) {
+    let roster = std::sync::Arc::make_mut(&mut program.people.roster);
+    for row in roster.rows.iter_mut().filter(|row| row.name == MISTAKEN.0) {
         row.passed = Some(true);
     }
     let season = Season { program: &program, key: SecretKey::from_seed(SEED) };
@@ -154,7 +158,7 @@ fn the_demos_register_is_the_one_of_its_season_and_nobody_is_due() {
     // Whoever is due was credited, so that making the demo leaves its folder as it is.
     let program = program::open(&kept).unwrap();
     let understood = Understood::new(&program);
-    let due = credit::due(&program, &Scores::of(&understood), &program.register, &Selection::default());
+    let due = credit::due(&program, &Scores::of(&understood), &program.people.register, &Scope::default());
     let due: Vec<&str> = due.people.iter().map(|it| it.name).collect();
     assert_eq!(due, [""; 0]);
 }

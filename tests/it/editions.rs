@@ -4,12 +4,14 @@ use crate::flow;
 use crate::folders::{copy, open};
 use crate::proof::{TODAY, root};
 use lopdf::{Document, Object, decode_text_string};
-use packstring::commands::{Desk, backing};
+use packstring::commands::backing;
 use packstring::finding::{Finding, Level};
+use packstring::job::Make;
 use packstring::people::scoring::{Scores, Verdict};
-use packstring::pieces::{Make, Selection};
+use packstring::pieces::Selection;
 use packstring::press::{Made, Press, Theme};
 use packstring::program::{self, walk};
+use packstring::session::Environment;
 use packstring::understand::Understood;
 use std::collections::BTreeSet;
 use std::fs;
@@ -137,7 +139,7 @@ fn the_same_figure_in_other_words_is_right() {
 #[test]
 fn backing_tells_where_every_edition_quotes_a_fact() {
     let mut out = Vec::new();
-    let desk = Desk { today: TODAY, folder: folder(), terminal: false, keys: None };
+    let desk = Environment { today: TODAY, folder: folder(), terminal: false, keys: None };
     backing::run(Some(&folder()), Some("water-distance"), false, None, &desk, &mut out).unwrap();
     let told = String::from_utf8(out).unwrap();
     for line in [
@@ -171,7 +173,7 @@ fn a_lesson_that_is_lacking_is_the_main_editions() {
     let told: Vec<_> = findings(changed.path()).iter().map(|finding| finding.rule).collect();
     assert_eq!(told, ["edition-lacks-lesson"]);
     let program = program::open(changed.path()).unwrap();
-    let lesson = &program.editions[0].program.lessons[1];
+    let lesson = &program.editions[0].content.lessons[1];
     assert_eq!(&*lesson.file, "lessons/ropes.md");
     assert!(!walk::lesson(lesson).is_empty());
 }
@@ -224,7 +226,7 @@ fn every_folder_of_pieces_is_kept_from_events_and_editions() {
     let understood = Understood::new(&program);
     let own = |folder: &str| {
         program.editions.iter().any(|edition| edition.language.to_lowercase() == folder)
-            || program.settings.events.iter().any(|event| event.id == folder)
+            || program.content.settings.events.iter().any(|event| event.id == folder)
     };
     let jobs = flow::plan(&understood, &Selection::default());
     let folders: BTreeSet<&str> = jobs

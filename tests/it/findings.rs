@@ -4,8 +4,9 @@ use crate::folders::copy;
 use crate::proof::{TODAY, root};
 use crate::schema::assert_follows;
 use packstring::commands::report::As;
-use packstring::commands::{Desk, Outcome, proofread};
+use packstring::commands::{Outcome, proofread};
 use packstring::proof;
+use packstring::session::Environment;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -30,7 +31,7 @@ fn add(folder: &Path, file: &str, more: &str) {
 }
 
 fn proofread_as(form: As, folder: &Path, for_press: bool) -> (Outcome, String) {
-    let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
+    let desk = Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     let outcome = proofread::run(Some(folder), form, for_press, &desk, &mut out)
         .unwrap_or_else(|trouble| panic!("{trouble:?}"));

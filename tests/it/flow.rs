@@ -2,8 +2,9 @@
 
 use jiff::civil::Date;
 use packstring::finding::Finding;
+use packstring::job::Job;
 use packstring::people::scoring::Scores;
-use packstring::pieces::{self, Job, Selection};
+use packstring::pieces::{self, Selection};
 use packstring::proof;
 use packstring::understand::Understood;
 

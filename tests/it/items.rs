@@ -1,6 +1,6 @@
 //! Item statistics against `tests/reference/psychometrics` (its README names the sources).
 
-use packstring::people::items::{Answer, Figure, Matrix, Statistics, Undefined, statistics};
+use packstring::statistics::item_analysis::{Answer, Matrix, Statistic, Statistics, Undefined, statistics};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -41,7 +41,7 @@ fn most(matrix: &str, count: usize) -> Vec<f64> {
         .collect()
 }
 
-fn assert_agrees(what: &str, given: Figure, expected: &str) {
+fn assert_agrees(what: &str, given: Statistic, expected: &str) {
     match (given, expected) {
         (Err(_), "undefined") => {}
         (Ok(given), expected) => {

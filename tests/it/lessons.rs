@@ -4,11 +4,13 @@
 
 use crate::flow;
 use crate::folders::{copy, open};
+use packstring::imposition::Paper;
+use packstring::job::{Job, Make, Piece};
+use packstring::people::scope::Scope;
 use packstring::pieces::drawings::Form;
-use packstring::pieces::{Ink, Job, Make, Piece, Selection};
+use packstring::pieces::{Ink, Selection};
 use packstring::press::{Press, Theme};
 use packstring::program::Program;
-use packstring::program::settings::Paper;
 use packstring::understand::Understood;
 use serde_json::{Map, Value, json};
 use std::path::PathBuf;
@@ -143,7 +145,7 @@ fn a_chart_on_a_page_has_the_data_and_the_template_of_the_one_in_print() {
 #[test]
 fn an_event_chooses_the_lessons_of_its_deck() {
     let program = small();
-    let selection = Selection { event: Some("talk".into()), ..only(Piece::Deck) };
+    let selection = Selection { scope: Scope::of_event("talk"), ..only(Piece::Deck) };
     let jobs = jobs(&program, &selection);
     let Make::Sheet(deck) = &jobs[0].make else { panic!("a deck is a sheet") };
     let ids: Vec<&Value> = deck.parts.iter().map(|(_, lesson)| &lesson["id"]).collect();

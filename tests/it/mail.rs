@@ -4,11 +4,11 @@
 use crate::flow;
 use num_rational::BigRational;
 use num_traits::ToPrimitive;
-use packstring::people::mail::{self, Block, Country, Style, Unmailable};
-use packstring::pieces::{Piece, Selection};
+use packstring::addresses::{self, Address, Block, Country, Style, Unmailable};
+use packstring::imposition::label_grid::LabelGrid;
+use packstring::job::Piece;
+use packstring::pieces::Selection;
 use packstring::press::{Press, Theme};
-use packstring::program::roster::Address;
-use packstring::program::settings::label_grid::LabelGrid;
 use packstring::understand::Understood;
 
 fn style(capitals: bool) -> Style {
@@ -31,7 +31,7 @@ fn in_one_cell(written: &str) -> Result<Block, Unmailable> {
         None => written.split_once(',').unwrap(),
     };
     let address = Address { street: street.to_owned(), ..Address::default() };
-    mail::block(name.trim(), &address, &style(true))
+    addresses::block(name.trim(), &address, &style(true))
 }
 
 /// Each part in its own cell.
@@ -49,7 +49,7 @@ fn in_cells(written: &str) -> Option<Result<Block, Unmailable>> {
         postcode: postcode.unwrap_or("").into(),
         country: "USA".into(),
     };
-    Some(mail::block(name.trim(), &address, &style(true)))
+    Some(addresses::block(name.trim(), &address, &style(true)))
 }
 
 #[test]
@@ -96,11 +96,11 @@ fn blocks_abroad_are_those_of_the_reference() {
             postcode: postcode.into(),
             country: country.into(),
         };
-        let block = mail::block(name, &address, &style(true)).unwrap();
+        let block = addresses::block(name, &address, &style(true)).unwrap();
         assert_eq!(block.lines.join("|"), expected, "{id}");
         // Mail that stays in its country has no line for it.
         let home = Style { home: Country::find(country).unwrap(), capitals: true };
-        let block = mail::block(name, &address, &home).unwrap();
+        let block = addresses::block(name, &address, &home).unwrap();
         assert_eq!(block.lines.join("|"), expected.rsplit_once('|').unwrap().0, "{id}");
     }
 }
@@ -116,7 +116,7 @@ fn a_name_is_printed_exactly_as_given_unless_capitals_are_asked_for() {
     };
     for name in ["Nuala O’Dea", "Zoë Ångström-Peña", "देविका राजपुरोहित", "Fenwick \"Buck\" Tarrant, Jr."]
     {
-        let block = mail::block(name, &address, &style(false)).unwrap();
+        let block = addresses::block(name, &address, &style(false)).unwrap();
         assert_eq!(block.lines, [name, "8 St Clair's Ct Apt 4", "Pine Hollow WA  98000"]);
         assert_eq!(block.narrow.unwrap()[1..3], ["Apt 4", "8 St Clair's Ct"]);
     }
@@ -143,7 +143,7 @@ fn what_cannot_be_mailed_names_its_column_and_nothing_of_the_address() {
         ("country", Address { country: "Germny".into(), ..whole() }),
     ];
     for (column, address) in cases {
-        let why = mail::block("Kit Dale", &address, &style(false)).unwrap_err();
+        let why = addresses::block("Kit Dale", &address, &style(false)).unwrap_err();
         assert_eq!(why.column(), column, "{why:?}");
         for told in [why.message(), why.mend()] {
             let repeats = ["Mill", "Hollow", "Kit"].iter().any(|word| told.contains(word));
@@ -162,7 +162,7 @@ fn an_address_is_posted_home_from_abroad() {
         country: "United States".into(),
     };
     let from_canada = Style { home: Country::find("CA").unwrap(), capitals: false };
-    let lines = mail::block("Kit Dale", &address, &from_canada).unwrap().lines;
+    let lines = addresses::block("Kit Dale", &address, &from_canada).unwrap().lines;
     assert_eq!(lines[2..], ["Hollow Ford OR  97000", "UNITED STATES OF AMERICA"]);
 }
 
@@ -228,7 +228,7 @@ fn painted(bytes: &[u8], page: usize) -> Painted {
 fn make(piece: Piece, grid: &LabelGrid, nudge: (i32, i32), start_label: Option<u32>) -> Vec<u8> {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let mut program = packstring::program::open(&folder).unwrap();
-    let mailing = program.settings.mailing.as_mut().unwrap();
+    let mailing = program.content.settings.mailing.as_mut().unwrap();
     mailing.labels = grid.clone();
     mailing.nudge_right = BigRational::new(nudge.0.into(), 10.into());
     mailing.nudge_down = BigRational::new(nudge.1.into(), 10.into());
@@ -314,8 +314,8 @@ fn addresses_stand_on_their_labels_in_the_pdf() {
 fn what_is_doubted_of_an_address_is_what_its_block_doubts() {
     let hold = |address: &Address| {
         let style = style(false);
-        let block = mail::block("Ada Vell", address, &style).map(|block| block.doubts);
-        assert_eq!(mail::doubts(address, &style), block, "{address:?}");
+        let block = addresses::block("Ada Vell", address, &style).map(|block| block.doubts);
+        assert_eq!(addresses::doubts(address, &style), block, "{address:?}");
     };
     let mut held = 0;
     for row in us_pairs() {

@@ -12,6 +12,7 @@ mod findings;
 mod flow;
 mod folders;
 mod held_names;
+mod house;
 mod items;
 mod lessons;
 mod mail;

@@ -1,9 +1,8 @@
 //! The press: names come out as they are, files are accessible, the same bytes each time.
 
 use lopdf::Document;
-use packstring::finding::{Finding, Level};
-use packstring::pieces::{Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
-use packstring::place::Place;
+use packstring::finding::{Finding, Level, Place};
+use packstring::job::{Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
 use packstring::press::{Output, Press, PressError, Theme};
 use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 use serde_json::{Value, json};

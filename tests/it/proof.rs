@@ -10,12 +10,14 @@
 use crate::flow;
 use crate::folders::{copy, open, write};
 use crate::schema;
-use packstring::commands::report::{As, Looked, Report};
-use packstring::commands::{Desk, proofread};
+use packstring::commands::proofread;
+use packstring::commands::report::{As, Report};
 use packstring::finding::{Finding, Level};
 use packstring::program::Program;
 use packstring::program::lesson::Backed;
 use packstring::proof;
+use packstring::session::Coverage;
+use packstring::session::Environment;
 use packstring::understand::Understood;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -39,7 +41,7 @@ fn told(folder: &Path) -> String {
     let program = open(folder);
     let understood = Understood::new(&program);
     let findings = flow::proofread(&understood, TODAY);
-    let looked = Some(Looked::at(&understood));
+    let looked = Some(Coverage::of(&understood));
     let mut out = Vec::new();
     Report { findings: &findings, sources: &program.sources, looked }
         .write(As::Text, false, &mut out)
@@ -206,7 +208,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
 
 /// What the command tells of a program, as JSON that was held against its published form.
 fn json_told(folder: &Path) -> Value {
-    let desk = Desk { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
+    let desk = Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     if let Err(trouble) = proofread::run(Some(folder), As::Json, false, &desk, &mut out) {
         panic!("{trouble:?}");
@@ -385,7 +387,7 @@ impl<'p> Spot<'p> {
     fn all(program: &'p Program, understood: &Understood<'p>) -> Vec<Self> {
         let backed = understood.passages.iter().flat_map(|passage| &passage.backed);
         let spots = backed.filter_map(|(_, backed)| {
-            let lesson = program.lessons.iter().find(|lesson| lesson.file == backed.place.file)?;
+            let lesson = program.content.lessons.iter().find(|lesson| lesson.file == backed.place.file)?;
             let text = program.sources.text(&lesson.file)?;
             Some(Self { lesson: &lesson.id, text, backed })
         });
@@ -416,8 +418,7 @@ fn demo() -> [Program; 2] {
     let mut main = open(&folder);
     let other = main.editions.pop().expect("the demo has another edition");
     assert!(main.editions.is_empty(), "the demo has a third edition");
-    let mut other = *other.program;
-    other.sources = main.sources.clone();
+    let other = Program { content: other.content, ..main.clone() };
     [main, other]
 }
 

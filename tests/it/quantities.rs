@@ -7,7 +7,7 @@ mod marked;
 
 use num_traits::{Signed, Zero};
 use packstring::quantity::{
-    self, Amount, Exact, Figure, Half, Held, Limit, Quantity, Unit, Verdict, Worked, agree, halves_agree,
+    self, Agreement, Amount, Exact, Figure, Half, Held, Limit, Quantity, Unit, Worked, agree, halves_agree,
     read, read_one, round_to, rounds_to, say,
 };
 use proptest::prelude::*;
@@ -136,7 +136,7 @@ fn statements_agree_at_the_place_they_show() {
             continue;
         }
         let held = Held::new(Quantity { amount: Amount::One(fact), unit: unit(&row["fact_unit"]) }, None);
-        assert_eq!(agree(&stated, &held) == Verdict::Agrees, agrees, "{row:?}");
+        assert_eq!(agree(&stated, &held) == Agreement::Agrees, agrees, "{row:?}");
     }
 }
 
@@ -185,7 +185,7 @@ fn fact(value: &str) -> Held {
     Held::stated(&read_one(value).unwrap_or_else(|error| panic!("{value}: {error}")), None)
 }
 
-fn stated(words: &str, held: &Held) -> Verdict {
+fn stated(words: &str, held: &Held) -> Agreement {
     agree(&read_one(words).unwrap_or_else(|error| panic!("{words}: {error}")), held)
 }
 
@@ -204,33 +204,33 @@ fn facts_of_the_trade() {
     for right in
         ["55 million pounds", "55 million pounds a year", "about 55 million pounds a year", "54,750,000 lb"]
     {
-        assert_eq!(stated(right, &yearly), Verdict::Agrees, "{right}");
+        assert_eq!(stated(right, &yearly), Agreement::Agrees, "{right}");
     }
     for wrong in
         ["54 million pounds", "65 million pounds a year", "55 million pounds a day", "55 million gallons"]
     {
-        assert_ne!(stated(wrong, &yearly), Verdict::Agrees, "{wrong}");
+        assert_ne!(stated(wrong, &yearly), Agreement::Agrees, "{wrong}");
     }
     let each = worked("waste-daily / animals");
     assert_eq!(each.quantity.amount, Amount::One(exact("0.6")));
     for right in ["0.6 lb each a day", "0.6 pound", "0.6 lb per animal per day"] {
-        assert_eq!(stated(right, &each), Verdict::Agrees, "{right}");
+        assert_eq!(stated(right, &each), Agreement::Agrees, "{right}");
     }
-    assert_ne!(stated("0.5 lb each a day", &each), Verdict::Agrees);
+    assert_ne!(stated("0.5 lb each a day", &each), Agreement::Agrees);
 
     // at 77 °F air, pavement near 125 °F
-    assert_eq!(stated("77 degrees", &fact("77 °F")), Verdict::Agrees);
-    assert_eq!(stated("25 °C", &fact("77 °F")), Verdict::Agrees);
-    assert_eq!(stated("near 125 °F (52 °C)", &fact("125 °F")), Verdict::Agrees);
-    assert_ne!(stated("near 120 °F", &fact("125 °F")), Verdict::Agrees);
+    assert_eq!(stated("77 degrees", &fact("77 °F")), Agreement::Agrees);
+    assert_eq!(stated("25 °C", &fact("77 °F")), Agreement::Agrees);
+    assert_eq!(stated("near 125 °F (52 °C)", &fact("125 °F")), Agreement::Agrees);
+    assert_ne!(stated("near 120 °F", &fact("125 °F")), Agreement::Agrees);
 
     // a lead of at most six feet; an award at 30 hours
     let lead = fact("at most 6 ft");
     assert_eq!(lead.limit, Some(Limit::AtMost));
-    assert_eq!(stated("no longer than six feet", &lead), Verdict::Agrees);
-    assert_eq!(stated("at least six feet", &lead), Verdict::LimitTurned);
-    assert_eq!(stated("thirty hours", &fact("30 hours")), Verdict::Agrees);
-    assert_ne!(stated("thirteen hours", &fact("30 hours")), Verdict::Agrees);
+    assert_eq!(stated("no longer than six feet", &lead), Agreement::Agrees);
+    assert_eq!(stated("at least six feet", &lead), Agreement::LimitTurned);
+    assert_eq!(stated("thirty hours", &fact("30 hours")), Agreement::Agrees);
+    assert_ne!(stated("thirteen hours", &fact("30 hours")), Agreement::Agrees);
 }
 
 /// Source: texts marked by others, see the folder's README. Known disputes are in its `disputed.md`.
@@ -409,7 +409,7 @@ proptest! {
         let said = say(&held, asked.as_ref().filter(|_| other)).unwrap();
         let back = read_one(&said);
         prop_assert!(back.is_ok(), "{said}: {back:?}");
-        prop_assert_eq!(agree(&back.unwrap(), &held), Verdict::Agrees, "{} for {}.{} {}", said, n, tenths, own);
+        prop_assert_eq!(agree(&back.unwrap(), &held), Agreement::Agrees, "{} for {}.{} {}", said, n, tenths, own);
     }
 
     /// A changed digit of an exact fact never passes.
@@ -423,7 +423,7 @@ proptest! {
         let changed: u64 = digits.iter().collect::<String>().parse().unwrap();
         let held = fact(&format!("{n} ft"));
         for words in [format!("{changed} feet"), format!("{} ft", with_marks(changed)), format!("{} feet", in_words(changed, true))] {
-            prop_assert_ne!(stated(&words, &held), Verdict::Agrees, "{} for {}", words, n);
+            prop_assert_ne!(stated(&words, &held), Agreement::Agrees, "{} for {}", words, n);
         }
     }
 
@@ -462,5 +462,5 @@ fn time_grows_with_length_and_no_faster() {
 #[test]
 fn zero_is_a_figure_too() {
     assert_eq!(only_value("0 °C"), Some(Exact::zero()));
-    assert_eq!(stated("0 °C", &fact("32 °F")), Verdict::Agrees);
+    assert_eq!(stated("0 °C", &fact("32 °F")), Agreement::Agrees);
 }

@@ -1,7 +1,7 @@
 //! Reading: that a program's words all reach its tree, each with the place it came from, and that no
 //! file, however odd, brings the reader down.
 
-use packstring::place::{Place, Sources};
+use packstring::finding::{Place, Sources};
 use packstring::program::lesson::{Block, Inline, Lesson, Prose};
 use packstring::program::questions::Kind;
 use packstring::program::{Program, find_folder, open};
@@ -112,8 +112,8 @@ fn joined(words: &[String]) -> String {
 #[test]
 fn no_word_of_the_demo_is_lost() {
     let program = demo();
-    assert!(program.lessons.len() >= 10);
-    for lesson in &program.lessons {
+    assert!(program.content.lessons.len() >= 10);
+    for lesson in &program.content.lessons {
         let text = program.sources.text(&lesson.file).unwrap();
         let read = Walk::lesson(lesson).words();
         let written = markdown_words(text);
@@ -126,14 +126,14 @@ fn no_word_of_the_demo_is_lost() {
 fn every_text_of_the_demo_stands_where_its_place_says() {
     let program = demo();
     let mut texts = 0;
-    for lesson in &program.lessons {
+    for lesson in &program.content.lessons {
         texts += check_places(&Walk::lesson(lesson), &program.sources);
     }
-    for question in &program.questions.list {
+    for question in &program.content.questions.list {
         texts += check_prose(&question.ask, &program.sources);
         question.because.iter().for_each(|prose| texts += check_prose(prose, &program.sources));
     }
-    for kit in &program.kits {
+    for kit in &program.content.kits {
         kit.items.iter().for_each(|item| texts += check_prose(&item.item, &program.sources));
     }
     assert!(texts > 1000, "only {texts} texts were looked at");
@@ -169,7 +169,7 @@ fn read_lesson(lesson: &str) -> (tempfile::TempDir, Program) {
 }
 
 fn water(program: &Program) -> &Lesson {
-    program.lessons.iter().find(|lesson| lesson.id == "water").unwrap()
+    program.content.lessons.iter().find(|lesson| lesson.id == "water").unwrap()
 }
 
 #[test]
@@ -253,7 +253,7 @@ fn prose_in_toml_keeps_its_places_after_escapes() {
     let questions = questions.replace("ask = \"How long may a lead rope be?\"", ask);
     fs::write(folder.path().join("questions.toml"), questions).unwrap();
     let program = open(folder.path()).unwrap();
-    let inlines = &program.questions.list[0].ask.inlines;
+    let inlines = &program.content.questions.list[0].ask.inlines;
     let backed = inlines.iter().find_map(|inline| match inline {
         Inline::Backed(backed) => Some(backed),
         _ => None,
@@ -265,7 +265,8 @@ fn prose_in_toml_keeps_its_places_after_escapes() {
 #[test]
 fn questions_of_every_kind_are_read() {
     let program = demo();
-    let has = |is: fn(&Kind) -> bool| program.questions.list.iter().any(|question| is(&question.kind));
+    let has =
+        |is: fn(&Kind) -> bool| program.content.questions.list.iter().any(|question| is(&question.kind));
     assert!(has(|kind| matches!(kind, Kind::Choice { .. })));
     assert!(has(|kind| matches!(kind, Kind::Several { .. })));
     assert!(has(|kind| matches!(kind, Kind::Figure { .. })));
@@ -279,7 +280,7 @@ fn names_are_trimmed_and_else_kept_letter_by_letter() {
     let roster = "\u{feff}NAME,Event,attended,passed,Companion,town,join,shoe\r\n\
         \" O\u{2019}Brien-Nu\u{301}n\u{303}ez, Ana \",north,YES,y,,,n,44\r\n#panic(\"x\"),north,,No,  Biscuit ,Ely,yes,\r\n";
     fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
-    let rows = open(folder.path()).unwrap().roster.rows;
+    let rows = open(folder.path()).unwrap().people.roster.rows.clone();
     assert_eq!(rows[0].name, "O\u{2019}Brien-Nu\u{301}n\u{303}ez, Ana");
     assert_eq!((rows[0].attended, rows[0].passed, rows[0].joins), (true, Some(true), false));
     assert_eq!((rows[0].companion.as_deref(), &rows[0].address), (None, &None));
@@ -295,7 +296,11 @@ fn a_program_needs_no_roster_questions_or_kits() {
         fs::remove_file(folder.path().join(file)).unwrap();
     }
     let program = open(folder.path()).unwrap();
-    assert!(program.roster.rows.is_empty() && program.kits.is_empty() && program.questions.list.is_empty());
+    assert!(
+        program.people.roster.rows.is_empty()
+            && program.content.kits.is_empty()
+            && program.content.questions.list.is_empty()
+    );
 }
 
 #[test]

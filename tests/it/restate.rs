@@ -2,16 +2,17 @@
 //! changed fact makes wrong, changes those and no other byte, and leaves nothing to proofread.
 
 use crate::flow;
-use packstring::commands::restate::{self, Asked};
-use packstring::commands::{Desk, Outcome};
+use packstring::commands::Outcome;
+use packstring::commands::restate::{self, RestateOptions};
 use packstring::program;
+use packstring::session::Environment;
 use packstring::understand::Understood;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-const SHOW: Asked = Asked { save: false, back: false };
-const SAVE: Asked = Asked { save: true, back: false };
+const SHOW: RestateOptions = RestateOptions { save: false, back: false };
+const SAVE: RestateOptions = RestateOptions { save: true, back: false };
 
 struct Copy {
     folder: tempfile::TempDir,
@@ -36,8 +37,8 @@ impl Copy {
         self.folder.path()
     }
 
-    fn restate(&self, asked: Asked) -> (Outcome, String) {
-        let desk = Desk {
+    fn restate(&self, asked: RestateOptions) -> (Outcome, String) {
+        let desk = Environment {
             today: jiff::civil::date(2026, 11, 2),
             folder: self.path().to_owned(),
             terminal: false,
@@ -198,10 +199,10 @@ fn offered_matches_are_backed() {
         "{text}\n## Six feet of lead rope\n\nThe lead rope is six feet long. See [the six feet of lead rope](wildlife.md).\n"
     );
     fs::write(&path, &text).unwrap();
-    let (outcome, told) = copy.restate(Asked { save: false, back: true });
+    let (outcome, told) = copy.restate(RestateOptions { save: false, back: true });
     assert_eq!(outcome, Outcome::Findings);
     assert!(told.contains("Now            [six feet](fact:lead-length)"), "{told}");
-    copy.restate(Asked { save: true, back: true });
+    copy.restate(RestateOptions { save: true, back: true });
     let expected = text.replace("rope is six feet long", "rope is [six feet](fact:lead-length) long");
     assert_eq!(fs::read_to_string(&path).unwrap(), expected);
 }
@@ -233,7 +234,7 @@ fn a_saved_file_keeps_its_permissions_and_a_protected_one_is_not_touched() {
     fs::set_permissions(&path, fs::Permissions::from_mode(0o440)).unwrap();
     copy.change("facts.toml", "[lead-length]\nvalue = \"8 ft\"", "[lead-length]\nvalue = \"9 ft\"");
     let before = copy.files();
-    let desk = Desk {
+    let desk = Environment {
         today: jiff::civil::date(2026, 11, 2),
         folder: copy.path().to_owned(),
         terminal: false,

@@ -4,8 +4,9 @@
 use crate::folders::copy;
 use crate::schema::assert_follows_published;
 use packstring::commands::report::As;
-use packstring::commands::roster::{Asked, run};
-use packstring::commands::{Desk, Outcome, Trouble};
+use packstring::commands::roster::{RosterOptions, run};
+use packstring::commands::{CommandError, Outcome};
+use packstring::session::Environment;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -19,17 +20,18 @@ fn program(file: &str, bytes: &[u8]) -> tempfile::TempDir {
     folder
 }
 
-fn shown(folder: &Path, asked: Asked) -> (Outcome, String) {
-    let desk = Desk { today: crate::proof::TODAY, folder: folder.to_owned(), terminal: false, keys: None };
+fn shown(folder: &Path, asked: RosterOptions) -> (Outcome, String) {
+    let desk =
+        Environment { today: crate::proof::TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     match run(Some(folder), asked, &desk, &mut out) {
         Ok(outcome) => (outcome, String::from_utf8(out).unwrap()),
-        Err(Trouble::Said(why)) => (Outcome::NotDone, why),
+        Err(CommandError::Said(why)) => (Outcome::NotDone, why),
         Err(trouble) => panic!("{trouble:?}"),
     }
 }
 
-const SAVE: Asked = Asked { form: As::Text, for_press: false, save: true, every_row: false };
+const SAVE: RosterOptions = RosterOptions { form: As::Text, for_press: false, save: true, every_row: false };
 
 const WILD: &str = "When;Full Name;E-mail address;Which workshop;Horse;Attendance;Passed;T-shirt size\r\n\
     1;CIARÁN O’DOWD;c@odowd.example;Spring Workshop;Clover;x;x;M\r\n\
@@ -42,7 +44,7 @@ const WILD: &str = "When;Full Name;E-mail address;Which workshop;Horse;Attendanc
 fn a_wild_export_is_shown_row_by_row() {
     let (bytes, ..) = encoding_rs::WINDOWS_1252.encode(WILD);
     let folder = program("roster.csv", &bytes);
-    let (outcome, told) = shown(folder.path(), Asked::default());
+    let (outcome, told) = shown(folder.path(), RosterOptions::default());
     assert_eq!(outcome, Outcome::NotDone);
     assert!(told.lines().all(|line| line.chars().count() <= 80), "{told}");
     for words in [
@@ -71,7 +73,7 @@ fn a_wild_export_is_shown_row_by_row() {
 #[test]
 fn json_of_the_roster_names_nobody() {
     let folder = program("roster.csv", WILD.as_bytes());
-    let (_, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    let (_, told) = shown(folder.path(), RosterOptions { form: As::Json, ..RosterOptions::default() });
     let json: Value = serde_json::from_str(&told).unwrap();
     assert_follows_published("roster.schema.json", &json);
     assert_eq!((&json["understood"], &json["not_understood"]), (&3.into(), &2.into()));
@@ -90,7 +92,7 @@ fn json_of_the_roster_names_nobody() {
 #[test]
 fn a_row_of_data_in_place_of_headings_names_nobody_either() {
     let folder = program("roster.csv", b"spring,Zelda Quorn,yes\nspring,Ada Vell,yes\n");
-    let (outcome, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    let (outcome, told) = shown(folder.path(), RosterOptions { form: As::Json, ..RosterOptions::default() });
     assert_eq!(outcome, Outcome::NotDone);
     assert!(told.contains("heading-missing"), "{told}");
     assert!(!told.contains("Quorn") && !told.contains("Vell"), "{told}");
@@ -128,7 +130,7 @@ fn only_what_leaves_no_doubt_is_written_and_every_other_byte_stays() {
 #[test]
 fn without_save_nothing_is_written() {
     let folder = program("roster.csv", WILD.as_bytes());
-    shown(folder.path(), Asked::default());
+    shown(folder.path(), RosterOptions::default());
     assert_eq!(fs::read_to_string(folder.path().join("people/roster.csv")).unwrap(), WILD);
 }
 
@@ -174,7 +176,7 @@ fn a_workbook_is_not_written_into() {
     let (_, told) = shown(folder.path(), SAVE);
     assert!(told.contains("is a workbook, which packstring does not write into."), "{told}");
     assert!(told.contains("row 2 (name)"), "{told}");
-    let (_, told) = shown(folder.path(), Asked { form: As::Json, ..Asked::default() });
+    let (_, told) = shown(folder.path(), RosterOptions { form: As::Json, ..RosterOptions::default() });
     assert_follows_published("roster.schema.json", &serde_json::from_str(&told).unwrap());
     assert!(fs::read(folder.path().join("people/roster.xlsx")).unwrap() == bytes);
 }
@@ -187,20 +189,20 @@ fn a_long_roster_shows_the_rows_that_have_something_to_say() {
     }
     text += "spring,ADA VELL,yes,ada@vell.example\n";
     let folder = program("roster.csv", text.as_bytes());
-    let (outcome, told) = shown(folder.path(), Asked::default());
+    let (outcome, told) = shown(folder.path(), RosterOptions::default());
     assert_eq!(outcome, Outcome::Clear);
     assert!(told.contains("200 rows with nothing to say not shown; --every-row shows all."), "{told}");
     assert!(told.contains("ADA VELL") && !told.contains("Rider Number7"), "{told}");
-    let (_, told) = shown(folder.path(), Asked { every_row: true, ..Asked::default() });
+    let (_, told) = shown(folder.path(), RosterOptions { every_row: true, ..RosterOptions::default() });
     assert!(told.contains("Rider Number7 "), "{told}");
 }
 
 #[test]
 fn no_roster_and_no_form_for_it_are_said() {
     let folder = program("roster.csv", WILD.as_bytes());
-    let (outcome, told) = shown(folder.path(), Asked { form: As::Sarif, ..Asked::default() });
+    let (outcome, told) = shown(folder.path(), RosterOptions { form: As::Sarif, ..RosterOptions::default() });
     assert!(outcome == Outcome::NotDone && told.contains("--as json"), "{told}");
     fs::remove_file(folder.path().join("people/roster.csv")).unwrap();
-    let (outcome, told) = shown(folder.path(), Asked::default());
+    let (outcome, told) = shown(folder.path(), RosterOptions::default());
     assert!(outcome == Outcome::NotDone && told.contains("There is no roster"), "{told}");
 }

@@ -4,8 +4,9 @@
 use crate::folders::{laid_out, open, write};
 use crate::schema::assert_follows_published;
 use clap::Parser;
-use packstring::commands::{Arguments, Command, Desk, Outcome, Trouble, score};
+use packstring::commands::{Arguments, Command, CommandError, Outcome, score};
 use packstring::people::scoring::{Passed, Scores, Verdict};
+use packstring::session::Environment;
 use packstring::understand::Understood;
 use proptest::prelude::*;
 use std::fs;
@@ -215,7 +216,7 @@ fn passes(answers: &str) -> Vec<Passed> {
     let program = open(folder.path());
     let understood = Understood::new(&program);
     let scores = Scores::of(&understood);
-    program.roster.rows.iter().map(|row| scores.passed(row)).collect()
+    program.people.roster.rows.iter().map(|row| scores.passed(row)).collect()
 }
 
 #[test]
@@ -311,13 +312,17 @@ fn a_question_may_keep_the_order_of_its_choices() {
 
 // ---- the command and the ranger's decisions ----
 
-fn run(folder: &Path) -> (Result<Outcome, Trouble>, String) {
+fn run(folder: &Path) -> (Result<Outcome, CommandError>, String) {
     run_as(folder, &[])
 }
 
-fn run_as(folder: &Path, more: &[&str]) -> (Result<Outcome, Trouble>, String) {
-    let desk =
-        Desk { today: jiff::civil::date(2026, 6, 1), folder: folder.to_owned(), terminal: false, keys: None };
+fn run_as(folder: &Path, more: &[&str]) -> (Result<Outcome, CommandError>, String) {
+    let desk = Environment {
+        today: jiff::civil::date(2026, 6, 1),
+        folder: folder.to_owned(),
+        terminal: false,
+        keys: None,
+    };
     let mut out = Vec::new();
     let mut arguments =
         vec!["packstring".as_ref(), "score".as_ref(), "--program".as_ref(), folder.as_os_str()];
@@ -408,8 +413,8 @@ fn decide_in_a_workbook(folder: &Path, decisions: &[(&str, &str)]) {
     workbook.save(folder.join("out/private/scores.xlsx")).unwrap();
 }
 
-fn said(outcome: Result<Outcome, Trouble>) -> String {
-    let Err(Trouble::Said(why)) = outcome else { panic!("it must not be done") };
+fn said(outcome: Result<Outcome, CommandError>) -> String {
+    let Err(CommandError::Said(why)) = outcome else { panic!("it must not be done") };
     why
 }
 
@@ -489,7 +494,7 @@ fn nothing_is_made_over_decisions_that_cannot_be_read() {
     let spoiled = "event,name\nspring,Bo Li\n";
     fs::write(folder.join("out/private/scores.csv"), spoiled).unwrap();
     let (outcome, _) = run(folder);
-    let Err(Trouble::Said(why)) = outcome else { panic!("it must not be done") };
+    let Err(CommandError::Said(why)) = outcome else { panic!("it must not be done") };
     assert!(why.contains("it has no column “question”") && why.contains("Nothing was made"), "{why}");
     assert_eq!(table(folder), spoiled);
 }
@@ -516,7 +521,7 @@ fn scores_are_told_to_other_programs_without_a_name_or_an_answer() {
 #[test]
 fn without_answers_it_is_not_done() {
     let folder = folder(HEADINGS);
-    let Err(Trouble::Said(why)) = run(folder.path()).0 else { panic!("there is nothing to score") };
+    let Err(CommandError::Said(why)) = run(folder.path()).0 else { panic!("there is nothing to score") };
     assert!(why.contains("people/answers.csv"), "{why}");
 }
 

@@ -3,12 +3,13 @@
 use crate::flow;
 use crate::folders::{copy, laid_out, open};
 use calamine::{Data, Reader, Xlsx, open_workbook_from_rs};
+use packstring::job::{Job, Make, Piece, Shelf};
 use packstring::people::scoring::Scores;
 use packstring::people::season::{self, Season, shown};
-use packstring::people::withheld::Told;
-use packstring::pieces::{Job, Make, Piece, Selection, Shelf};
+use packstring::pieces::Selection;
 use packstring::program::season_record::{SeasonRecord, Visits};
 use packstring::program::{self, Program};
+use packstring::statistics::suppression::Disclosure;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -156,7 +157,7 @@ fn the_report_is_private_and_its_summary_open_and_without_a_name() {
         let job = job(&jobs, path);
         assert_eq!(job.shelf, shelf, "{path}");
         let told = format!("{job:?}").to_lowercase();
-        for row in &program.roster.rows {
+        for row in &program.people.roster.rows {
             assert!(!told.contains(&row.name.to_lowercase()), "{path} holds {:?}", row.name);
         }
     }
@@ -175,7 +176,7 @@ fn the_counts_are_next_years_earlier_season() {
     fs::create_dir(folder.path().join("records")).unwrap();
     fs::write(folder.path().join("records/season-2026.json"), text).unwrap();
     let program = open(folder.path());
-    assert_eq!(program.earlier.as_ref(), Some(&counted(&first).record));
+    assert_eq!(program.people.earlier.as_deref(), Some(&counted(&first).record));
     let planned = jobs(&program);
     let Make::Sheet(sheet) = &job(&planned, "season-report.pdf").make else { panic!("a sheet") };
     assert_eq!(sheet.data["earlier"]["people"]["came"], 5);
@@ -284,10 +285,10 @@ fn the_demo_is_counted_and_its_summary_still_says_something() {
     copy(&content, folder.path());
     let season = counted(&open(folder.path()));
     let summary = shown::open(&season.record);
-    let exact = summary.events.iter().filter(|event| matches!(event.visits.came, Told::Exactly(_)));
+    let exact = summary.events.iter().filter(|event| matches!(event.visits.came, Disclosure::Exactly(_)));
     assert_eq!(exact.count(), summary.events.len(), "{summary:#?}");
     assert!(summary.events.len() > 1, "{summary:#?}");
-    let silent = |told: &Told| *told == Told::Withheld;
+    let silent = |told: &Disclosure| *told == Disclosure::Withheld;
     for event in &summary.events {
         assert!(!silent(&event.visits.completed) && !silent(&event.visits.been_before), "{event:?}");
     }

@@ -4,9 +4,11 @@
 use crate::flow;
 use crate::folders::{copy, open};
 use jiff::civil::date;
+use packstring::job::{Job, Make, Piece, Shelf};
 use packstring::people::credit;
+use packstring::people::scope::Scope;
 use packstring::people::scoring::Scores;
-use packstring::pieces::{Job, Make, Piece, Selection, Shelf};
+use packstring::pieces::Selection;
 use packstring::program::Program;
 use packstring::program::register::Entry;
 use packstring::shelf::register::add;
@@ -22,7 +24,7 @@ fn small() -> Program {
     let read = || open(folder.path());
     let program = read();
     let understood = Understood::new(&program);
-    let due = credit::due(&program, &Scores::of(&understood), &program.register, &Selection::default());
+    let due = credit::due(&program, &Scores::of(&understood), &program.people.register, &Scope::default());
     let given = due.people.iter().map(|it| Entry::Given(Box::new(it.given("2026", date(2026, 5, 20)))));
     add(folder.path(), |_| given.collect()).unwrap();
     read()
@@ -62,7 +64,7 @@ fn own(data: &Value) -> Value {
     data
 }
 
-fn entry(entry: &packstring::pieces::RunEntry) -> Value {
+fn entry(entry: &packstring::job::RunEntry) -> Value {
     let mut data = entry.data.clone();
     data["qr"]["modules"] = json!(data["qr"]["modules"].as_str().unwrap().len());
     json!({"path": entry.path, "title": entry.title, "data": data})
@@ -131,8 +133,8 @@ fn no_name_of_the_roster_leaves_the_private_shelf() {
     let jobs = planned(&Selection::default());
     let (private, others): (Vec<&Job>, Vec<&Job>) = jobs.iter().partition(|job| job.shelf == Shelf::Private);
     let private = format!("{private:?}");
-    assert!(!program.roster.rows.is_empty() && others.len() > 10);
-    for row in &program.roster.rows {
+    assert!(!program.people.roster.rows.is_empty() && others.len() > 10);
+    for row in &program.people.roster.rows {
         // As it stands in what is compared, where marks are escaped.
         let name = format!("{:?}", row.name);
         let name = name.trim_matches('"');
@@ -163,7 +165,7 @@ fn every_path_is_its_own_and_stays_below_its_shelf() {
 
 #[test]
 fn an_event_asked_for_narrows_what_belongs_to_events() {
-    let asked = Selection { event: Some("north-camp".into()), ..Selection::default() };
+    let asked = Selection { scope: Scope::of_event("north-camp"), ..Selection::default() };
     let by_event = [Piece::RunSheet, Piece::BringList, Piece::Certificates];
     let paths: Vec<String> =
         planned(&asked).into_iter().filter(|job| by_event.contains(&job.piece)).map(|job| job.path).collect();
@@ -177,7 +179,7 @@ fn an_event_asked_for_narrows_what_belongs_to_events() {
 fn a_participant_asked_for_gets_every_certificate_of_that_name_and_nobody_elses() {
     let asked = Selection {
         pieces: vec![Piece::Certificates],
-        participant: Some(" sam reed".into()),
+        scope: Scope { event: None, participant: Some(" sam reed".into()) },
         ..Selection::default()
     };
     let [job] = &planned(&asked)[..] else { panic!("one run was expected") };

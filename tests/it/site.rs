@@ -2,7 +2,8 @@
 
 use crate::flow;
 use crate::folders::{laid_out, open};
-use packstring::pieces::{Job, Make, Original, Piece, Selection, Shelf};
+use packstring::job::{Job, Make, Original, Piece, Shelf};
+use packstring::pieces::Selection;
 use packstring::press::{Made, Press, Theme};
 use packstring::program::Program;
 use packstring::understand::Understood;
@@ -132,7 +133,7 @@ fn demo() -> Program {
 
 /// The pages of the site and their style sheet as text, by their path on the open shelf.
 fn pages(understood: &Understood) -> BTreeMap<String, String> {
-    let press = Press::open(Theme::plain(), &understood.program.folder);
+    let press = Press::open(Theme::plain(), &understood.root.folder);
     let mut pages = BTreeMap::new();
     for job in site(understood).iter().filter(|job| matches!(job.make, Make::Page { .. })) {
         let mut put = |made: Made| {
@@ -255,7 +256,7 @@ fn editions_lead_to_the_same_page_of_each_other() {
             .contains("hreflang=\"es-US\" lang=\"es-US\">Español</a>")
     );
     // A lesson that an edition lacks is not led to: its front page is.
-    program.languages[1].lessons.remove("water");
+    program.content.languages[1].lessons.remove("water");
     assert!(!leads(&program, "site/lessons/water.html", "es-us/site/lessons/water.html"));
     assert!(leads(&program, "site/lessons/water.html", "es-us/site/index.html"));
 }
@@ -264,8 +265,8 @@ fn editions_lead_to_the_same_page_of_each_other() {
 fn the_sitemap_tells_of_the_same_page_in_other_languages() {
     let mut program = in_two_languages();
     let address = Some("https://lands.example/riders/site/".to_owned());
-    program.settings.site.address.clone_from(&address);
-    program.editions[0].program.settings.site.address = address;
+    program.content.settings.site.address.clone_from(&address);
+    program.editions[0].content.settings.site.address = address;
     let texts = open_texts(&Understood::new(&program));
     let spanish = "https://lands.example/riders/es-us/site/lessons/water.html";
     let link = format!("<xhtml:link rel=\"alternate\" hreflang=\"es-US\" href=\"{spanish}\"/>");

@@ -3,7 +3,9 @@
 
 use crate::flow;
 use crate::folders::{open, write};
-use packstring::pieces::{Job, Make, Piece, Selection};
+use packstring::job::{Job, Make, Piece};
+use packstring::people::scope::Scope;
+use packstring::pieces::Selection;
 use packstring::press::{Press, Theme};
 use packstring::program::Program;
 use packstring::understand::Understood;
@@ -44,8 +46,11 @@ fn program(folder: &Path, lesson: &str) -> Program {
 }
 
 fn deck(program: &Program, event: Option<&str>) -> Job {
-    let selection =
-        Selection { pieces: vec![Piece::Deck], event: event.map(str::to_owned), ..Selection::default() };
+    let selection = Selection {
+        pieces: vec![Piece::Deck],
+        scope: event.map(Scope::of_event).unwrap_or_default(),
+        ..Selection::default()
+    };
     flow::plan(&Understood::new(program), &selection).remove(0)
 }
 

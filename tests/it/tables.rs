@@ -1,8 +1,7 @@
 //! Tables as forms and spreadsheets export them: every case of `tests/reference/csv` (its README tells
 //! the origin) is read as its expected file says, or refused, or asked, or read with something told.
 
-use packstring::finding::Finding;
-use packstring::place::{Place, Sources};
+use packstring::finding::{Finding, Place, Sources};
 use packstring::program::tables::encoding::Encoding;
 use packstring::program::tables::{Form, How, Reading, Table, TextForm, read};
 use packstring::spreadsheet::{guarded, is_risky, unguarded};
@@ -326,7 +325,11 @@ fn what_is_no_workbook_is_refused() {
 // ---- headings ----
 
 /// The sound program with other settings and another roster.
-fn roster(settings: &str, file: &str, bytes: &[u8]) -> Result<packstring::program::Roster, Vec<String>> {
+fn roster(
+    settings: &str,
+    file: &str,
+    bytes: &[u8],
+) -> Result<std::sync::Arc<packstring::program::Roster>, Vec<String>> {
     let folder = crate::mistakes::sound_program();
     let path = folder.path().join("program.toml");
     let text = fs::read_to_string(&path).unwrap();
@@ -334,14 +337,14 @@ fn roster(settings: &str, file: &str, bytes: &[u8]) -> Result<packstring::progra
     fs::remove_file(folder.path().join("people/roster.csv")).unwrap();
     fs::write(folder.path().join("people").join(file), bytes).unwrap();
     match packstring::program::open(folder.path()) {
-        Ok(program) => Ok(program.roster),
+        Ok(program) => Ok(program.people.roster),
         Err(unread) => Err(unread.mistakes.into_iter().map(|finding| finding.message).collect()),
     }
 }
 
 #[test]
 fn the_usual_headings_of_forms_are_guessed_and_the_guess_is_kept() {
-    use packstring::program::roster::{Field, Understood};
+    use packstring::program::roster::{ColumnMeaning, Field};
     let text = "Timestamp,Your e-mail address,First name,Last name,Workshop,Horse’s name (as on the certificate),Attended,Zip,T-shirt size\n\
         2026-05-16 9:12,ana@mail.example,Ana,Ruiz,north camp workshop,Bess,✓,07001,M\n";
     let roster = roster("", "roster.csv", text.as_bytes()).unwrap();
@@ -349,18 +352,18 @@ fn the_usual_headings_of_forms_are_guessed_and_the_guess_is_kept() {
     assert_eq!((row.name.as_str(), row.event.as_str(), row.row), ("Ana Ruiz", "north", 2));
     assert_eq!((row.companion.as_deref(), row.attended, row.passed), (Some("Bess"), true, None));
     assert_eq!(row.address.as_ref().unwrap().postcode, "07001");
-    let understood: Vec<Understood> = roster.columns.iter().map(|column| column.understood).collect();
-    let guess = Understood::ByGuess;
+    let understood: Vec<ColumnMeaning> = roster.columns.iter().map(|column| column.understood).collect();
+    let guess = ColumnMeaning::ByGuess;
     assert_eq!(
         understood,
         [
-            Understood::PassedOver,
+            ColumnMeaning::PassedOver,
             guess(Field::Email),
             guess(Field::Name),
             guess(Field::Name),
             guess(Field::Event),
             guess(Field::Companion),
-            Understood::ByName(Field::Attended),
+            ColumnMeaning::ByName(Field::Attended),
             guess(Field::Postcode),
             guess(Field::Size),
         ]

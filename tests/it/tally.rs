@@ -3,12 +3,13 @@
 use crate::flow;
 use crate::folders::{copy, open};
 use crate::mistakes::sound_program;
-use packstring::people::number::Number;
+use packstring::credential::number::Number;
+use packstring::job::{Cell, Job, Make, Piece, Shelf};
 use packstring::people::rewards::{Line, due, orders};
 use packstring::people::scoring::Scores;
 use packstring::people::tally::{Member, tally};
 use packstring::people::welcome::asked;
-use packstring::pieces::{Cell, Job, Make, Piece, Selection, Shelf};
+use packstring::pieces::Selection;
 use packstring::program::register::{Entry, Given, Occasion};
 use packstring::program::{self, Program};
 use packstring::quantity::{Exact, plain};
@@ -84,8 +85,8 @@ fn hours_are_read_in_the_forms_of_the_reference() {
 
     let folder = folder(&(head + &rows[..5].iter().map(line).collect::<String>()), "", "");
     let program = open(folder.path());
-    assert_eq!(program.hours.len(), 5);
-    for entry in &program.hours {
+    assert_eq!(program.people.hours.len(), 5);
+    for entry in program.people.hours.iter() {
         assert_eq!(entry.hours, Exact::new(7.into(), 2.into()), "{}", entry.name);
     }
 }
@@ -113,7 +114,7 @@ fn dates_are_read_in_the_forms_of_the_reference() {
         assert_eq!(told_of(&hours, &setting), common);
         let folder = folder(&sound, "", &setting);
         let days: Vec<String> =
-            open(folder.path()).hours.iter().map(|entry| entry.date.to_string()).collect();
+            open(folder.path()).people.hours.iter().map(|entry| entry.date.to_string()).collect();
         assert_eq!(days, ["2031-05-04", expected, "2031-05-04", "2031-05-04"]);
     }
 }
@@ -148,7 +149,7 @@ fn usual_headings_are_understood_and_two_of_one_meaning_are_told() {
     let rows = "Rue Hall,,2026-05-16,Watch,2\n";
     let folder = folder(&format!("Volunteer,E-mail,Day,Task,Hours worked\n{rows}"), "", "");
     let program = open(folder.path());
-    assert_eq!(program.hours[0].activity.as_deref(), Some("Watch"));
+    assert_eq!(program.people.hours[0].activity.as_deref(), Some("Watch"));
     // Our own word counts, and the other column is passed over.
     assert!(told_of(&format!("name,email,date,time,hours\n{rows}"), "").is_empty());
     assert_eq!(
@@ -183,12 +184,12 @@ fn a_name_in_two_columns_is_joined() {
     ] {
         let folder = folder(&format!("{headings}\n{row}\n"), ROSTER, "");
         let program = open(folder.path());
-        let names: Vec<&str> = program.hours.iter().map(|entry| entry.name.as_str()).collect();
+        let names: Vec<&str> = program.people.hours.iter().map(|entry| entry.name.as_str()).collect();
         assert_eq!(names, ["Ada Vell"], "{headings}");
     }
     // One of the two may be empty, and not both.
     let folder = folder("First name,Last name,date,hours\nAda,,2026-05-16,2\n", ROSTER, "");
-    assert_eq!(open(folder.path()).hours[0].name, "Ada");
+    assert_eq!(open(folder.path()).people.hours[0].name, "Ada");
     let told = told_of("First name,Last name,date,hours\n,,2026-05-16,2\n", "");
     assert_eq!(told, ["2: This row has no name."]);
 }
@@ -359,7 +360,7 @@ fn sheets_of_people_hold_what_the_roster_says() {
     let book = jobs.iter().find(|job| job.path == "tally.xlsx").unwrap();
     let Make::Tables(tables) = &book.make else { panic!("tables were expected") };
     let entries = &tables[2];
-    assert_eq!(entries.rows.len(), program.hours.len());
+    assert_eq!(entries.rows.len(), program.people.hours.len());
     let twenty_minutes = Cell::Number(Exact::new(1.into(), 3.into()));
     assert_eq!(entries.rows.iter().filter(|row| row[4] == twenty_minutes).count(), 3);
 }

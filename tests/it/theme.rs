@@ -5,9 +5,11 @@ use crate::flow;
 use crate::folders::{copy, open, write};
 use crate::proof::{TODAY, root};
 use packstring::commands::report::As;
-use packstring::commands::{Desk, Trouble, proofread};
-use packstring::pieces::{Make, Piece, Selection};
+use packstring::commands::{CommandError, proofread};
+use packstring::job::{Make, Piece};
+use packstring::pieces::Selection;
 use packstring::press::{Press, PressError, Theme};
+use packstring::session::Environment;
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -174,9 +176,9 @@ fn a_template_that_is_no_utf_8_is_told_where() {
 fn proofreading_tells_it_in_the_same_words() {
     let folder = sound();
     put_before(folder.path(), "sheets/deck.typ", "#let x = (\n");
-    let desk = Desk { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
+    let desk = Environment { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
     let trouble = proofread::run(None, As::Text, false, &desk, &mut Vec::new());
-    let Err(Trouble::Said(why)) = trouble else { panic!("{trouble:?}") };
+    let Err(CommandError::Said(why)) = trouble else { panic!("{trouble:?}") };
     assert!(why.contains("themes/ours/sheets/deck.typ:1:10: unclosed delimiter"), "{why}");
 }
 
@@ -184,7 +186,7 @@ fn proofreading_tells_it_in_the_same_words() {
 fn a_file_that_nothing_asks_for_is_a_note_of_proofreading() {
     let folder = sound();
     put(folder.path(), "sheets/hanbook.typ", b"");
-    let desk = Desk { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
+    let desk = Environment { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
     proofread::run(None, As::Text, true, &desk, &mut out).unwrap();
     let told = String::from_utf8(out).unwrap();

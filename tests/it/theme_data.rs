@@ -6,7 +6,9 @@ use crate::flow;
 use crate::folders::{copy, open};
 use crate::proof::root;
 use crate::schema;
-use packstring::pieces::{Job, Make, Selection};
+use packstring::job::{Job, Make};
+use packstring::people::scope::Scope;
+use packstring::pieces::Selection;
 use packstring::press::Theme;
 use packstring::understand::Understood;
 use serde_json::Value;
@@ -52,9 +54,9 @@ fn given() -> Vec<Given> {
         let program = open(copied.path());
         let understood = Understood::new(&program);
         // The demo has many events, of which a few have every form.
-        let events = program.settings.events.iter().rev().take(4).map(|event| Some(event.id.clone()));
+        let events = program.content.settings.events.iter().rev().take(4).map(|event| Some(event.id.clone()));
         for event in std::iter::once(None).chain(events) {
-            let selection = Selection { event, ..Selection::default() };
+            let selection = Selection { scope: Scope { event, participant: None }, ..Selection::default() };
             for job in flow::plan(&understood, &selection) {
                 let of = format!("{} of {folder}", job.path);
                 given.extend(of_job(job).into_iter().map(|(template, what, data)| Given {

@@ -5,12 +5,13 @@
 //! the certificate was replaced or withdrawn. What is put in may come from anybody: it is read with bounds,
 //! and what is refused is told in a sentence.
 
-use super::super::{Desk, Outcome, Trouble, named_folder, no_program_folder};
-use crate::hindrance::in_words;
-use crate::people::credential::{self, Checked, Refused, canonical};
-use crate::people::number::Number;
+use super::super::{CommandError, Outcome};
+use crate::credential::number::Number;
+use crate::credential::{self, Checked, Refused, canonical};
+use crate::io_error::in_words;
 use crate::program;
 use crate::program::register::{self, Fault, Given, Register, State, Withdrawn};
+use crate::session::{Environment, named_folder, no_program_folder};
 use std::fs::File;
 use std::io::{self, Read, Write};
 use std::path::Path;
@@ -34,13 +35,13 @@ enum What {
 pub fn run(
     folder: Option<&Path>,
     asked: &[String],
-    desk: &Desk,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let known = Known::read(folder, desk)?;
+) -> Result<Outcome, CommandError> {
+    let known = Known::read(folder, environment)?;
     let mut outcome = Outcome::Clear;
     for given in asked {
-        let (sentence, genuine) = match understand(given, desk)? {
+        let (sentence, genuine) = match understand(given, environment)? {
             Ok(What::Number(number)) => known.number(&number)?,
             Ok(What::Text(text)) => known.record(&text),
             Ok(What::Register(text)) => register_file(&text),
@@ -59,22 +60,22 @@ pub fn run(
 }
 
 /// Finds out what was given; the inner error is a sentence about it.
-fn understand(given: &str, desk: &Desk) -> Result<Result<What, String>, Trouble> {
+fn understand(given: &str, environment: &Environment) -> Result<Result<What, String>, CommandError> {
     if given.trim().is_empty() {
-        return Err(Trouble::said(
+        return Err(CommandError::said(
             "Nothing stands there to be checked. Give a number, a file or what a scanner read.".to_owned(),
         ));
     }
-    let path = desk.folder.join(given);
+    let path = environment.folder.join(given);
     let text = if given == "-" {
         text_of(io::stdin().lock(), "Standard input")?
     } else if path.is_file() {
         let file = File::open(&path).map_err(|error| unreadable(given, &error))?;
         text_of(file, given)?
     } else if path.is_dir() {
-        return Err(Trouble::said(format!("{given} is a folder. Name a certificate's file in it.")));
+        return Err(CommandError::said(format!("{given} is a folder. Name a certificate's file in it.")));
     } else if [".json", ".jsonl", ".pdf"].iter().any(|ending| given.to_lowercase().ends_with(ending)) {
-        return Err(Trouble::said(format!("There is no file {given}.")));
+        return Err(CommandError::said(format!("There is no file {given}.")));
     } else {
         Ok(given.to_owned())
     };
@@ -108,7 +109,7 @@ fn sort(text: &str) -> Result<What, String> {
     Number::parse(last).map(What::Number).map_err(|why| format!("{why} Numbers look like K7M3-P2QX."))
 }
 
-fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Trouble> {
+fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, CommandError> {
     let mut bytes = Vec::new();
     file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| unreadable(name, &error))?;
     if bytes.len() as u64 > MOST_BYTES {
@@ -123,8 +124,8 @@ fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Troubl
         .map_err(|_| format!("{name} holds no text that a certificate's record could be.")))
 }
 
-fn unreadable(name: &str, error: &io::Error) -> Trouble {
-    Trouble::said(format!("{name} cannot be read: {}.", in_words(error)))
+fn unreadable(name: &str, error: &io::Error) -> CommandError {
+    CommandError::said(format!("{name} cannot be read: {}.", in_words(error)))
 }
 
 /// What is known of the program: its register, where there is a program.
@@ -136,10 +137,10 @@ struct Known {
 
 impl Known {
     /// Only the register is read: a mistake in a lesson is no reason to leave a certificate unchecked.
-    fn read(named: Option<&Path>, desk: &Desk) -> Result<Self, Trouble> {
+    fn read(named: Option<&Path>, environment: &Environment) -> Result<Self, CommandError> {
         let folder = match named {
             Some(named) => Some(named_folder(named).ok_or_else(|| no_program_folder(named))?),
-            None => program::find_folder(&desk.folder),
+            None => program::find_folder(&environment.folder),
         };
         let Some(folder) = folder else { return Ok(Self { register: None, warning: None }) };
         let (register, faults) =
@@ -150,9 +151,9 @@ impl Known {
         Ok(Self { register: Some(register), warning })
     }
 
-    fn number(&self, number: &Number) -> Result<(String, bool), Trouble> {
+    fn number(&self, number: &Number) -> Result<(String, bool), CommandError> {
         let Some(register) = &self.register else {
-            return Err(Trouble::said(format!(
+            return Err(CommandError::said(format!(
                 "{number} is well formed. Whose it is stands in the program's register: go to the program folder, or name it with --program DIR."
             )));
         };
@@ -263,7 +264,7 @@ fn register_file(text: &str) -> (String, bool) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::people::credential::{PublicKey, SecretKey, sign_given};
+    use crate::credential::{PublicKey, SecretKey, sign_given};
     use crate::program::register::{Entry, HEAD, Key, Occasion, chain};
     use jiff::civil::date;
     use std::fs;
@@ -275,7 +276,7 @@ mod tests {
     }
 
     fn record(at: usize, key: &SecretKey) -> String {
-        let given = credential::Given {
+        let given = credential::Claims {
             agency: "Juniper Basin Open Lands",
             title: "Certificate of Completion",
             number: NUMBERS[at],
@@ -335,11 +336,15 @@ mod tests {
     }
 
     fn asked(folder: Option<&Path>, at: &Path, what: &str) -> (String, Option<Outcome>) {
-        let desk = Desk { today: date(2026, 7, 1), folder: at.to_owned(), ..Desk::here().unwrap() };
+        let environment = Environment {
+            today: date(2026, 7, 1),
+            folder: at.to_owned(),
+            ..Environment::here(false).unwrap()
+        };
         let mut out = Vec::new();
-        match run(folder, &[what.to_owned()], &desk, &mut out) {
+        match run(folder, &[what.to_owned()], &environment, &mut out) {
             Ok(outcome) => (String::from_utf8(out).unwrap(), Some(outcome)),
-            Err(Trouble::Said(said)) => (said, None),
+            Err(CommandError::Said(said)) => (said, None),
             Err(other) => panic!("{other:?}"),
         }
     }
@@ -422,7 +427,7 @@ mod tests {
     fn a_record_cannot_act_on_the_terminal() {
         let key = SecretKey::from_seed([4; 32]);
         let folder = program(&key);
-        let given = credential::Given {
+        let given = credential::Claims {
             agency: "Basin\u{1b}[2J",
             title: "A",
             number: "B",

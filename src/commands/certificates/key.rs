@@ -1,27 +1,37 @@
 //! `packstring certificates key`: the program's signing key, made and shown by its public half.
 
-use crate::commands::{Desk, Outcome, Trouble};
-use crate::people::credential::SecretKey;
+use crate::commands::{CommandError, Outcome};
+use crate::credential::SecretKey;
 use crate::program::Program;
 use crate::program::register::{Entry, Key, Register};
+use crate::session::Environment;
 use crate::shelf::{keys, register};
 use std::io::Write;
 use std::path::Path;
 
-pub fn run(program: &Program, new: bool, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let Some(folder) = &desk.keys else {
-        return Err(Trouble::said(
+pub fn run(
+    program: &Program,
+    new: bool,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let Some(folder) = &environment.keys else {
+        return Err(CommandError::said(
             "The system names no folder for this user's settings. Name one for signing keys with the variable PACKSTRING_KEYS.",
         ));
     };
-    match program.register.key() {
+    match program.people.register.key() {
         Some(key) if !new => show(program, key, folder, out),
-        _ => make(program, folder, desk, out),
+        _ => make(program, folder, environment, out),
     }
 }
 
-fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    writeln!(out, "Certificates of {} are signed with the key of {}.", program.settings.name, key.day)?;
+fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+    writeln!(
+        out,
+        "Certificates of {} are signed with the key of {}.",
+        program.content.settings.name, key.day
+    )?;
     writeln!(out, "Its public half, which anyone may know: {}", key.public)?;
     match keys::find(folder, &key.public)? {
         Some(kept) => {
@@ -33,7 +43,7 @@ fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Res
             folder.display()
         )?,
     }
-    let earlier = program.register.keys().count() - 1;
+    let earlier = program.people.register.keys().count() - 1;
     if earlier > 0 {
         let keys = if earlier == 1 { "1 earlier key".to_owned() } else { format!("{earlier} earlier keys") };
         writeln!(out, "The register has {keys} besides, whose certificates stay valid.")?;
@@ -43,26 +53,31 @@ fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Res
 
 /// The private half is kept first: a public half that nobody can sign for would be in the register for
 /// good.
-fn make(program: &Program, folder: &Path, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+fn make(
+    program: &Program,
+    folder: &Path,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     refuse_inside(program, folder)?;
     let mut seed = [0; 32];
     getrandom::fill(&mut seed).map_err(|error| {
-        Trouble::said(format!("The system gives no random numbers to make a key of: {error}."))
+        CommandError::said(format!("The system gives no random numbers to make a key of: {error}."))
     })?;
     let key = SecretKey::from_seed(seed);
-    let file = keys::keep(folder, &program.settings.name, desk.today, &key)?;
+    let file = keys::keep(folder, &program.content.settings.name, environment.today, &key)?;
     let public = key.public().to_string();
-    let known = program.register.keys().count();
+    let known = program.people.register.keys().count();
     let added = register::add(&program.folder, |register: &Register| {
         // Two runs at once make one key, not two.
-        let entry = Entry::Key(Key { public: public.clone(), day: desk.today });
+        let entry = Entry::Key(Key { public: public.clone(), day: environment.today });
         if register.keys().count() == known { vec![entry] } else { Vec::new() }
     });
     match added {
         Ok(added) if !added.entries.is_empty() => {}
         Ok(_) => {
             keys::discard(&file)?;
-            return Err(Trouble::said(
+            return Err(CommandError::said(
                 "Another packstring has made a key just now. See `packstring certificates key`.",
             ));
         }
@@ -74,7 +89,7 @@ fn make(program: &Program, folder: &Path, desk: &Desk, out: &mut dyn Write) -> R
     writeln!(
         out,
         "Made a signing key for {}. From now on, certificates are signed with it.",
-        program.settings.name
+        program.content.settings.name
     )?;
     writeln!(out, "Its public half stands in the certificate register: {public}")?;
     writeln!(
@@ -86,11 +101,11 @@ fn make(program: &Program, folder: &Path, desk: &Desk, out: &mut dyn Write) -> R
 }
 
 /// A key in the program folder would go wherever the folder goes.
-fn refuse_inside(program: &Program, folder: &Path) -> Result<(), Trouble> {
+fn refuse_inside(program: &Program, folder: &Path) -> Result<(), CommandError> {
     let whole = |path: &Path| path.canonicalize().or_else(|_| std::path::absolute(path));
     let (Ok(inside), Ok(outside)) = (whole(folder), whole(&program.folder)) else { return Ok(()) };
     if inside.starts_with(outside) {
-        return Err(Trouble::said(format!(
+        return Err(CommandError::said(format!(
             "{} lies in the program folder, and a signing key must not: it would go wherever the folder goes. Name another folder with PACKSTRING_KEYS.",
             folder.display()
         )));

@@ -1,7 +1,7 @@
 //! `packstring certificates list`: every certificate that was given, and whether it counts.
 
 use crate::commands::report::{counted, plain};
-use crate::commands::{Outcome, Trouble};
+use crate::commands::{CommandError, Outcome};
 use crate::nearest::nearest;
 use crate::people::same_name;
 use crate::program::Program;
@@ -32,11 +32,12 @@ pub fn run(
     wanted: &Wanted,
     form: ListAs,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
+) -> Result<Outcome, CommandError> {
     if let Some(event) = wanted.event {
         check_event(program, event)?;
     }
-    let listed: Vec<&Given> = program.register.all_given().filter(|given| wanted.holds(given)).collect();
+    let listed: Vec<&Given> =
+        program.people.register.all_given().filter(|given| wanted.holds(given)).collect();
     match form {
         ListAs::Json => {
             let certificates: Vec<Value> = listed.iter().map(|given| as_json(program, given)).collect();
@@ -55,23 +56,23 @@ impl Wanted<'_> {
 }
 
 /// The register may know events of earlier seasons too.
-fn check_event(program: &Program, event: &str) -> Result<(), Trouble> {
-    let given = program.register.all_given().filter_map(|given| match &given.occasion {
+fn check_event(program: &Program, event: &str) -> Result<(), CommandError> {
+    let given = program.people.register.all_given().filter_map(|given| match &given.occasion {
         Occasion::Event { id, .. } => Some(id.as_str()),
         Occasion::Award { .. } => None,
     });
     let known: Vec<&str> =
-        program.settings.events.iter().map(|event| event.id.as_str()).chain(given).collect();
+        program.content.settings.events.iter().map(|event| event.id.as_str()).chain(given).collect();
     if known.contains(&event) {
         return Ok(());
     }
     let offer = nearest(event, known).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
-    Err(Trouble::said(format!(
+    Err(CommandError::said(format!(
         "Neither program.toml nor the certificate register has an event “{event}”.{offer}"
     )))
 }
 
-fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<(), Trouble> {
+fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<(), CommandError> {
     let width = |words: fn(&Given) -> &str| {
         listed.iter().map(|given| plain(words(given)).chars().count()).max().unwrap_or(0)
     };
@@ -82,14 +83,14 @@ fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<
         writeln!(out, "{}  {}  {occasion:occasions$}  {name:names$}  {state}", given.number, given.day)?;
     }
     let count = |wanted: fn(State) -> bool| {
-        listed.iter().filter(|given| wanted(program.register.state(&given.number))).count()
+        listed.iter().filter(|given| wanted(program.people.register.state(&given.number))).count()
     };
     let certificates = counted(listed.len(), "certificate");
     let valid = count(|state| state == State::Valid);
     let replaced = count(|state| matches!(state, State::Replaced(_)));
     let withdrawn = count(|state| matches!(state, State::Withdrawn(_)));
     match listed.len() {
-        0 if program.register.all_given().next().is_none() => writeln!(
+        0 if program.people.register.all_given().next().is_none() => writeln!(
             out,
             "No certificate was given yet. `packstring make` credits whoever attended and passed."
         )?,
@@ -100,7 +101,7 @@ fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<
 }
 
 fn state_words(program: &Program, given: &Given) -> String {
-    match program.register.state(&given.number) {
+    match program.people.register.state(&given.number) {
         State::Valid => match &given.replaces {
             Some(old) => format!("valid; replaces {old}"),
             None => "valid".to_owned(),
@@ -111,7 +112,7 @@ fn state_words(program: &Program, given: &Given) -> String {
 }
 
 fn as_json(program: &Program, given: &Given) -> Value {
-    let (state, by, withdrawn) = match program.register.state(&given.number) {
+    let (state, by, withdrawn) = match program.people.register.state(&given.number) {
         State::Valid => ("valid", None, None),
         State::Replaced(by) => ("replaced", Some(by.to_string()), None),
         State::Withdrawn(line) => ("withdrawn", None, Some(json!({"day": line.day, "why": line.why}))),

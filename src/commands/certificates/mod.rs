@@ -9,16 +9,21 @@ mod withdraw;
 pub use list::ListAs;
 
 use super::arguments::{CertificatesAsked, CertificatesCommand};
-use super::{Desk, Outcome, Trouble, open_program};
-use crate::people::number::Number;
+use super::{CommandError, Outcome};
+use crate::credential::number::Number;
+use crate::session::{Environment, open_program};
 use std::io::Write;
 
-pub fn run(asked: &CertificatesAsked, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub fn run(
+    asked: &CertificatesAsked,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     if let CertificatesCommand::Check { what } = &asked.command {
         // It needs no more of the program than its register, and often not even that.
-        return check::run(asked.program.folder.as_deref(), what, desk, out);
+        return check::run(asked.program.folder.as_deref(), what, environment, out);
     }
-    let program = open_program(asked.program.folder.as_deref(), desk)?;
+    let program = open_program(asked.program.folder.as_deref(), environment)?;
     match &asked.command {
         CertificatesCommand::Check { .. } => unreachable!("it is done above"),
         CertificatesCommand::List { event, participant, tell_as } => {
@@ -26,18 +31,18 @@ pub fn run(asked: &CertificatesAsked, desk: &Desk, out: &mut dyn Write) -> Resul
             list::run(&program, &wanted, *tell_as, out)
         }
         CertificatesCommand::Replace { number, name, companion } => {
-            let words = replace::Asked { name: name.as_deref(), companion: companion.as_deref() };
-            replace::run(&program, &read_number(number)?, &words, desk, out)
+            let words = replace::Corrections { name: name.as_deref(), companion: companion.as_deref() };
+            replace::run(&program, &read_number(number)?, &words, environment, out)
         }
         CertificatesCommand::Withdraw { number, because } => {
-            withdraw::run(&program, &read_number(number)?, because, desk, out)
+            withdraw::run(&program, &read_number(number)?, because, environment, out)
         }
-        CertificatesCommand::Key { new } => key::run(&program, *new, desk, out),
+        CertificatesCommand::Key { new } => key::run(&program, *new, environment, out),
     }
 }
 
-fn read_number(given: &str) -> Result<Number, Trouble> {
+fn read_number(given: &str) -> Result<Number, CommandError> {
     Number::parse(given).map_err(|why| {
-        Trouble::said(format!("“{given}” is no certificate number. {why} Numbers look like K7M3-P2QX."))
+        CommandError::said(format!("“{given}” is no certificate number. {why} Numbers look like K7M3-P2QX."))
     })
 }

@@ -1,15 +1,18 @@
 //! `packstring certificates replace`: a corrected name, on a new certificate that points to the first.
 
-use crate::commands::{Desk, Outcome, Trouble, crediting};
+use crate::commands::credited::tell_signing;
+use crate::commands::{CommandError, Outcome};
+use crate::credential::number::Number;
 use crate::people::credit::replacement::{Irreplaceable, Words, corrected_row, replacement};
-use crate::people::number::Number;
 use crate::program::Program;
 use crate::program::register::{Entry, State};
+use crate::session::Environment;
+use crate::session::{check_letters, signing};
 use crate::shelf::register;
 use std::io::Write;
 
 /// What was asked to stand on the new certificate.
-pub struct Asked<'a> {
+pub struct Corrections<'a> {
     pub name: Option<&'a str>,
     /// Empty: none.
     pub companion: Option<&'a str>,
@@ -18,17 +21,17 @@ pub struct Asked<'a> {
 pub fn run(
     program: &Program,
     number: &Number,
-    asked: &Asked,
-    desk: &Desk,
+    asked: &Corrections,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
+) -> Result<Outcome, CommandError> {
     let words = words(program, number, asked)?;
-    crediting::check_letters(program, [&words.name, &words.companion].into_iter().flatten())?;
+    check_letters(program, [&words.name, &words.companion].into_iter().flatten())?;
     // Tried before anything is touched; what it says is then decided once more under the lock.
-    let signing = crediting::signing(program, desk)?;
+    let signing = signing(program, environment)?;
     let mut refused = None;
     let added = register::add(&program.folder, |register| {
-        match replacement(program, register, number, &words, desk.today) {
+        match replacement(program, register, number, &words, environment.today) {
             Ok(given) => vec![Entry::Given(Box::new(signing.signed(given, program)))],
             Err(why) => {
                 refused = Some(why);
@@ -44,27 +47,28 @@ pub fn run(
     };
     writeln!(out, "{number} is replaced by {}, given today for {}.", new.number, new.occasion.name())?;
     writeln!(out, "`packstring make --pieces certificates` prints it; take the old one back if you can.")?;
-    signing.tell(1, out)?;
+    tell_signing(&signing, 1, out)?;
     Ok(Outcome::Clear)
 }
 
 /// What stands on the new certificate: what was asked for, or else what the roster has by now.
-fn words(program: &Program, number: &Number, asked: &Asked) -> Result<Words, Trouble> {
+fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Words, CommandError> {
     for (option, words) in [("--name", asked.name)] {
         if words.is_some_and(|words| words.trim().is_empty()) {
-            return Err(Trouble::said(format!(
+            return Err(CommandError::said(format!(
                 "{option} needs a name; a certificate is not given to nobody."
             )));
         }
     }
     let mut words =
         Words { name: asked.name.map(str::to_owned), companion: asked.companion.map(str::to_owned) };
-    let valid = program.register.given(number).is_some() && program.register.state(number) == State::Valid;
+    let valid = program.people.register.given(number).is_some()
+        && program.people.register.state(number) == State::Valid;
     if words.name.is_some() || words.companion.is_some() || !valid {
         return Ok(words);
     }
     let Some(row) = corrected_row(program, number) else {
-        return Err(Trouble::said(format!(
+        return Err(CommandError::said(format!(
             "The roster does not say plainly what is to stand on the certificate instead of {number}. Give it with --name \"…\", and with --companion \"…\" where that changes too."
         )));
     };

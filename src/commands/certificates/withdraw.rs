@@ -1,10 +1,11 @@
 //! `packstring certificates withdraw`: a certificate no longer counts, and the register says why.
 
 use crate::commands::report::plain;
-use crate::commands::{Desk, Outcome, Trouble};
-use crate::people::number::Number;
+use crate::commands::{CommandError, Outcome};
+use crate::credential::number::Number;
 use crate::program::Program;
 use crate::program::register::{Entry, Register, State, Withdrawn};
+use crate::session::Environment;
 use crate::shelf::register;
 use std::io::Write;
 
@@ -12,12 +13,12 @@ pub fn run(
     program: &Program,
     number: &Number,
     because: &str,
-    desk: &Desk,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
+) -> Result<Outcome, CommandError> {
     let why = plain(because);
     if why.is_empty() {
-        return Err(Trouble::said("Say why the certificate is withdrawn, with --because \"…\"."));
+        return Err(CommandError::said("Say why the certificate is withdrawn, with --because \"…\"."));
     }
     let mut refused = None;
     register::add(&program.folder, |register| match hindrance(register, number) {
@@ -26,12 +27,12 @@ pub fn run(
             Vec::new()
         }
         None => {
-            let (number, day) = (number.clone(), desk.today);
+            let (number, day) = (number.clone(), environment.today);
             vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })]
         }
     })?;
     if let Some(hindrance) = refused {
-        return Err(Trouble::Said(hindrance));
+        return Err(CommandError::Said(hindrance));
     }
     writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
     writeln!(

@@ -1,6 +1,6 @@
 //! Findings as JSON, for other programs. The form is published as `docs/findings.schema.json`.
 
-use super::{Looked, Report, Told};
+use super::{Coverage, LocatedFinding, Report};
 use serde_json::{Value, json};
 
 /// The number of the form; it grows when a reader of the old form would be misled.
@@ -13,7 +13,7 @@ pub(super) fn report(report: &Report) -> Value {
 }
 
 /// How much was looked at; null where the program could not be read.
-pub(super) fn read(looked: Looked) -> Value {
+pub(super) fn read(looked: Coverage) -> Value {
     json!({
         "lessons": looked.lessons,
         "figures": looked.figures,
@@ -23,7 +23,7 @@ pub(super) fn read(looked: Looked) -> Value {
     })
 }
 
-fn one(told: &Told) -> Value {
+fn one(told: &LocatedFinding) -> Value {
     let finding = told.finding;
     json!({
         "rule": finding.rule,

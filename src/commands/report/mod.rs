@@ -9,10 +9,9 @@ mod sarif;
 mod text;
 
 use super::Outcome;
-use crate::finding::{Finding, Level};
-use crate::people::spelling::marks;
-use crate::place::{LineColumn, Place, Sources};
-use crate::understand::Understood;
+use crate::finding::{Finding, Level, LineColumn, Place, Sources};
+use crate::session::Coverage;
+use crate::spelling::marks;
 use clap::builder::styling::Style;
 use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
@@ -29,37 +28,13 @@ pub enum As {
     Sarif,
 }
 
-/// How much was looked at, so that "nothing wrong" and "nothing read" are never the same.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub struct Looked {
-    pub lessons: usize,
-    pub figures: usize,
-    pub facts: usize,
-    pub questions: usize,
-    pub roster_rows: usize,
-}
-
 /// Everything that there is to tell.
 pub struct Report<'r> {
     /// In the order in which they were found to stand; notes are told after the rest.
     pub findings: &'r [Finding],
     pub sources: &'r Sources,
     /// `None` where the program could not be read.
-    pub looked: Option<Looked>,
-}
-
-impl Looked {
-    pub fn at(understood: &Understood) -> Self {
-        let program = understood.program;
-        Self {
-            lessons: program.lessons.len()
-                + program.editions.iter().map(|edition| edition.lessons.len()).sum::<usize>(),
-            figures: understood.all_passages().map(|passage| passage.figures.len()).sum(),
-            facts: program.facts.len(),
-            questions: program.questions.list.len(),
-            roster_rows: program.roster.rows.len(),
-        }
-    }
+    pub looked: Option<Coverage>,
 }
 
 impl Report<'_> {
@@ -74,24 +49,19 @@ impl Report<'_> {
 
     /// What the findings come to: errors fail, and before the press warnings too.
     pub fn outcome(&self, for_press: bool) -> Outcome {
-        let fails = if for_press { Level::Warning } else { Level::Error };
-        match self.findings.iter().any(|finding| finding.level >= fails) {
-            _ if self.looked.is_none() => Outcome::NotDone,
-            true => Outcome::Findings,
-            false => Outcome::Clear,
-        }
+        if self.looked.is_none() { Outcome::NotDone } else { Outcome::of(self.findings, for_press) }
     }
 
     /// Every finding with its place worked out, in the order in which they are told: notes last.
-    fn told(&self) -> impl Iterator<Item = Told<'_>> {
+    fn told(&self) -> impl Iterator<Item = LocatedFinding<'_>> {
         let notes = self.findings.iter().filter(|finding| finding.level == Level::Note);
         let rest = self.findings.iter().filter(|finding| finding.level > Level::Note);
-        rest.chain(notes).map(|finding| Told::new(finding, self.sources))
+        rest.chain(notes).map(|finding| LocatedFinding::new(finding, self.sources))
     }
 }
 
 /// A finding as it is told: what it says, and where, in lines and columns.
-struct Told<'r> {
+struct LocatedFinding<'r> {
     finding: &'r Finding,
     start: LineColumn,
     /// The first column after its words.
@@ -100,7 +70,7 @@ struct Told<'r> {
     personal: bool,
 }
 
-impl<'r> Told<'r> {
+impl<'r> LocatedFinding<'r> {
     fn new(finding: &'r Finding, sources: &Sources) -> Self {
         let Place { file, range } = &finding.place;
         let end = Place::new(file, range.end..range.end);
@@ -190,7 +160,7 @@ mod tests {
             .stops_press(true)
     }
 
-    fn text(findings: &[Finding], looked: Option<Looked>) -> String {
+    fn text(findings: &[Finding], looked: Option<Coverage>) -> String {
         let sources = sources();
         let report = Report { findings, sources: &sources, looked };
         let mut out = Vec::new();
@@ -198,7 +168,7 @@ mod tests {
         String::from_utf8(out).unwrap()
     }
 
-    const LOOKED: Looked = Looked { lessons: 1, figures: 2, facts: 1, questions: 0, roster_rows: 1 };
+    const LOOKED: Coverage = Coverage { lessons: 1, figures: 2, facts: 1, questions: 0, roster_rows: 1 };
 
     #[test]
     fn a_finding_is_told_in_labelled_lines() {

@@ -3,7 +3,7 @@
 //! Only what tools for editing and review use is in it: the rules, and each finding with its place and
 //! a fingerprint. The same input gives the same bytes: no clock, no path of this machine.
 
-use super::{Report, Told, json::read};
+use super::{LocatedFinding, Report, json::read};
 use crate::proof::{OTHER_ROOMS, RULES};
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Map, Value, json};
@@ -67,7 +67,7 @@ fn rules() -> Rules {
     described.collect()
 }
 
-fn result(told: &Told, rules: &Rules, fingerprints: &mut Fingerprints) -> Value {
+fn result(told: &LocatedFinding, rules: &Rules, fingerprints: &mut Fingerprints) -> Value {
     let finding = told.finding;
     let uri = utf8_percent_encode(&finding.place.file, IN_PATH).to_string();
     let artifact = json!({ "uri": uri, "uriBaseId": ROOT });
@@ -110,7 +110,7 @@ fn fix(words: &str, artifact: &Value, region: &Value) -> Value {
 }
 
 /// All that a reader needs who sees nothing but this: what is wrong, what the fact says, how to mend it.
-fn message(told: &Told) -> String {
+fn message(told: &LocatedFinding) -> String {
     let finding = told.finding;
     let mut message = finding.message.clone();
     if let Some(words) = &finding.fact_says {
@@ -136,7 +136,7 @@ struct Fingerprints {
 }
 
 impl Fingerprints {
-    fn of(&mut self, told: &Told) -> String {
+    fn of(&mut self, told: &LocatedFinding) -> String {
         let finding = told.finding;
         let words = told.says().split_whitespace().collect::<Vec<_>>().join(" ");
         let about = [finding.rule, &finding.place.file, &words].join("\n");

@@ -1,8 +1,7 @@
 //! Findings as labelled lines, for a person to read.
 
-use super::{Looked, Report, Told, counted, in_files, labelled, plain};
-use crate::finding::Level;
-use crate::place::LineColumn;
+use super::{Coverage, LocatedFinding, Report, counted, in_files, labelled, plain};
+use crate::finding::{Level, LineColumn};
 use clap::builder::styling::Style;
 use std::io::{self, Write};
 
@@ -18,7 +17,7 @@ pub(super) fn write(report: &Report, bold: bool, out: &mut dyn Write) -> io::Res
     writeln!(out, "{}", closing(report))
 }
 
-fn one(told: &Told, bold: bool, out: &mut dyn Write) -> io::Result<()> {
+fn one(told: &LocatedFinding, bold: bool, out: &mut dyn Write) -> io::Result<()> {
     let label = if bold { Style::new().bold() } else { Style::new() };
     let finding = told.finding;
     let LineColumn { line, column } = told.start;
@@ -87,7 +86,7 @@ fn where_found(report: &Report) -> String {
 }
 
 /// `Read 11 lessons, 214 figures, …`
-fn read(looked: Looked) -> String {
+fn read(looked: Coverage) -> String {
     let counts = [
         counted(looked.lessons, "lesson"),
         counted(looked.figures, "figure"),

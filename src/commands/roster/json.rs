@@ -3,7 +3,7 @@
 
 use super::{Line, Look, Saved};
 use crate::finding::Finding;
-use crate::program::roster::Understood;
+use crate::program::roster::ColumnMeaning;
 use crate::program::tables::{Form, LineEnd};
 use serde_json::{Value, json};
 
@@ -17,10 +17,10 @@ pub(super) fn look(look: &Look, saved: &Saved) -> Value {
         .iter()
         .map(|column| {
             let (field, by) = match column.understood {
-                Understood::BySettings(field) => (Some(field.word()), Some("program.toml")),
-                Understood::ByName(field) => (Some(field.word()), Some("name")),
-                Understood::ByGuess(field) => (Some(field.word()), Some("guess")),
-                Understood::PassedOver => (None, None),
+                ColumnMeaning::BySettings(field) => (Some(field.word()), Some("program.toml")),
+                ColumnMeaning::ByName(field) => (Some(field.word()), Some("name")),
+                ColumnMeaning::ByGuess(field) => (Some(field.word()), Some("guess")),
+                ColumnMeaning::PassedOver => (None, None),
             };
             // What nobody understood may be a row of data where headings belong.
             let heading = field.map(|_| column.heading.as_str());

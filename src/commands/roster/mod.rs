@@ -8,28 +8,29 @@
 mod json;
 mod table;
 
-use super::proofread::letters_of_roster;
 use super::report::As;
-use super::{Desk, Outcome, Trouble};
-use crate::finding::{Finding, Level};
-use crate::hindrance::in_words;
-use crate::people::mends;
+use super::{CommandError, Outcome};
+use crate::atomic_write::{self, ReplaceError};
+use crate::finding::{Finding, Sources};
+use crate::io_error::in_words;
+use crate::people::repairs;
 use crate::people::scoring::Scores;
-use crate::place::Sources;
 use crate::program::roster::{Participant, Roster};
-use crate::program::tables::{Table, Unedited};
+use crate::program::tables::{EditError, Table};
 use crate::program::{Program, Unread};
 use crate::proof;
+use crate::session::letters_of_roster;
+use crate::session::{Environment, SessionError};
 use crate::understand::Understood;
-use crate::whole::{self, Unreplaced};
 use std::collections::HashMap;
 use std::fs;
 use std::io::Write;
 use std::path::Path;
+use std::sync::Arc;
 
 /// What is asked of the command.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Asked {
+pub struct RosterOptions {
     pub form: As,
     pub for_press: bool,
     /// Put right in the file what leaves no doubt.
@@ -41,59 +42,59 @@ pub struct Asked {
 /// Shows the roster as it was understood.
 pub fn run(
     folder: Option<&Path>,
-    asked: Asked,
-    desk: &Desk,
+    asked: RosterOptions,
+    environment: &Environment,
     out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
+) -> Result<Outcome, CommandError> {
     if asked.form == As::Sarif {
-        return Err(Trouble::said(
+        return Err(CommandError::said(
             "The roster's table has no form in SARIF. Use --as json, or leave --roster out for findings as SARIF.",
         ));
     }
-    let mut read = Read::open(folder, desk)?;
+    let mut read = Read::open(folder, environment)?;
     let mut saved = Saved::default();
     if asked.save {
         saved = save(&read)?;
         if !saved.mends.is_empty() {
-            read = Read::open(folder, desk)?;
+            read = Read::open(folder, environment)?;
         }
     }
-    let Some(table) = &read.roster.table else { return untabled(&read, asked, desk, out) };
+    let Some(table) = &read.roster.table else { return untabled(&read, asked, environment, out) };
     let look = Look::new(&read, table);
     match asked.form {
         As::Json => writeln!(out, "{:#}", json::look(&look, &saved))?,
-        _ => table::Teller::new(&look, desk.terminal, out).tell(&saved, asked.every_row)?,
+        _ => table::Teller::new(&look, environment.terminal, out).tell(&saved, asked.every_row)?,
     }
     Ok(outcome(&look, asked.for_press))
 }
 
 /// Where there is no table to show: why not, as findings.
-fn untabled(read: &Read, asked: Asked, desk: &Desk, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+fn untabled(
+    read: &Read,
+    asked: RosterOptions,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     if read.findings.is_empty() {
-        return Err(Trouble::said(
+        return Err(CommandError::said(
             "There is no roster in the program folder. It is people/roster.csv, .tsv, .xlsx or .ods.",
         ));
     }
     let report = super::report::Report { findings: &read.findings, sources: &read.sources, looked: None };
-    report.write(asked.form, desk.terminal, out)?;
+    report.write(asked.form, environment.terminal, out)?;
     Ok(Outcome::NotDone)
 }
 
 fn outcome(look: &Look, for_press: bool) -> Outcome {
-    let fails = if for_press { Level::Warning } else { Level::Error };
-    let mut findings = look.file.iter().chain(look.rows.iter().flat_map(|row| &row.findings));
-    match findings.any(|finding| finding.level >= fails) {
-        _ if !look.whole => Outcome::NotDone,
-        true => Outcome::Findings,
-        false => Outcome::Clear,
-    }
+    let findings = look.file.iter().chain(look.rows.iter().flat_map(|row| &row.findings));
+    if look.whole { Outcome::of(findings.copied(), for_press) } else { Outcome::NotDone }
 }
 
 /// A program as far as it could be read.
 struct Read {
     folder: std::path::PathBuf,
     sources: Sources,
-    roster: Roster,
+    roster: Arc<Roster>,
     /// Of the people files.
     findings: Vec<Finding>,
     /// Files besides those of people that have mistakes, which `proofread` tells.
@@ -102,15 +103,15 @@ struct Read {
 }
 
 impl Read {
-    fn open(folder: Option<&Path>, desk: &Desk) -> Result<Self, Trouble> {
-        match super::open_program(folder, desk) {
-            Ok(program) => Self::of(program, Vec::new(), desk),
-            Err(Trouble::Unread(unread)) => Self::of_unread(unread, desk),
-            Err(trouble) => Err(trouble),
+    fn open(folder: Option<&Path>, environment: &Environment) -> Result<Self, CommandError> {
+        match crate::session::open_program(folder, environment) {
+            Ok(program) => Self::of(program, Vec::new(), environment),
+            Err(SessionError::Unread(unread)) => Self::of_unread(*unread, environment),
+            Err(error) => Err(error.into()),
         }
     }
 
-    fn of_unread(unread: Unread, desk: &Desk) -> Result<Self, Trouble> {
+    fn of_unread(unread: Unread, environment: &Environment) -> Result<Self, CommandError> {
         let Unread { sources, mistakes, partial } = unread;
         let (findings, elsewhere): (Vec<Finding>, Vec<Finding>) =
             mistakes.into_iter().partition(is_of_people);
@@ -118,28 +119,32 @@ impl Read {
             // Nothing but people files is wrong: the rules have all that they ask for.
             Some(mut program) if elsewhere.is_empty() => {
                 program.sources = sources;
-                Ok(Self { whole: false, ..Self::of(*program, findings, desk)? })
+                Ok(Self { whole: false, ..Self::of(*program, findings, environment)? })
             }
             partial => {
                 let program = partial.map(|program| *program);
                 let folder = program.as_ref().map(|program| program.folder.clone()).unwrap_or_default();
-                let roster = program.map(|program| program.roster).unwrap_or_default();
+                let roster = program.map(|program| program.people.roster).unwrap_or_default();
                 Ok(Self { folder, sources, roster, findings, elsewhere: true, whole: false })
             }
         }
     }
 
-    fn of(program: Program, mut findings: Vec<Finding>, desk: &Desk) -> Result<Self, Trouble> {
+    fn of(
+        program: Program,
+        mut findings: Vec<Finding>,
+        environment: &Environment,
+    ) -> Result<Self, CommandError> {
         let understood = Understood::new(&program);
-        findings.extend(proof::proofread(&understood, &Scores::of(&understood), desk.today));
-        let press = super::make::open_press(&program)?;
+        findings.extend(proof::proofread(&understood, &Scores::of(&understood), environment.today));
+        let press = crate::session::open_press(&program)?;
         let mut letters = letters_of_roster(&press, &understood);
         proof::weigh(&program, &mut letters);
         findings.extend(letters);
         findings.retain(is_of_people);
         proof::in_order(&mut findings);
-        let Program { folder, sources, roster, .. } = program;
-        Ok(Self { folder, sources, roster, findings, elsewhere: false, whole: true })
+        let Program { folder, sources, people, .. } = program;
+        Ok(Self { folder, sources, roster: people.roster, findings, elsewhere: false, whole: true })
     }
 }
 
@@ -227,17 +232,17 @@ struct SavedMend {
     now: String,
 }
 
-fn save(read: &Read) -> Result<Saved, Trouble> {
+fn save(read: &Read) -> Result<Saved, CommandError> {
     let mut saved = Saved { asked: true, ..Saved::default() };
-    let mends = mends::plan(&read.roster);
+    let mends = repairs::plan(&read.roster);
     let (Some(table), false) = (&read.roster.table, mends.is_empty()) else { return Ok(saved) };
     let file = &table.file;
     let path = read.folder.join(&**file);
     let there = fs::read(&path)
-        .map_err(|error| Trouble::said(format!("Could not read {file}: {}.", in_words(&error))))?;
-    let edited = match table.edited(&there, &mends::changes(&mends)) {
+        .map_err(|error| CommandError::said(format!("Could not read {file}: {}.", in_words(&error))))?;
+    let edited = match table.edited(&there, &repairs::changes(&mends)) {
         Ok(edited) => edited,
-        Err(Unedited::Workbook) => {
+        Err(EditError::Workbook) => {
             let cells: Vec<String> = mends
                 .iter()
                 .map(|mend| format!("row {} ({})", mend.cell.row, mend.cell.field.word()))
@@ -248,7 +253,7 @@ fn save(read: &Read) -> Result<Saved, Trouble> {
             ));
             return Ok(saved);
         }
-        Err(Unedited::Changed) => return Err(changed(file)),
+        Err(EditError::Changed) => return Err(changed(file)),
     };
     for (number, letter) in &edited.left {
         let mend = &mends[*number].cell;
@@ -256,7 +261,7 @@ fn save(read: &Read) -> Result<Saved, Trouble> {
             "Row {}, {}: left as it is, since the encoding of {file} has no {}. Save the file as CSV in UTF-8 first.",
             mend.row,
             mend.field.word(),
-            crate::people::spelling::marks::told(*letter)
+            crate::spelling::marks::told(*letter)
         ));
     }
     let left: Vec<usize> = edited.left.iter().map(|(number, _)| *number).collect();
@@ -272,12 +277,12 @@ fn save(read: &Read) -> Result<Saved, Trouble> {
     if saved.mends.is_empty() {
         return Ok(saved);
     }
-    whole::replace(&path, &there, &edited.bytes).map_err(|why| match why {
-        Unreplaced::Changed => changed(file),
-        Unreplaced::Protected => Trouble::said(format!(
+    atomic_write::replace(&path, &there, &edited.bytes).map_err(|why| match why {
+        ReplaceError::Changed => changed(file),
+        ReplaceError::Protected => CommandError::said(format!(
             "{file} is protected against changes, so nothing was saved. Allow writing to it, and run the command again."
         )),
-        Unreplaced::Disk(unwritten) => Trouble::said(format!(
+        ReplaceError::Disk(unwritten) => CommandError::said(format!(
             "Could not {} {file}: {}. The file is as it was.",
             unwritten.doing,
             in_words(&unwritten.source)
@@ -286,8 +291,8 @@ fn save(read: &Read) -> Result<Saved, Trouble> {
     Ok(saved)
 }
 
-fn changed(file: &str) -> Trouble {
-    Trouble::said(format!(
+fn changed(file: &str) -> CommandError {
+    CommandError::said(format!(
         "{file} was changed by someone else just now, so nothing was saved. Run the command again."
     ))
 }

@@ -3,7 +3,7 @@
 use super::{Line, Look, Saved};
 use crate::commands::report::{counted, plain};
 use crate::finding::{Finding, Level};
-use crate::program::roster::Understood;
+use crate::program::roster::ColumnMeaning;
 use crate::program::tables::{Form, LineEnd, TextForm};
 use clap::builder::styling::Style;
 use std::io::{self, Write};
@@ -75,10 +75,10 @@ impl<'t, 'r> Teller<'t, 'r> {
         self.heading("Column", "Taken as", "By")?;
         for column in &self.look.roster.columns {
             let (taken, by) = match column.understood {
-                Understood::BySettings(field) => (field.word(), "program.toml"),
-                Understood::ByName(field) => (field.word(), "its name"),
-                Understood::ByGuess(field) => (field.word(), "a guess from its heading"),
-                Understood::PassedOver => ("passed over", ""),
+                ColumnMeaning::BySettings(field) => (field.word(), "program.toml"),
+                ColumnMeaning::ByName(field) => (field.word(), "its name"),
+                ColumnMeaning::ByGuess(field) => (field.word(), "a guess from its heading"),
+                ColumnMeaning::PassedOver => ("passed over", ""),
             };
             let heading = if column.heading.is_empty() { "(no heading)" } else { &column.heading };
             let line = format!("  {}  {}  {by}", cell(heading, 34), cell(taken, 12));
@@ -244,5 +244,5 @@ fn plain_keeping_spaces(words: &str) -> String {
         true => format!("‹U+{:04X}›", c as u32),
         false => c.to_string(),
     };
-    format!("“{}”", crate::people::spelling::marks::shown(&words.chars().map(told).collect::<String>()))
+    format!("“{}”", crate::spelling::marks::shown(&words.chars().map(told).collect::<String>()))
 }

@@ -1,31 +1,31 @@
 //! The scores as JSON: nothing personal is in it. People stand by their rows in the roster, and of an answer there
 //! is the verdict and not the words. The form is published as `docs/score.schema.json`.
 
-use super::Told;
-use crate::commands::{decisions, report::findings_as_json};
-use crate::finding::Finding;
+use super::ScoreReport;
+use crate::commands::report::findings_as_json;
+use crate::finding::{Finding, Place};
 use crate::people::scoring::{Passed, Scored, Scoring};
-use crate::place::Place;
+use crate::session::unknown_decisions;
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
 /// The number of the form; it grows when a reader of the old form would be misled.
 const FORMAT: u32 = 1;
 
-pub(super) fn write(told: &Told, held_back: &[Finding], out: &mut dyn Write) -> io::Result<()> {
-    let Told { understood, scores, wanted } = told;
-    let program = understood.program;
+pub(super) fn write(told: &ScoreReport, held_back: &[Finding], out: &mut dyn Write) -> io::Result<()> {
+    let ScoreReport { understood, scores, wanted } = told;
+    let program = understood.root;
     let line = |place: &Place| program.sources.line_column(place).line;
     let record = json!({
         "format": FORMAT,
-        "season": program.settings.season,
-        "rule": program.questions.passing.is_some(),
+        "season": program.content.settings.season,
+        "rule": program.content.questions.passing.is_some(),
         "people": wanted.iter().map(|scoring| person(told, scoring)).collect::<Vec<_>>(),
         "waiting": told.looks(),
         "not_on_roster": scores.strangers.iter().map(|one| line(&one.row.place)).collect::<Vec<_>>(),
         "superseded": scores.superseded.iter().map(|(earlier, _)| line(&earlier.place)).collect::<Vec<_>>(),
         "decisions": {
-            "not_understood": decisions::unknown(program),
+            "not_understood": unknown_decisions(program),
             "without_answer": scores.leftover.len(),
         },
         "findings": findings_as_json(held_back, &program.sources),
@@ -33,7 +33,7 @@ pub(super) fn write(told: &Told, held_back: &[Finding], out: &mut dyn Write) -> 
     writeln!(out, "{record:#}")
 }
 
-fn person(told: &Told, scoring: &Scoring) -> Value {
+fn person(told: &ScoreReport, scoring: &Scoring) -> Value {
     let person = scoring.participant;
     json!({
         "roster_row": person.row,

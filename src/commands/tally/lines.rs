@@ -4,7 +4,7 @@ use super::Counted;
 use crate::commands::report::{counted, plain};
 use crate::people::rewards::Order;
 use crate::people::tally::{Member, parted};
-use crate::people::welcome::Asked;
+use crate::people::welcome::JoinRequest;
 use crate::program::settings::NEAR;
 use crate::program::share::Share;
 use crate::quantity::Exact;
@@ -31,12 +31,12 @@ fn write_hours(told: &Counted, out: &mut dyn Write) -> io::Result<()> {
         1 => "1 person".to_owned(),
         many => format!("{many} people"),
     };
-    let entries = counted(told.program.hours.len(), "row");
+    let entries = counted(told.program.people.hours.len(), "row");
     writeln!(
         out,
         "{people} logged {} in season {}, {} in all seasons ({entries}).\n",
         words(&tally.season_hours),
-        plain(&told.program.settings.season),
+        plain(&told.program.content.settings.season),
         words(&tally.hours)
     )?;
     let lines = tally
@@ -73,7 +73,7 @@ fn write_awards(told: &Counted, out: &mut dyn Write) -> io::Result<()> {
         let next = member.next.as_ref().filter(|next| next.near)?;
         Some(vec![plain(&next.award.name), plain(member.name), format!("{} missing", words(&next.missing))])
     });
-    let within = match told.program.settings.hours.near.unwrap_or(NEAR) {
+    let within = match told.program.content.settings.hours.near.unwrap_or(NEAR) {
         Share::Count(hours) => format!("Near an award (at most {hours} h missing)"),
         Share::Percent(percent) => format!("Near an award (at most {percent} % of its hours missing)"),
     };
@@ -112,7 +112,7 @@ fn write_orders(orders: &[Order], out: &mut dyn Write) -> io::Result<()> {
     section("To order", lines, "nobody is due a reward", out)
 }
 
-fn write_welcome(asked: &[Asked], out: &mut dyn Write) -> io::Result<()> {
+fn write_welcome(asked: &[JoinRequest], out: &mut dyn Write) -> io::Result<()> {
     let lines = asked.iter().map(|asked| {
         vec![
             plain(asked.name),

@@ -3,9 +3,8 @@
 
 use super::Counted;
 use crate::commands::report::findings_as_json;
-use crate::finding::Finding;
+use crate::finding::{Finding, Place};
 use crate::people::tally::Member;
-use crate::place::Place;
 use crate::quantity::{Exact, plain};
 use serde_json::{Value, json};
 use std::io::{self, Write};
@@ -42,7 +41,7 @@ pub(super) fn write(told: &Counted, findings: &[Finding], out: &mut dyn Write) -
     });
     let told = json!({
         "format": FORMAT,
-        "season": told.program.settings.season,
+        "season": told.program.content.settings.season,
         "hours": exact(&told.tally.hours),
         "season_hours": exact(&told.tally.season_hours),
         "members": members.collect::<Value>(),

@@ -1,12 +1,12 @@
 //! What is due: certificates for who attended, passed and was not credited yet.
 
 use super::standing::{Standing, Standings};
-use crate::people::number::Number;
+use crate::credential::number::Number;
+use crate::finding::Place;
+use crate::people::scope::Scope;
 use crate::people::scoring::{Passed, Scores};
 use crate::people::tally::{same_person, tally};
 use crate::people::{Identity, same_name};
-use crate::pieces::Selection;
-use crate::place::Place;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
@@ -50,10 +50,10 @@ impl Due<'_> {
 }
 
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
-pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, selection: &Selection) -> Due<'p> {
+pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, scope: &Scope) -> Due<'p> {
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
-    let mut due = due_by(program, register, selection, &passed);
-    let awards = awards(program, register, selection, &due.people);
+    let mut due = due_by(program, register, scope, &passed);
+    let awards = awards(program, register, scope, &due.people);
     due.people.extend(awards);
     due
 }
@@ -62,14 +62,14 @@ pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, selec
 fn awards<'p>(
     program: &'p Program,
     register: &Register,
-    selection: &Selection,
+    scope: &Scope,
     others: &[Candidate],
 ) -> Vec<Candidate<'p>> {
     let mut taken: BTreeSet<Number> = others.iter().map(|other| other.number.clone()).collect();
     let mut due = Vec::new();
     for member in tally(program).members {
-        let named = selection.participant.as_ref().is_none_or(|name| same_name(name, member.name));
-        if !named || selection.event.is_some() {
+        let named = scope.participant.as_ref().is_none_or(|name| same_name(name, member.name));
+        if !named || scope.event.is_some() {
             continue;
         }
         for reached in &member.reached {
@@ -101,7 +101,7 @@ fn was_awarded(register: &Register, award: &str, name: &str, email: Option<&str>
     awards.into_iter().any(|given| same_person(&given.name, given.email.as_deref(), name, email))
 }
 
-/// What the register lacks, of the event and the name that the selection asks for, in the order of the
+/// What the register lacks, of the event and the name that the scope asks for, in the order of the
 /// roster. `passed` tells of a row that was attended whether it passed.
 ///
 /// Who is asked for by name is credited also where the row looks like a corrected one: so a second
@@ -109,18 +109,18 @@ fn was_awarded(register: &Register, award: &str, name: &str, email: Option<&str>
 pub(super) fn due_by<'p>(
     program: &'p Program,
     register: &Register,
-    selection: &Selection,
+    scope: &Scope,
     passed: &dyn Fn(&Participant) -> bool,
 ) -> Due<'p> {
     let mut due = Due::default();
     let mut taken = BTreeSet::new();
     let standings = Standings::of(program, register);
     for (row, identity, standing) in standings.identified() {
-        let Some(event) = program.settings.events.iter().find(|event| event.id == row.event) else {
+        let Some(event) = program.content.settings.events.iter().find(|event| event.id == row.event) else {
             continue;
         };
-        let named = selection.participant.as_ref().map(|name| same_name(name, &row.name));
-        let other_event = selection.event.as_ref().is_some_and(|event| *event != row.event);
+        let named = scope.participant.as_ref().map(|name| same_name(name, &row.name));
+        let other_event = scope.event.as_ref().is_some_and(|event| *event != row.event);
         if !row.attended || !passed(row) || named == Some(false) || other_event {
             continue;
         }
@@ -155,7 +155,7 @@ pub(super) fn draw(
     parts: [&str; 4],
 ) -> Number {
     let [occasion, name, email, companion] = parts;
-    let settings = &program.settings;
+    let settings = &program.content.settings;
     let parts = [settings.name.as_str(), &settings.season, occasion, name, email, companion];
     (0..)
         .map(|draw| Number::from_parts(&parts, draw))

@@ -18,7 +18,7 @@ mod tests;
 pub use due::{Candidate, Corrected, Due, due};
 
 use super::same_name;
-use crate::pieces::Selection;
+use crate::people::scope::Scope;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion};
 use crate::program::roster::Participant;
@@ -43,32 +43,32 @@ impl<'p> Credit<'p> {
 }
 
 /// The certificates that count, for events of the program, in the order in which they were given; of the
-/// event and of the name that the selection asks for.
-pub fn credited<'p>(program: &'p Program, selection: &Selection) -> Vec<Credit<'p>> {
+/// event and of the name that the scope asks for.
+pub fn credited<'p>(program: &'p Program, scope: &Scope) -> Vec<Credit<'p>> {
     let rows = rows(program);
     let of_event = |given: &'p Given| match &given.occasion {
-        Occasion::Event { id, .. } if given.season == program.settings.season => {
-            program.settings.events.iter().find(|event| event.id == *id)
+        Occasion::Event { id, .. } if given.season == program.content.settings.season => {
+            program.content.settings.events.iter().find(|event| event.id == *id)
         }
         _ => None,
     };
-    let valid = program.register.valid();
+    let valid = program.people.register.valid();
     valid
         .filter_map(|given| {
             let participant = rows.get(given.number.plain()).copied();
             Some(Credit { given, event: of_event(given)?, participant })
         })
-        .filter(|credit| selection.covers(&credit.event.id))
-        .filter(|credit| selection.participant.as_ref().is_none_or(|name| credit.is_of(name)))
+        .filter(|credit| scope.covers(&credit.event.id))
+        .filter(|credit| scope.participant.as_ref().is_none_or(|name| credit.is_of(name)))
         .collect()
 }
 
-/// The service awards that were given and count, of the name that the selection asks for.
-pub fn awarded<'p>(program: &'p Program, selection: &Selection) -> Vec<&'p Given> {
-    let valid = program.register.valid();
+/// The service awards that were given and count, of the name that the scope asks for.
+pub fn awarded<'p>(program: &'p Program, scope: &Scope) -> Vec<&'p Given> {
+    let valid = program.people.register.valid();
     valid
-        .filter(|given| matches!(given.occasion, Occasion::Award { .. }) && selection.event.is_none())
-        .filter(|given| selection.participant.as_ref().is_none_or(|name| same_name(name, &given.name)))
+        .filter(|given| matches!(given.occasion, Occasion::Award { .. }) && scope.event.is_none())
+        .filter(|given| scope.participant.as_ref().is_none_or(|name| same_name(name, &given.name)))
         .collect()
 }
 
@@ -81,6 +81,6 @@ impl Credit<'_> {
 
 /// The roster's row of each certificate, by its number.
 fn rows(program: &Program) -> BTreeMap<&str, &Participant> {
-    let standings = Standings::of(program, &program.register);
+    let standings = Standings::of(program, &program.people.register);
     standings.rows().filter_map(|(row, standing)| Some((standing.credited()?.plain(), row))).collect()
 }

@@ -1,6 +1,6 @@
 //! What the signed record of a certificate says.
 
-use crate::people::credential::{self, SecretKey, badge};
+use crate::credential::{self, SecretKey, badge};
 use crate::program::Settings;
 use crate::program::register::{Given, Occasion};
 
@@ -19,7 +19,7 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
         }
     };
     let record = badge::sign_given(
-        &credential::Given {
+        &credential::Claims {
             agency: &settings.agency,
             title: settings.certificate.title.as_deref().unwrap_or(TITLE),
             number: &given.number.to_string(),

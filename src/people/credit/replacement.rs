@@ -3,8 +3,8 @@
 
 use super::due::draw;
 use super::standing::{Standing, Standings};
+use crate::credential::number::Number;
 use crate::people::Identity;
-use crate::people::number::Number;
 use crate::program::Program;
 use crate::program::register::{Given, Register, State};
 use crate::program::roster::Participant;
@@ -84,7 +84,7 @@ pub fn replacement(
 
 /// The one row of the roster that looks like the person of this certificate with a corrected name.
 pub fn corrected_row<'p>(program: &'p Program, number: &Number) -> Option<&'p Participant> {
-    let standings = Standings::of(program, &program.register);
+    let standings = Standings::of(program, &program.people.register);
     let mut rows = standings.rows().filter(|(_, standing)| *standing == Standing::Corrects(number));
     let (row, _) = rows.next()?;
     rows.next().is_none().then_some(row)

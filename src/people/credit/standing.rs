@@ -1,12 +1,12 @@
 //! How the roster and the register lie on one another: which row was given which certificate, and which
 //! looks like one that was given, written otherwise.
 
-use crate::people::number::Number;
-use crate::people::spelling::alike::{Folded, are_near};
+use crate::credential::number::Number;
 use crate::people::{Identity, plain_name};
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register, State};
 use crate::program::roster::Participant;
+use crate::spelling::alike::{Folded, are_near};
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What the register says of a row of the roster.
@@ -47,9 +47,9 @@ pub(super) struct Standings<'p, 'r> {
 
 impl<'p, 'r> Standings<'p, 'r> {
     pub fn of(program: &'p Program, register: &'r Register) -> Self {
-        let mut chains = chains(register, &program.settings.season);
+        let mut chains = chains(register, &program.content.settings.season);
         let mut seen = HashSet::new();
-        let rows = program.roster.rows.iter().map(|row| (row, Identity::of(row)));
+        let rows = program.people.roster.rows.iter().map(|row| (row, Identity::of(row)));
         let rows = rows.filter(|(_, identity)| seen.insert(identity.clone()));
         let mut rows: Vec<_> = rows.map(|(row, identity)| (row, identity, Standing::New)).collect();
         if !chains.is_empty() {

@@ -3,11 +3,12 @@
 
 use super::replacement::{Irreplaceable, Words, corrected_row, replacement};
 use super::*;
-use crate::people::number::Number;
+use crate::credential::number::Number;
 use crate::people::trial::{NORTH, Row, SOUTH, program, row};
 use crate::program::register::{Entry, Register, Withdrawn, chain};
 use jiff::civil::{Date, date};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 const DAY: Date = date(2026, 5, 17);
 
@@ -17,13 +18,13 @@ fn add(register: &mut Register, entry: Entry) {
 }
 
 fn everybody(program: &Program, register: &Register) -> Due<'static> {
-    due_of(program, register, &Selection::default())
+    due_of(program, register, &Scope::default())
 }
 
-fn due_of(program: &Program, register: &Register, selection: &Selection) -> Due<'static> {
+fn due_of(program: &Program, register: &Register, scope: &Scope) -> Due<'static> {
     // The trial programs live as long as the tests.
     let program: &'static Program = Box::leak(Box::new(program.clone()));
-    due::due_by(program, register, selection, &|row| row.passed == Some(true))
+    due::due_by(program, register, scope, &|row| row.passed == Some(true))
 }
 
 /// Gives what is due.
@@ -63,13 +64,13 @@ fn only_who_attended_and_passed_is_due_in_the_order_of_the_roster() {
     let absent = Row { attended: "no", ..row(NORTH, "Absent", "", "") };
     let failed = Row { passed: "", ..row(NORTH, "Failed", "", "") };
     let program = program(&[row(NORTH, "Zoe", "", ""), absent, failed, row(SOUTH, "Abe", "", "")]);
-    let names = |selection: &Selection| {
-        let due = due_of(&program, &Register::default(), selection);
+    let names = |scope: &Scope| {
+        let due = due_of(&program, &Register::default(), scope);
         due.people.iter().map(|candidate| candidate.name).collect::<Vec<_>>()
     };
-    assert_eq!(names(&Selection::default()), ["Zoe", "Abe"]);
-    assert_eq!(names(&Selection { event: Some(SOUTH.into()), ..Selection::default() }), ["Abe"]);
-    assert_eq!(names(&Selection { participant: Some(" zoe".into()), ..Selection::default() }), ["Zoe"]);
+    assert_eq!(names(&Scope::default()), ["Zoe", "Abe"]);
+    assert_eq!(names(&Scope { event: Some(SOUTH.into()), ..Scope::default() }), ["Abe"]);
+    assert_eq!(names(&Scope { participant: Some(" zoe".into()), ..Scope::default() }), ["Zoe"]);
 }
 
 #[test]
@@ -125,7 +126,7 @@ fn a_corrected_name_is_held_until_it_is_replaced() {
     let number = numbers(&register).remove(0);
     assert_eq!(counts(&[john()], &register), (0, 1));
     let mut program = program(&[john()]);
-    program.register = register.clone();
+    program.people.register = Arc::new(register.clone());
     let name = corrected_row(&program, &number).map(|row| row.name.clone());
     assert_eq!(name.as_deref(), Some("John Ortega"));
 
@@ -137,8 +138,8 @@ fn a_corrected_name_is_held_until_it_is_replaced() {
     // Whether the roster was corrected or not.
     assert_eq!(counts(&[john()], &register), (0, 0));
     assert_eq!(counts(&[jon()], &register), (0, 0));
-    program.register = register;
-    let credited = credited(&program, &Selection::default());
+    program.people.register = Arc::new(register);
+    let credited = credited(&program, &Scope::default());
     assert_eq!(credited.len(), 1);
     assert_eq!((&credited[0].given.number, credited[0].participant.is_some()), (&new.number, true));
 }
@@ -181,8 +182,8 @@ fn another_e_mail_address_is_no_other_person() {
 #[test]
 fn who_is_asked_for_by_name_is_credited_all_the_same() {
     let register = given_to(&[jon()]);
-    let selection = Selection { participant: Some("John Ortega".into()), ..Selection::default() };
-    let due = due_of(&program(&[jon(), john()]), &register, &selection);
+    let scope = Scope { participant: Some("John Ortega".into()), ..Scope::default() };
+    let due = due_of(&program(&[jon(), john()]), &register, &scope);
     assert_eq!((due.people.len(), due.corrected.len()), (1, 0));
 }
 
@@ -204,10 +205,10 @@ fn who_was_withdrawn_is_not_credited_again_by_itself() {
 fn a_later_season_credits_anew() {
     let register = given_to(&[jon()]);
     let mut later = program(&[jon()]);
-    later.settings.season = "2027".into();
+    later.content.settings.season = "2027".into();
     assert_eq!(everybody(&later, &register).people.len(), 1);
-    later.register = register;
-    assert!(credited(&later, &Selection::default()).is_empty());
+    later.people.register = Arc::new(register);
+    assert!(credited(&later, &Scope::default()).is_empty());
 }
 
 #[test]

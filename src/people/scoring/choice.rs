@@ -3,8 +3,8 @@
 use super::key;
 use super::wording::{folded, is_slip};
 use super::{Judged, quoted};
-use crate::program::facts::Written;
-use crate::quantity::{self, Amount, Tongue};
+use crate::program::Written;
+use crate::quantity::{self, Amount, Language};
 
 /// The choices of a question as they stood on the person's sheet.
 pub(super) struct Sheet<'c> {
@@ -14,7 +14,7 @@ pub(super) struct Sheet<'c> {
     /// For each place on the sheet, which choice stood there.
     pub order: &'c [usize],
     /// The language in which the choices stood there.
-    pub tongue: &'c Tongue,
+    pub language: &'c Language,
 }
 
 impl Sheet<'_> {
@@ -104,9 +104,9 @@ impl Sheet<'_> {
 
     /// "6 ft" for "6 feet": the one choice that states the same figure.
     fn by_figure(&self, answer: &str) -> Option<usize> {
-        let stated = self.tongue.read_one(answer).ok()?;
+        let stated = self.language.read_one(answer).ok()?;
         let mut same = (0..self.choices.len()).filter(|at| {
-            self.tongue.read_one(&self.choices[*at].text).is_ok_and(|choice| {
+            self.language.read_one(&self.choices[*at].text).is_ok_and(|choice| {
                 stated.limit == choice.limit
                     && stated.hedge == choice.hedge
                     && stated.dual.is_none()
@@ -206,9 +206,9 @@ fn same_quantity(one: &quantity::Quantity, other: &quantity::Quantity) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Verdict;
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
+    use crate::people::scoring::Verdict;
 
     fn choices(words: &[&str]) -> Vec<Written> {
         words.iter().map(|words| Written { text: (*words).into(), place: Place::whole("q") }).collect()
@@ -217,7 +217,7 @@ mod tests {
     fn one(words: &[&str], right: usize, order: &[usize], answer: &str) -> Verdict {
         let choices = choices(words);
         let right = (0..choices.len()).map(|at| at == right).collect();
-        Sheet { choices: &choices, right, order, tongue: &Tongue::default() }.one(answer).verdict
+        Sheet { choices: &choices, right, order, language: &Language::default() }.one(answer).verdict
     }
 
     const ROPES: [&str; 4] = ["3 feet", "6 feet", "12 feet", "20 feet"];
@@ -256,12 +256,12 @@ mod tests {
     fn several_choices_in_every_form() {
         let choices =
             choices(&["Step off, downhill", "Hide", "Stand in plain sight", "Talk to you and the horse"]);
-        let tongue = Tongue::default();
+        let language = Language::default();
         let sheet = || Sheet {
             choices: &choices,
             right: vec![true, false, true, true],
             order: &[0, 1, 2, 3],
-            tongue: &tongue,
+            language: &language,
         };
         for right in [
             "A, C, D",

@@ -22,7 +22,7 @@ pub fn answer_mark(answer: &str) -> String {
 /// Gives each decision to its answer; what finds none is left over.
 pub(super) fn apply<'p>(scores: &mut Scores<'p>, program: &'p Program) {
     let mut open: HashMap<(&str, &str), Vec<&Decided>> = HashMap::new();
-    for decided in &program.decisions.rows {
+    for decided in &program.people.decisions.rows {
         open.entry((decided.event.as_str(), decided.question.as_str())).or_default().push(decided);
     }
     // First those that fit in every part, then those whose name or address was corrected meanwhile.

@@ -5,22 +5,22 @@ use super::wording::{self, Word};
 use super::{Judged, quoted};
 use crate::program::lesson::Inline;
 use crate::program::questions::Question;
-use crate::quantity::{self, Amount, Figure, Held, Tongue, Verdict};
+use crate::quantity::{self, Agreement, Amount, Figure, Held, Language};
 use crate::understand::{Understood, plain_text};
 
 /// What a figure question asks for.
-pub(super) struct Asked<'q> {
+pub(super) struct FigureQuestion<'q> {
     pub question: &'q Question,
     pub fact: &'q str,
     pub unit: Option<&'q str>,
 }
 
-pub(super) fn judge(understood: &Understood, asked: &Asked, answer: &str) -> Judged {
+pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &str) -> Judged {
     let Some(held) = understood.held(asked.fact) else {
         return Judged::look("The facts file has no figure for this question: see `packstring proofread`.");
     };
     let fact = words_with_limit(understood, asked.fact).unwrap_or_default();
-    let figure = match read(understood.tongue(), asked, answer) {
+    let figure = match read(understood.language(), asked, answer) {
         Ok(figure) => figure,
         Err(why) => return Judged::look(why),
     };
@@ -28,27 +28,27 @@ pub(super) fn judge(understood: &Understood, asked: &Asked, answer: &str) -> Jud
         return Judged::look(format!("It has no unit, and the question names none; the fact is {fact}."));
     }
     match quantity::agree(&figure, held) {
-        Verdict::Agrees => Judged::right(format!("It agrees with the fact: {fact}.")),
-        Verdict::Off { .. } if is_range(&figure) && !is_held_range(held) => {
+        Agreement::Agrees => Judged::right(format!("It agrees with the fact: {fact}.")),
+        Agreement::Off { .. } if is_range(&figure) && !is_held_range(held) => {
             Judged::look(format!("It gives a range, and the fact is {fact}."))
         }
-        Verdict::Off { .. } => Judged::wrong(format!("The fact is {fact}.")),
-        Verdict::LimitTurned => {
+        Agreement::Off { .. } => Judged::wrong(format!("The fact is {fact}.")),
+        Agreement::LimitTurned => {
             Judged::wrong(format!("Its limit is the other way round: the fact is {fact}."))
         }
-        Verdict::TooFine { expected } => Judged::look(format!(
+        Agreement::TooFine { expected } => Judged::look(format!(
             "It is finer than the fact is known; fairly rounded it would be {expected}."
         )),
-        Verdict::DualDisagrees => Judged::look("Its two halves are not the same quantity."),
-        Verdict::OtherUnit => other_unit(understood, asked, &figure, &fact),
+        Agreement::DualDisagrees => Judged::look("Its two halves are not the same quantity."),
+        Agreement::OtherUnit => other_unit(understood, asked, &figure, &fact),
     }
 }
 
 /// The one figure of an answer: alone, with words that the question has itself, or as a bare number in the
 /// unit that is asked for. Else a sentence that says why it cannot be read.
-fn read(tongue: &Tongue, asked: &Asked, answer: &str) -> Result<Figure, String> {
-    let figures = tongue.read(answer);
-    let [figure] = figures.as_slice() else {
+fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Figure, String> {
+    let figures = language.read(answer);
+    let [figure] = &*figures else {
         return Err(match figures.len() {
             0 => "No figure can be read in it.".to_owned(),
             _ => "There is more than one figure in it.".to_owned(),
@@ -71,7 +71,7 @@ fn read(tongue: &Tongue, asked: &Asked, answer: &str) -> Result<Figure, String> 
     }
     let Some(unit) = asked.unit else { return Ok(figure.clone()) };
     let with_unit = format!("{} {unit}", answer[start..end].trim_end_matches('.'));
-    tongue.read_one(&with_unit).map_err(|_| format!("It cannot be read as a number of {unit}."))
+    language.read_one(&with_unit).map_err(|_| format!("It cannot be read as a number of {unit}."))
 }
 
 fn is_range(figure: &Figure) -> bool {
@@ -83,12 +83,12 @@ fn is_held_range(held: &Held) -> bool {
 }
 
 /// A figure of another kind may still be what was taught: the explanation may quote a fact that it is.
-fn other_unit(understood: &Understood, asked: &Asked, figure: &Figure, fact: &str) -> Judged {
+fn other_unit(understood: &Understood, asked: &FigureQuestion, figure: &Figure, fact: &str) -> Judged {
     let because = asked.question.because.as_ref().map_or(&[][..], |prose| &prose.inlines);
     let agreeing = because.iter().find_map(|inline| match inline {
         Inline::Backed(backed) => {
             let held = understood.held(&backed.fact)?;
-            (quantity::agree(figure, held) == Verdict::Agrees).then(|| understood.words_of(backed))
+            (quantity::agree(figure, held) == Agreement::Agrees).then(|| understood.words_of(backed))
         }
         _ => None,
     });

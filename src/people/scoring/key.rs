@@ -1,6 +1,6 @@
 //! What is right, worked out from the facts at the person's event: for scoring and for the answer key.
 
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::questions::RightChoice;
 use crate::understand::Understood;
 
@@ -12,7 +12,7 @@ pub fn right_choices(understood: &Understood, choices: &[Written], right: &Right
         RightChoice::Fact(fact) => {
             let held = understood.held(&fact.text);
             let states_only = |choice: &Written, held| {
-                understood.tongue_of(&choice.place.file).states_only(&choice.text, held)
+                understood.language_for(&choice.place.file).states_only(&choice.text, held)
             };
             choices.iter().map(|choice| held.is_some_and(|held| states_only(choice, held))).collect()
         }

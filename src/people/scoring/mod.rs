@@ -153,15 +153,15 @@ impl<'p> Scores<'p> {
     /// Scores every answer. This takes long where there are many, so a command does it once and hands it on. What
     /// crediting adds to the register changes none of it.
     pub fn of(understood: &Understood<'p>) -> Self {
-        let program = understood.program;
-        if program.answers.rows.is_empty() {
-            return Self { leftover: program.decisions.rows.iter().collect(), ..Self::default() };
+        let program = understood.root;
+        if program.people.answers.rows.is_empty() {
+            return Self { leftover: program.people.decisions.rows.iter().collect(), ..Self::default() };
         }
         let versions = understood.versions();
         let persons = Persons::of(program);
         let mut scores =
             Self { strangers: persons.strangers, superseded: persons.superseded, ..Self::default() };
-        for event in &program.settings.events {
+        for event in &program.content.settings.events {
             let local = understood.at(&event.id);
             let editions: Vec<_> = understood.editions.iter().map(|edition| edition.at(&event.id)).collect();
             for (participant, row) in persons.answered.iter().filter(|(person, _)| person.event == event.id) {
@@ -205,7 +205,7 @@ fn score<'p>(
     row: &'p AnswerRow,
 ) -> Scoring<'p> {
     let version = versions.iter().find(|version| version.letter == row.version).unwrap_or(&versions[0]);
-    let questions = &local.program.questions.list;
+    let questions = &local.content.questions.list;
     let answers = questions.iter().map(|question| {
         let answer = answer_to(question, row, version);
         let judged = in_any_edition(local, editions, version, question, answer);
@@ -240,7 +240,7 @@ fn in_any_edition(
             break;
         }
         let same = |other: &&Question| other.id == question.id;
-        let Some(own) = edition.program.questions.list.iter().find(same) else { continue };
+        let Some(own) = edition.content.questions.list.iter().find(same) else { continue };
         let judged = judge(edition, version, own, answer);
         let is_list = matches!(question.kind, Kind::NameSome { .. } | Kind::Open { .. });
         let wins = match (judged.verdict, best.verdict) {
@@ -268,14 +268,14 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
     match &question.kind {
         Kind::Choice { choices, right } => {
             let right = key::right_choices(local, choices, right);
-            choice::Sheet { choices, right, order, tongue: local.tongue() }.one(answer)
+            choice::Sheet { choices, right, order, language: local.language() }.one(answer)
         }
         Kind::Several { choices, right } => {
             let right = key::right_of_several(choices, right);
-            choice::Sheet { choices, right, order, tongue: local.tongue() }.several(answer)
+            choice::Sheet { choices, right, order, language: local.language() }.several(answer)
         }
         Kind::Figure { fact, unit } => {
-            let asked = figure::Asked { question, fact: &fact.text, unit: unit.as_deref() };
+            let asked = figure::FigureQuestion { question, fact: &fact.text, unit: unit.as_deref() };
             figure::judge(local, &asked, answer)
         }
         Kind::NameSome { count, accept } => {
@@ -289,7 +289,7 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
 /// Who passes by the program's rule. What waits for the ranger's eye may be right or wrong.
 fn by_rule(program: &Program, answers: &[Scored]) -> Passed {
     let count = |verdict: Verdict| answers.iter().filter(|scored| scored.verdict() == verdict).count();
-    match program.questions.passing {
+    match program.content.questions.passing {
         None => Passed::Unsaid,
         Some(Passing::AnsweredAll) if count(Verdict::NotAnswered) == 0 => Passed::Yes,
         Some(Passing::AnsweredAll) => Passed::No,

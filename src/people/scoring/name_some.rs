@@ -251,8 +251,8 @@ fn numbering(text: &str) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Verdict;
     use super::*;
+    use crate::people::scoring::Verdict;
 
     fn signs() -> Vec<Vec<String>> {
         let list: [&[&str]; 6] = [

@@ -37,10 +37,10 @@ struct Index<'p> {
 
 impl<'p> Persons<'p> {
     pub fn of(program: &'p Program) -> Self {
-        let index = Index::of(&program.roster.rows);
+        let index = Index::of(&program.people.roster.rows);
         let mut persons = Self::default();
         let mut rows: BTreeMap<usize, &AnswerRow> = BTreeMap::new();
-        for row in &program.answers.rows {
+        for row in &program.people.answers.rows {
             match index.find(row) {
                 Ok(at) => {
                     if let Some(earlier) = rows.insert(at, row) {

@@ -22,7 +22,7 @@ use crate::program::Program;
 use crate::program::register::Occasion;
 use crate::program::roster::Participant;
 use crate::program::season_record::{EventCounts, FORMAT, Named, People, RewardCount, SeasonRecord, Visits};
-use crate::program::settings::{Event, Given};
+use crate::program::settings::{Event, GivenFor};
 use crate::understand::Understood;
 use persons::{Person, Persons};
 use questions::QuestionReport;
@@ -40,8 +40,8 @@ pub struct Season {
 
 /// Counts the season of a program; `None` where there is nothing to count yet.
 pub fn count(understood: &Understood, scores: &Scores) -> Option<Season> {
-    let program = understood.program;
-    if program.roster.rows.is_empty() && program.hours.is_empty() {
+    let program = understood.root;
+    if program.people.roster.rows.is_empty() && program.people.hours.is_empty() {
         return None;
     }
     let questions = questions::report(understood, scores);
@@ -50,15 +50,16 @@ pub fn count(understood: &Understood, scores: &Scores) -> Option<Season> {
     let awards = service.as_ref().map_or(&[][..], |service| &service.awards);
     let record = SeasonRecord {
         format: FORMAT,
-        season: program.settings.season.clone(),
+        season: program.content.settings.season.clone(),
         rewards: rewards(program, people.completed, awards),
         people: Some(people),
         questions: questions.as_ref().map(QuestionReport::counts),
         service,
         events,
     };
-    let named = |event: &&Event| !program.roster.rows.iter().any(|row| row.event == event.id);
-    let without_rows = program.settings.events.iter().filter(named).map(|event| event.name.clone()).collect();
+    let named = |event: &&Event| !program.people.roster.rows.iter().any(|row| row.event == event.id);
+    let without_rows =
+        program.content.settings.events.iter().filter(named).map(|event| event.name.clone()).collect();
     Some(Season { record, questions, without_rows })
 }
 
@@ -73,14 +74,14 @@ fn visits(program: &Program, scores: &Scores) -> (Vec<EventCounts>, People) {
     let persons = Persons::of(program);
     let of_row = |row: &Participant| persons.person(&row.name, row.email.as_deref());
     let known = known_before(program, &persons);
-    let mut events: Vec<&Event> = program.settings.events.iter().collect();
+    let mut events: Vec<&Event> = program.content.settings.events.iter().collect();
     events.sort_by_key(|event| event.date);
     let mut came: BTreeMap<Person, u32> = BTreeMap::new();
     let mut completed: BTreeSet<Person> = BTreeSet::new();
     let mut counts = Vec::new();
     for event in events {
         let mut took: BTreeMap<Person, Took> = BTreeMap::new();
-        for row in program.roster.rows.iter().filter(|row| row.event == event.id) {
+        for row in program.people.roster.rows.iter().filter(|row| row.event == event.id) {
             let person = took.entry(of_row(row)).or_default();
             person.came |= row.attended;
             person.completed |= row.attended && scores.passed(row) == Passed::Yes;
@@ -102,7 +103,8 @@ fn visits(program: &Program, scores: &Scores) -> (Vec<EventCounts>, People) {
         counts.push(EventCounts { id: event.id.clone(), name: event.name.clone(), date: event.date, visits });
     }
     let repeat = came.iter().filter(|(person, times)| **times > 1 || known.contains(person)).count();
-    let joining: BTreeSet<Person> = program.roster.rows.iter().filter(|row| row.joins).map(of_row).collect();
+    let joining: BTreeSet<Person> =
+        program.people.roster.rows.iter().filter(|row| row.joins).map(of_row).collect();
     let people = People {
         came: number(came.len()),
         completed: number(completed.len()),
@@ -114,15 +116,16 @@ fn visits(program: &Program, scores: &Scores) -> (Vec<EventCounts>, People) {
 
 /// Who holds a certificate of an earlier season's event.
 fn known_before(program: &Program, persons: &Persons) -> BTreeSet<Person> {
-    let given = program.register.valid().filter(|given| {
-        given.season != program.settings.season && matches!(given.occasion, Occasion::Event { .. })
+    let given = program.people.register.valid().filter(|given| {
+        given.season != program.content.settings.season && matches!(given.occasion, Occasion::Event { .. })
     });
     given.map(|given| persons.person(&given.name, given.email.as_deref())).collect()
 }
 
 /// What was earned: a reward of completion once by each person who completed, an award's with the award.
 fn rewards(program: &Program, completed: u32, awards: &[Named]) -> Vec<RewardCount> {
-    let of_completion = program.settings.rewards.iter().filter(|reward| reward.given == Given::Completion);
+    let of_completion =
+        program.content.settings.rewards.iter().filter(|reward| reward.given == GivenFor::Completion);
     let mut rewards: Vec<RewardCount> = of_completion
         .map(|reward| RewardCount {
             name: reward.name.clone(),
@@ -131,7 +134,7 @@ fn rewards(program: &Program, completed: u32, awards: &[Named]) -> Vec<RewardCou
             awards: Vec::new(),
         })
         .collect();
-    for (award, reached) in program.settings.awards.iter().zip(awards) {
+    for (award, reached) in program.content.settings.awards.iter().zip(awards) {
         let Some(name) = award.reward.as_ref().map(|reward| &reward.text) else { continue };
         let at = rewards.iter().position(|reward| reward.name == *name).unwrap_or_else(|| {
             rewards.push(RewardCount { name: name.clone(), count: 0, completion: false, awards: Vec::new() });

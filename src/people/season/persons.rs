@@ -27,12 +27,12 @@ impl Persons {
     pub fn of(program: &Program) -> Self {
         let mut names: BTreeMap<(String, &str), BTreeSet<String>> = BTreeMap::new();
         let mut emails: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-        for row in &program.roster.rows {
+        for row in &program.people.roster.rows {
             let Some(email) = row.email.as_deref().map(plain_name) else { continue };
             emails.entry(plain_name(&row.name)).or_default().insert(email.clone());
             names.entry((email, &row.event)).or_default().insert(plain_name(&row.name));
         }
-        for given in program.register.all_given() {
+        for given in program.people.register.all_given() {
             let email = given.email.as_deref().map(plain_name);
             emails.entry(plain_name(&given.name)).or_default().extend(email);
         }

@@ -5,10 +5,10 @@
 //! A person who handed in a sheet at two events counts twice.
 
 use super::number;
-use crate::people::items::{self, Answer, Matrix, Statistics};
 use crate::people::scoring::{Scored, Scores, Verdict};
 use crate::program::questions::Kind;
 use crate::program::season_record::{QuestionCount, QuestionCounts};
+use crate::statistics::item_analysis::{self, Answer, Matrix, Statistics};
 use crate::understand::{Understood, plain_text};
 use std::collections::BTreeMap;
 
@@ -74,11 +74,11 @@ impl QuestionReport {
 
 /// `None` where no sheet came back.
 pub(super) fn report(understood: &Understood, scores: &Scores) -> Option<QuestionReport> {
-    let sheets: Vec<Vec<Given>> = scores
+    let sheets: Vec<Vec<PersonAnswer>> = scores
         .list
         .iter()
         .map(|scoring| {
-            let given = scoring.answers.iter().map(|scored| Given {
+            let given = scoring.answers.iter().map(|scored| PersonAnswer {
                 answer: match scored.verdict() {
                     Verdict::Right => Answer::Points(1.0),
                     Verdict::Wrong => Answer::Points(0.0),
@@ -90,7 +90,7 @@ pub(super) fn report(understood: &Understood, scores: &Scores) -> Option<Questio
             given.collect()
         })
         .collect();
-    let questions = &understood.program.questions.list;
+    let questions = &understood.content.questions.list;
     let asked: Vec<(&str, String)> =
         questions.iter().map(|question| (&*question.id, plain_text(&question.ask.inlines))).collect();
     gather(&asked, &sheets)
@@ -112,14 +112,14 @@ fn words_of<'s>(scored: &'s Scored) -> &'s str {
 }
 
 /// What one person gave to one question.
-struct Given<'a> {
+struct PersonAnswer<'a> {
     answer: Answer,
     words: &'a str,
 }
 
-fn gather(asked: &[(&str, String)], sheets: &[Vec<Given>]) -> Option<QuestionReport> {
-    let is_empty = |sheet: &[Given]| sheet.iter().all(|given| given.answer == Answer::Blank);
-    let sheets: Vec<&Vec<Given>> = sheets.iter().filter(|sheet| !is_empty(sheet)).collect();
+fn gather(asked: &[(&str, String)], sheets: &[Vec<PersonAnswer>]) -> Option<QuestionReport> {
+    let is_empty = |sheet: &[PersonAnswer]| sheet.iter().all(|given| given.answer == Answer::Blank);
+    let sheets: Vec<&Vec<PersonAnswer>> = sheets.iter().filter(|sheet| !is_empty(sheet)).collect();
     if sheets.is_empty() || asked.is_empty() {
         return None;
     }
@@ -141,7 +141,7 @@ fn gather(asked: &[(&str, String)], sheets: &[Vec<Given>]) -> Option<QuestionRep
         })
         .collect();
     let rows = sheets.iter().map(|sheet| sheet.iter().map(|given| given.answer).collect()).collect();
-    let statistics = items::statistics(&Matrix { most: vec![1.0; asked.len()], rows });
+    let statistics = item_analysis::statistics(&Matrix { most: vec![1.0; asked.len()], rows });
     Some(QuestionReport { sheets: number(sheets.len()), questions, statistics })
 }
 
@@ -151,7 +151,7 @@ fn is_wrong(answer: Answer) -> bool {
 
 /// Answers that differ in nothing but case, white space and a full stop are one; the first writing stands for
 /// all.
-fn wrong_answers<'g>(given: impl Iterator<Item = &'g Given<'g>>) -> Vec<(String, u32)> {
+fn wrong_answers<'g>(given: impl Iterator<Item = &'g PersonAnswer<'g>>) -> Vec<(String, u32)> {
     let mut counts: BTreeMap<String, (String, u32)> = BTreeMap::new();
     for given in given.filter(|given| is_wrong(given.answer)) {
         let words = given.words.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -168,8 +168,8 @@ fn wrong_answers<'g>(given: impl Iterator<Item = &'g Given<'g>>) -> Vec<(String,
 mod tests {
     use super::*;
 
-    fn given(answer: Answer, words: &str) -> Given<'_> {
-        Given { answer, words }
+    fn given(answer: Answer, words: &str) -> PersonAnswer<'_> {
+        PersonAnswer { answer, words }
     }
 
     #[test]

@@ -12,11 +12,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// `None` where there is no hours file.
 pub(super) fn count(program: &Program) -> Option<Service> {
-    if program.hours.is_empty() {
+    if program.people.hours.is_empty() {
         return None;
     }
     let tally = tally(program);
-    let (from, until) = program.settings.season_days();
+    let (from, until) = program.content.settings.season_days();
     let season = from..=until;
     let entries: Vec<(usize, &Entry)> = tally
         .members
@@ -50,6 +50,7 @@ pub(super) fn count(program: &Program) -> Option<Service> {
             .map(|(name, sum)| ActivityHours { name, people: sum.people(), hours: hundredths(&sum.hours) })
             .collect(),
         awards: program
+            .content
             .settings
             .awards
             .iter()

@@ -1,5 +1,5 @@
 //! What of a season's counts may be printed: all of them for the agency, and for everybody only those that
-//! [`crate::people::withheld`] lets through.
+//! [`crate::statistics::suppression`] lets through.
 //!
 //! For everybody, the counts of events, months and the whole season stand in one ledger with all that follows
 //! from one another: sums over events and months, those who came but did not complete, those who came
@@ -8,10 +8,10 @@
 //! or activity. An earlier season goes through the same rule with all its counts, so that what its own
 //! summary withheld is withheld again.
 
-use crate::people::withheld::{CountId, FEWEST_PRINTED, Ledger, Told};
 use crate::program::season_record::{
     ActivityHours, EventCounts, Named, People, RewardCount, SeasonRecord, Service, Visits,
 };
+use crate::statistics::suppression::{CountId, Disclosure, FEWEST_PRINTED, Ledger};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -26,7 +26,7 @@ pub struct Shown {
     pub months: Vec<(String, ShownVisits)>,
     pub whole: ShownVisits,
     pub service: Option<ShownService>,
-    pub rewards: Vec<(String, Told)>,
+    pub rewards: Vec<(String, Disclosure)>,
     pub questions: Option<ShownQuestions>,
 }
 
@@ -39,55 +39,55 @@ pub struct ShownEvent {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ShownPeople {
-    pub came: Told,
-    pub completed: Told,
-    pub repeat: Told,
-    pub joining: Told,
+    pub came: Disclosure,
+    pub completed: Disclosure,
+    pub repeat: Disclosure,
+    pub joining: Disclosure,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ShownVisits {
     /// For the agency alone.
-    pub signed_up: Told,
-    pub came: Told,
-    pub completed: Told,
-    pub been_before: Told,
+    pub signed_up: Disclosure,
+    pub came: Disclosure,
+    pub completed: Disclosure,
+    pub been_before: Disclosure,
 }
 
 /// What stands in a row of hours: its name, how many people, how many hours.
-pub type HoursRow = (String, Told, Option<f64>);
+pub type HoursRow = (String, Disclosure, Option<f64>);
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct ShownService {
-    pub people: Told,
+    pub people: Disclosure,
     pub hours: Option<f64>,
     /// Empty where they are withheld.
     pub months: Vec<HoursRow>,
     pub activities: Vec<HoursRow>,
-    pub awards: Vec<(String, Told)>,
+    pub awards: Vec<(String, Disclosure)>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ShownQuestions {
-    pub sheets: Told,
+    pub sheets: Disclosure,
     /// Of each question, how many had it right.
-    pub right: Vec<(String, Told)>,
+    pub right: Vec<(String, Disclosure)>,
 }
 
 /// Everything, for the ranger and the agency.
 pub fn whole(record: &SeasonRecord) -> Shown {
-    Counts::enter(record).shown(record, Reader::Agency)
+    Counts::enter(record).shown(record, Audience::Agency)
 }
 
 /// What everybody may read.
 pub fn open(record: &SeasonRecord) -> Shown {
     let mut counts = Counts::enter(record);
     counts.ledger.withhold();
-    counts.shown(record, Reader::Everybody)
+    counts.shown(record, Audience::Everybody)
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Reader {
+enum Audience {
     Agency,
     Everybody,
 }
@@ -141,7 +141,7 @@ impl Counts {
         Self { ledger, events, months, whole, people, service, rewards, questions }
     }
 
-    fn shown(&self, record: &SeasonRecord, reader: Reader) -> Shown {
+    fn shown(&self, record: &SeasonRecord, reader: Audience) -> Shown {
         let told = |id: CountId| self.ledger.told(id);
         let visits = |row: &Row| row.shown(&self.ledger, reader);
         let event = |(event, row): (&EventCounts, &Row)| ShownEvent {
@@ -177,10 +177,10 @@ impl Counts {
         &self,
         service: &Service,
         (people, awards): &(CountId, Vec<CountId>),
-        reader: Reader,
+        reader: Audience,
     ) -> ShownService {
-        let rows = |rows: Vec<HoursRow>| if reader == Reader::Agency { rows } else { if_all_large(rows) };
-        let is_told = reader == Reader::Agency || service.people >= FEWEST_PRINTED;
+        let rows = |rows: Vec<HoursRow>| if reader == Audience::Agency { rows } else { if_all_large(rows) };
+        let is_told = reader == Audience::Agency || service.people >= FEWEST_PRINTED;
         let awards = service.awards.iter().zip(awards);
         ShownService {
             people: self.ledger.told(*people),
@@ -264,11 +264,11 @@ impl Row {
         }
     }
 
-    fn shown(self, ledger: &Ledger, reader: Reader) -> ShownVisits {
+    fn shown(self, ledger: &Ledger, reader: Audience) -> ShownVisits {
         ShownVisits {
             signed_up: match reader {
-                Reader::Agency => Told::Exactly(self.signed_up),
-                Reader::Everybody => Told::Withheld,
+                Audience::Agency => Disclosure::Exactly(self.signed_up),
+                Audience::Everybody => Disclosure::Withheld,
             },
             came: ledger.told(self.came),
             completed: ledger.told(self.completed),
@@ -293,19 +293,19 @@ fn month_hours(service: &Service) -> Vec<HoursRow> {
     service
         .months
         .iter()
-        .map(|month| (month.month.clone(), Told::Exactly(month.people), Some(month.hours)))
+        .map(|month| (month.month.clone(), Disclosure::Exactly(month.people), Some(month.hours)))
         .collect()
 }
 
 fn activity_hours(service: &Service) -> Vec<HoursRow> {
     let row = |activity: &ActivityHours| {
-        (activity.name.clone(), Told::Exactly(activity.people), Some(activity.hours))
+        (activity.name.clone(), Disclosure::Exactly(activity.people), Some(activity.hours))
     };
     service.activities.iter().map(row).collect()
 }
 
 /// The rows, where each is about enough people; else none of them.
 fn if_all_large(rows: Vec<HoursRow>) -> Vec<HoursRow> {
-    let is_large = |row: &HoursRow| matches!(row.1, Told::Exactly(people) if people >= FEWEST_PRINTED);
+    let is_large = |row: &HoursRow| matches!(row.1, Disclosure::Exactly(people) if people >= FEWEST_PRINTED);
     if rows.iter().all(is_large) { rows } else { Vec::new() }
 }

@@ -85,7 +85,7 @@ impl Member<'_> {
 
 /// Adds up the hours of a program.
 pub fn tally(program: &Program) -> Tally<'_> {
-    let mut awards: Vec<&Award> = program.settings.awards.iter().collect();
+    let mut awards: Vec<&Award> = program.content.settings.awards.iter().collect();
     awards.sort_by_key(|award| award.hours);
     let persons = Persons::of(program);
     let members: Vec<Member> =
@@ -100,7 +100,7 @@ pub fn tally(program: &Program) -> Tally<'_> {
 
 /// One that was withdrawn was given all the same: nobody gets it again by itself.
 fn awards_given(program: &Program) -> impl Iterator<Item = &Given> {
-    let register = &program.register;
+    let register = &program.people.register;
     let newest = register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
     newest.filter(|given| matches!(given.occasion, Occasion::Award { .. }))
 }
@@ -114,7 +114,7 @@ fn member<'p>(
     let mut entries = entries.to_vec();
     let (name, email) = (entries[0].name.as_str(), persons.email_of(entries[0]));
     entries.sort_by_key(|entry| entry.date);
-    let (from, until) = program.settings.season_days();
+    let (from, until) = program.content.settings.season_days();
     let sum = |of_season: bool| {
         let counts = |entry: &&&Service| !of_season || (from..=until).contains(&entry.date);
         entries.iter().filter(counts).map(|entry| &entry.hours).sum::<Exact>()
@@ -154,7 +154,7 @@ fn full_on(entries: &[&Service], award: &Award) -> Option<Date> {
 
 fn next_award<'p>(program: &Program, award: &'p Award, hours: &Exact) -> Next<'p> {
     let missing = whole(award.hours) - hours;
-    let near = program.settings.hours.near.unwrap_or(NEAR).of(&whole(award.hours));
+    let near = program.content.settings.hours.near.unwrap_or(NEAR).of(&whole(award.hours));
     Next { award, near: missing <= near, missing }
 }
 

@@ -25,21 +25,21 @@ type Key = (String, String, Option<String>);
 impl<'p> Persons<'p> {
     pub fn of(program: &'p Program) -> Self {
         let mut persons = Self { entries: BTreeMap::new(), roster: HashMap::new(), emails: HashMap::new() };
-        if program.hours.is_empty() {
+        if program.people.hours.is_empty() {
             return persons;
         }
-        let hours = program.hours.iter().map(|entry| (&entry.name, &entry.email));
-        let roster = program.roster.rows.iter().map(|row| (&row.name, &row.email));
+        let hours = program.people.hours.iter().map(|entry| (&entry.name, &entry.email));
+        let roster = program.people.roster.rows.iter().map(|row| (&row.name, &row.email));
         for (name, email) in hours.chain(roster) {
             let emails = persons.emails.entry(plain_name(name)).or_default();
             if let Some(email) = email {
                 emails.entry(plain_name(email)).or_insert(email);
             }
         }
-        for row in &program.roster.rows {
+        for row in &program.people.roster.rows {
             persons.roster.entry(plain_name(&row.name)).or_default().push(row);
         }
-        for entry in &program.hours {
+        for entry in program.people.hours.iter() {
             let name = plain_name(&entry.name);
             let email = persons.email_of(entry).map(plain_name);
             persons.entries.entry((in_order(&name), name, email)).or_default().push(entry);

@@ -5,7 +5,7 @@
 //! zone at the smallest module that reads at arm's length, 0.5 mm. It is written at the lowest level of
 //! error correction: the paper is new when it is scanned, and the signature tells a wrong reading.
 
-use crate::people::credential::canonical;
+use crate::credential::canonical;
 use crate::program::settings::Design;
 use fast_qr::{ECL, QRBuilder};
 use serde_json::{Value, json};
@@ -31,7 +31,7 @@ fn symbol(text: &str, level: ECL) -> Option<Value> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::people::credential::{Given, SecretKey, sign_given};
+    use crate::credential::{Claims, SecretKey, sign_given};
 
     const WORDS: &str = "Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\nJRHY-4P87";
 
@@ -57,7 +57,7 @@ mod tests {
 
     #[test]
     fn a_record_is_in_the_code_where_there_is_room_for_it() {
-        let given = Given {
+        let given = Claims {
             agency: "Juniper Basin Open Lands",
             title: "Certificate of Completion",
             number: "JRHY-4P87",

@@ -1,8 +1,8 @@
 //! How a certificate looks and what it says beside the names: from `program.toml`, for an event or an
 //! award. What is missing there, the theme has its own words for.
 
+use crate::finding::Place;
 use crate::pieces::tree::Trees;
-use crate::place::Place;
 use crate::program::lesson::Prose;
 use crate::program::settings::{Design, Event, KindWords, Settings};
 use crate::understand::Understood;
@@ -36,7 +36,7 @@ impl Kind<'_> {
 
 /// The `certificate` part of a run's data.
 pub fn look(understood: &Understood, kind: Kind) -> Value {
-    let settings = &understood.program.settings;
+    let settings = &understood.content.settings;
     let words = &settings.certificate;
     let prose =
         |prose: &Option<Prose>| prose.as_ref().map(|prose| Trees::new(understood).inlines(&prose.inlines));

@@ -15,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// `{"words", "letter", "mark", "anchors"}`.
 pub fn make(understood: &Understood, lessons: &[Lesson], parts: &mut [(String, Value)]) -> Vec<Value> {
     let terms: Vec<&str> =
-        understood.program.settings.glossary.iter().map(|term| term.term.as_str()).collect();
+        understood.content.settings.glossary.iter().map(|term| term.term.as_str()).collect();
     let mut entries: BTreeMap<String, Entry> = BTreeMap::new();
     for term in &terms {
         entry(&mut entries, term).marked = true;

@@ -1,9 +1,9 @@
 //! The questions in the season report: counts for everybody, statistics for the agency.
 
 use super::{Paper, count};
-use crate::people::items::{FEWEST_PEOPLE, Figure, ROUGH_PEOPLE, Statistics, Undefined};
 use crate::people::season::questions::{Question, QuestionReport};
 use crate::pieces::tree::Trees;
+use crate::statistics::item_analysis::{FEWEST_PEOPLE, ROUGH_PEOPLE, Statistic, Statistics, Undefined};
 use crate::understand::Understood;
 use serde_json::{Value, json};
 
@@ -16,7 +16,7 @@ pub(super) fn data(understood: &Understood, paper: &Paper) -> Value {
     let Some(shown) = &paper.now.questions else { return Value::Null };
     let trees = Trees::new(understood);
     let ask = |id: &str| {
-        let question = understood.program.questions.list.iter().find(|question| question.id == id);
+        let question = understood.content.questions.list.iter().find(|question| question.id == id);
         question.map(|question| trees.inlines(&question.ask.inlines))
     };
     let list: Vec<Value> = report
@@ -89,7 +89,7 @@ fn reach(people: usize) -> &'static str {
     }
 }
 
-pub(super) fn figure(figure: Figure) -> Value {
+pub(super) fn figure(figure: Statistic) -> Value {
     match figure {
         Ok(value) => json!({"value": two_decimals(value)}),
         Err(why) => json!({"why": why_word(why)}),

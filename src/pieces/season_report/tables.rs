@@ -1,11 +1,11 @@
 //! The workbook of the season report: the same counts as the paper, one table a sheet.
 
 use super::Paper;
-use crate::people::items::{Figure, Undefined};
+use crate::job::{Cell, Table};
 use crate::people::season::shown::{HoursRow, ShownPeople, ShownVisits};
-use crate::people::withheld::Told;
-use crate::pieces::{Cell, Table};
 use crate::quantity::Exact;
+use crate::statistics::item_analysis::{Statistic, Undefined};
+use crate::statistics::suppression::Disclosure;
 use crate::understand::{Understood, plain_text};
 
 const WITHHELD: &str = "withheld";
@@ -55,7 +55,7 @@ fn season(paper: &Paper) -> Table {
         }
     };
     let (people, before) = (paper.now.people, then.and_then(|then| then.people));
-    let cell = |pick: fn(ShownPeople) -> Told| {
+    let cell = |pick: fn(ShownPeople) -> Disclosure| {
         (people.map(|people| count(pick(people))), before.map(|people| count(pick(people))))
     };
     for (what, (now, then)) in [
@@ -121,7 +121,7 @@ fn months(paper: &Paper) -> Table {
     Table { name: "By month".into(), headings: visit_headings(paper, &["Month"]), rows: rows.collect() }
 }
 
-fn named(name: &str, first: &str, second: &str, list: &[(String, Told)]) -> Table {
+fn named(name: &str, first: &str, second: &str, list: &[(String, Disclosure)]) -> Table {
     let rows = list.iter().map(|(name, of_it)| vec![text(name), count(*of_it)]).collect();
     Table { name: name.into(), headings: texts(&[first, second]), rows }
 }
@@ -205,7 +205,7 @@ fn notes(paper: &Paper) -> Table {
 }
 
 fn asked(understood: &Understood, id: &str) -> String {
-    let question = understood.program.questions.list.iter().find(|question| question.id == id);
+    let question = understood.content.questions.list.iter().find(|question| question.id == id);
     question.map(|question| plain_text(&question.ask.inlines).trim().to_owned()).unwrap_or_default()
 }
 
@@ -226,12 +226,12 @@ fn number(whole: i64) -> Cell {
     Cell::Number(Exact::from_integer(whole.into()))
 }
 
-fn count(count: Told) -> Cell {
+fn count(count: Disclosure) -> Cell {
     match count {
-        Told::Exactly(count) => number(count.into()),
-        Told::Between(1, high) => text(&format!("under {}", high + 1)),
-        Told::Between(low, high) => text(&format!("{low} to {high}")),
-        Told::Withheld => text(WITHHELD),
+        Disclosure::Exactly(count) => number(count.into()),
+        Disclosure::Between(1, high) => text(&format!("under {}", high + 1)),
+        Disclosure::Between(low, high) => text(&format!("{low} to {high}")),
+        Disclosure::Withheld => text(WITHHELD),
     }
 }
 
@@ -243,7 +243,7 @@ fn decimal(value: f64) -> Cell {
     Exact::from_float(value).map_or(Cell::Empty, Cell::Number)
 }
 
-fn figure(figure: Figure) -> Cell {
+fn figure(figure: Statistic) -> Cell {
     match figure {
         Ok(value) => decimal((value * 1e4).round() / 1e4),
         Err(Undefined::NoPeople) => text("not defined: nobody"),

@@ -4,10 +4,11 @@
 //! is nothing of the key on it.
 
 use super::pages::PageAddress;
-use super::reading::Reader;
+use super::reading::ProseWalker;
 use super::{Site, address, questions};
+use crate::job::{Make, Original};
+use crate::pieces::common;
 use crate::pieces::tree::Trees;
-use crate::pieces::{Make, Original, common};
 use serde_json::{Value, json};
 
 pub const PAGE: &str = "answers.html";
@@ -15,18 +16,18 @@ pub const SCRIPT: &str = "answers.js";
 
 impl Site<'_> {
     pub(super) fn has_answer_form(&self) -> bool {
-        !self.understood.program.questions.list.is_empty()
+        !self.understood.content.questions.list.is_empty()
     }
 
     pub(super) fn answer_form(&mut self) {
         if !self.has_answer_form() {
             return;
         }
-        let program = self.understood.program;
+        let content = self.understood.content;
         let page = PageAddress::new(PAGE);
         let trees = Trees::new(self.understood);
-        let mut reader = Reader::new(self.pages, &page);
-        let list = program.questions.list.iter().enumerate();
+        let mut reader = ProseWalker::new(self.pages, &page);
+        let list = content.questions.list.iter().enumerate();
         let list: Vec<Value> = list
             .map(|(at, question)| {
                 let mut data = questions::asked(&trees, &mut reader, at + 1, question);
@@ -37,7 +38,7 @@ impl Site<'_> {
             .collect();
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let events: Vec<Value> = program
+        let events: Vec<Value> = content
             .settings
             .events
             .iter()
@@ -47,13 +48,13 @@ impl Site<'_> {
                 json!({"id": event.id, "name": event.name, "date": date})
             })
             .collect();
-        let to = common::answers_go_to(&program.settings).map(|mut to| {
+        let to = common::answers_go_to(&content.settings).map(|mut to| {
             to["write"] = to["email"].as_str().and_then(address::letter_to).into();
             to
         });
         let sheet = self.downloads.iter().find(|download| download.is_question_sheet());
         let sheet = sheet.map(|download| download.data(&page));
-        let mut data = self.head(&page, &program.settings.name);
+        let mut data = self.head(&page, &content.settings.name);
         data.insert("questions".into(), list.into());
         data.insert("notes".into(), notes.into());
         data.insert("events".into(), events.into());

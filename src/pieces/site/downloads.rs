@@ -1,15 +1,10 @@
 //! What a reader can take away from the site: the other pieces of the open shelf.
 
 use super::pages::PageAddress;
-use crate::imposition::tiles;
-use crate::people::scoring::Scores;
-use crate::pieces::{
-    Imposed, Job, Make, Onto, Piece, Selection, Sheet, Shelf, deck, handbook, handout, kit_sheets, leaflet,
-    question_sheet, season_report, wall_chart,
-};
-use crate::program::settings::label_grid::size;
+use crate::imposition::{size, tiles};
+use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet};
+use crate::pieces::row;
 use crate::quantity::{Exact, Half, plain, round_to};
-use crate::understand::Understood;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -57,7 +52,7 @@ impl Download {
             Form::Pages | Form::Booklet | Form::Workbook => None,
         };
         json!({
-            "piece": piece_name(self.piece),
+            "piece": row(self.piece).key,
             "name": self.name(),
             "title": self.title,
             "alone": self.alone,
@@ -77,7 +72,7 @@ impl Download {
             Form::Tiles(_) => "_tiles",
             Form::Workbook => "_workbook",
         };
-        piece_name(self.piece).to_owned() + form
+        row(self.piece).key.to_owned() + form
     }
 
     /// Whether it is the piece itself and not another form of it.
@@ -96,24 +91,9 @@ impl Download {
     }
 }
 
-/// Every open piece that the program gives beside the site, also where only the site or one event is being made: what
-/// was made before lies beside it, and the same program always has the same site.
-pub fn gather(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Download> {
-    let all = Selection { pieces: Vec::new(), event: None, participant: None, ..selection.clone() };
-    let planners = [
-        handbook::plan,
-        handout::plan,
-        leaflet::plan,
-        wall_chart::plan,
-        kit_sheets::plan,
-        deck::plan,
-        question_sheet::plan,
-    ];
-    let is_edition = understood.program.fallback_language.is_some();
-    let own = planners.iter().flat_map(|plan| plan(understood, &all));
-    let jobs = own.chain(season_report::plan(understood, scores, &all));
-    let jobs = jobs.filter(|job| job.shelf == Shelf::Open && (job.piece.is_of_an_edition() || !is_edition));
-    let mut downloads: Vec<Download> = jobs.filter_map(download).collect();
+/// What there is to take away of these jobs.
+pub fn gather(offered: &[&Job]) -> Vec<Download> {
+    let mut downloads: Vec<Download> = offered.iter().filter_map(|job| download(job)).collect();
     let names: Vec<String> = downloads.iter().map(Download::name).collect();
     for download in &mut downloads {
         let name = download.name();
@@ -122,12 +102,13 @@ pub fn gather(understood: &Understood, scores: &Scores, selection: &Selection) -
     downloads
 }
 
-fn download(job: Job) -> Option<Download> {
+fn download(job: &Job) -> Option<Download> {
     let facts = job.quoted_facts();
-    let (form, sheet) = match job.make {
+    let in_workbook = Sheet::default();
+    let (form, sheet) = match &job.make {
         Make::Sheet(sheet) => (Form::Pages, sheet),
-        Make::Imposed(Imposed { pages, onto }) => (form_on(&onto, &pages), pages),
-        Make::Tables(_) => (Form::Workbook, Sheet::default()),
+        Make::Imposed(Imposed { pages, onto }) => (form_on(onto, pages), pages),
+        Make::Tables(_) => (Form::Workbook, &in_workbook),
         Make::Run(_) | Make::Drawing(_) | Make::Page { .. } | Make::Text(_) | Make::Copy { .. } => {
             return None;
         }
@@ -141,7 +122,7 @@ fn download(job: Job) -> Option<Download> {
         piece: job.piece,
         paper: paper(job.piece, &form, &sheet.data),
         form,
-        path: job.path,
+        path: job.path.clone(),
         title,
         lesson: text(&lesson["id"]),
         alone: false,
@@ -192,35 +173,4 @@ fn said(sides: &[Exact; 2], paper: &str) -> String {
     };
     let [width, height] = sides.each_ref().map(|side| plain(&round_to(&(side / &a_unit), &place, Half::Up)));
     format!("{width}\u{a0}×\u{a0}{height}\u{a0}{unit}")
-}
-
-/// The key of a piece among the theme's words.
-fn piece_name(piece: Piece) -> &'static str {
-    match piece {
-        Piece::Handbook => "handbook",
-        Piece::Deck => "deck",
-        Piece::Handout => "handout",
-        Piece::Leaflet => "leaflet",
-        Piece::WallChart => "wall_chart",
-        Piece::KitSheets => "kit_sheets",
-        Piece::QuestionSheet => "question_sheet",
-        Piece::Site => "site",
-        Piece::AnswerKey => "answer_key",
-        Piece::PresentersCopy => "presenters_copy",
-        Piece::RunSheet => "run_sheet",
-        Piece::BringList => "bring_list",
-        Piece::Certificates => "certificates",
-        Piece::SignInSheet => "sign_in_sheet",
-        Piece::NameTags => "name_tags",
-        Piece::Attendance => "attendance",
-        Piece::Scores => "scores",
-        Piece::Labels => "labels",
-        Piece::Envelopes => "envelopes",
-        Piece::CalibrationSheet => "calibration_sheet",
-        Piece::PackingList => "packing_list",
-        Piece::Tally => "tally",
-        Piece::Orders => "orders",
-        Piece::WelcomeList => "welcome_list",
-        Piece::SeasonReport => "season_report",
-    }
 }

@@ -14,7 +14,7 @@ impl Site<'_> {
     /// How a reader comes from a page to the other editions: to the same page, or to the front page where an
     /// edition has it not in its own words.
     pub(super) fn editions(&self, page: &PageAddress) -> Value {
-        let own = &self.understood.program.settings.language;
+        let own = &self.understood.content.settings.language;
         let others = self.languages().iter().filter(|spoken| spoken.language != *own);
         others
             .map(|spoken| {
@@ -45,13 +45,13 @@ impl Site<'_> {
 
     /// Where this edition's folder of pages stands on the web.
     pub(super) fn base(&self) -> Option<String> {
-        let own = &self.understood.program.settings.language;
+        let own = &self.understood.content.settings.language;
         self.languages().iter().find(|spoken| spoken.language == *own).and_then(|spoken| self.base_of(spoken))
     }
 
     /// `[site] address` is the main edition's; the others lie beside it as they do on the shelf.
     fn base_of(&self, spoken: &Spoken) -> Option<String> {
-        let main = self.understood.program.settings.site.address.as_deref()?;
+        let main = self.understood.content.settings.site.address.as_deref()?;
         if self.is_main(spoken) {
             return Some(main.to_owned());
         }
@@ -61,12 +61,12 @@ impl Site<'_> {
 
     /// From this edition's folder of pages to another's.
     fn way_to(&self, spoken: &Spoken) -> String {
-        let up = if self.understood.program.fallback_language.is_some() { "../../" } else { "../" };
+        let up = if self.understood.content.fallback_language.is_some() { "../../" } else { "../" };
         format!("{up}{}", folder_of(spoken, self.is_main(spoken)))
     }
 
     fn languages(&self) -> &[Spoken] {
-        &self.understood.program.languages
+        &self.understood.content.languages
     }
 
     fn is_main(&self, spoken: &Spoken) -> bool {

@@ -31,7 +31,7 @@ impl FactsPage<'_> {
 
     /// Every fact, with a link to where it is told of.
     pub fn list(&self) -> Value {
-        self.understood.program.facts.iter().map(|fact| self.link(&fact.name)).collect()
+        self.understood.content.facts.iter().map(|fact| self.link(&fact.name)).collect()
     }
 
     fn link(&self, name: &str) -> Value {
@@ -47,7 +47,7 @@ impl FactsPage<'_> {
     }
 
     fn fact(&self, fact: &Fact) -> Value {
-        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
+        let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
         let own_words = self.understood.own_words(&fact.name);
         let value = self.value(fact);
         let url = fact.url.as_deref();
@@ -100,7 +100,7 @@ impl FactsPage<'_> {
     /// The expression in parts: names of facts with a link, and what stands between them.
     fn worked(&self, fact: &Fact) -> Option<Value> {
         let Stated::WorkedFrom(expression) = &fact.stated else { return None };
-        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
+        let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
         let parts = parts_of(&expression.text, |word| self.pages.fact(word).is_some());
         let parts = parts.into_iter().map(|part| match part {
             Part::Fact(name) => json!({
@@ -121,7 +121,7 @@ impl FactsPage<'_> {
                 .any(|part| matches!(part, Part::Fact(_))),
             Stated::Value(_) | Stated::Series(_) => false,
         };
-        let helped = self.understood.program.facts.iter().filter(uses_it);
+        let helped = self.understood.content.facts.iter().filter(uses_it);
         helped.map(|fact| self.link(&fact.name)).collect()
     }
 
@@ -134,8 +134,8 @@ impl FactsPage<'_> {
 
     /// What the fact is at events where it is otherwise, with the event's name.
     fn at_events(&self, name: &str) -> Value {
-        let joined = |words: &str| join_number_and_unit(self.understood.tongue(), words);
-        let events = self.understood.program.settings.events.iter();
+        let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
+        let events = self.understood.content.settings.events.iter();
         let otherwise = events.filter_map(|event| {
             let local = self.understood.at_events.get(event.id.as_str())?;
             let fact = local.fact(name).filter(|fact| fact.at.is_some())?;

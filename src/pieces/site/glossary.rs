@@ -1,7 +1,7 @@
 //! The glossary's page: each term, what it means, the lesson that tells more, and where lessons use it first.
 
 use super::pages::PageAddress;
-use super::reading::Reader;
+use super::reading::ProseWalker;
 use super::search::Entry;
 use super::{Site, search};
 use crate::pieces::terms::{key, wanted};
@@ -48,7 +48,7 @@ fn ids(glossary: &[Term]) -> Vec<String> {
 
 impl Site<'_> {
     pub(super) fn has_glossary(&self) -> bool {
-        !self.understood.program.settings.glossary.is_empty()
+        !self.understood.content.settings.glossary.is_empty()
     }
 
     pub(super) fn glossary_page(&mut self) {
@@ -56,9 +56,9 @@ impl Site<'_> {
             return;
         }
         let page = PageAddress::new(PAGE);
-        let settings = &self.understood.program.settings;
+        let settings = &self.understood.content.settings;
         let trees = Trees::new(self.understood);
-        let mut reader = Reader::new(self.pages, &page);
+        let mut reader = ProseWalker::new(self.pages, &page);
         let ids = ids(&settings.glossary);
         let mut terms: Vec<(&Term, String)> = settings.glossary.iter().zip(ids).collect();
         terms.sort_by_key(|(term, _)| key(&term.term));

@@ -1,7 +1,7 @@
 //! From the common tree of a lesson to the tree of a page.
 //!
 //! [`super::super::tree`] says what a passage holds; a page must know besides where each link leads,
-//! under which id each quoted figure stands, and what its foot notes are. A [`Reader`] walks one
+//! under which id each quoted figure stands, and what its foot notes are. A [`ProseWalker`] walks one
 //! page's prose in reading order and fills that in. What the page leaves out (what the presenter says
 //! and brings) is dropped here, so that no template can show it by mistake.
 
@@ -35,7 +35,7 @@ pub struct Quote {
 }
 
 /// Walks the prose of one page.
-pub struct Reader<'p> {
+pub struct ProseWalker<'p> {
     pages: &'p Pages,
     page: &'p PageAddress,
     section: Option<String>,
@@ -59,7 +59,7 @@ pub struct Reader<'p> {
     pub pictures: BTreeSet<String>,
 }
 
-impl<'p> Reader<'p> {
+impl<'p> ProseWalker<'p> {
     pub fn new(pages: &'p Pages, page: &'p PageAddress) -> Self {
         Self {
             pages,

@@ -8,7 +8,7 @@
 use super::Site;
 use super::facts::title_of;
 use super::pages::PageAddress;
-use crate::pieces::{Make, Original};
+use crate::job::{Make, Original};
 use serde_json::{Value, json};
 
 pub const PAGE: &str = "search.html";
@@ -41,7 +41,7 @@ impl Site<'_> {
             links.push(page.link_to(&path, None));
             self.job(&path, Make::Text(part));
         }
-        let mut data = self.head(&page, &self.understood.program.settings.name);
+        let mut data = self.head(&page, &self.understood.content.settings.name);
         data.insert("parts".into(), links.join(" ").into());
         data.insert("places".into(), entries.len().into());
         data.insert("kilobytes".into(), bytes.div_ceil(1000).into());
@@ -66,7 +66,7 @@ impl Site<'_> {
     }
 
     fn index_facts(&mut self, page: &PageAddress) {
-        for fact in &self.understood.program.facts {
+        for fact in &self.understood.content.facts {
             let Some(path) = self.pages.fact(&fact.name) else { continue };
             let mut text = self.understood.own_words(&fact.name).unwrap_or_default();
             let source = fact.source.as_ref().map(|source| source.text.as_str());

@@ -6,12 +6,12 @@
 
 use super::figure_key;
 use super::pages::PageAddress;
-use super::reading::Reader;
+use super::reading::ProseWalker;
 use super::{Site, questions};
+use crate::job::{Make, Original};
 use crate::people::scoring::key::{right_choices, right_of_several, words_with_limit};
 use crate::pieces::tree::{Trees, join_number_and_unit};
-use crate::pieces::{Make, Original};
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::questions::{Kind, Question};
 use crate::understand::Understood;
 use serde_json::{Value, json};
@@ -22,8 +22,8 @@ pub const SCRIPT: &str = "self-check.js";
 impl Site<'_> {
     /// Whether the program has this page.
     pub(super) fn has_self_check(&self) -> bool {
-        let program = self.understood.program;
-        program.settings.site.self_check && !program.questions.list.is_empty()
+        let content = self.understood.content;
+        content.settings.site.self_check && !content.questions.list.is_empty()
     }
 
     pub(super) fn self_check(&mut self) {
@@ -32,8 +32,8 @@ impl Site<'_> {
         }
         let page = PageAddress::new(PAGE);
         let trees = Trees::new(self.understood);
-        let mut reader = Reader::new(self.pages, &page);
-        let list = self.understood.program.questions.list.iter().enumerate();
+        let mut reader = ProseWalker::new(self.pages, &page);
+        let list = self.understood.content.questions.list.iter().enumerate();
         let list: Vec<Value> = list
             .map(|(at, question)| {
                 let mut data = questions::asked(&trees, &mut reader, at + 1, question);
@@ -46,18 +46,18 @@ impl Site<'_> {
             .collect();
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let mut data = self.head(&page, &self.understood.program.settings.name);
+        let mut data = self.head(&page, &self.understood.content.settings.name);
         data.insert("questions".into(), list.into());
         data.insert("notes".into(), notes.into());
-        data.insert("tongue".into(), self.tongue().into());
+        data.insert("tongue".into(), self.language().into());
         data.insert("script".into(), page.link_to(SCRIPT, None).into());
         self.page(&page, PAGE, data);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
     }
 
     /// How answers are put into the words that the script reads, as the reader of prose does; none in English.
-    fn tongue(&self) -> Option<String> {
-        let book = self.understood.tongue().phrasebook()?;
+    fn language(&self) -> Option<String> {
+        let book = self.understood.language().phrasebook()?;
         Some(json!({"decimal": book.decimal, "phrases": book.phrases}).to_string())
     }
 
@@ -75,7 +75,7 @@ fn key(understood: &Understood, question: &Question) -> Value {
         Kind::Several { choices, right } => chosen(choices, &right_of_several(choices, right)),
         Kind::Figure { fact, unit } => {
             let words = words_with_limit(understood, &fact.text)
-                .map(|words| join_number_and_unit(understood.tongue(), &words));
+                .map(|words| join_number_and_unit(understood.language(), &words));
             let key = understood.held(&fact.text).and_then(|held| figure_key::of(held, unit.as_deref()));
             // As text: a template prints text into an attribute, escaped.
             json!({"words": words, "data": key.map(|key| key.to_string())})

@@ -3,7 +3,7 @@
 //! same page in another language is an alternate link of XHTML.
 
 use super::{Site, address};
-use crate::pieces::Make;
+use crate::job::Make;
 
 pub const FILE: &str = "sitemap.xml";
 

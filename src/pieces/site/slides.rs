@@ -2,18 +2,20 @@
 //!
 //! The slides are those of [`crate::pieces::slides`]. Beside each stand the presenter's notes and, on an
 //! event's page, its lessons on the clock, for the presenter's window. Pictures, drawings and the way to
-//! the facts are the site's own, so the page is read by the same [`Reader`].
+//! the facts are the site's own, so the page is read by the same [`ProseWalker`].
 
 use super::Site;
 use super::pages::{PageAddress, Pages};
-use super::reading::Reader;
+use super::reading::ProseWalker;
+use crate::job::{Make, Original, file_name};
 use crate::pieces::slides::Slides;
 use crate::pieces::tree::Trees;
-use crate::pieces::{Make, Original, agenda, common, file_name, presenters_copy};
+use crate::pieces::{agenda, common, presenters_copy};
 use crate::program::lesson::{Lesson, Section};
 use crate::program::settings::Event;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 pub const STYLE_SHEET: &str = "slides.css";
 pub const SCRIPT: &str = "slides.js";
@@ -29,7 +31,7 @@ pub fn address(event: Option<&Event>) -> PageAddress {
 impl Site<'_> {
     pub(super) fn slides(&mut self) {
         self.deck(None);
-        for event in &self.understood.program.settings.events {
+        for event in &self.understood.content.settings.events {
             self.deck(Some(event));
         }
         self.job(STYLE_SHEET, Make::Page { template: STYLE_SHEET.into(), data: json!({}) });
@@ -37,15 +39,15 @@ impl Site<'_> {
     }
 
     fn deck(&mut self, event: Option<&Event>) {
-        let settings = &self.understood.program.settings;
+        let settings = &self.understood.content.settings;
         let page = address(event);
         let understood = event.map_or(self.understood, |event| self.understood.at(&event.id));
         let Slides { data: lessons, by_video, .. } = Slides::new(understood, event);
         let ids = Ids::new(&lessons);
         let pages = self.pages.within(&page.path, &ids.lessons);
         let title = event.map_or(settings.name.as_str(), |event| event.name.as_str()).to_owned();
-        let mut reader = Reader::new(&pages, &page).with_the_presenters_cues();
-        let notes = Notes { trees: Trees::new(understood), lessons: &understood.program.lessons };
+        let mut reader = ProseWalker::new(&pages, &page).with_the_presenters_cues();
+        let notes = Notes { trees: Trees::new(understood), lessons: &understood.content.lessons };
         let lessons: Vec<Value> = lessons
             .into_iter()
             .map(|lesson| self.slides_of(lesson, event, &ids, &notes, &mut reader))
@@ -68,11 +70,11 @@ impl Site<'_> {
         event: Option<&Event>,
         ids: &Ids,
         notes: &Notes,
-        reader: &mut Reader,
+        reader: &mut ProseWalker,
     ) -> Value {
         let id = lesson["id"].as_str().unwrap_or_default().to_owned();
         let slot = event.and_then(|event| {
-            let slots = agenda::slots(self.understood.program, event);
+            let slots = agenda::slots(self.understood.content, event);
             slots.into_iter().find(|slot| slot.lesson.id == id)
         });
         let clock = slot.map(|slot| json!({"from": agenda::clock(slot.from), "to": agenda::clock(slot.to)}));
@@ -161,12 +163,12 @@ impl Ids {
 /// What the presenter is given to say, ask, bring and try.
 struct Notes<'n> {
     trees: Trees<'n>,
-    lessons: &'n [Lesson],
+    lessons: &'n [Arc<Lesson>],
 }
 
 impl Notes<'_> {
     fn lesson(&self, id: &str) -> Option<&Lesson> {
-        self.lessons.iter().find(|lesson| lesson.id == id)
+        self.lessons.iter().map(|lesson| &**lesson).find(|lesson| lesson.id == id)
     }
 
     fn opening(&self, lesson: &str) -> Value {
@@ -184,7 +186,7 @@ impl Notes<'_> {
 
 /// The decks that the front page leads to: the program's, and each event's by its name.
 pub fn list(site: &Site, page: &PageAddress) -> Value {
-    let settings = &site.understood.program.settings;
+    let settings = &site.understood.content.settings;
     let one = |event: Option<&Event>| {
         let mut link = Map::new();
         link.insert("href".into(), page.link_to(&address(event).path, None).into());

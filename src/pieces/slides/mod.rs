@@ -35,7 +35,7 @@ impl Slides {
     /// `understood` as it is at the event.
     pub fn new(understood: &Understood, event: Option<&Event>) -> Self {
         let lessons: Vec<Lesson> =
-            excerpt::syllabus(understood.program, event).into_iter().map(slides_of).collect();
+            excerpt::syllabus(understood.content, event).into_iter().map(slides_of).collect();
         let by_video = event.is_some_and(|event| event.form == EventForm::Video);
         let trees = Trees::new(understood);
         let mut slide = 0;
@@ -132,7 +132,7 @@ fn slides_of(lesson: &Lesson) -> Lesson {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
 
     fn at() -> Place {
         Place::whole("lessons/a.md")

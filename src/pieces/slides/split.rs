@@ -143,7 +143,7 @@ fn lines(count: usize, letters: usize) -> Tenths {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::place::Place;
+    use crate::finding::Place;
 
     fn place() -> Place {
         Place::whole("lessons/a.md")

@@ -4,16 +4,15 @@
 //! id; the words that the question asks; `q1`, `Question 1` or `1`; then the usual headings of forms and
 //! spreadsheets for the person. Any other column is passed over.
 
+use crate::finding::Place;
 use crate::nearest::nearest;
-use crate::place::Place;
-use crate::program::facts::Written as Cell;
 use crate::program::headings::name_in_two;
-use crate::program::markdown;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
 use crate::program::roster::Roster;
 use crate::program::roster::columns::{Field, usual};
 use crate::program::settings::Settings;
+use crate::program::{Written as Cell, markdown};
 
 /// What a column holds.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,31 +1,31 @@
 //! `program.LANGUAGE.toml`: the short texts of an edition, laid over those of the main one.
 
 use super::Lack;
-use crate::place::Place;
-use crate::program::Program;
-use crate::program::facts::{Fact, Series, Stated, Written};
+use crate::finding::Place;
+use crate::program::facts::{Fact, Series, Stated};
 use crate::program::form::{Form, Value};
 use crate::program::kits::Kit;
 use crate::program::lesson::Prose;
 use crate::program::mistakes::offer;
 use crate::program::questions::{self, Kind, Question, RightChoice};
+use crate::program::series_column;
 use crate::program::settings::{KindWords, Settings, Term};
-use crate::understand::series_column;
+use crate::program::{Content, Written};
 
-/// Puts the edition's own texts into its program, and notes each that is not there.
-pub(super) fn lay_over(program: &mut Program, mut file: Form, lacks: &mut Vec<Lack>) {
+/// Puts the edition's own texts into its content, and notes each that is not there.
+pub(super) fn lay_over(content: &mut Content, mut file: Form, lacks: &mut Vec<Lack>) {
     let mut over = Over { lacks };
-    over.settings(&mut program.settings, &mut file);
-    let questions = program.questions.list.iter_mut().map(|question| (question.id.clone(), question));
+    over.settings(&mut content.settings, &mut file);
+    let questions = content.questions.list.iter_mut().map(|question| (question.id.clone(), question));
     over.named(&mut file, "questions", "question", questions.collect(), Over::question);
-    let kits = program.kits.iter_mut().map(|kit| (kit.id.clone(), kit)).collect();
+    let kits = content.kits.iter_mut().map(|kit| (kit.id.clone(), kit)).collect();
     over.named(&mut file, "kits", "kit", kits, Over::kit);
-    let facts = program.facts.iter_mut().map(|fact| (fact.name.clone(), fact)).collect();
+    let facts = content.facts.iter_mut().map(|fact| (fact.name.clone(), fact)).collect();
     over.named(&mut file, "facts", "fact", facts, Over::fact);
-    over.names_of_facts(program);
+    over.names_of_facts(content);
     if let Some(mut nouns) = file.form("nouns", "[nouns] table") {
         let pairs = nouns.take_all().into_iter();
-        program.nouns = pairs.filter_map(|(own, main)| Some((own.text, main.text()?.text))).collect();
+        content.nouns = pairs.filter_map(|(own, main)| Some((own.text, main.text()?.text))).collect();
     }
     file.finish();
 }
@@ -320,16 +320,16 @@ impl Over<'_> {
 
 impl Over<'_> {
     /// Where some facts have a name in the edition's words, those that have none are told.
-    fn names_of_facts(&mut self, program: &mut Program) {
-        if program.facts.iter().any(|fact| fact.title.is_some()) {
-            for fact in program.facts.iter().filter(|fact| fact.title.is_none()) {
+    fn names_of_facts(&mut self, content: &mut Content) {
+        if content.facts.iter().any(|fact| fact.title.is_some()) {
+            for fact in content.facts.iter().filter(|fact| fact.title.is_none()) {
                 let key = format!("[facts.{}] name", fact.name);
                 self.lack(&fact.place, format!("the name of the fact “{}”", fact.name), key);
             }
         }
         // At an event a fact goes by the same name, and by the same words where its value is the same.
-        for other in program.at_events.iter_mut().flat_map(|at| &mut at.facts) {
-            let common = program.facts.iter().find(|fact| fact.name == other.name);
+        for other in content.at_events.iter_mut().flat_map(|at| &mut at.facts) {
+            let common = content.facts.iter().find(|fact| fact.name == other.name);
             other.title = common.and_then(|fact| fact.title.clone());
             other.main_wording = other.wording.take();
             let place = |wording: &Option<Written>| wording.as_ref().map(|wording| wording.place.clone());

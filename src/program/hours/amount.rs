@@ -1,6 +1,6 @@
 //! Hours as people write them: `2.5`, `2,5`, `2:30`, `2 h 30`, `150 min`, `2½`; exact.
 
-use crate::quantity::{Exact, vulgar};
+use crate::quantity::{Exact, fractions};
 use num_bigint::BigInt;
 use num_traits::Zero;
 
@@ -166,7 +166,7 @@ impl Letters {
     /// `2`, `2.5`, `2,5`, `2½`, `2 1/2`, `1/2`.
     fn number(&mut self) -> Result<Exact, NoHours> {
         self.pass_space();
-        if let Some(part) = self.vulgar() {
+        if let Some(part) = self.fractions() {
             return Ok(part);
         }
         let digits = self.take_while(|letter| letter.is_ascii_digit() || matches!(letter, '.' | ','));
@@ -179,7 +179,7 @@ impl Letters {
         }
         let after = self.at;
         self.pass_space();
-        if let Some(part) = self.vulgar() {
+        if let Some(part) = self.fractions() {
             return Ok(value + part);
         }
         let upper = self.take_while(|letter| letter.is_ascii_digit());
@@ -190,8 +190,8 @@ impl Letters {
         Ok(value)
     }
 
-    fn vulgar(&mut self) -> Option<Exact> {
-        let (upper, lower) = vulgar(self.peek()?)?;
+    fn fractions(&mut self) -> Option<Exact> {
+        let (upper, lower) = fractions(self.peek()?)?;
         self.at += 1;
         Some(Exact::new(upper.into(), lower.into()))
     }

@@ -1,11 +1,11 @@
 //! Blocks: paragraphs, lists, tables, quotes and the rest.
 
 use super::super::lesson::{Align, Block, Cell, Inline, Item};
-use super::{Reader, is_block};
+use super::{TreeBuilder, is_block};
 use pulldown_cmark::{Alignment, Event, HeadingLevel, Tag, TagEnd};
 use std::ops::Range;
 
-impl Reader<'_> {
+impl TreeBuilder<'_> {
     /// Reads blocks up to the end of the element that they stand in, which is left.
     pub(super) fn blocks(&mut self) -> Vec<Block> {
         let mut blocks = Vec::new();

@@ -1,11 +1,11 @@
 //! Cues: block quotes that start with a cue word and a colon.
 
 use super::super::lesson::{Block, Cue, Inline};
-use super::Reader;
+use super::TreeBuilder;
 use super::inlines::plain_text;
-use crate::place::Place;
+use crate::finding::Place;
 
-impl Reader<'_> {
+impl TreeBuilder<'_> {
     /// Makes a cue of a block quote whose first words are a cue word and a colon, and takes these away.
     pub(super) fn quote_or_cue(&mut self, mut blocks: Vec<Block>, place: Place) -> Block {
         let Some((cue, length)) = blocks.first().and_then(first_words).and_then(lead) else {

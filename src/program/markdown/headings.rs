@@ -1,14 +1,14 @@
 //! Headings: a lesson's title, and its sections with their names.
 
 use super::super::lesson::{Block, Lesson, Section};
-use super::Reader;
+use super::TreeBuilder;
 use super::inlines::plain_text;
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Place};
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// Divides a lesson's blocks into title, opening and sections.
-pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &Reader) -> Lesson {
+pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &TreeBuilder) -> Lesson {
     let mut lesson = Lesson {
         id: id.to_owned(),
         title: Vec::new(),

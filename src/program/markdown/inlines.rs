@@ -2,12 +2,12 @@
 
 use super::super::lesson::{Backed, Inline, Picture, SeriesView};
 use super::targets::{FactLink, Unfit};
-use super::{Reader, is_block, targets};
-use crate::place::Place;
+use super::{TreeBuilder, is_block, targets};
+use crate::finding::Place;
 use pulldown_cmark::{CowStr, Event, LinkType, Tag};
 use std::ops::Range;
 
-impl Reader<'_> {
+impl TreeBuilder<'_> {
     /// Reads inlines up to the end of the element that they stand in or the next block, which are left.
     pub(super) fn inlines(&mut self) -> Vec<Inline> {
         let mut inlines = Vec::new();

@@ -3,7 +3,7 @@
 //! The parser is pulldown-cmark; here its events are read by descent: [`blocks`] reads blocks,
 //! [`inlines`] what stands in them, [`targets`] what links and pictures point to, [`cues`] the block
 //! quotes that are cues, [`headings`] the names of sections. Each node keeps the bytes it was read
-//! from, by way of [`Offsets`].
+//! from, by way of [`SourceMap`].
 
 mod blocks;
 mod cues;
@@ -13,12 +13,12 @@ mod targets;
 
 pub(super) use inlines::plain_text;
 
-use super::facts::Written;
+use super::Written;
 use super::files::Page;
 use super::lesson::{Block, Inline, Lesson, Prose, SeriesView};
 use super::mistakes::{Mistakes, offer};
-use super::offsets::Offsets;
-use crate::place::{FileName, Place};
+use super::source_map::SourceMap;
+use crate::finding::{FileName, Place};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -41,17 +41,17 @@ pub(super) fn lesson(page: &Page, id: &str, mistakes: &Mistakes) -> Lesson {
         | Options::ENABLE_FOOTNOTES
         | Options::ENABLE_STRIKETHROUGH
         | Options::ENABLE_TASKLISTS;
-    let offsets = Offsets::shifted(page.mark + start);
-    let mut reader = Reader::new(&page.text()[start..], options, page.file.clone(), offsets, mistakes);
+    let offsets = SourceMap::shifted(page.mark + start);
+    let mut reader = TreeBuilder::new(&page.text()[start..], options, page.file.clone(), offsets, mistakes);
     let blocks = reader.blocks();
     reader.tell_unused_footnotes();
     headings::lesson(id, page.file.clone(), blocks, &reader)
 }
 
 /// Reads inline CommonMark from a string of a TOML file.
-pub(super) fn prose(page: &Page, written: &Written, offsets: Offsets, mistakes: &Mistakes) -> Prose {
+pub(super) fn prose(page: &Page, written: &Written, offsets: SourceMap, mistakes: &Mistakes) -> Prose {
     let mut reader =
-        Reader::new(&written.text, Options::ENABLE_STRIKETHROUGH, page.file.clone(), offsets, mistakes);
+        TreeBuilder::new(&written.text, Options::ENABLE_STRIKETHROUGH, page.file.clone(), offsets, mistakes);
     let mut blocks = reader.blocks().into_iter();
     let inlines = match (blocks.next(), blocks.next()) {
         (Some(Block::Paragraph { inlines, .. }), None) => inlines,
@@ -88,10 +88,10 @@ fn front_matter(text: &str) -> (usize, Option<Range<usize>>) {
 }
 
 /// Reads events into the tree.
-struct Reader<'a> {
+struct TreeBuilder<'a> {
     text: &'a str,
     file: FileName,
-    offsets: Offsets,
+    offsets: SourceMap,
     mistakes: &'a Mistakes,
     /// Whether this is a lesson's file and not a string of another.
     in_lesson: bool,
@@ -114,12 +114,12 @@ struct Footnote {
     used: bool,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> TreeBuilder<'a> {
     fn new(
         text: &'a str,
         options: Options,
         file: FileName,
-        offsets: Offsets,
+        offsets: SourceMap,
         mistakes: &'a Mistakes,
     ) -> Self {
         let events = Parser::new_ext(text, options).into_offset_iter().collect();
@@ -144,7 +144,7 @@ impl<'a> Reader<'a> {
         self.events.get(self.at).map(|(event, _)| event)
     }
 
-    /// The bytes of the next event in [`Reader::text`]; the end of the text where there is none.
+    /// The bytes of the next event in [`TreeBuilder::text`]; the end of the text where there is none.
     fn peek_range(&self) -> Range<usize> {
         self.events.get(self.at).map_or(self.text.len()..self.text.len(), |(_, range)| range.clone())
     }

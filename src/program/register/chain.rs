@@ -6,7 +6,7 @@
 //! text in, [`Register`] and faults out, and the other way round.
 
 use super::{Entry, FILE, HEAD, Line, Register};
-use crate::people::credential::canonical;
+use crate::credential::canonical;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -54,7 +54,7 @@ impl Head {
 /// Reads the register from the text of its file and of its head; `None` for a file that is not there.
 /// The register is whole only where there is no fault.
 pub fn parse(text: Option<&str>, head: Option<&str>) -> (Register, Vec<Fault>) {
-    let mut reader = Reader::default();
+    let mut reader = ChainReader::default();
     if let Some(text) = text {
         reader.lines(text);
     }
@@ -83,7 +83,7 @@ fn hash(line: &Value) -> String {
 }
 
 #[derive(Default)]
-struct Reader {
+struct ChainReader {
     register: Register,
     faults: Vec<Fault>,
     /// The hash that the last line states, whether it is right or not.
@@ -102,7 +102,7 @@ enum Wrong {
     Senseless(&'static str),
 }
 
-impl Reader {
+impl ChainReader {
     fn lines(&mut self, text: &str) {
         for range in line_ranges(text) {
             let line = &text[range.clone()];

@@ -14,8 +14,8 @@ pub use chain::Fault;
 
 use super::files::{Files, Page};
 use super::mistakes::Mistakes;
-use crate::people::number::Number;
-use crate::place::Place;
+use crate::credential::number::Number;
+use crate::finding::Place;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;

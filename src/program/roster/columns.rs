@@ -4,10 +4,9 @@
 //! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
 //! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Place};
 use crate::nearest::nearest;
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
 use crate::program::mistakes::{Mistakes, offer};
 use crate::program::tables::{Row, Table};
@@ -40,14 +39,14 @@ pub struct Column {
     /// Without white space around it.
     pub heading: String,
     pub place: Place,
-    pub understood: Understood,
+    pub understood: ColumnMeaning,
     /// Which part of the field it holds, from 0, where several columns are joined to one.
     pub part: usize,
 }
 
 /// What a column was taken for, and what said so.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Understood {
+pub enum ColumnMeaning {
     /// `[roster.headings]` says so.
     BySettings(Field),
     /// The heading is packstring's word for the field.
@@ -59,10 +58,10 @@ pub enum Understood {
 impl Column {
     pub fn field(&self) -> Option<Field> {
         match self.understood {
-            Understood::BySettings(field) | Understood::ByName(field) | Understood::ByGuess(field) => {
-                Some(field)
-            }
-            Understood::PassedOver => None,
+            ColumnMeaning::BySettings(field)
+            | ColumnMeaning::ByName(field)
+            | ColumnMeaning::ByGuess(field) => Some(field),
+            ColumnMeaning::PassedOver => None,
         }
     }
 }
@@ -305,7 +304,7 @@ pub(super) fn understand(table: &Table, named: &[(Field, Vec<Written>)], mistake
             at,
             heading: cell.value().into_owned(),
             place: cell.place(),
-            understood: Understood::PassedOver,
+            understood: ColumnMeaning::PassedOver,
             part: 0,
         })
         .collect();
@@ -327,7 +326,7 @@ fn by_settings(columns: &mut [Column], named: &[(Field, Vec<Written>)], mistakes
             let wanted = heading.text.trim().to_lowercase();
             let found = columns.iter_mut().find(|column| column.heading.to_lowercase() == wanted);
             match found {
-                Some(column) => (column.understood, column.part) = (Understood::BySettings(*field), part),
+                Some(column) => (column.understood, column.part) = (ColumnMeaning::BySettings(*field), part),
                 None => {
                     let message = format!("The roster has no heading “{}”.", heading.text);
                     let known = columns.iter().map(|column| column.heading.as_str());
@@ -346,7 +345,7 @@ fn by_name(columns: &mut [Column]) {
         let is_open =
             |column: &&mut Column| column.field().is_none() && column.heading.to_lowercase() == field.word();
         if let Some(column) = columns.iter_mut().find(is_open) {
-            column.understood = Understood::ByName(field);
+            column.understood = ColumnMeaning::ByName(field);
         }
     }
 }
@@ -363,7 +362,7 @@ fn by_guess(columns: &mut [Column]) {
             .chain(field.usual().iter().copied())
             .find_map(|usual| columns.iter().position(|column| open(column, usual)));
         if let Some(at) = found {
-            columns[at].understood = Understood::ByGuess(field);
+            columns[at].understood = ColumnMeaning::ByGuess(field);
         }
     }
 }
@@ -376,8 +375,8 @@ fn guess_name_in_two(columns: &mut [Column]) {
     let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
     let meant: Vec<Option<Field>> = columns.iter().map(Column::field).collect();
     if let Some((given, family)) = name_in_two(&headings, &meant, Field::Name) {
-        columns[given].understood = Understood::ByGuess(Field::Name);
-        columns[family].understood = Understood::ByGuess(Field::Name);
+        columns[given].understood = ColumnMeaning::ByGuess(Field::Name);
+        columns[family].understood = ColumnMeaning::ByGuess(Field::Name);
         columns[family].part = 1;
     }
 }

@@ -1,6 +1,6 @@
 //! `[answers.headings]`: what the columns of the answers are called where their headings do not tell.
 
-use super::super::facts::Written;
+use super::super::Written;
 use super::super::form::{Form, Value};
 
 /// One column: what it holds, and the heading that it has in the answers.

@@ -1,7 +1,7 @@
 //! `[[awards]]`: what hours of service earn.
 
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::finding::Place;
+use crate::program::Written;
 use crate::program::form::Form;
 
 /// What so many hours of service earn, in all seasons together.

@@ -1,7 +1,7 @@
 //! `[certificate]`: what the certificates say, and how they look.
 
 use super::{optional, picture_path};
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
 

@@ -1,7 +1,7 @@
 //! `[[contacts]]` and `[[signatures]]`: who answers questions, and who signs the certificates.
 
 use super::{optional, picture_path};
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::form::Form;
 
 /// Whom to call or write to, and what for. Emergencies stand apart in print.

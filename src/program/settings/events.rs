@@ -1,8 +1,8 @@
 //! `[[events]]`: the season's workshops.
 
 use super::Design;
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::finding::Place;
+use crate::program::Written;
 use crate::program::form::Form;
 use jiff::civil::{Date, Time};
 

@@ -1,7 +1,7 @@
 //! `[[glossary]]`: words of the trade and what they mean.
 
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::finding::Place;
+use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
 

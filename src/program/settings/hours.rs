@@ -1,6 +1,6 @@
 //! `[hours]`: how the hours file is read and what counts as near an award.
 
-use crate::place::Place;
+use crate::finding::Place;
 use crate::program::day::DayOrder;
 use crate::program::form::Form;
 use crate::program::share::Share;

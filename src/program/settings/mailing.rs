@@ -1,11 +1,12 @@
 //! `[mailing]`: where mail is posted, on which labels and envelopes, and what a packet weighs.
 
-use super::label_grid::{LabelGrid, points, two_lengths};
-use super::{Paper, optional};
+use super::optional;
+use crate::addresses::{Country, Style};
+use crate::finding::Place;
+use crate::imposition::label_grid::LabelGrid;
+use crate::imposition::{Paper, points, two_lengths};
 use crate::nearest::nearest;
-use crate::people::mail::{Country, Style};
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::form::Form;
 use crate::quantity::{self, Exact};
 use num_traits::Zero;

@@ -10,7 +10,6 @@ mod contacts;
 mod events;
 mod glossary;
 mod hours;
-pub mod label_grid;
 mod mailing;
 mod name_tags;
 mod print;
@@ -20,6 +19,7 @@ mod report;
 mod rewards;
 mod roster;
 mod site;
+pub mod sizes;
 mod syllabus;
 mod wall_chart;
 
@@ -36,17 +36,18 @@ pub use print::Print;
 pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
-pub use rewards::{Given, Reward};
+pub use rewards::{GivenFor, Reward};
 pub use roster::RosterSettings;
 pub use site::SiteSettings;
 pub use syllabus::{Principle, SyllabusEntry};
 pub use wall_chart::WallChart;
 
-use super::facts::Written;
+use super::Written;
 use super::files::unfit_path;
 use super::form::Form;
 use super::lesson::Prose;
-use crate::place::Place;
+use crate::finding::Place;
+use crate::imposition::Paper;
 use jiff::civil::Date;
 
 #[derive(Clone, Debug)]
@@ -88,12 +89,6 @@ pub struct Settings {
     pub reading: Reading,
     pub roster: RosterSettings,
     pub site: SiteSettings,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
-pub enum Paper {
-    Letter,
-    A4,
 }
 
 impl Settings {

@@ -1,6 +1,6 @@
 //! `[print]`: what printed sheets need to know of the paper and of how they are bound.
 
-use super::label_grid::points;
+use crate::imposition::points;
 use crate::program::form::Form;
 use crate::quantity::Exact;
 

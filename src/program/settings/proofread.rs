@@ -1,7 +1,7 @@
 //! `[proofread]`: how the program is proofread, and the levels that it gives to rules.
 
 use crate::finding::Level;
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::form::Form;
 
 /// How the program is proofread.

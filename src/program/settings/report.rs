@@ -1,6 +1,6 @@
 //! `[report]`: what the season report is compared with.
 
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::files::unfit_path;
 use crate::program::form::Form;
 

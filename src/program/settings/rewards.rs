@@ -1,7 +1,7 @@
 //! `[[rewards]]`: what people are given, at the end of a workshop or with an award.
 
 use super::optional;
-use crate::place::Place;
+use crate::finding::Place;
 use crate::program::form::Form;
 use crate::program::share::Share;
 
@@ -9,7 +9,7 @@ use crate::program::share::Share;
 #[derive(Clone, Debug)]
 pub struct Reward {
     pub name: String,
-    pub given: Given,
+    pub given: GivenFor,
     /// Whether it comes in the sizes that the roster asks for.
     pub sized: bool,
     /// How many more than are given are ordered, of each size.
@@ -21,7 +21,7 @@ pub struct Reward {
 
 /// What a reward is given for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Given {
+pub enum GivenFor {
     /// To everybody who is credited, once a season.
     Completion,
     /// With the award that names it as its `reward`.
@@ -31,10 +31,10 @@ pub enum Given {
 impl Reward {
     pub(super) fn read(mut table: Form) -> Self {
         let name = table.need_text("name", "neckerchief");
-        let given = [("completion", Given::Completion), ("award", Given::Award)];
+        let given = [("completion", GivenFor::Completion), ("award", GivenFor::Award)];
         let reward = Self {
             name: name.text,
-            given: table.choice("given", &given).unwrap_or(Given::Completion),
+            given: table.choice("given", &given).unwrap_or(GivenFor::Completion),
             sized: table.flag("sized"),
             spares: table.share("spares"),
             weight: optional(table.text("weight")),

@@ -1,10 +1,10 @@
 //! `[roster]`: how the people files are written, and what their headings mean.
 
-use crate::people::sizes::USUAL;
-use crate::program::facts::Written;
+use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::mistakes::offer;
 use crate::program::roster::Field;
+use crate::program::settings::sizes::USUAL;
 
 /// What `program.toml` says of people files.
 #[derive(Clone, Debug, Default)]

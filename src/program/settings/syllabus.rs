@@ -1,8 +1,8 @@
 //! `[[syllabus]]` and `[[principles]]`: what is taught and in what order, and the lines of the wall chart.
 
 use super::optional;
-use crate::place::Place;
-use crate::program::facts::Written;
+use crate::finding::Place;
+use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
 

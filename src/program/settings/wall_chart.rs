@@ -1,7 +1,6 @@
 //! `[wall-chart]`: how large the wall chart is, and how it is cut to come out of an ordinary printer.
 
-use super::Paper;
-use super::label_grid::{points, size, two_lengths};
+use crate::imposition::{Paper, points, size, two_lengths};
 use crate::program::form::Form;
 use crate::quantity::Exact;
 

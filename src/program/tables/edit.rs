@@ -2,7 +2,7 @@
 //!
 //! Encoding, byte order mark, delimiter, quotation marks, line ends, the order of columns and what nobody
 //! understood stay. The bytes that the file holds now are asked for, so that an edit never writes over what
-//! somebody else has changed since it was read. Nothing is written here; see [`crate::whole::replace`].
+//! somebody else has changed since it was read. Nothing is written here; see [`crate::atomic_write::replace`].
 
 use super::{Cell, Form, Table};
 use crate::spreadsheet;
@@ -25,7 +25,7 @@ pub struct Edited {
 
 /// Why a file cannot be edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unedited {
+pub enum EditError {
     /// Workbooks are only read.
     Workbook,
     /// The file holds other bytes than those that were read.
@@ -38,12 +38,12 @@ impl Table {
     ///
     /// # Errors
     /// The table is a workbook, or the file is no longer what was read.
-    pub fn edited(&self, there: &[u8], changes: &[Change]) -> Result<Edited, Unedited> {
-        let Form::Text(form) = &self.form else { return Err(Unedited::Workbook) };
+    pub fn edited(&self, there: &[u8], changes: &[Change]) -> Result<Edited, EditError> {
+        let Form::Text(form) = &self.form else { return Err(EditError::Workbook) };
         let encode = |text: &str| form.encoding.encode(text).map(Cow::into_owned);
         // What was read is written back as the same bytes, or nothing is written at all.
         if encode(&self.text).as_deref() != Ok(there) {
-            return Err(Unedited::Changed);
+            return Err(EditError::Changed);
         }
         let mut left = Vec::new();
         let mut placed = Vec::new();
@@ -53,7 +53,7 @@ impl Table {
             match form.encoding.encode(&guarded) {
                 Err(letter) => left.push((number, letter)),
                 Ok(_) => {
-                    let text = change.cell.rewritten(&guarded).ok_or(Unedited::Workbook)?;
+                    let text = change.cell.rewritten(&guarded).ok_or(EditError::Workbook)?;
                     placed.push((change.cell.source_range(), text));
                 }
             }
@@ -72,7 +72,7 @@ impl Table {
         }
         text.push_str(&self.text[at..]);
         // Each part can be encoded, so the whole can.
-        Ok(Edited { bytes: encode(&text).map_err(|_| Unedited::Changed)?, left })
+        Ok(Edited { bytes: encode(&text).map_err(|_| EditError::Changed)?, left })
     }
 }
 
@@ -86,7 +86,7 @@ mod tests {
         read(&"people/roster.csv".into(), bytes.to_vec(), &How::default()).table.expect("a table")
     }
 
-    fn set(bytes: &[u8], row: usize, column: usize, text: &str) -> Result<Edited, Unedited> {
+    fn set(bytes: &[u8], row: usize, column: usize, text: &str) -> Result<Edited, EditError> {
         let table = table(bytes);
         let cell = table.row(row).and_then(|row| row.cell(column)).expect("a cell");
         table.edited(bytes, &[Change { cell, text: text.to_owned() }])
@@ -130,7 +130,7 @@ mod tests {
     #[test]
     fn a_file_that_was_changed_since_is_left() {
         let table = table(b"event,name\nspring,Ada\n");
-        assert_eq!(table.edited(b"event,name\nspring,Bo\n", &[]), Err(Unedited::Changed));
+        assert_eq!(table.edited(b"event,name\nspring,Bo\n", &[]), Err(EditError::Changed));
     }
 
     proptest! {

@@ -19,7 +19,7 @@ pub enum Encoding {
 
 /// How sure the encoding of a file is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sureness {
+pub enum Confidence {
     Sure,
     /// Taken for Windows-1252, or for UTF-16 without its mark; the first letter that tells stands at the
     /// byte of the text.
@@ -34,7 +34,7 @@ pub(super) struct Decoded {
     /// With its byte order mark, if it has one.
     pub text: String,
     pub encoding: Encoding,
-    pub sureness: Sureness,
+    pub sureness: Confidence,
 }
 
 impl Encoding {
@@ -72,38 +72,38 @@ impl Encoding {
 /// Reads bytes; `named` is what the ranger says of a file that is neither marked nor UTF-8.
 pub(super) fn decode(bytes: Vec<u8>, named: Option<&'static encoding_rs::Encoding>) -> Decoded {
     match bytes.as_slice() {
-        [0xff, 0xfe, ..] => return utf_16(&bytes, Encoding::Utf16Le, Sureness::Sure),
-        [0xfe, 0xff, ..] => return utf_16(&bytes, Encoding::Utf16Be, Sureness::Sure),
+        [0xff, 0xfe, ..] => return utf_16(&bytes, Encoding::Utf16Le, Confidence::Sure),
+        [0xfe, 0xff, ..] => return utf_16(&bytes, Encoding::Utf16Be, Confidence::Sure),
         _ => {}
     }
     if let Some(encoding) = unmarked_utf_16(&bytes) {
-        return utf_16(&bytes, encoding, Sureness::Guessed(0));
+        return utf_16(&bytes, encoding, Confidence::Guessed(0));
     }
     let bytes = match String::from_utf8(bytes) {
-        Ok(text) => return Decoded { text, encoding: Encoding::Utf8, sureness: Sureness::Sure },
+        Ok(text) => return Decoded { text, encoding: Encoding::Utf8, sureness: Confidence::Sure },
         Err(error) => error.into_bytes(),
     };
     if bytes.starts_with(&[0xef, 0xbb, 0xbf]) {
         let text = String::from_utf8_lossy(&bytes).into_owned();
         let at = text.find(char::REPLACEMENT_CHARACTER).unwrap_or(0);
-        return Decoded { text, encoding: Encoding::Utf8, sureness: Sureness::Broken(at) };
+        return Decoded { text, encoding: Encoding::Utf8, sureness: Confidence::Broken(at) };
     }
     let encoding = named.unwrap_or(encoding_rs::WINDOWS_1252);
     let (text, broken) = encoding.decode_without_bom_handling(&bytes);
     let text = text.into_owned();
     let sureness = if broken {
-        Sureness::Broken(text.find(char::REPLACEMENT_CHARACTER).unwrap_or(0))
+        Confidence::Broken(text.find(char::REPLACEMENT_CHARACTER).unwrap_or(0))
     } else if named.is_some() {
-        Sureness::Sure
+        Confidence::Sure
     } else if let Some(at) = not_western(&text) {
-        Sureness::Unclear(at)
+        Confidence::Unclear(at)
     } else {
-        Sureness::Guessed(text.find(|letter: char| !letter.is_ascii()).unwrap_or(0))
+        Confidence::Guessed(text.find(|letter: char| !letter.is_ascii()).unwrap_or(0))
     };
     Decoded { text, encoding: Encoding::Other(encoding), sureness }
 }
 
-fn utf_16(bytes: &[u8], encoding: Encoding, sureness: Sureness) -> Decoded {
+fn utf_16(bytes: &[u8], encoding: Encoding, sureness: Confidence) -> Decoded {
     let with = match encoding {
         Encoding::Utf16Be => encoding_rs::UTF_16BE,
         _ => encoding_rs::UTF_16LE,
@@ -111,7 +111,7 @@ fn utf_16(bytes: &[u8], encoding: Encoding, sureness: Sureness) -> Decoded {
     let (text, broken) = with.decode_without_bom_handling(bytes);
     let text = text.into_owned();
     let at = text.find(char::REPLACEMENT_CHARACTER).filter(|_| broken);
-    Decoded { sureness: at.map_or(sureness, Sureness::Broken), text, encoding }
+    Decoded { sureness: at.map_or(sureness, Confidence::Broken), text, encoding }
 }
 
 /// UTF-16 without its mark: nearly every second byte of a table is zero, and none of the others.
@@ -196,7 +196,7 @@ mod tests {
         decode(bytes.to_vec(), None)
     }
 
-    fn sureness_in(encoding: &'static encoding_rs::Encoding, text: &str) -> Sureness {
+    fn sureness_in(encoding: &'static encoding_rs::Encoding, text: &str) -> Confidence {
         of(&encoding.encode(text).0).sureness
     }
 
@@ -227,7 +227,7 @@ mod tests {
             "6½ h",
         ] {
             let sureness = sureness_in(encoding_rs::WINDOWS_1252, name);
-            assert!(matches!(sureness, Sureness::Guessed(_)), "{name}: {sureness:?}");
+            assert!(matches!(sureness, Confidence::Guessed(_)), "{name}: {sureness:?}");
         }
     }
 
@@ -248,7 +248,7 @@ mod tests {
             (encoding_rs::ISO_8859_2, "Łukasz"),
         ] {
             let sureness = sureness_in(encoding, name);
-            assert!(matches!(sureness, Sureness::Unclear(_)), "{name}: {sureness:?}");
+            assert!(matches!(sureness, Confidence::Unclear(_)), "{name}: {sureness:?}");
         }
     }
 
@@ -270,7 +270,7 @@ mod tests {
             let bytes = encoding.encode(&written).unwrap();
             let decoded = of(&bytes);
             assert_eq!((decoded.text.as_str(), decoded.encoding), (written.as_str(), encoding));
-            assert_eq!(decoded.sureness == Sureness::Sure, marked);
+            assert_eq!(decoded.sureness == Confidence::Sure, marked);
         }
     }
 

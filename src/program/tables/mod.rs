@@ -21,13 +21,12 @@ mod oddities;
 mod records;
 mod workbook;
 
-use super::facts::Written;
+use super::Written;
 use super::files::Files;
 use super::mistakes::Mistakes;
-use crate::finding::Finding;
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Finding, Place};
 use crate::spreadsheet;
-pub use edit::{Change, Edited, Unedited};
+pub use edit::{Change, EditError, Edited};
 use encoding::Encoding;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -39,7 +38,7 @@ use std::sync::Arc;
 pub struct Table {
     pub file: FileName,
     pub form: Form,
-    /// As in [`crate::place::Sources`].
+    /// As in [`crate::finding::Sources`].
     text: Arc<str>,
     /// Where each cell stands in the text, with its quotation marks.
     cells: Vec<Range32>,

@@ -4,12 +4,11 @@
 //! for findings go further than a people file does. Where many rows are odd in one way, the first few
 //! are told and the rest are counted.
 
-use super::encoding::Sureness;
+use super::encoding::Confidence;
 use super::headings::{is_end_mark, repeats};
 use super::records::{Stray, StrayKind};
 use super::{Row, Table};
-use crate::finding::Finding;
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Finding, Place};
 use crate::program::mistakes::few;
 
 fn refusal(rule: &'static str, place: Place, message: impl Into<String>, mend: &str) -> Finding {
@@ -48,7 +47,7 @@ fn is_page(bytes: &[u8]) -> bool {
 }
 
 /// What the text as a whole shows.
-pub(super) fn of_text(file: &FileName, text: &str, sureness: &Sureness) -> Vec<Finding> {
+pub(super) fn of_text(file: &FileName, text: &str, sureness: &Confidence) -> Vec<Finding> {
     let place = |at: usize| {
         let word = text[at..].find([',', ';', '\t', '|', '"', '\n', '\r']).unwrap_or(text.len() - at);
         Place::new(file, at..at + word)
@@ -60,9 +59,9 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Sureness) -> Vec<F
         return vec![refusal("file-unreadable", Place::new(file, at..at + 1), message, mend)];
     }
     match *sureness {
-        Sureness::Sure => {}
-        Sureness::Guessed(at) => findings.push(guessed(text, place(at))),
-        Sureness::Unclear(at) => {
+        Confidence::Sure => {}
+        Confidence::Guessed(at) => findings.push(guessed(text, place(at))),
+        Confidence::Unclear(at) => {
             let message = format!(
                 "{file} is not UTF-8, and the letters in line {} could be of several encodings.",
                 line(text, at)
@@ -70,7 +69,7 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Sureness) -> Vec<F
             let mend = "Save it as CSV in UTF-8, or name its encoding in program.toml under [roster], such as encoding = \"windows-1250\" (Central Europe), \"windows-1251\" (Cyrillic), \"windows-1252\" (Western Europe), \"macintosh\".";
             findings.push(refusal("encoding-unclear", place(at), message, mend));
         }
-        Sureness::Broken(at) => {
+        Confidence::Broken(at) => {
             let message = format!("{file} is damaged: what stands in line {} is no letter.", line(text, at));
             let mend = "Export the table again as CSV in UTF-8.";
             findings.push(refusal("file-unreadable", place(at), message, mend));

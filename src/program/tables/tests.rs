@@ -1,7 +1,7 @@
 //! What the reader keeps of a text. The forms that tables come in are held in `tests/it/tables.rs`.
 
 use super::*;
-use crate::place::Sources;
+use crate::finding::Sources;
 
 fn table(text: &str) -> Table {
     let reading = read(&"people/roster.csv".into(), text.into(), &How::default());

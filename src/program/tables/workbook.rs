@@ -7,8 +7,7 @@
 //! be seen and has something in it is read.
 
 use super::{Form, Reading, Table};
-use crate::finding::Finding;
-use crate::place::{FileName, Place};
+use crate::finding::{FileName, Finding, Place};
 use crate::program::mistakes::few;
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
 use std::collections::BTreeMap;

@@ -1,8 +1,8 @@
 //! Writing a number in the form of another: `1,200` for `950`, `twenty-two` for `six`, `3½` for `2½`.
 
 use crate::quantity::Exact;
+use crate::quantity::fractions::{fractions, letter_of};
 use crate::quantity::number::{last_place, magnitude, ten_to, whole, with_decimals};
-use crate::quantity::vulgar::{letter_of, vulgar};
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
 /// Fractions that prose writes, by their parts.
@@ -49,7 +49,7 @@ fn signed(old: &str) -> (&str, &str) {
 }
 
 fn is_vulgar(letter: char) -> bool {
-    vulgar(letter).is_some()
+    fractions(letter).is_some()
 }
 
 fn digits(old: &str, value: &Exact, place: &Exact) -> Vec<String> {

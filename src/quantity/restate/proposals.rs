@@ -3,13 +3,12 @@
 //! They are only proposed here; [`super::Draft`] reads each one again and takes the first that agrees.
 
 use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
-use crate::quantity::agree;
 use crate::quantity::number::{magnitude, ten_to, whole};
 use crate::quantity::numeral::{self, Setting};
 use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
 use crate::quantity::unit::Unit;
-use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, read, round_to};
+use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, agree, read, round_to};
 use num_traits::{One, Signed, Zero};
 use std::ops::Range;
 

@@ -2,7 +2,7 @@
 
 use super::{restate, restate_in};
 use crate::quantity::agree::agree;
-use crate::quantity::{Held, Limit, Verdict, read, read_one};
+use crate::quantity::{Agreement, Held, Limit, read, read_one};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -177,7 +177,7 @@ proptest! {
                 let figures = read(&now);
                 prop_assert_eq!(figures.len(), 1, "{}", now);
                 let read = &figures[0];
-                prop_assert_eq!(agree(read, &held), Verdict::Agrees, "{} for {}", now, fact);
+                prop_assert_eq!(agree(read, &held), Agreement::Agrees, "{} for {}", now, fact);
                 prop_assert_eq!(restate(&now, &held).unwrap(), now);
             }
             // "over" and "nearly" have no place before a value that is just what would be written; and
@@ -204,10 +204,10 @@ proptest! {
         let held = Held::stated(&read_one(&fact).unwrap(), limit);
         let words = format!("{before}{number} {}", unit.get(units));
         prop_assume!(read_one(&words).is_ok());
-        if let Verdict::Off { expected } | Verdict::TooFine { expected } = agree(&read_one(&words).unwrap(), &held) {
+        if let Agreement::Off { expected } | Agreement::TooFine { expected } = agree(&read_one(&words).unwrap(), &held) {
             let read = read_one(&expected);
             prop_assert!(read.is_ok(), "{expected} for {words}");
-            prop_assert_eq!(agree(&read.unwrap(), &held), Verdict::Agrees, "{} for {} of {}", expected, words, fact);
+            prop_assert_eq!(agree(&read.unwrap(), &held), Agreement::Agrees, "{} for {} of {}", expected, words, fact);
         }
     }
 
@@ -225,7 +225,7 @@ proptest! {
             let figures = read(&now);
             prop_assert_eq!(figures.len(), 1, "{}", now);
             let read = &figures[0];
-            prop_assert_eq!(agree(read, &held), Verdict::Agrees, "{} for {}", now, fact);
+            prop_assert_eq!(agree(read, &held), Agreement::Agrees, "{} for {}", now, fact);
             prop_assert_eq!(restate(&now, &held).unwrap(), now);
         }
     }

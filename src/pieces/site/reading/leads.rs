@@ -1,12 +1,12 @@
 //! What leads away from its place on a page: links, quoted figures and charts of facts, pictures of the program.
 
-use super::{DEEPEST, Quote, Reader, text_of};
+use super::{DEEPEST, ProseWalker, Quote, text_of};
 use crate::pieces::drawings::Form;
 use crate::pieces::site::{address, drawing_path};
 use crate::pieces::tree::words;
 use serde_json::{Map, Value, json};
 
-impl Reader<'_> {
+impl ProseWalker<'_> {
     pub(super) fn link(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {
         let to = node.remove("to").unwrap_or_default();
         let inlines = node.remove("inlines").unwrap_or_default();

@@ -1,6 +1,6 @@
 //! Tables of a page, which become stacks of their rows on a narrow screen.
 
-use super::Reader;
+use super::ProseWalker;
 use crate::pieces::tree::words;
 use serde_json::{Map, Value, json};
 
@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 const COLUMNS_SIDE_BY_SIDE: usize = 2;
 const LETTERS_SIDE_BY_SIDE: usize = 15;
 
-impl Reader<'_> {
+impl ProseWalker<'_> {
     /// Cells become `{"align","words"?,"inlines"}`; the words of a column's head go with each of its
     /// cells, for screens on which a row is a stack.
     pub(super) fn table(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {

@@ -15,7 +15,7 @@ fn pages() -> Pages {
 /// What becomes of `nodes` on the page of the lesson `heat`, with its quotes and notes.
 fn read(nodes: Value) -> (Value, Vec<Quote>, Vec<Value>) {
     let (pages, page) = (pages(), PageAddress::of_lesson("heat"));
-    let mut reader = Reader::new(&pages, &page);
+    let mut reader = ProseWalker::new(&pages, &page);
     let read = reader.read(nodes);
     (read, reader.quotes, reader.notes)
 }

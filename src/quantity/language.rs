@@ -1,0 +1,205 @@
+//! Figures in texts of any language that packstring reads.
+//!
+//! The reader of figures is written for English and measured there. A text of another language is put into
+//! its words first, phrase by phrase from a table (`languages/es.csv`): number words, units, what loosens or
+//! binds, rates, dates. All else stays as it is. What the reader finds is then led back to the text
+//! as it was written. The order of words may stay, for in the languages that have a table a number stands
+//! before its unit and a bound beside the number.
+//!
+//! The same table, read the other way, puts a figure that packstring says itself into the language. How numbers
+//! are written (`1,5`, `1.5`, `12 345`) follows CLDR for the language's tag, through icu4x.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | [`table`] | a language's phrases |
+//! | [`gloss`] | a text put into the reader's words, with the way back |
+//! | [`saying`], [`spell`] | figures put into the language: packstring's own, and those that a writer's words are changed to |
+
+mod gloss;
+mod saying;
+mod spell;
+mod table;
+
+use super::{Agreement, Figure, Held, Unit, agree, read, say, say_plain};
+use icu_decimal::DecimalFormatter;
+use icu_decimal::input::Decimal;
+use icu_locale_core::Locale;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::Range;
+use std::sync::{Arc, Mutex, PoisonError};
+use table::{SPANISH, SPANISH_OF_SPAIN, Table};
+
+/// The language that a text is read in. What was read is remembered, so that a text which many pieces print is
+/// read once; clones remember together.
+#[derive(Clone, Debug, Default)]
+pub struct Language {
+    /// None in English, the language that the reader is written for.
+    lexicon: Option<Arc<Lexicon>>,
+    memory: Arc<Memory>,
+}
+
+/// The figures of texts that were read.
+#[derive(Debug, Default)]
+struct Memory(Mutex<HashMap<Box<str>, Arc<[Figure]>>>);
+
+/// A language's phrases with the reader's words for them, and how it writes numbers.
+#[derive(Clone, Debug)]
+pub struct Phrasebook<'t> {
+    /// The mark before decimals.
+    pub decimal: char,
+    /// In small letters.
+    pub phrases: BTreeMap<&'t str, &'t str>,
+}
+
+/// A language other than English.
+#[derive(Debug)]
+struct Lexicon {
+    table: &'static Table,
+    /// Words of the program's own for things that are counted.
+    nouns: HashMap<String, String>,
+    /// The mark before decimals, by CLDR.
+    decimal: char,
+    locale: Locale,
+}
+
+impl Language {
+    /// Whether figures are read in the words of a language, by its BCP 47 tag.
+    pub fn reads(language: &str) -> bool {
+        let primary = language.split('-').next().unwrap_or_default();
+        primary.eq_ignore_ascii_case("en") || !Self::of(language, &[]).is_english()
+    }
+
+    /// The language of a BCP 47 tag; English where there is no table. `nouns` are words of the text's own for
+    /// things that are counted, each with its English.
+    pub fn of(language: &str, nouns: &[(String, String)]) -> Self {
+        let primary = language.split('-').next().unwrap_or_default().to_lowercase();
+        let locale: Locale = language.parse().unwrap_or(icu_locale_core::locale!("es"));
+        let region = locale.id.region.map(|region| region.to_string());
+        let table = match (primary.as_str(), region.as_deref()) {
+            ("es", None | Some("ES")) => &*SPANISH_OF_SPAIN,
+            ("es", Some(_)) => &*SPANISH,
+            _ => return Self::default(),
+        };
+        let nouns = nouns.iter().map(|(own, english)| (own.to_lowercase(), english.clone())).collect();
+        let decimal = decimal_mark(&locale);
+        let lexicon = Some(Arc::new(Lexicon { table, nouns, decimal, locale }));
+        Self { lexicon, memory: Arc::default() }
+    }
+
+    /// Whether it is the language that the reader is written for.
+    pub fn is_english(&self) -> bool {
+        self.lexicon.is_none()
+    }
+
+    /// Every figure of a text, in order.
+    pub fn read(&self, text: &str) -> Arc<[Figure]> {
+        if let Some(known) = self.memory.of(text) {
+            return known;
+        }
+        let figures: Arc<[Figure]> = match &self.lexicon {
+            None => read(text).into(),
+            Some(foreign) => {
+                let gloss = foreign.gloss(text);
+                let mut figures = read(&gloss.text);
+                figures.iter_mut().for_each(|figure| gloss.lead_back(figure));
+                figures.into()
+            }
+        };
+        self.memory.keep(text, &figures);
+        figures
+    }
+
+    /// The one figure that a text consists of; see [`super::read_one`].
+    ///
+    /// # Errors
+    /// A sentence that says why it is not one figure.
+    pub fn read_one(&self, text: &str) -> Result<Figure, String> {
+        let Some(foreign) = &self.lexicon else { return super::read_one(text) };
+        let gloss = foreign.gloss(text);
+        let mut figure = super::read_one(&gloss.text)?;
+        gloss.lead_back(&mut figure);
+        Ok(figure)
+    }
+
+    /// What a page's script needs to put an answer into the reader's words; `None` where it is in them.
+    pub fn phrasebook(&self) -> Option<Phrasebook<'_>> {
+        let foreign = self.lexicon.as_ref()?;
+        let rows = foreign.table.reads.iter().map(|(own, row)| (own.as_str(), row.english.as_str()));
+        let nouns = foreign.nouns.iter().map(|(own, english)| (own.as_str(), english.as_str()));
+        Some(Phrasebook { decimal: foreign.decimal, phrases: rows.chain(nouns).collect() })
+    }
+
+    /// Words in a text written anew so that the figure in them says what is held; see [`super::restate_in`].
+    ///
+    /// # Errors
+    /// A sentence that says why it cannot be done by rule.
+    pub fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
+        match &self.lexicon {
+            None => super::restate_in(text, words, held),
+            Some(foreign) => foreign.restate_in(text, words, held),
+        }
+    }
+
+    /// Whether a text states figures and each agrees with a held quantity.
+    pub fn states_only(&self, text: &str, held: &Held) -> bool {
+        let figures = self.read(text);
+        !figures.is_empty() && figures.iter().all(|figure| agree(figure, held) == Agreement::Agrees)
+    }
+
+    /// A held quantity for print; see [`super::say`].
+    ///
+    /// # Errors
+    /// A sentence, where the unit does not fit.
+    pub fn say(&self, held: &Held, unit: Option<&Unit>) -> Result<String, String> {
+        Ok(self.put(&say(held, unit)?))
+    }
+
+    /// A held quantity for print, without the words that say which way it binds; see [`super::say_plain`].
+    ///
+    /// # Errors
+    /// A sentence, where the unit does not fit.
+    pub fn say_plain(&self, held: &Held, unit: Option<&Unit>) -> Result<String, String> {
+        Ok(self.put(&say_plain(held, unit)?))
+    }
+
+    /// A unit by itself, of more than one: `ft` stays in English and is `pies` in Spanish.
+    pub fn unit(&self, english: &str) -> String {
+        let two = super::read_one(&format!("2 {english}"));
+        let said = two
+            .ok()
+            .filter(|_| !self.is_english())
+            .and_then(|two| self.say(&Held::stated(&two, None), None).ok());
+        let unit = said.and_then(|said| said.strip_prefix("2").map(|unit| unit.trim_start().to_owned()));
+        unit.unwrap_or_else(|| english.to_owned())
+    }
+
+    /// A figure in packstring's English put into the language: `about 1.5 gallons a day` → `alrededor de 1,5
+    /// galones al día`.
+    pub fn put(&self, english: &str) -> String {
+        match &self.lexicon {
+            None => english.to_owned(),
+            Some(foreign) => foreign.put(english),
+        }
+    }
+}
+
+impl Memory {
+    fn of(&self, text: &str) -> Option<Arc<[Figure]>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).get(text).cloned()
+    }
+
+    fn keep(&self, text: &str, figures: &Arc<[Figure]>) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).insert(text.into(), figures.clone());
+    }
+}
+
+/// The mark before decimals where a language is written.
+fn decimal_mark(locale: &Locale) -> char {
+    let formatter = DecimalFormatter::try_new(locale.into(), Default::default());
+    let half: Option<Decimal> = "0.5".parse().ok();
+    let written = formatter.ok().zip(half).map(|(formatter, half)| formatter.format(&half).to_string());
+    written.and_then(|text| text.chars().nth(1)).unwrap_or('.')
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,77 @@
+//! A language's phrases with the reader's English for them, from the CSV file of the language in `languages/`.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+/// A language's phrases. Built once from its file.
+#[derive(Debug)]
+pub(super) struct Table {
+    /// By the words of the phrase, in lower case.
+    pub reads: HashMap<String, Row>,
+    /// The first phrase of the language for an English one.
+    pub says: HashMap<String, String>,
+    /// Words in the longest phrase, in both directions.
+    pub longest: usize,
+}
+
+#[derive(Clone, Debug)]
+pub(super) struct Row {
+    pub kind: Kind,
+    pub english: String,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// 1 to 9, which may follow a ten with "and" between.
+    One,
+    /// 20, 30 … 90.
+    Ten,
+    /// Other words of numbers.
+    Number,
+    /// What English calls "one thousand" where no number stands before it.
+    Thousand,
+    /// A thing that is counted.
+    Noun,
+    Other,
+}
+
+impl Kind {
+    /// Whether it is of numbers alone.
+    pub fn is_number(self) -> bool {
+        matches!(self, Self::One | Self::Ten | Self::Number | Self::Thousand)
+    }
+}
+
+pub(super) static SPANISH: LazyLock<Table> =
+    LazyLock::new(|| Table::read(include_str!("../languages/es.csv"), None));
+
+/// Where no region is named, and in Spain, a plain ton is a metric one (CLDR: `es` against `es-419`).
+pub(super) static SPANISH_OF_SPAIN: LazyLock<Table> =
+    LazyLock::new(|| Table::read(include_str!("../languages/es.csv"), Some("spain")));
+
+impl Table {
+    /// A row of a region stands before the others and holds only there.
+    fn read(file: &str, region: Option<&str>) -> Self {
+        let mut table = Self { reads: HashMap::new(), says: HashMap::new(), longest: 1 };
+        for record in csv::Reader::from_reader(file.as_bytes()).records() {
+            let record = record.expect("the table is checked by a test");
+            if &record[0] == "spain" && region != Some("spain") {
+                continue;
+            }
+            let kind = match &record[0] {
+                "one" => Kind::One,
+                "ten" => Kind::Ten,
+                "number" => Kind::Number,
+                "thousand" => Kind::Thousand,
+                "noun" => Kind::Noun,
+                _ => Kind::Other,
+            };
+            let (own, english) = (record[1].to_lowercase(), record[2].to_owned());
+            let words = |text: &str| text.split(' ').count();
+            table.longest = table.longest.max(words(&own)).max(words(&english));
+            table.says.entry(english.clone()).or_insert_with(|| record[1].to_owned());
+            table.reads.entry(own).or_insert(Row { kind, english });
+        }
+        table
+    }
+}

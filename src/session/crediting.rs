@@ -1,0 +1,161 @@
+//! Crediting: before certificates are made, whoever is due one is written into the register.
+//!
+//! Nobody is credited before the day has come. Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
+//! rows that look like a certificate that was given, with a corrected name.
+
+use super::{Environment, Known, SessionError, open_press};
+use crate::credential::SecretKey;
+use crate::finding::{Finding, Level, Place};
+use crate::job::Piece;
+use crate::people::credit::{self, Candidate};
+use crate::people::scope::Scope;
+use crate::pieces::{Selection, certificates};
+use crate::press::Letters;
+use crate::program::Program;
+use crate::program::register::{Entry, Given};
+use crate::proof;
+use crate::shelf::{keys, register};
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What came of crediting.
+#[derive(Default)]
+pub struct Credited {
+    /// The program with the new lines of its register, where there are any.
+    pub(super) program: Option<Program>,
+    pub newly: Vec<Given>,
+    /// Why others were not credited.
+    pub held: Vec<Finding>,
+    /// Whether a line was taken out that an interrupted run had left unfinished.
+    pub mended: bool,
+    pub signing: Signing,
+}
+
+/// Whether certificates are signed, and why not.
+#[derive(Default)]
+pub enum Signing {
+    /// The program has no key.
+    #[default]
+    NoKey,
+    /// Its key is not on this machine.
+    KeyElsewhere,
+    With(Box<SecretKey>),
+}
+
+/// Credits whoever the selection asks for and is due.
+///
+/// # Errors
+/// The register or the program's key cannot be read or written; nobody is credited then.
+pub(super) fn credit(
+    known: &Known,
+    letters: &Letters,
+    selection: &Selection,
+    environment: &Environment,
+) -> Result<Credited, SessionError> {
+    if !(selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)) {
+        return Ok(Credited::default());
+    }
+    let (program, scores, scope, today) =
+        (known.understood.root, &known.scores, &selection.scope, environment.today);
+    let mut due = credit::due(program, scores, &program.people.register, scope);
+    let ahead = due.take_ahead(today);
+    let held = unprintable(&due.people, letters);
+    let mut credited = Credited { held, ..Credited::default() };
+    credited.held.extend(due.corrected.iter().map(|row| proof::certificate_corrected(row, program)));
+    let all_are_held = credited.held.len() == due.people.len() + due.corrected.len();
+    let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
+    credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));
+    if all_are_held {
+        return Ok(credited);
+    }
+    credited.signing = signing(program, environment)?;
+    let added = register::add(&program.folder, |register| {
+        // Another run may have credited some of them meanwhile.
+        let mut due = credit::due(program, scores, register, scope);
+        due.take_ahead(today);
+        let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
+        let given = printable.map(|candidate| candidate.given(&program.content.settings.season, today));
+        given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()
+    });
+    let added = added.map_err(|error| SessionError::said(error.to_string()))?;
+    credited.mended = added.mended;
+    credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
+    credited.program = Some(program.with_register(added.register, &added.text));
+    Ok(credited)
+}
+
+fn newly_given(entry: Entry) -> Option<Given> {
+    match entry {
+        Entry::Given(given) => Some(*given),
+        Entry::Key(_) | Entry::Withdrawn(_) => None,
+    }
+}
+
+/// A finding for each of these people whose name cannot be printed.
+fn unprintable(due: &[Candidate], letters: &Letters) -> Vec<Finding> {
+    due.iter().filter_map(|candidate| missing(candidate, letters)).collect()
+}
+
+/// What is missing to print a person's name and companion; nothing where they can be printed.
+fn missing(candidate: &Candidate, letters: &Letters) -> Option<Finding> {
+    let words: Vec<&str> = candidate.printed().collect();
+    letters.told_of(&words, candidate.place).filter(|finding| finding.level == Level::Error)
+}
+
+/// Refuses words that no font can print: nobody is given a certificate that cannot be printed.
+pub fn check_letters<'w>(
+    program: &Program,
+    words: impl Iterator<Item = &'w String>,
+) -> Result<(), SessionError> {
+    let press = open_press(program)?;
+    let words: Vec<&str> = words.map(String::as_str).collect();
+    let told = press.letters().told_of(&words, &Place::whole("")).filter(|it| it.level == Level::Error);
+    told.map_or(Ok(()), |finding| {
+        let mend = finding.mend.map(|mend| format!(" {mend}")).unwrap_or_default();
+        Err(SessionError::Said(format!("{}{mend}", finding.message)))
+    })
+}
+
+/// What certificates are signed with: the newest key of the register, where it is on this machine.
+pub fn signing(program: &Program, environment: &Environment) -> Result<Signing, SessionError> {
+    let Some(public) = program.people.register.key() else { return Ok(Signing::NoKey) };
+    let kept = match &environment.keys {
+        Some(folder) => {
+            keys::find(folder, &public.public).map_err(|error| SessionError::said(error.to_string()))?
+        }
+        None => None,
+    };
+    Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(Box::new(kept.key))))
+}
+
+impl Signing {
+    pub fn signed(&self, given: Given, program: &Program) -> Given {
+        match self {
+            Self::With(key) => credit::record::sign(given, &program.content.settings, key),
+            Self::NoKey | Self::KeyElsewhere => given,
+        }
+    }
+}
+
+impl Credited {
+    /// How many were credited for what, and the file that holds them.
+    pub fn counts(&self, program: &Program) -> BTreeMap<(String, String), usize> {
+        let credits = credit::credited(program, &Scope::default());
+        let languages: BTreeMap<&str, Option<&str>> =
+            credits.iter().map(|credit| (credit.given.number.plain(), credit.language())).collect();
+        let language_of = |given: &Given| languages.get(given.number.plain()).copied().flatten();
+        // Each day has a file of its own where there are several.
+        let mut days: BTreeMap<_, BTreeSet<Date>> = BTreeMap::new();
+        for given in program.people.register.valid() {
+            days.entry((given.occasion.key(), language_of(given))).or_default().insert(given.day);
+        }
+        let mut counts = BTreeMap::new();
+        for given in &self.newly {
+            let language = language_of(given);
+            let several = days.get(&(given.occasion.key(), language)).is_some_and(|days| days.len() > 1);
+            let path = certificates::run_path(&given.occasion, language, several.then_some(given.day));
+            *counts.entry((given.occasion.name().to_owned(), path)).or_default() += 1;
+        }
+        counts
+    }
+}

@@ -1,0 +1,49 @@
+//! Which folder a program is in: the one that was named, or the nearest at or above the current one.
+
+use super::{Environment, SessionError};
+use crate::program::{self, Program};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Opens the program folder: the one that was named, or the nearest at or above the current one.
+///
+/// # Errors
+/// There is none, or it has mistakes: all of them.
+pub fn open_program(named: Option<&Path>, environment: &Environment) -> Result<Program, SessionError> {
+    let folder = match named {
+        Some(named) => named_folder(named).ok_or_else(|| no_program_folder(named))?,
+        None => program::find_folder(&environment.folder).ok_or_else(|| {
+            SessionError::said(format!(
+                "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
+                environment.folder.display()
+            ))
+        })?,
+    };
+    program::open(&folder).map_err(|unread| SessionError::Unread(Box::new(unread)))
+}
+
+/// The program folder that was named, by itself or by its program.toml.
+pub fn named_folder(named: &Path) -> Option<PathBuf> {
+    let inside = named.join("program.toml").is_file().then_some(named);
+    let by_file = || named.parent().filter(|_| named.ends_with("program.toml") && named.is_file());
+    let folder = inside.or_else(by_file)?;
+    Some(if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() })
+}
+
+/// Why a folder that was named is no program folder.
+pub fn no_program_folder(named: &Path) -> SessionError {
+    let looked = std::fs::metadata(named.join("program.toml")).map_err(|error| error.kind());
+    let why = if looked.is_err_and(|kind| kind == io::ErrorKind::PermissionDenied) {
+        "cannot be read: this account may not look into it"
+    } else if named.is_dir() {
+        "is no program folder: there is no program.toml in it"
+    } else if named.exists() {
+        "is a file, and no program folder"
+    } else {
+        "is not there"
+    };
+    SessionError::said(format!(
+        "{} {why}. Name the folder that holds program.toml, or lay out a new one with `packstring begin DIR`.",
+        named.display()
+    ))
+}

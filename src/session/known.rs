@@ -1,0 +1,55 @@
+//! What is known of a program before anything is laid out.
+
+use crate::finding::Finding;
+use crate::people::scoring::Scores;
+use crate::program::Program;
+use crate::proof;
+use crate::understand::Understood;
+use jiff::civil::Date;
+
+/// A program as it was understood on a day, its answers as they were scored, and what is wrong.
+pub struct Known<'p> {
+    pub understood: Understood<'p>,
+    pub scores: Scores<'p>,
+    /// What proofreading finds without laying anything out.
+    pub findings: Vec<Finding>,
+}
+
+/// How much was looked at, so that "nothing wrong" and "nothing read" are never the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Coverage {
+    pub lessons: usize,
+    pub figures: usize,
+    pub facts: usize,
+    pub questions: usize,
+    pub roster_rows: usize,
+}
+
+impl<'p> Known<'p> {
+    /// Works all of it out, once.
+    pub fn of(program: &'p Program, today: Date) -> Self {
+        let understood = Understood::new(program);
+        let scores = Scores::of(&understood);
+        let findings = proof::proofread(&understood, &scores, today);
+        Self { understood, scores, findings }
+    }
+
+    /// What keeps everything from print: safety facts that are not right.
+    pub fn stops(&self) -> Vec<Finding> {
+        self.findings.iter().filter(|finding| finding.stops_press).cloned().collect()
+    }
+}
+
+impl Coverage {
+    pub fn of(understood: &Understood) -> Self {
+        let program = understood.root;
+        Self {
+            lessons: program.content.lessons.len()
+                + program.editions.iter().map(|edition| edition.lessons.len()).sum::<usize>(),
+            figures: understood.all_passages().map(|passage| passage.figures.len()).sum(),
+            facts: program.content.facts.len(),
+            questions: program.content.questions.list.len(),
+            roster_rows: program.people.roster.rows.len(),
+        }
+    }
+}

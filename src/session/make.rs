@@ -1,0 +1,210 @@
+//! Jobs made and put away: what already stands on its shelf, made from the same things, is kept.
+
+use super::crediting::{self, Credited};
+use super::{Known, Progress, Session, SessionError, Tell, check_selection};
+use crate::finding::Finding;
+use crate::job::{Job, Piece, Shelf};
+use crate::pieces::{self, Selection, certificates};
+use crate::press::{LayoutFinding, Planned, Press};
+use crate::proof;
+use crate::shelf::Shelves;
+use crate::understand::Understood;
+use std::collections::{BTreeMap, BTreeSet};
+use std::io;
+
+/// What came of asking for pieces.
+pub enum Making {
+    /// Nothing was made: these stop the press.
+    Stopped(Vec<Finding>),
+    Done(Box<Made>),
+}
+
+/// What was made.
+#[derive(Default)]
+pub struct Made {
+    pub count: Count,
+    /// The pieces of which anything was planned.
+    pub planned: BTreeSet<Piece>,
+    /// What the press found, and who was held, in order and at the levels that the program sets.
+    pub held_back: Vec<Finding>,
+    /// What proofreading had found before, without what is told as held back.
+    pub proofread: Vec<Finding>,
+    pub credited: Credited,
+    /// The ranger's decisions on answers that are no longer there.
+    pub decisions_left_over: usize,
+}
+
+/// How many files of each piece were made and kept.
+#[derive(Clone, Debug, Default)]
+pub struct Count {
+    /// By piece, how many were made and how many kept.
+    pub pieces: BTreeMap<Piece, (usize, usize)>,
+    /// How many were taken away, because nothing in the program is behind them any more.
+    pub cleared: usize,
+}
+
+impl Session<'_> {
+    /// Makes a selection of pieces: credits whom it asks for and who is due, makes what is not current, and takes
+    /// away what a whole making no longer gives.
+    ///
+    /// # Errors
+    /// What was asked for is not there, or it could not be done. What was put away by then is whole.
+    pub fn make(&mut self, selection: Selection, tell: Tell) -> Result<Making, SessionError> {
+        check_selection(&self.program, &selection)?;
+        if selection.has_people() {
+            self.take_in_decisions()?;
+        }
+        let known = self.know();
+        let stops = known.stops();
+        if !stops.is_empty() {
+            return Ok(Making::Stopped(stops));
+        }
+        let press = self.press()?;
+        let selection = Selection { words: press.words().clone(), ..selection };
+        let mut shelves = Shelves::open(&self.out)?;
+        let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
+        let with_credited = credited.program.take();
+        let again = with_credited.as_ref().map(Understood::new);
+        let understood = again.as_ref().unwrap_or(&known.understood);
+        let jobs = pieces::plan(understood, &known.scores, &selection);
+
+        let mut count = Count::default();
+        let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
+            count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+            Ok(found)
+        });
+        let mut held_back = credited.held.clone();
+        held_back.extend(put_away(made, shelves, understood)?);
+        proof::weigh(understood.root, &mut held_back);
+        proof::in_order(&mut held_back);
+        let mut proofread = known.findings.clone();
+        proofread.retain(|finding| !held_back.contains(finding));
+        let planned = jobs.iter().map(|job| job.piece).collect();
+        let decisions_left_over = known.scores.leftover.len();
+        if let Some(program) = with_credited {
+            self.program = program;
+        }
+        Ok(Making::Done(Box::new(Made {
+            count,
+            planned,
+            held_back,
+            proofread,
+            credited,
+            decisions_left_over,
+        })))
+    }
+
+    /// Makes a selection of pieces of what is `known`. Nobody is credited, and nothing is taken away.
+    ///
+    /// # Errors
+    /// It could not be done. What was put away by then is whole.
+    pub fn make_of(&self, known: &Known, selection: Selection, tell: Tell) -> Result<Made, SessionError> {
+        let press = self.press()?;
+        let selection = Selection { words: press.words().clone(), ..selection };
+        let jobs = pieces::plan(&known.understood, &known.scores, &selection);
+        let mut shelves = Shelves::open(&self.out)?;
+        let mut count = Count::default();
+        let made = make_all(&jobs, press, &mut shelves, &mut count, tell);
+        let mut held_back = put_away(made, shelves, &known.understood)?;
+        proof::weigh(&self.program, &mut held_back);
+        proof::in_order(&mut held_back);
+        let planned = jobs.iter().map(|job| job.piece).collect();
+        Ok(Made { count, planned, held_back, ..Made::default() })
+    }
+}
+
+/// Whether a file belongs to what was to be made whole, so that it stays only where it was made now. A
+/// certificate that was replaced or withdrawn does not linger beside the new one.
+fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> bool {
+    let certificates = shelf == Shelf::Private && path.starts_with(certificates::FOLDER);
+    selection.is_everything() || (certificates && selection.is_all_of(Piece::Certificates))
+}
+
+/// Makes what is not current and puts it away. Gives what only laying out could tell.
+fn make_all(
+    jobs: &[Job],
+    press: &Press,
+    shelves: &mut Shelves,
+    count: &mut Count,
+    tell: Tell,
+) -> Result<Vec<Finding>, SessionError> {
+    let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
+    tell(Progress::Files(planned.iter().map(|job| job.outputs().len()).sum()));
+    let mut findings = Vec::new();
+    for (job, planned) in jobs.iter().zip(planned) {
+        findings.extend(planned.held.iter().cloned());
+        for found in make_one(job, &planned, press, shelves, count, tell)? {
+            // A file that was made with something to mend is made again until it is mended, so that
+            // it is told of each time.
+            shelves.make_again(job.shelf, &found.path);
+            findings.push(found.finding);
+        }
+    }
+    Ok(findings)
+}
+
+fn make_one(
+    job: &Job,
+    planned: &Planned,
+    press: &Press,
+    shelves: &mut Shelves,
+    count: &mut Count,
+    tell: Tell,
+) -> Result<Vec<LayoutFinding>, SessionError> {
+    tell(Progress::Making(&job.path));
+    let mut stale = BTreeSet::new();
+    for output in planned.outputs() {
+        if !shelves.is_current(job.shelf, &output.path, &output.fingerprint) {
+            stale.insert(output.path.as_str());
+            continue;
+        }
+        shelves.keep(job.shelf, &output.path);
+        count.kept(job.piece);
+        tell(Progress::Done);
+    }
+    if stale.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut failed = None;
+    let found = press.make(planned, &|output| stale.contains(output.path.as_str()), &mut |made| {
+        tell(Progress::Done);
+        count.made(job.piece);
+        shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes).map_err(|error| {
+            failed = Some(error);
+            io::Error::other("the shelf is in trouble")
+        })
+    });
+    match failed {
+        Some(error) => Err(error.into()),
+        None => Ok(found?),
+    }
+}
+
+/// Records what was put away, also before a trouble, so that the next run need not make that again. Of
+/// troubles the first is told: the others come of it.
+fn put_away<T>(
+    made: Result<T, SessionError>,
+    shelves: Shelves,
+    understood: &Understood,
+) -> Result<T, SessionError> {
+    let sources = understood.root.sources.files();
+    let recorded = shelves.finish(sources.map(|(name, text)| (&**name, text.as_bytes())));
+    let made = made?;
+    recorded?;
+    Ok(made)
+}
+
+impl Count {
+    fn made(&mut self, piece: Piece) {
+        self.pieces.entry(piece).or_default().0 += 1;
+    }
+
+    fn kept(&mut self, piece: Piece) {
+        self.pieces.entry(piece).or_default().1 += 1;
+    }
+
+    /// Whether any file of a piece was made or kept.
+    pub fn has(&self, piece: Piece) -> bool {
+        self.pieces.contains_key(&piece)
+    }
+}

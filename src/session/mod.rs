@@ -1,0 +1,124 @@
+//! The flow, once: a program folder is opened, understood, read as an editor would, planned, made and put away.
+//!
+//! Everything here gives values and findings and tells how far it is through a callback ([`Progress`]); nothing
+//! prints. The commands put it into words for a terminal; whatever else is to hold a program open stands
+//! beside them and calls the same.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `environment` | the day, the current folder, the user's keys: what comes in from outside |
+//! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
+//! | `known` | what is known of a program before anything is laid out |
+//! | `proofread` | what is found, at once and by laying out |
+//! | `make` | jobs made and put away |
+//! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `save` | the program's own files changed |
+//! | `theme` | the program's theme, and a press with it |
+
+mod asked;
+mod crediting;
+mod decisions;
+mod environment;
+mod error;
+mod folder;
+mod known;
+mod make;
+mod proofread;
+mod save;
+mod theme;
+#[cfg(test)]
+mod typography;
+
+pub use asked::check_selection;
+pub use crediting::{Credited, Signing, check_letters, signing};
+pub use environment::Environment;
+pub use error::SessionError;
+pub use folder::{named_folder, no_program_folder, open_program};
+pub use known::{Coverage, Known};
+pub use make::{Count, Made, Making};
+pub use proofread::letters_of_roster;
+pub use save::save;
+pub use theme::open_press;
+
+pub(crate) use decisions::unknown as unknown_decisions;
+
+use crate::finding::Finding;
+use crate::press::Press;
+use crate::program::Program;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+/// How far a session is with what was asked of it.
+#[derive(Clone, Copy, Debug)]
+pub enum Progress<'a> {
+    /// So many files are to be looked at.
+    Files(usize),
+    /// This file is being made, by its path below its shelf.
+    Making(&'a str),
+    /// One more file is made, or was kept as it is.
+    Done,
+    /// What is known already, while more is being looked for: findings in their order.
+    Found(&'a [Finding]),
+}
+
+/// Takes what a session tells while it works.
+pub type Tell<'a> = &'a mut dyn FnMut(Progress);
+
+/// A program folder that is open.
+pub struct Session<'e> {
+    environment: &'e Environment,
+    program: Program,
+    out: PathBuf,
+    press: OnceLock<Press>,
+}
+
+impl<'e> Session<'e> {
+    /// Opens the program folder that is `named`, or the nearest at or above the current one. Pieces go `into` a
+    /// folder, otherwise into `out` in the program folder.
+    ///
+    /// # Errors
+    /// There is no program folder, or it has mistakes: all of them.
+    pub fn open(
+        named: Option<&Path>,
+        into: Option<&Path>,
+        environment: &'e Environment,
+    ) -> Result<Self, SessionError> {
+        let program = open_program(named, environment)?;
+        let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
+        Ok(Self { environment, program, out, press: OnceLock::new() })
+    }
+
+    pub fn program(&self) -> &Program {
+        &self.program
+    }
+
+    /// The folder that pieces go into.
+    pub fn out(&self) -> &Path {
+        &self.out
+    }
+
+    /// Reads what the ranger decided on answers in the pieces of an earlier run.
+    ///
+    /// # Errors
+    /// It cannot be read, or it is not sure which file counts: then nothing may be made over it.
+    pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
+        decisions::take_in(&mut self.program, &self.out)
+    }
+
+    /// Understands the program, scores its answers, and reads it as an editor would.
+    pub fn know(&self) -> Known<'_> {
+        Known::of(&self.program, self.environment.today)
+    }
+
+    /// The press with the program's theme and pictures. It is opened once.
+    ///
+    /// # Errors
+    /// The theme cannot be read.
+    pub fn press(&self) -> Result<&Press, SessionError> {
+        if let Some(press) = self.press.get() {
+            return Ok(press);
+        }
+        let press = open_press(&self.program)?;
+        Ok(self.press.get_or_init(|| press))
+    }
+}

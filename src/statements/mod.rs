@@ -1,0 +1,333 @@
+//! The print: the program laid out for proofreading, with every stated figure held against its fact.
+//!
+//! What several rules ask is worked out here once. The heart is [`Statement`]: a figure that is
+//! printed, the fact it was held against, and the one [`Judgement`] that came of it.
+
+pub(crate) mod called;
+pub(crate) mod judgement;
+pub(crate) mod series;
+
+use crate::finding::Place;
+use crate::program::Fact;
+use crate::program::facts::Stated;
+use crate::program::lesson::{Backed, Picture, SeriesView};
+use crate::program::walk::{self, Met};
+use crate::quantity::{self, Agreement, Amount, Exact, Figure, Held, Limit, Quantity, Unit};
+use crate::understand::{Passage, Understood};
+use jiff::civil::Date;
+use judgement::{Judgement, overlap};
+use num_traits::One;
+use std::ops::Range;
+
+/// Everything that a rule may ask.
+pub struct PrintContext<'u> {
+    pub understood: &'u Understood<'u>,
+    pub today: Date,
+    pub statements: Vec<Statement<'u>>,
+}
+
+/// A figure that stands in print, and what came of holding it against the facts.
+pub struct Statement<'u> {
+    pub place: Place,
+    /// The words of the figure, with those around it that loosen or bind it.
+    pub words: String,
+    /// The link, if it is backed.
+    pub backed: Option<&'u Backed>,
+    /// The fact it was held against: the one that backs it, or the one that its sentence names.
+    pub fact: Option<&'u Fact>,
+    /// The unit in which it is stated, for telling what a computed fact comes to.
+    pub unit: Option<Unit>,
+    pub judgement: Judgement,
+    /// Whether it stands where a link can back it: not with a picture.
+    pub can_be_backed: bool,
+    /// What [`Statement::words`] would have to be, where that can be worded by rule.
+    pub anew: Option<String>,
+    /// What would have to stand at [`Statement::place`], where other words there are all that it takes.
+    pub instead: Option<String>,
+}
+
+impl<'u> PrintContext<'u> {
+    pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
+        let mut print = Self { understood, today, statements: Vec::new() };
+        for passage in &understood.passages {
+            let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
+            let mut statements: Vec<_> = backed.collect();
+            for figure in passage.figures.iter() {
+                if passage.backed.iter().all(|(range, _)| !overlap(range, &figure.span)) {
+                    statements.push(print.unbacked(passage, figure));
+                }
+            }
+            print.statements.append(&mut statements);
+        }
+        print
+    }
+
+    pub fn fact(&self, name: &str) -> Option<&'u Fact> {
+        self.understood.fact(name)
+    }
+
+    /// Every picture that lessons and prose show.
+    pub fn pictures(&self) -> impl Iterator<Item = &'u Picture> {
+        let content = self.understood.content;
+        walk::lessons(content).chain(walk::settings(content)).filter_map(Met::picture)
+    }
+
+    /// Every place where a series is to be drawn.
+    pub fn series_views(&self) -> impl Iterator<Item = &'u SeriesView> {
+        walk::lessons(self.understood.content).filter_map(Met::series)
+    }
+
+    /// What stands at a place of an input file.
+    pub fn source_words(&self, place: &Place) -> &'u str {
+        self.understood.root.sources.words(place).trim()
+    }
+
+    /// A fact as it is quoted to the editor: `at most 10 ft (lead-length)`, `10 ft (lead-length at
+    /// sand-creek)`.
+    pub fn quote(&self, fact: &Fact) -> String {
+        quote(self.understood, fact, None)
+    }
+
+    /// The fact that a statement was held against, as it is quoted to the editor: what is worked out is
+    /// told in the unit of the statement.
+    pub fn quote_for(&self, statement: &Statement, fact: &Fact) -> String {
+        quote(self.understood, fact, statement.unit.as_ref())
+    }
+
+    fn backed(&self, passage: &'u Passage<'u>, range: &Range<usize>, backed: &'u Backed) -> Statement<'u> {
+        let fact = self.fact(&backed.fact);
+        let judgement = match fact {
+            None => Judgement::UnknownFact,
+            // Its words are the fact's own: what is wrong with them is told at the fact.
+            Some(_) if backed.is_open() => Judgement::Exempt,
+            Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
+                (Stated::Series(series), _) => judgement::in_series(passage, range, series),
+                (_, Some(held)) => judgement::against_its_fact(passage, range, held),
+                (_, None) => Judgement::Exempt,
+            },
+        };
+        let wide = with_reach(passage, range);
+        let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
+        let right = |range: &Range<usize>| judgement::put_right(passage, range, wrong?).ok();
+        let is_plain = || self.source_words(&backed.words_place) == &passage.text[range.clone()];
+        let before = &passage.text[..range.start];
+        let fits = |words: &String| {
+            let other = passage.language.is_english() && quantity::other_article(before, words).is_some();
+            is_plain() && !words.contains(MARKUP) && !other
+        };
+        Statement {
+            place: backed.words_place.clone(),
+            anew: right(&wide),
+            instead: right(range).filter(fits),
+            words: passage.text[wide].to_owned(),
+            backed: Some(backed),
+            can_be_backed: true,
+            fact,
+            unit: passage
+                .figures
+                .iter()
+                .find(|figure| overlap(range, &figure.span))
+                .map(|figure| figure.quantity.unit.clone()),
+            judgement: judgement.put_into(&passage.language),
+        }
+    }
+
+    fn unbacked(&self, passage: &'u Passage<'u>, figure: &Figure) -> Statement<'u> {
+        let (fact, judgement) = if !quantity::halves_agree(figure) {
+            (None, Judgement::DualApart)
+        } else if self.is_exempt(&passage.text, &figure.span) {
+            (None, Judgement::Exempt)
+        } else {
+            match self.nearest_fact(passage, figure) {
+                (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure) => {
+                    (None, Judgement::Exempt)
+                }
+                // nothing could be done about it
+                (_, Judgement::Unbacked | Judgement::Agrees) if passage.with_picture => {
+                    (None, Judgement::Exempt)
+                }
+                judged => judged,
+            }
+        };
+        let mut span = with_bracket(&passage.text, &figure.reach);
+        if figure.quantity.unit.is_none() {
+            span.end += for_each(&passage.text[span.end..]);
+        }
+        let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
+        let right = wrong.and_then(|held| judgement::put_right(passage, &span, held).ok());
+        Statement {
+            place: passage.place_of(&span),
+            anew: right,
+            instead: None,
+            words: passage.text[span].to_owned(),
+            backed: None,
+            can_be_backed: !passage.with_picture,
+            fact,
+            unit: Some(figure.quantity.unit.clone()),
+            judgement: judgement.put_into(&passage.language),
+        }
+    }
+
+    /// Whether one of the program's exempt words stands in the figure or right beside it.
+    fn is_exempt(&self, text: &str, figure: &Range<usize>) -> bool {
+        let start = text[..figure.start].trim_end().rfind(char::is_whitespace).map_or(0, |at| at + 1);
+        let after = &text[figure.end..];
+        let word_start = after.len() - after.trim_start().len();
+        let word_end =
+            after[word_start..].find(char::is_whitespace).map_or(after.len(), |at| word_start + at);
+        let around = &text[floor(text, start)..figure.end + word_end];
+        self.understood
+            .content
+            .settings
+            .proofread
+            .exempt
+            .iter()
+            .any(|words| called::find(around, words).is_some())
+    }
+
+    /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
+    /// it agrees with, or else the one that is named nearest to it; failing these, one that has the
+    /// figure's number with a unit of another kind.
+    fn nearest_fact(&self, passage: &'u Passage<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
+        let sentence = called::sentence(&passage.text, &figure.span);
+        let words = &passage.text[sentence.clone()];
+        let span = figure.span.start - sentence.start..figure.span.end - sentence.start;
+        let mut named: Vec<(u8, usize, &'u Fact, Judgement)> = Vec::new();
+        for &fact in &self.understood.facts {
+            let Some(held) = self.understood.held(&fact.name) else { continue };
+            let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase));
+            let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
+            let judgement = Judgement::from(quantity::agree(figure, held));
+            let off = judgement != Judgement::Agrees;
+            let other_unit = judgement == Judgement::OtherUnit;
+            if (other_unit && !is_number_of(figure, held))
+                || (off && is_another_matter(passage, &sentence, figure, held))
+            {
+                continue;
+            }
+            named.push((u8::from(off) + u8::from(other_unit), away, fact, judgement));
+        }
+        // Stable, so that of equals the first in the facts file is taken.
+        named.sort_by_key(|(off, away, ..)| (*off, *away));
+        match named.into_iter().next() {
+            Some((_, _, fact, judgement)) => (Some(fact), judgement),
+            None => (None, Judgement::Unbacked),
+        }
+    }
+}
+
+/// Whether a figure that is not what a fact says is about something else: another figure of the
+/// sentence is the fact's, or one of the two is a range and the other is not.
+fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure, held: &Held) -> bool {
+    let between = |a: &Figure, b: &Figure| passage.text.get(a.span.end..b.reach.start);
+    // "95 °F (25 °C)", "95 °F, which is 25 °C": the same once more in another unit, and perhaps wrong.
+    let restated = |other: &Figure| {
+        let gap = between(other, figure).or(between(figure, other));
+        other.quantity.unit != figure.quantity.unit
+            && gap.is_some_and(|gap| gap.split_whitespace().filter(|word| word.len() > 1).count() <= 3)
+    };
+    let in_sentence = passage.figures.iter().filter(|other| overlap(&other.span, sentence));
+    let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
+    is_range(&figure.quantity) != is_range(&held.quantity)
+        || others.any(|other| quantity::agree(other, held) == Agreement::Agrees)
+}
+
+/// What words in Markdown or in a string of a TOML file may not hold as they are.
+const MARKUP: [char; 10] = ['\\', '"', '[', ']', '*', '_', '`', '<', '&', '|'];
+
+/// Words by which things are handed out, in the languages that figures are read in.
+const FOR_EACH: [&str; 4] = [" for each ", " for every ", " para cada ", " por cada "];
+const EACH: [&str; 3] = [" each", " apiece", " cada uno"];
+
+/// How much of `after` tells for whom a bare number is: ` for each child`.
+fn for_each(after: &str) -> usize {
+    let is_end = |letter: char| !letter.is_alphanumeric() && letter != '-';
+    let whole_word = |words: &&&str| after[words.len()..].chars().next().is_none_or(is_end);
+    if let Some(words) = FOR_EACH.iter().find(|words| after.starts_with(**words)) {
+        let rest = &after[words.len()..];
+        return words.len() + rest.find(is_end).unwrap_or(rest.len());
+    }
+    let each = EACH.iter().filter(|words| after.starts_with(**words)).find(whole_word);
+    each.map_or(0, |words| words.len())
+}
+
+/// "A whistle, one for each child": the word stands for the thing, and no number can go out of date.
+/// Two for each child are a quantity, and so is a one in digits.
+fn is_one_for_each(text: &str, figure: &Figure) -> bool {
+    let number = &text[figure.number.clone()];
+    figure.quantity.unit.is_none()
+        && figure.quantity.amount == Amount::One(Exact::one())
+        && number.chars().all(char::is_alphabetic)
+        && for_each(&text[figure.reach.end..]) > 0
+}
+
+/// Whether a figure has the number of a fact, but a unit of measure that is not the fact's. What is
+/// counted does not tell: "four horses" may well stand at a rail for four hours.
+fn is_number_of(figure: &Figure, held: &Held) -> bool {
+    let unit = &figure.quantity.unit;
+    if unit.is_none() || unit.counted().is_some() {
+        return false;
+    }
+    let mut in_its_unit = figure.clone();
+    in_its_unit.quantity.unit = held.quantity.unit.clone();
+    in_its_unit.dual = None;
+    quantity::agree(&in_its_unit, held) == Agreement::Agrees
+}
+
+fn is_range(quantity: &Quantity) -> bool {
+    matches!(quantity.amount, Amount::Range(..))
+}
+
+/// A fact as it is quoted to the editor ([`PrintContext::quote`]); what is worked out, in a unit that fits.
+pub fn quote(understood: &Understood, fact: &Fact, unit: Option<&Unit>) -> String {
+    let at = fact.at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
+    let words = match &fact.stated {
+        Stated::Value(value) => with_limit(&value.text, fact.limit),
+        Stated::WorkedFrom(expression) => {
+            let held = understood.held(&fact.name);
+            let unit = unit.filter(|unit| !unit.is_count());
+            let say = |held| quantity::say(held, unit).or_else(|_| quantity::say(held, None));
+            match held.and_then(|held| say(held).ok()) {
+                Some(words) => format!("{words}, worked from {}", expression.text),
+                None => format!("worked from {}", expression.text),
+            }
+        }
+        Stated::Series(series) => format!("a series of {} rows", series.rows.len()),
+    };
+    format!("{words} ({}{at})", fact.name)
+}
+
+/// `at most 10 ft`, unless the words already begin so.
+fn with_limit(words: &str, limit: Option<Limit>) -> String {
+    let limit = match limit {
+        Some(Limit::AtMost) => "at most",
+        Some(Limit::AtLeast) => "at least",
+        Some(Limit::About) => "about",
+        Some(Limit::Exactly) => "exactly",
+        None => return words.to_owned(),
+    };
+    if words.to_lowercase().starts_with(limit) { words.to_owned() } else { format!("{limit} {words}") }
+}
+
+/// A link's words with those around it that its figures take in: `at least [six feet](…)`.
+fn with_reach(passage: &Passage, range: &Range<usize>) -> Range<usize> {
+    let figures = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+    let wide = figures.fold(range.clone(), |wide, figure| {
+        wide.start.min(figure.reach.start)..wide.end.max(figure.reach.end)
+    });
+    with_bracket(&passage.text, &wide)
+}
+
+/// A span with the bracket that closes the second half of a dual statement.
+fn with_bracket(text: &str, span: &Range<usize>) -> Range<usize> {
+    let open = text[span.clone()].matches('(').count() > text[span.clone()].matches(')').count();
+    let end = if open && text[span.end..].starts_with(')') { span.end + 1 } else { span.end };
+    span.start..end
+}
+
+fn floor(text: &str, mut at: usize) -> usize {
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
