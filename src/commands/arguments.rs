@@ -55,6 +55,9 @@ pub enum Command {
         /// Before printing: a warning also fails
         #[arg(long)]
         for_press: bool,
+        /// Leave out what only laying out can tell: slides and sheets that do not fit, letters that no font has
+        #[arg(long, conflicts_with_all = ["roster", "reading"])]
+        no_layout: bool,
         /// Show what was understood of the roster, row by row, and what was not
         #[arg(long)]
         roster: bool,

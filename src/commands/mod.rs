@@ -113,8 +113,9 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
             let asked = roster::RosterOptions { form: tell_as, for_press, save, every_row };
             roster::run(program.folder.as_deref(), asked, environment, &mut out)
         }
-        Command::Proofread { program, tell_as, for_press, .. } => {
-            proofread::run(program.folder.as_deref(), tell_as, for_press, environment, &mut out)
+        Command::Proofread { program, tell_as: form, for_press, no_layout, .. } => {
+            let asked = proofread::ProofreadOptions { form, for_press, no_layout };
+            proofread::run(program.folder.as_deref(), asked, environment, &mut out)
         }
         Command::Backing { program, fact, due, calendar } => {
             let folder = program.folder.as_deref();

@@ -3,33 +3,63 @@
 use super::progress::Bar;
 use super::report::{As, Report};
 use super::{CommandError, Outcome};
-use crate::session::{Coverage, Environment, Session, SessionError};
-use std::io::Write;
+use crate::session::{Coverage, Environment, Progress, Session, SessionError};
+use std::io::{self, Write};
 use std::path::Path;
 
-/// Proofreads a program and tells what was found; with `for_press` a warning also fails.
+/// What is asked of the command.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ProofreadOptions {
+    pub form: As,
+    /// A warning also fails.
+    pub for_press: bool,
+    /// Leave out what only laying out can tell.
+    pub no_layout: bool,
+}
+
+/// Proofreads a program and tells what was found: a person is told at once what is known at once, and then what
+/// laying out finds.
 pub fn run(
     folder: Option<&Path>,
-    form: As,
-    for_press: bool,
+    asked: ProofreadOptions,
     environment: &Environment,
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
+    let ProofreadOptions { form, for_press, no_layout } = asked;
+    let bold = environment.terminal;
     let session = match Session::open(folder, None, environment) {
         Ok(session) => session,
         Err(SessionError::Unread(unread)) => {
             let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
-            report.write(form, environment.terminal, out)?;
+            report.write(form, bold, out)?;
             return Ok(report.outcome(for_press));
         }
         Err(error) => return Err(error.into()),
     };
     let known = session.know();
-    let bar = Bar::new(environment);
-    let findings = session.proofread(&known, &mut |progress| bar.show(progress))?;
-    bar.clear();
+    let sources = &session.program().sources;
     let looked = Some(Coverage::of(&known.understood));
-    let report = Report { findings: &findings, sources: &session.program().sources, looked };
-    report.write(form, environment.terminal, out)?;
+    if no_layout {
+        let report = Report { findings: &known.findings, sources, looked };
+        report.write(form, bold, out)?;
+        return Ok(report.outcome(for_press));
+    }
+
+    let bar = Bar::new(environment);
+    let mut written: io::Result<()> = Ok(());
+    let findings = session.proofread(&known, &mut |progress| match progress {
+        Progress::Found(findings) if form == As::Text => {
+            written = Report { findings, sources, looked }.write_first(bold, out).and_then(|()| out.flush());
+        }
+        progress => bar.show(progress),
+    });
+    bar.clear();
+    written?;
+    let findings = findings?;
+    let report = Report { findings: &findings, sources, looked };
+    match form {
+        As::Text => report.write_rest(&known.findings, bold, out)?,
+        As::Json | As::Sarif => report.write(form, bold, out)?,
+    }
     Ok(report.outcome(for_press))
 }

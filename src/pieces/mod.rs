@@ -48,10 +48,10 @@ use crate::people::scope::Scope;
 use crate::people::scoring::Scores;
 use crate::understand::Understood;
 use std::collections::BTreeMap;
-use table::{Planner, TABLE};
+use table::Planner;
 
 pub use selection::{Ink, Selection};
-pub use table::{Row, row};
+pub use table::{Row, TABLE, row};
 
 /// Every job of a selection, in the order in which pieces are told of.
 ///

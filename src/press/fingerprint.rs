@@ -5,6 +5,8 @@ use super::{Press, json, strings};
 use crate::job::{Make, Original, Sheet};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
+use std::sync::atomic::Ordering;
+use typst::text::Font;
 
 impl Press {
     pub(super) fn fingerprint(&self, make: &Make) -> String {
@@ -71,8 +73,13 @@ impl Press {
 
     /// Fonts of this machine change what is made where the theme lacks a letter.
     fn absorb_helpers<'a>(&self, hash: &mut Sha256, texts: impl Iterator<Item = &'a str>) {
-        for font in self.letters.helpers(self.letters.outside_theme(texts)) {
+        self.absorb_fonts(hash, &self.letters.helpers(self.letters.outside_theme(texts)));
+    }
+
+    pub(super) fn absorb_fonts(&self, hash: &mut Sha256, helpers: &[Font]) {
+        for font in helpers {
             absorb(hash, font.data());
+            self.has_borrowed.store(true, Ordering::Relaxed);
         }
     }
 }

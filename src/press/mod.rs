@@ -41,6 +41,7 @@ mod unused_files;
 
 pub use error::{Fault, PressError};
 pub use inks::too_faint;
+pub use laid_out::rule_named;
 pub use letters::Letters;
 pub use theme::Theme;
 pub use unused_files::unused_files;
@@ -56,6 +57,7 @@ use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, OnceLock};
 use theme::{absorb, hex};
 use typst::foundations::Bytes;
@@ -127,6 +129,8 @@ pub struct Press {
     pages: OnceLock<Pages>,
     /// How many threads a run may use.
     threads: usize,
+    /// Whether anything that was planned takes letters from fonts of this machine.
+    has_borrowed: AtomicBool,
 }
 
 impl Press {
@@ -146,6 +150,7 @@ impl Press {
             theme,
             letters,
             words,
+            has_borrowed: AtomicBool::new(false),
         }
     }
 
@@ -153,6 +158,21 @@ impl Press {
     pub fn with_threads(mut self, threads: usize) -> Self {
         self.threads = threads.max(1);
         self
+    }
+
+    /// A fingerprint of the whole theme.
+    pub fn theme_fingerprint(&self) -> String {
+        let mut hash = self.fresh_fingerprint();
+        for (name, bytes) in self.theme.files() {
+            absorb(&mut hash, name.as_bytes());
+            absorb(&mut hash, bytes);
+        }
+        hex(hash)
+    }
+
+    /// Whether anything that was planned so far takes letters from fonts of this machine.
+    pub fn has_borrowed(&self) -> bool {
+        self.has_borrowed.load(Ordering::Relaxed)
     }
 
     /// Which letters can be printed.

@@ -59,9 +59,7 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> (Plan<
         let mut hash = common.clone();
         absorb(&mut hash, entry.title.as_bytes());
         absorb(&mut hash, &json(&entry.data));
-        for font in &helpers {
-            absorb(&mut hash, font.data());
-        }
+        press.absorb_fonts(&mut hash, &helpers);
         let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
         entries.push(Ready { entry, output, helpers });
     }

@@ -1,7 +1,7 @@
 //! Jobs made and put away: what already stands on its shelf, made from the same things, is kept.
 
 use super::crediting::{self, Credited};
-use super::{Known, Progress, Session, SessionError, Tell, check_selection};
+use super::{Known, Progress, Session, SessionError, Tell, check_selection, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
 use crate::pieces::{self, Selection, certificates};
@@ -66,20 +66,29 @@ impl Session<'_> {
         let with_credited = credited.program.take();
         let again = with_credited.as_ref().map(Understood::new);
         let understood = again.as_ref().unwrap_or(&known.understood);
-        let jobs = pieces::plan(understood, &known.scores, &selection);
-
-        let mut count = Count::default();
-        let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
-            count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
-            Ok(found)
-        });
+        let from = standing::fingerprint(understood, press, &selection);
+        let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
+        let (count, planned, found) = match standing {
+            Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
+            None => {
+                let jobs = pieces::plan(understood, &known.scores, &selection);
+                let planned = jobs.iter().map(|job| job.piece).collect();
+                let mut count = Count::default();
+                let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
+                    count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+                    let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
+                    shelves.note_whole(whole.map(|from| standing::note(from, &count)));
+                    Ok(found)
+                });
+                (count, planned, put_away(made, shelves, understood)?)
+            }
+        };
         let mut held_back = credited.held.clone();
-        held_back.extend(put_away(made, shelves, understood)?);
+        held_back.extend(found);
         proof::weigh(understood.root, &mut held_back);
         proof::in_order(&mut held_back);
         let mut proofread = known.findings.clone();
         proofread.retain(|finding| !held_back.contains(finding));
-        let planned = jobs.iter().map(|job| job.piece).collect();
         let decisions_left_over = known.scores.leftover.len();
         if let Some(program) = with_credited {
             self.program = program;

@@ -10,8 +10,10 @@
 //! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
 //! | `known` | what is known of a program before anything is laid out |
 //! | `proofread` | what is found, at once and by laying out |
+//! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `standing` | whether everything stands already as it would be made |
 //! | `save` | the program's own files changed |
 //! | `theme` | the program's theme, and a press with it |
 
@@ -22,9 +24,11 @@ mod environment;
 mod error;
 mod folder;
 mod known;
+mod layouts;
 mod make;
 mod proofread;
 mod save;
+mod standing;
 mod theme;
 #[cfg(test)]
 mod typography;

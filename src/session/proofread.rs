@@ -34,11 +34,7 @@ impl Session<'_> {
     fn find_by_laying_out(&self, known: &Known, tell: Tell) -> Result<Vec<Finding>, SessionError> {
         let press = self.press()?;
         let mut findings = of_own_theme(&self.program)?;
-        for job in to_lay_out(known) {
-            tell(Progress::Making(&job.path));
-            findings.extend(press.measure(&job)?);
-            tell(Progress::Done);
-        }
+        findings.extend(self.measure(&to_lay_out(known, press), press, tell)?);
         findings.extend(letters_of_roster(press, &known.understood));
         let mut findings = untold(findings, &known.understood);
         proof::weigh(&self.program, &mut findings);
@@ -47,11 +43,13 @@ impl Session<'_> {
     }
 }
 
-fn to_lay_out(known: &Known) -> Vec<Job> {
+/// With the theme's words, as `make` plans them, so that both lay out the same.
+fn to_lay_out(known: &Known, press: &Press) -> Vec<Job> {
     let everywhere = std::iter::once(Scope::default());
     let scopes = everywhere.chain(known.understood.at_events.keys().map(|event| Scope::of_event(event)));
     let jobs = scopes.flat_map(|scope| {
-        let selection = Selection { pieces: LAID_OUT.to_vec(), scope, ..Selection::default() };
+        let words = press.words().clone();
+        let selection = Selection { pieces: LAID_OUT.to_vec(), scope, words, ..Selection::default() };
         pieces::plan(&known.understood, &known.scores, &selection)
     });
     jobs.collect()

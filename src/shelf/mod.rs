@@ -6,8 +6,11 @@
 //! own shelf.
 
 pub mod keys;
+pub mod laid_out;
 mod record;
 pub mod register;
+
+pub use record::Whole;
 
 use crate::atomic_write::{self, Settle, WriteError};
 use crate::io_error::in_words;
@@ -148,6 +151,24 @@ impl Shelves {
             && fs::read(self.file(shelf, path)).is_ok_and(|bytes| sha256_hex(&bytes) == entry.sha256)
     }
 
+    /// What the last run made, where it made everything and all of that stands on its shelf as it was made.
+    pub fn whole(&self) -> Option<&Whole> {
+        let whole = self.public.whole.as_ref()?;
+        let entries = || self.public.entries().iter().chain(self.private.entries());
+        let is_as_made = |entry: &Entry| {
+            let file = Shelf::ALL.into_iter().find(|shelf| shelf.name() == entry.shelf);
+            let bytes = file.and_then(|shelf| fs::read(self.file(shelf, &entry.path)).ok());
+            !entry.from.is_empty() && bytes.is_some_and(|bytes| sha256_hex(&bytes) == entry.sha256)
+        };
+        let count: usize = whole.files.values().sum();
+        (entries().count() == count && entries().all(is_as_made)).then_some(whole)
+    }
+
+    /// Notes that this run made everything, or kept it, so that the next one can tell.
+    pub fn note_whole(&mut self, whole: Option<Whole>) {
+        self.public.whole = whole;
+    }
+
     /// Notes that a current file was kept.
     pub fn keep(&mut self, shelf: Shelf, path: &str) {
         self.seen.insert((shelf, path.to_owned()));
@@ -161,6 +182,8 @@ impl Shelves {
         fingerprint: &str,
         bytes: &[u8],
     ) -> Result<(), ShelfError> {
+        // Until the run that puts it says otherwise, not everything stands as one making made it.
+        self.public.whole = None;
         self.write(shelf, &self.file(shelf, path), bytes).map_err(|error| error.after(self.changed))?;
         self.changed.put += 1;
         let entry = Entry {

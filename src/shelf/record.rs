@@ -20,6 +20,15 @@ pub(super) struct Entry {
     pub bytes: u64,
 }
 
+/// That everything was made that a program gives, from just these things, and nothing was to be mended.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Whole {
+    /// The fingerprint of all that it was made from and of what was asked.
+    pub from: String,
+    /// How many files there are of each piece, by its key.
+    pub files: BTreeMap<String, usize>,
+}
+
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Record {
     format: u32,
@@ -27,6 +36,8 @@ pub(super) struct Record {
     /// The program's files that were read, with the SHA-256 of each.
     read: BTreeMap<String, String>,
     made: Vec<Entry>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub whole: Option<Whole>,
 }
 
 impl Default for Record {
@@ -36,6 +47,7 @@ impl Default for Record {
             packstring: env!("CARGO_PKG_VERSION").to_owned(),
             read: BTreeMap::new(),
             made: Vec::new(),
+            whole: None,
         }
     }
 }
@@ -46,7 +58,9 @@ impl Record {
     pub fn read(file: &Path) -> Self {
         let record = fs::read(file).ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
         match record {
-            Some(record) if record.format == FORMAT => Self { made: record.made, ..Self::default() },
+            Some(record) if record.format == FORMAT => {
+                Self { made: record.made, whole: record.whole, ..Self::default() }
+            }
             _ => Self::default(),
         }
     }
@@ -57,6 +71,10 @@ impl Record {
 
     pub fn paths<'r>(&'r self, shelf: &'r str) -> impl Iterator<Item = &'r str> {
         self.made.iter().filter(move |entry| entry.shelf == shelf).map(|entry| entry.path.as_str())
+    }
+
+    pub fn entries(&self) -> &[Entry] {
+        &self.made
     }
 
     pub fn insert(&mut self, entry: Entry) {

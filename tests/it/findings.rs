@@ -33,8 +33,13 @@ fn add(folder: &Path, file: &str, more: &str) {
 fn proofread_as(form: As, folder: &Path, for_press: bool) -> (Outcome, String) {
     let desk = Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
-    let outcome = proofread::run(Some(folder), form, for_press, &desk, &mut out)
-        .unwrap_or_else(|trouble| panic!("{trouble:?}"));
+    let outcome = proofread::run(
+        Some(folder),
+        proofread::ProofreadOptions { form, for_press, no_layout: false },
+        &desk,
+        &mut out,
+    )
+    .unwrap_or_else(|trouble| panic!("{trouble:?}"));
     (outcome, String::from_utf8(out).unwrap())
 }
 

@@ -210,7 +210,12 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
 fn json_told(folder: &Path) -> Value {
     let desk = Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
-    if let Err(trouble) = proofread::run(Some(folder), As::Json, false, &desk, &mut out) {
+    if let Err(trouble) = proofread::run(
+        Some(folder),
+        proofread::ProofreadOptions { form: As::Json, for_press: false, no_layout: false },
+        &desk,
+        &mut out,
+    ) {
         panic!("{trouble:?}");
     }
     let json: Value = serde_json::from_slice(&out).unwrap();

@@ -177,7 +177,12 @@ fn proofreading_tells_it_in_the_same_words() {
     let folder = sound();
     put_before(folder.path(), "sheets/deck.typ", "#let x = (\n");
     let desk = Environment { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
-    let trouble = proofread::run(None, As::Text, false, &desk, &mut Vec::new());
+    let trouble = proofread::run(
+        None,
+        proofread::ProofreadOptions { form: As::Text, for_press: false, no_layout: false },
+        &desk,
+        &mut Vec::new(),
+    );
     let Err(CommandError::Said(why)) = trouble else { panic!("{trouble:?}") };
     assert!(why.contains("themes/ours/sheets/deck.typ:1:10: unclosed delimiter"), "{why}");
 }
@@ -188,7 +193,13 @@ fn a_file_that_nothing_asks_for_is_a_note_of_proofreading() {
     put(folder.path(), "sheets/hanbook.typ", b"");
     let desk = Environment { today: TODAY, folder: folder.path().to_owned(), terminal: false, keys: None };
     let mut out = Vec::new();
-    proofread::run(None, As::Text, true, &desk, &mut out).unwrap();
+    proofread::run(
+        None,
+        proofread::ProofreadOptions { form: As::Text, for_press: true, no_layout: false },
+        &desk,
+        &mut out,
+    )
+    .unwrap();
     let told = String::from_utf8(out).unwrap();
     for words in ["themes/ours/sheets/hanbook.typ", "Call it sheets/handbook.typ", "theme-file-unused"] {
         assert!(told.contains(words), "{told}");

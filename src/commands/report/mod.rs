@@ -47,6 +47,16 @@ impl Report<'_> {
         }
     }
 
+    /// Writes, for a person, what is known so far while more is looked for; [`Report::write_rest`] writes the rest.
+    pub fn write_first(&self, bold: bool, out: &mut dyn Write) -> io::Result<()> {
+        text::write_first(self, bold, out)
+    }
+
+    /// Writes what was not written `before`, and the closing line.
+    pub fn write_rest(&self, before: &[Finding], bold: bool, out: &mut dyn Write) -> io::Result<()> {
+        text::write_rest(self, before, bold, out)
+    }
+
     /// What the findings come to: errors fail, and before the press warnings too.
     pub fn outcome(&self, for_press: bool) -> Outcome {
         if self.looked.is_none() { Outcome::NotDone } else { Outcome::of(self.findings, for_press) }

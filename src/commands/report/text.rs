@@ -1,7 +1,7 @@
 //! Findings as labelled lines, for a person to read.
 
 use super::{Coverage, LocatedFinding, Report, counted, in_files, labelled, plain};
-use crate::finding::{Level, LineColumn};
+use crate::finding::{Finding, Level, LineColumn};
 use clap::builder::styling::Style;
 use std::io::{self, Write};
 
@@ -10,11 +10,37 @@ const LONGEST_WORDS: usize = 160;
 
 /// Writes the report; `bold` is for labels on a terminal.
 pub(super) fn write(report: &Report, bold: bool, out: &mut dyn Write) -> io::Result<()> {
-    for told in report.told() {
+    each(report.told(), bold, out)?;
+    writeln!(out, "{}", closing(report))
+}
+
+/// Writes what was found so far, but for notes, which are told at the end.
+pub(super) fn write_first(report: &Report, bold: bool, out: &mut dyn Write) -> io::Result<()> {
+    each(report.told().filter(|told| told.finding.level > Level::Note), bold, out)
+}
+
+/// Writes the rest of a report of which some was written before.
+pub(super) fn write_rest(
+    report: &Report,
+    before: &[Finding],
+    bold: bool,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let was_told = |told: &LocatedFinding| told.finding.level > Level::Note && before.contains(told.finding);
+    each(report.told().filter(|told| !was_told(told)), bold, out)?;
+    writeln!(out, "{}", closing(report))
+}
+
+fn each<'r>(
+    told: impl Iterator<Item = LocatedFinding<'r>>,
+    bold: bool,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    for told in told {
         one(&told, bold, out)?;
         writeln!(out)?;
     }
-    writeln!(out, "{}", closing(report))
+    Ok(())
 }
 
 fn one(told: &LocatedFinding, bold: bool, out: &mut dyn Write) -> io::Result<()> {

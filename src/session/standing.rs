@@ -1,0 +1,55 @@
+//! What stands already: a whole making that was made from just what is there now need not be planned again.
+
+use super::make::Count;
+use crate::pieces::{Selection, TABLE};
+use crate::press::Press;
+use crate::shelf::{Shelves, Whole};
+use crate::understand::Understood;
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::fs;
+
+/// A fingerprint of all that pieces are made from, and of what is asked: the program's files, the ranger's
+/// decisions, pictures, the theme, packstring itself. `None` where not everything is asked for.
+pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Selection) -> Option<String> {
+    if !selection.is_everything() {
+        return None;
+    }
+    let program = understood.root;
+    let mut hash = Sha256::new();
+    let mut absorb = |part: &[u8]| {
+        hash.update((part.len() as u64).to_le_bytes());
+        hash.update(part);
+    };
+    absorb(press.theme_fingerprint().as_bytes());
+    absorb(format!("{:?}", (selection.paper, selection.ink, selection.start_label)).as_bytes());
+    absorb(format!("{:?}", program.people.decisions).as_bytes());
+    for (name, text) in program.sources.files() {
+        absorb(name.as_bytes());
+        absorb(text.as_bytes());
+    }
+    let editions = program.editions.iter().map(|edition| &edition.content);
+    for name in std::iter::once(&program.content).chain(editions).flat_map(|content| content.pictures.keys())
+    {
+        absorb(name.as_bytes());
+        absorb(&fs::read(program.folder.join(name)).unwrap_or_default());
+    }
+    Some(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
+}
+
+/// The files of the last run, all kept, where it made everything from just this.
+pub(super) fn kept(shelves: &Shelves, from: &str) -> Option<Count> {
+    let whole = shelves.whole().filter(|whole| whole.from == from)?;
+    let piece_of = |key: &str| TABLE.iter().find(|row| row.key == key).map(|row| row.piece);
+    let pieces = whole.files.iter().map(|(key, count)| Some((piece_of(key)?, (0, *count))));
+    Some(Count { pieces: pieces.collect::<Option<_>>()?, cleared: 0 })
+}
+
+/// What is noted of a making of everything from which nothing is left to be mended.
+pub(super) fn note(from: String, count: &Count) -> Whole {
+    let files = count.pieces.iter().map(|(piece, (made, kept))| {
+        let row = TABLE.iter().find(|row| row.piece == *piece);
+        (row.map_or("", |row| row.key).to_owned(), made + kept)
+    });
+    Whole { from, files: files.collect::<BTreeMap<_, _>>() }
+}

@@ -1,0 +1,129 @@
+//! `laid-out.json`: what laying out found, by the fingerprint of what was laid out, so that what did not change
+//! need not be laid out again to be proofread.
+//!
+//! Only content is noted here and nothing of people; it lies beside `made.json`, and whoever deletes it loses
+//! nothing but time.
+
+use super::write_whole;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+/// Raised when a reader of today could misread tomorrow's record.
+const FORMAT: u32 = 1;
+const FILE: &str = "laid-out.json";
+
+/// What was found at each fingerprint.
+#[derive(Clone, Debug, Default)]
+pub struct LaidOut {
+    found: BTreeMap<String, Vec<Found>>,
+    /// Whether it says more, or less, than the file does.
+    changed: bool,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Record {
+    format: u32,
+    /// What another version finds may differ.
+    packstring: String,
+    found: BTreeMap<String, Vec<Found>>,
+}
+
+/// A finding of laying out, without the place in the file: that may move while what is laid out stays the same.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Found {
+    pub rule: String,
+    pub level: String,
+    /// The key of its place among the sheet's places; none where it is about the sheet as a whole.
+    pub key: Option<String>,
+    pub message: String,
+    pub says: String,
+    pub mend: Option<String>,
+}
+
+impl LaidOut {
+    /// The record beside `made.json` in `out`. None, a damaged one or that of another version is an empty one.
+    pub fn read(out: &Path) -> Self {
+        let record = fs::read(out.join(FILE)).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
+        match record {
+            Some(Record { format: FORMAT, packstring, found }) if packstring == env!("CARGO_PKG_VERSION") => {
+                Self { found, changed: false }
+            }
+            _ => Self::default(),
+        }
+    }
+
+    pub fn of(&self, fingerprint: &str) -> Option<&[Found]> {
+        self.found.get(fingerprint).map(Vec::as_slice)
+    }
+
+    pub fn note(&mut self, fingerprint: &str, found: Vec<Found>) {
+        if self.of(fingerprint) != Some(&found) {
+            self.found.insert(fingerprint.to_owned(), found);
+            self.changed = true;
+        }
+    }
+
+    /// Forgets all that was laid out from other things.
+    pub fn keep_only(&mut self, is_known: impl Fn(&str) -> bool) {
+        let before = self.found.len();
+        self.found.retain(|fingerprint, _| is_known(fingerprint));
+        self.changed |= self.found.len() != before;
+    }
+
+    /// Writes the record, where it says anything new. It only saves time, so a folder that cannot be written to
+    /// is no trouble.
+    pub fn write(&mut self, out: &Path) {
+        if !self.changed {
+            return;
+        }
+        let (format, packstring) = (FORMAT, env!("CARGO_PKG_VERSION").to_owned());
+        let record = Record { format, packstring, found: self.found.clone() };
+        let Ok(mut json) = serde_json::to_vec_pretty(&record) else { return };
+        json.push(b'\n');
+        if fs::create_dir_all(out).is_ok() {
+            self.changed = write_whole(out, &out.join(FILE), &json, false).is_err();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(message: &str) -> Found {
+        let words = |words: &str| words.to_owned();
+        let key = Some(words("water#boiling"));
+        Found {
+            rule: words("slide-overfull"),
+            level: words("warning"),
+            key,
+            message: words(message),
+            says: words(""),
+            mend: None,
+        }
+    }
+
+    #[test]
+    fn what_was_found_is_read_back_and_what_is_no_longer_laid_out_is_forgotten() {
+        let out = tempfile::tempdir().unwrap();
+        let mut record = LaidOut::read(out.path());
+        record.note("a", vec![found("two lines too many")]);
+        record.note("b", Vec::new());
+        record.write(out.path());
+        let mut again = LaidOut::read(out.path());
+        assert_eq!(again.of("a"), Some(&[found("two lines too many")][..]));
+        assert_eq!(again.of("b"), Some(&[][..]));
+        again.keep_only(|fingerprint| fingerprint == "b");
+        again.write(out.path());
+        assert_eq!(LaidOut::read(out.path()).of("a"), None);
+    }
+
+    #[test]
+    fn a_damaged_record_is_none() {
+        let out = tempfile::tempdir().unwrap();
+        fs::write(out.path().join(FILE), b"{\"format\": 1, \"pack").unwrap();
+        assert_eq!(LaidOut::read(out.path()).of("a"), None);
+    }
+}
