@@ -85,7 +85,7 @@ pub fn run(folder: &Path, step: usize, tally: &mut Tally) {
         let findings = copies.findings(&program, unwrapped);
         let untrue = findings.iter().filter(|finding| !clean.contains(&key(finding)));
         tally.untrue.extend(
-            untrue.map(|finding| format!("{}: {}: {}", unwrapped.file, finding.rule, finding.message)),
+            untrue.map(|finding| format!("{}: {}: {}", unwrapped.file, finding.rule.name, finding.message)),
         );
     }
 }
@@ -93,7 +93,7 @@ pub fn run(folder: &Path, step: usize, tally: &mut Tally) {
 type Key = (&'static str, String, String);
 
 fn key(finding: &Finding) -> Key {
-    (finding.rule, finding.place.file.to_string(), finding.message.clone())
+    (finding.rule.name, finding.place.file.to_string(), finding.message.clone())
 }
 
 fn told(program: &Program) -> BTreeSet<Key> {

@@ -17,6 +17,7 @@ use crate::people::tally::{Tally, tally};
 use crate::people::welcome::{JoinRequest, asked};
 use crate::pieces::Selection;
 use crate::program::Program;
+use crate::proof;
 use crate::session::Environment;
 use std::io::Write;
 
@@ -33,9 +34,6 @@ pub enum TellAs {
 /// What the command makes.
 const PIECES: [Piece; 5] =
     [Piece::Tally, Piece::Orders, Piece::WelcomeList, Piece::Attendance, Piece::SeasonReport];
-
-/// The rules of proofreading whose findings make a tally wrong.
-const RULES: [&str; 4] = ["hours-ahead", "hours-doubled", "hours-name-near", "hours-overlong"];
 
 /// All that is told.
 struct Counted<'p> {
@@ -58,7 +56,7 @@ pub fn run(
     session.take_in_decisions()?;
     let known = session.know();
     let mut findings = known.findings.clone();
-    findings.retain(|finding| RULES.contains(&finding.rule));
+    findings.retain(|finding| proof::OF_HOURS.contains(&finding.rule));
 
     let program = session.program();
     let tally = tally(program);

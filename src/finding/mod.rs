@@ -1,10 +1,14 @@
 //! The one type for everything that is wrong: mistakes in input files and what proofreading finds.
 //!
-//! Every room gives back its value and its findings; only [`crate::commands`] prints them.
+//! Every room gives back its value and its findings; only [`crate::commands`] prints them. A finding points at its
+//! [`Rule`], which is a constant: those of proofreading stand there, all others in [`rules`].
 
 mod place;
+mod rule;
+pub mod rules;
 
 pub use place::{FileName, LineColumn, Place, Sources};
+pub use rule::{Rule, Settable};
 use serde::Serialize;
 
 /// How much a finding weighs.
@@ -33,8 +37,8 @@ impl Level {
 /// Something that an editor should look at, in words that stand alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
-    /// The rule's name, which states the condition: `figure-drift`. Each has a page under `docs/rules/`.
-    pub rule: &'static str,
+    pub rule: &'static Rule,
+    /// As a rule, that of its rule; a program may set another.
     pub level: Level,
     pub place: Place,
     /// What is wrong, in a sentence that can be read without the rest.
@@ -52,11 +56,12 @@ pub struct Finding {
 }
 
 impl Finding {
-    pub fn new(rule: &'static str, level: Level, place: Place, message: impl Into<String>) -> Self {
+    /// One that weighs as its rule does.
+    pub fn of(rule: &'static Rule, place: impl Into<Place>, message: impl Into<String>) -> Self {
         Self {
             rule,
-            level,
-            place,
+            level: rule.level,
+            place: place.into(),
             message: message.into(),
             says: String::new(),
             fact_says: None,
@@ -66,16 +71,10 @@ impl Finding {
         }
     }
 
-    pub fn error(rule: &'static str, place: Place, message: impl Into<String>) -> Self {
-        Self::new(rule, Level::Error, place, message)
-    }
-
-    pub fn warning(rule: &'static str, place: Place, message: impl Into<String>) -> Self {
-        Self::new(rule, Level::Warning, place, message)
-    }
-
-    pub fn note(rule: &'static str, place: Place, message: impl Into<String>) -> Self {
-        Self::new(rule, Level::Note, place, message)
+    /// For the few that weigh otherwise than their rule.
+    pub fn weighs(mut self, level: Level) -> Self {
+        self.level = level;
+        self
     }
 
     pub fn says(mut self, words: impl Into<String>) -> Self {

@@ -34,6 +34,12 @@ impl PartialOrd for Place {
     }
 }
 
+impl From<&Place> for Place {
+    fn from(place: &Place) -> Self {
+        place.clone()
+    }
+}
+
 impl Place {
     pub fn new(file: &FileName, range: Range<usize>) -> Self {
         Self { file: file.clone(), range }

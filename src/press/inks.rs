@@ -6,7 +6,7 @@
 
 use super::error::read_toml;
 use super::{PressError, Theme};
-use crate::finding::{Finding, Level, Place};
+use crate::finding::{Finding, Place, rules};
 use std::collections::BTreeMap;
 use toml::{Table, Value};
 
@@ -121,7 +121,7 @@ fn finding(pair: &Pair, ratio: f64, file: &str) -> Option<Finding> {
     let message = format!(
         "In the palette {palette}, {ink} on {ground} has a contrast of {shown:.2} : 1; it needs {least} : 1 (WCAG 2.2)."
     );
-    let finding = Finding::new("contrast-low", Level::Warning, Place::whole(file), message);
+    let finding = Finding::of(&rules::CONTRAST_LOW, Place::whole(file), message);
     Some(finding.says(format!("{ink} on {ground}")).mend("Make the one darker or the other lighter."))
 }
 

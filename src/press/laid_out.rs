@@ -13,7 +13,7 @@
 //! `key` is looked up among the places of the [`Sheet`](crate::job::Sheet), so that the finding
 //! stands at the lesson's line.
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use std::collections::BTreeMap;
 use typst::foundations::{Label, Selector, Value};
 use typst::introspection::{Introspector, MetadataElem};
@@ -61,7 +61,7 @@ pub(super) fn overfull(
                 "title slide" => "Shorten the names of the program, the agency and the season.",
                 _ => "Shorten its lists, or part the section in two with another “##” heading.",
             };
-            findings.push(Finding::warning("slide-overfull", place_of(&slide.key), message).mend(mend));
+            findings.push(Finding::of(&rules::SLIDE_OVERFULL, place_of(&slide.key), message).mend(mend));
         }
     }
 
@@ -76,7 +76,7 @@ pub(super) fn overfull(
                 pages => format!("This must fit on {pages} pages and takes {taken}."),
             };
             findings.push(
-                Finding::warning("sheet-overfull", place_of(&part.key), message)
+                Finding::of(&rules::SHEET_OVERFULL, place_of(&part.key), message)
                     .mend("Shorten what stands on it."),
             );
         }
@@ -147,7 +147,7 @@ pub(super) fn label_overfull(what: &str, place: Place) -> Finding {
             "Use larger labels, or write this one by hand.",
         ),
     };
-    Finding::warning("label-overfull", place, message).mend(mend)
+    Finding::of(&rules::LABEL_OVERFULL, place, message).mend(mend)
 }
 
 /// The finding for it.
@@ -155,12 +155,12 @@ pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
     if what == "principles" {
         let message =
             "On a wall chart of this size the principles come out too small to be read from two meters.";
-        return Finding::warning("sheet-crowded", place, message)
+        return Finding::of(&rules::SHEET_CROWDED, place, message)
             .mend("Shorten them, or make the chart larger: size = \"24 x 36 in\" in [wall-chart].");
     }
     if what == "leaflet" {
         let message = "The leaflet does not hold the principles, the contacts and the workshops in letters of 9 points.";
-        return Finding::warning("sheet-overfull", place, message)
+        return Finding::of(&rules::SHEET_OVERFULL, place, message)
             .mend("Shorten the principles' texts or the program's summary.");
     }
     let part = match what {
@@ -174,7 +174,7 @@ pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
         other => other,
     };
     let message = format!("The {part} has so many letters that it comes out too small to be read at ease.");
-    Finding::warning("sheet-crowded", place, message)
+    Finding::of(&rules::SHEET_CROWDED, place, message)
         .mend("Shorten it, or choose a larger design for these certificates.")
 }
 

@@ -6,7 +6,7 @@
 
 use super::families;
 use super::theme::Theme;
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::spelling::marks::{self, turns_the_line};
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
@@ -81,7 +81,7 @@ impl Letters {
         );
         let mend =
             "To print it alike on every machine, put the file of such a font into the theme's type folder.";
-        Finding::note("letter-borrowed", place.clone(), message).mend(mend)
+        Finding::of(&rules::LETTER_BORROWED, place.clone(), message).mend(mend)
     }
 
     fn is_missing(&self, c: char) -> bool {
@@ -169,7 +169,7 @@ pub(super) fn letters_missing(letters: &[char], words: &[&str], place: Place, he
     }
     let message = format!("{}, so {held}.", capitalized(&why.join(", and ")));
     let shown: Vec<_> = words.iter().map(|words| marks::shown(words)).collect();
-    Finding::error("letter-missing", place, message).says(shown.join(" / ")).mend(mend.join(" "))
+    Finding::of(&rules::LETTER_MISSING, place, message).says(shown.join(" / ")).mend(mend.join(" "))
 }
 
 /// `the letter “ሀ” (ETHIOPIC SYLLABLE HA, U+1200)`, or the first few of many.

@@ -46,7 +46,7 @@ pub use letters::Letters;
 pub use theme::Theme;
 pub use unused_files::unused_files;
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::job::{Job, Make, Original, Sheet, Shelf};
 use crate::program::pictures::{self, PictureFile};
 use crate::words::Words;
@@ -413,8 +413,8 @@ fn unreadable_pictures(
 
 fn picture_unreadable(name: &str, places: &[(String, Place)], why: &str) -> Finding {
     let place = places.iter().find(|(key, _)| key == name).map(|(_, place)| place.clone());
-    Finding::error(
-        "picture-unreadable",
+    Finding::of(
+        &rules::PICTURE_UNREADABLE,
         place.unwrap_or_else(|| Place::whole(name)),
         format!("The picture {name} cannot be printed: {why}."),
     )

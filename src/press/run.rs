@@ -12,6 +12,7 @@
 use super::engine::STACK;
 use super::run_plan::{Plan, Ready, held_for};
 use super::*;
+use crate::finding::rules;
 use crate::job::RunOfSheets;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
@@ -60,7 +61,7 @@ pub(super) fn make(
     // What all entries share is told once, however many pages it stands on.
     let mut told: Vec<LayoutFinding> = Vec::new();
     for found in found {
-        let may_be_shared = ["sheet-crowded", "label-overfull"].contains(&found.finding.rule);
+        let may_be_shared = [&rules::SHEET_CROWDED, &rules::LABEL_OVERFULL].contains(&found.finding.rule);
         if !may_be_shared || !told.iter().any(|told| told.finding == found.finding) {
             told.push(found);
         }

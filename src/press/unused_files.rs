@@ -2,7 +2,7 @@
 //! built-in file is used while the ranger wonders why nothing changes.
 
 use super::Theme;
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::nearest::nearest;
 
 /// A note for each file that is not one of the built-in theme, no font, no table of words and no note of
@@ -21,7 +21,7 @@ pub fn unused_files(theme: &Theme) -> Vec<Finding> {
                 Some(near) => format!("Call it {near} if that is the file that it is to replace."),
                 None => "See `packstring theme DIR` for the names of all files of a theme.".to_owned(),
             };
-            Finding::note("theme-file-unused", Place::whole(&theme.shown(name)), message).mend(mend)
+            Finding::of(&rules::THEME_FILE_UNUSED, Place::whole(&theme.shown(name)), message).mend(mend)
         })
         .collect()
 }

@@ -12,7 +12,7 @@ use super::questions::Questions;
 use super::roster::Roster;
 use super::settings::Settings;
 use super::tables::{Row, Table};
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use headings::{Column, columns};
 
 pub(super) use headings::is_known;
@@ -76,7 +76,7 @@ impl Answers {
                 let mend = format!(
                     "Add one, or name yours in program.toml under [answers.headings]: {heading} = \"its heading\"."
                 );
-                mistakes.tell("heading-missing", place, message, mend);
+                mistakes.tell(&rules::HEADING_MISSING, place, message, mend);
                 return Self::default();
             }
         }
@@ -142,7 +142,7 @@ impl RowReader<'_> {
         if parts.is_empty() {
             let place = row.iter().find(|cell| !cell.text.trim().is_empty()).unwrap_or(name).place.clone();
             let mend = "Fill in the column “name”, or delete the row.";
-            self.mistakes.tell("value-empty", place, "This row of answers has no name.", mend);
+            self.mistakes.tell(&rules::VALUE_EMPTY, place, "This row of answers has no name.", mend);
             return None;
         }
         let event = self.event(&row, name)?;
@@ -192,13 +192,13 @@ impl RowReader<'_> {
         let place = cell.map_or(&name.place, |cell| &cell.place).clone();
         if words.is_empty() {
             let mend = "Write the event's id, or delete the row.";
-            self.mistakes.tell("value-empty", place, "This row of answers has no event.", mend);
+            self.mistakes.tell(&rules::VALUE_EMPTY, place, "This row of answers has no event.", mend);
         } else {
             // Where columns have slipped, a person's name may stand in the cell: the message does not say it.
             let message = "The event of this row of answers is not in program.toml.";
             let otherwise = "Write the id of an event of program.toml, or add the event there.";
             let mend = offer(words, events.iter().map(|event| event.id.as_str()), otherwise);
-            self.mistakes.tell("name-unknown", place, message, mend);
+            self.mistakes.tell(&rules::NAME_UNKNOWN, place, message, mend);
         }
         None
     }
@@ -223,7 +223,7 @@ impl RowReader<'_> {
             'A' => "Write A, or leave the cell empty: questions.toml asks for one version.".to_owned(),
             last => format!("Write the letter that is printed on the sheet, A to {last}."),
         };
-        self.mistakes.tell("value-unfit", cell.place.clone(), message, mend);
+        self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), message, mend);
         'A'
     }
 }

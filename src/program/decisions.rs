@@ -5,7 +5,7 @@
 //! program folder, and it is personal, so what is wrong with it is told by row and never by what stands there.
 
 use super::tables::{self, How, Table};
-use crate::finding::{FileName, Sources};
+use crate::finding::{FileName, Sources, rules};
 
 /// The columns of `scores.csv`, in its order.
 pub const COLUMNS: [&str; 9] =
@@ -77,7 +77,7 @@ impl Decisions {
         let file: FileName = name.into();
         let known = |heading: &str| NEEDED.contains(&heading.to_lowercase().as_str());
         let reading = tables::read(&file, bytes, &How { encoding: None, knows: &known });
-        if reading.findings.iter().any(|finding| finding.rule == "table-empty") {
+        if reading.findings.iter().any(|finding| finding.rule == &rules::TABLE_EMPTY) {
             return Err("it is empty".to_owned());
         }
         if let Some(finding) = reading.findings.iter().find(|finding| finding.stops_press) {

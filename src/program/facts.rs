@@ -9,7 +9,7 @@ use super::Written;
 use at_events::AtEvent;
 
 use super::form::{Form, Value};
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::quantity::Limit;
 use jiff::civil::Date;
 
@@ -142,7 +142,7 @@ fn web_address(table: &mut Form) -> Option<String> {
     if !["https://", "http://"].iter().any(|scheme| lower.starts_with(scheme)) {
         let message = format!("“{}” is not the address of a web page.", url.text);
         let mend = "Write it in full, such as https://www.example.org/rules, or take the line out.";
-        table.tell("value-unfit", url.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, url.place, message, mend);
         return None;
     }
     Some(url.text)
@@ -169,7 +169,7 @@ impl Stated {
         {
             let message = "The fact has more than one of value, worked-from and rows.";
             let mend = "Keep the one that the figure is to come from.";
-            table.tell("key-unfit", table.place.clone(), message, mend);
+            table.tell(&rules::KEY_UNFIT, table.place.clone(), message, mend);
         }
         let value = table.text("value");
         let worked_from = table.text("worked-from");
@@ -192,7 +192,7 @@ impl Series {
         if columns.len() == 1 {
             let message = "A series has two columns or more, and this one has one.";
             table.tell(
-                "value-unfit",
+                &rules::VALUE_UNFIT,
                 columns[0].place.clone(),
                 message,
                 "Add the heading of the second column.",
@@ -219,7 +219,7 @@ fn series_row(table: &Form, row: Value, columns: usize) -> Vec<Written> {
             "The series has {columns} columns, but the count of numbers in this row is {}.",
             cells.len()
         );
-        table.tell("row-ragged", place, message, "Give each row one number for each column.");
+        table.tell(&rules::ROW_RAGGED, place, message, "Give each row one number for each column.");
     }
     cells.into_iter().filter_map(Value::decimal).collect()
 }

@@ -1,7 +1,7 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
 use super::mistakes::Mistakes;
-use crate::finding::{FileName, Place, Sources};
+use crate::finding::{FileName, Place, Sources, rules};
 use std::fs;
 use std::io::{Error, ErrorKind};
 use std::path::{Path, PathBuf};
@@ -61,7 +61,7 @@ impl<'m> Files<'m> {
         let why = why_unreadable(&error, "this account may not look into it");
         let message = format!("The folder {name} cannot be read: {why}.");
         let mend = "Make it a plain folder that you may read.";
-        self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
+        self.mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(name), message, mend);
         false
     }
 
@@ -69,7 +69,7 @@ impl<'m> Files<'m> {
     pub fn need(&mut self, name: &str, purpose: &str) -> Option<Page> {
         if !self.has(name) {
             self.mistakes.tell(
-                "file-missing",
+                &rules::FILE_MISSING,
                 Place::whole(name),
                 format!("There is no file {name} in the program folder. {purpose}"),
                 format!("Add {name}; the example that “packstring begin” lays out shows its form."),
@@ -107,7 +107,7 @@ impl<'m> Files<'m> {
         let path = self.folder.join(name);
         if self.leaves(&path) {
             self.mistakes.tell(
-                "path-escapes",
+                &rules::PATH_ESCAPES,
                 Place::whole(name),
                 format!("{name} is a link to something outside the program folder."),
                 "Put the file itself into the program folder.",
@@ -123,7 +123,7 @@ impl<'m> Files<'m> {
         let tell = |why| {
             let message = format!("{name} cannot be read: {why}.");
             let mend = "Make it a plain file that you may read.";
-            self.mistakes.tell("file-unreadable", Place::whole(name), message, mend);
+            self.mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(name), message, mend);
         };
         read.map_err(tell).ok()
     }
@@ -185,7 +185,7 @@ impl<'m> Files<'m> {
     fn tell_no_letter(&self, file: &FileName, at: usize) {
         let mend = "Save the file with the encoding UTF-8.";
         let message = format!("{file} is not plain UTF-8 text: what stands here is no letter.");
-        self.mistakes.tell("file-unreadable", Place::new(file, at..at), message, mend);
+        self.mistakes.tell(&rules::FILE_UNREADABLE, Place::new(file, at..at), message, mend);
     }
 }
 

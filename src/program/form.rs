@@ -12,7 +12,7 @@ use super::mistakes::{Mistakes, offer};
 use super::share::Share;
 use super::source_map::{SourceMap, of_toml_string};
 use super::syntax::Broken;
-use crate::finding::Place;
+use crate::finding::{Place, Rule, rules};
 use crate::nearest::nearest;
 use jiff::civil::{Date, Time};
 use std::ops::Range;
@@ -30,7 +30,7 @@ pub(super) struct FormContext<'p> {
 
 impl FormContext<'_> {
     /// Tells a mistake, except where the page is not TOML at all, which was told already.
-    fn tell(&self, rule: &'static str, place: Place, message: impl Into<String>, mend: impl Into<String>) {
+    fn tell(&self, rule: &'static Rule, place: Place, message: impl Into<String>, mend: impl Into<String>) {
         if !self.broken.holds(place.range.start.saturating_sub(self.page.mark)) {
             self.mistakes.tell(rule, place, message, mend);
         }
@@ -104,7 +104,7 @@ impl<'p> Form<'p> {
 
     pub fn tell(
         &self,
-        rule: &'static str,
+        rule: &'static Rule,
         place: Place,
         message: impl Into<String>,
         mend: impl Into<String>,
@@ -120,7 +120,7 @@ impl<'p> Form<'p> {
         let wrong = self.entries.iter().find(|entry| nearest(&entry.key, [key]).is_some());
         if wrong.is_none() {
             let message = format!("The {} has no “{key}”.", self.what);
-            self.tell("key-missing", self.place.clone(), message, mend);
+            self.tell(&rules::KEY_MISSING, self.place.clone(), message, mend);
         }
     }
 
@@ -258,7 +258,7 @@ impl<'p> Form<'p> {
             if let Some(at) = found {
                 let entry = self.entries.remove(at);
                 let message = format!("{reason}, so the key “{key}” has no use here.");
-                self.tell("key-unfit", entry.key_place, message, "Take the line out.");
+                self.tell(&rules::KEY_UNFIT, entry.key_place, message, "Take the line out.");
             }
         }
     }
@@ -269,7 +269,7 @@ impl<'p> Form<'p> {
         let fits = fits && !id.text.starts_with('-') && !id.text.ends_with('-');
         if !fits {
             self.tell(
-                "name-unfit",
+                &rules::NAME_UNFIT,
                 id.place.clone(),
                 format!("The name of this {what} holds something else than lower case letters, digits and hyphens."),
                 match slug(&id.text) {
@@ -286,7 +286,7 @@ impl<'p> Form<'p> {
             let message = format!("The {} has a key that packstring does not know.", self.what);
             let all = format!("It may have: {}.", self.asked.join(", "));
             let mend = offer(&entry.key, self.asked.iter().copied(), &all);
-            self.tell("key-unknown", entry.key_place.clone(), message, mend);
+            self.tell(&rules::KEY_UNKNOWN, entry.key_place.clone(), message, mend);
         }
     }
 }
@@ -313,7 +313,7 @@ impl<'p> Value<'p> {
             DeValue::Table(_) => "a table",
         };
         let message = format!("{} is given as {is}, which does not fit.", self.title);
-        self.context.tell("value-unfit", self.place(), message, format!("It must be {should_be}."));
+        self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("It must be {should_be}."));
     }
 
     fn string(self) -> Option<(Written, SourceMap)> {
@@ -327,7 +327,7 @@ impl<'p> Value<'p> {
         if text.trim().is_empty() {
             let message = format!("{} has nothing between its quotation marks.", self.title);
             let mend = "Write the text, or take the line out.";
-            self.context.tell("value-empty", self.place(), message, mend);
+            self.context.tell(&rules::VALUE_EMPTY, self.place(), message, mend);
             return None;
         }
         Some((Written { text: text.to_string(), place: Place::new(&page.file, inner) }, offsets))
@@ -358,7 +358,7 @@ impl<'p> Value<'p> {
             let message = format!("{title} cannot be “{}”.", written.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&written.text, words.iter().copied(), &all);
-            context.tell("value-unfit", written.place, message, mend);
+            context.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         }
         known.map(|(_, value)| *value)
     }
@@ -450,7 +450,7 @@ impl<'p> Value<'p> {
             DeValue::Array(_) => {
                 let message = format!("{title} is an empty list.");
                 context.tell(
-                    "value-empty",
+                    &rules::VALUE_EMPTY,
                     context.page.place(self.range),
                     message,
                     "Fill it, or take the line out.",

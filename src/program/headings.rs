@@ -4,7 +4,7 @@
 //! What the other columns mean is for the reader of each file.
 
 use super::mistakes::Mistakes;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::nearest::nearest;
 
 /// Headings of a name's two parts, in the order in which they are printed. Common usage of forms and
@@ -65,6 +65,6 @@ pub(super) fn tell_slip<'w>(
 ) {
     if let Some(word) = nearest(&heading.to_lowercase(), absent) {
         let message = "packstring does not know this heading, and would pass over its column.";
-        mistakes.tell("heading-unknown", place.clone(), message, format!("Did you mean “{word}”?"));
+        mistakes.tell(&rules::HEADING_UNKNOWN, place.clone(), message, format!("Did you mean “{word}”?"));
     }
 }

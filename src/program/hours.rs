@@ -13,7 +13,7 @@ use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::nearest::nearest;
 use crate::quantity::Exact;
 use jiff::civil::Date;
@@ -91,7 +91,12 @@ fn columns(first: &[Cell], mistakes: &Mistakes) -> Columns {
             *column = parts.map_or_else(Vec::new, |(given, family)| vec![given, family]);
         } else if !column.is_empty() {
             let message = format!("Two columns of the hours file say “{word}”.");
-            mistakes.tell("name-doubled", cell.place.clone(), message, "Give one of them another heading.");
+            mistakes.tell(
+                &rules::NAME_DOUBLED,
+                cell.place.clone(),
+                message,
+                "Give one of them another heading.",
+            );
         } else {
             column.push(at);
         }
@@ -124,7 +129,7 @@ fn tell_missing(first: &[Cell], meant: &[Option<&str>], mistakes: &Mistakes) {
         if nearest(heading, unknown.iter().map(String::as_str)).is_none() {
             let message = format!("The hours file has no column “{heading}”.");
             let mend = "The first row holds the headings; name, date and hours must be among them.";
-            mistakes.tell("heading-missing", first[0].place.clone(), message, mend);
+            mistakes.tell(&rules::HEADING_MISSING, first[0].place.clone(), message, mend);
         }
     }
 }
@@ -157,7 +162,12 @@ impl RowReader<'_> {
         match day::read(&cell.text, self.settings.dates) {
             Ok(date) => Some((date, cell.place.clone())),
             Err(why) => {
-                self.mistakes.tell("value-unfit", cell.place.clone(), why.message(), why.mend("[hours]"));
+                self.mistakes.tell(
+                    &rules::VALUE_UNFIT,
+                    cell.place.clone(),
+                    why.message(),
+                    why.mend("[hours]"),
+                );
                 None
             }
         }
@@ -167,7 +177,7 @@ impl RowReader<'_> {
         match amount::read(&cell.text) {
             Ok(hours) => Some((hours, cell.place.clone())),
             Err(why) => {
-                self.mistakes.tell("value-unfit", cell.place.clone(), why.message(), why.mend());
+                self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), why.message(), why.mend());
                 None
             }
         }
@@ -188,7 +198,7 @@ impl RowReader<'_> {
             let at = row.iter().find(is_filled).unwrap_or(first);
             let message = format!("This row has no {heading}.");
             let mend = format!("Fill in the column “{heading}”, or delete the row.");
-            self.mistakes.tell("value-empty", at.place.clone(), message, mend);
+            self.mistakes.tell(&rules::VALUE_EMPTY, at.place.clone(), message, mend);
         }
         filled
     }

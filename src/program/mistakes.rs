@@ -6,7 +6,7 @@
 //!
 //! Beside them stand remarks: what is odd in a people file but could be read.
 
-use crate::finding::{Finding, Place, Sources};
+use crate::finding::{Finding, Level, Place, Rule, Sources};
 use crate::nearest::nearest;
 use std::cell::RefCell;
 
@@ -17,15 +17,15 @@ pub(super) struct Mistakes {
 }
 
 impl Mistakes {
-    /// Tells a mistake and how to mend it.
+    /// Tells a mistake and how to mend it. A mistake is an error, also where its rule tells of lesser things too.
     pub fn tell(
         &self,
-        rule: &'static str,
+        rule: &'static Rule,
         place: Place,
         message: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        let finding = Finding::error(rule, place, message).mend(mend).stops_press(true);
+        let finding = Finding::of(rule, place, message).weighs(Level::Error).mend(mend).stops_press(true);
         self.found.borrow_mut().push(finding);
     }
 

@@ -35,7 +35,7 @@ pub mod unlisted;
 pub mod walk;
 mod written;
 
-use crate::finding::{Finding, Sources};
+use crate::finding::{Finding, Sources, rules};
 use files::{Files, Page, unfit_path};
 use form::{Form, FormContext};
 use mistakes::{Mistakes, offer};
@@ -299,7 +299,7 @@ fn read_earlier(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> 
     if !files.has(&path.text) {
         let message = format!("There is no file {} in the program folder.", path.text);
         let mend = "Keep the season-report.json of each season there, or take the line out.";
-        mistakes.tell("file-missing", path.place.clone(), message, mend);
+        mistakes.tell(&rules::FILE_MISSING, path.place.clone(), message, mend);
         return None;
     }
     let page = files.get(&path.text)?;
@@ -312,11 +312,11 @@ fn check_theme(files: &Files, theme: &Written, mistakes: &Mistakes) {
     if !folder.is_dir() {
         let message = format!("There is no folder {} in the program folder.", theme.text);
         let mend = "Name the folder of your theme, or take the line out for the built-in one.";
-        mistakes.tell("file-missing", theme.place.clone(), message, mend);
+        mistakes.tell(&rules::FILE_MISSING, theme.place.clone(), message, mend);
     } else if files.leaves(&folder) {
         let message = format!("{} is a link to something outside the program folder.", theme.text);
         let mend = "Put the theme itself into the program folder.";
-        mistakes.tell("path-escapes", theme.place.clone(), message, mend);
+        mistakes.tell(&rules::PATH_ESCAPES, theme.place.clone(), message, mend);
     }
 }
 
@@ -330,13 +330,13 @@ fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> 
         }
         if let Some(why) = unfit_path(&entry.lesson) {
             let mend = "Name the lesson by its file in lessons/, without folder and ending.";
-            mistakes.tell("path-escapes", entry.place.clone(), why, mend);
+            mistakes.tell(&rules::PATH_ESCAPES, entry.place.clone(), why, mend);
         } else if entry.lesson.contains('/') || !files.has(&name) {
             let known = files.names("lessons", ".md");
             let bare = entry.lesson.rsplit('/').next().unwrap_or("").trim_end_matches(".md");
             let mend = offer(bare, known.iter().map(String::as_str), &format!("Add the file {name}."));
             let message = format!("There is no lesson “{}”.", entry.lesson);
-            mistakes.tell("name-unknown", entry.place.clone(), message, mend);
+            mistakes.tell(&rules::NAME_UNKNOWN, entry.place.clone(), message, mend);
         } else if let Some(page) = files.get(&name) {
             lessons.push(Arc::new(markdown::lesson(&page, &entry.lesson, mistakes)));
         }

@@ -10,7 +10,7 @@ use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::roster::Roster;
 use super::settings::{GivenFor, Settings};
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What was read and can be held against one another; a file that is not there is empty, and one that
@@ -92,14 +92,14 @@ fn check_folders(settings: &Settings, mistakes: &Mistakes) {
         if editions.iter().any(|(folder, _)| *folder == event.id) {
             let message =
                 format!("The event “{0}” and the edition “{0}” would share a folder of pieces.", event.id);
-            mistakes.tell("name-doubled", event.place.clone(), message, "Give the event another id.");
+            mistakes.tell(&rules::NAME_DOUBLED, event.place.clone(), message, "Give the event another id.");
         }
     }
     let events = settings.events.iter().map(|event| (event.id.clone(), &event.place));
     for (name, place) in editions.into_iter().chain(events) {
         if FOLDERS.contains(&name.as_str()) {
             let message = format!("“{name}” is a folder of pieces already, so no others can be kept there.");
-            mistakes.tell("name-unfit", place.clone(), message, "Give it another name.");
+            mistakes.tell(&rules::NAME_UNFIT, place.clone(), message, "Give it another name.");
         }
     }
 }
@@ -117,7 +117,7 @@ fn check_rewards(settings: &Settings, mistakes: &Mistakes) {
             let known = given.iter().map(|given| given.text.as_str());
             let otherwise = "Name it as the reward of an award, or take out: given = \"award\"";
             mistakes.tell(
-                "name-unknown",
+                &rules::NAME_UNKNOWN,
                 reward.place.clone(),
                 message,
                 offer(&reward.name, known, otherwise),
@@ -134,7 +134,7 @@ fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
     let message = format!("The syllabus has no lesson “{}”.", lesson.text);
     let mend =
         offer(&lesson.text, syllabus.iter().copied(), "Name a lesson of the syllabus in program.toml.");
-    mistakes.tell("name-unknown", lesson.place.clone(), message, mend);
+    mistakes.tell(&rules::NAME_UNKNOWN, lesson.place.clone(), message, mend);
 }
 
 /// Tells an event that is not in `program.toml`, at which facts are to be otherwise.
@@ -147,7 +147,7 @@ fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
             &mut events,
             "Write the id of an event of program.toml, as in [at.north-camp.lead-length].",
         );
-        mistakes.tell("name-unknown", event.place.clone(), message, mend);
+        mistakes.tell(&rules::NAME_UNKNOWN, event.place.clone(), message, mend);
     }
 }
 
@@ -165,7 +165,7 @@ fn check_answer_headings(settings: &Settings, questions: &Questions, mistakes: &
                 known.iter().copied(),
                 "Write event, name, email, version, or the id of a question.",
             );
-            mistakes.tell("name-unknown", column.place.clone(), message, mend);
+            mistakes.tell(&rules::NAME_UNKNOWN, column.place.clone(), message, mend);
         }
     }
 }
@@ -175,7 +175,7 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
     if let (true, Some(row)) = (events.is_empty(), roster.rows.first()) {
         let message = "The roster has rows, and program.toml has no events.";
         let mend = "Add each event to program.toml under a heading [[events]].";
-        mistakes.tell("name-unknown", row.event_place.clone(), message, mend);
+        mistakes.tell(&rules::NAME_UNKNOWN, row.event_place.clone(), message, mend);
         return;
     }
     for row in roster.rows.iter().filter(|row| !row.event.is_empty() && !events.contains(row.event.as_str()))
@@ -184,7 +184,7 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
         let message = "The event of this row is not in program.toml.";
         let otherwise = "Write the id of an event of program.toml, or add the event there.";
         let mend = offer(&row.event, events.iter().copied(), otherwise);
-        mistakes.tell("name-unknown", row.event_place.clone(), message, mend);
+        mistakes.tell(&rules::NAME_UNKNOWN, row.event_place.clone(), message, mend);
     }
 }
 
@@ -198,14 +198,14 @@ fn check_kits(kits: &[Kit], mistakes: &Mistakes) {
             let message = format!("There is no kit “{}” that this one could add to.", smaller.text);
             let mend =
                 offer(&smaller.text, by_id.keys().copied(), "Write the id of another kit of this file.");
-            mistakes.tell("name-unknown", smaller.place.clone(), message, mend);
+            mistakes.tell(&rules::NAME_UNKNOWN, smaller.place.clone(), message, mend);
         } else if let Some(path) = circle(kit, &by_id)
             // Told once, at the first of its kits.
             && !kits[..at].iter().any(|earlier| path.contains(&earlier.id.as_str()))
         {
             let message = format!("These kits add to one another in a circle: {}.", path.join(", "));
             let mend = "Let the smallest of them add to nothing.";
-            mistakes.tell("names-in-circle", smaller.place.clone(), message, mend);
+            mistakes.tell(&rules::NAMES_IN_CIRCLE, smaller.place.clone(), message, mend);
         }
     }
 }
@@ -232,7 +232,12 @@ fn tell_doubled<'n>(what: &str, names: impl Iterator<Item = (&'n str, &'n Place)
     for (name, place) in names.filter(|(name, _)| !name.is_empty()) {
         if !seen.insert(name) {
             let message = format!("There is more than one {what} “{name}”.");
-            mistakes.tell("name-doubled", place.clone(), message, "Take one out, or give it another name.");
+            mistakes.tell(
+                &rules::NAME_DOUBLED,
+                place.clone(),
+                message,
+                "Take one out, or give it another name.",
+            );
         }
     }
 }

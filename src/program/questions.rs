@@ -4,7 +4,7 @@ use super::Written;
 use super::form::{Form, Value};
 use super::lesson::Prose;
 use super::mistakes::offer;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 
 /// What is asked, and who passes.
 #[derive(Clone, Debug)]
@@ -104,7 +104,7 @@ impl Questions {
         let (versions, seed) = (file.count_placed("versions"), file.count("seed"));
         if let Some((_, place)) = versions.as_ref().filter(|(count, _)| *count > MOST_VERSIONS) {
             let message = format!("A question sheet is made in {MOST_VERSIONS} versions at most, A to Z.");
-            file.tell("value-unfit", place.clone(), message, "Lower “versions”.");
+            file.tell(&rules::VALUE_UNFIT, place.clone(), message, "Lower “versions”.");
         }
         let versions = versions.map_or(1, |(count, _)| count.min(MOST_VERSIONS));
         let list: Vec<Question> =
@@ -128,13 +128,13 @@ impl Passing {
         let mend = format!("Write \"{questions} of {questions}\", or \"answered all\".");
         let Some((least, of)) = counts else {
             let message = "This is no rule for who passes.";
-            file.tell("value-unfit", words.place.clone(), message, mend);
+            file.tell(&rules::VALUE_UNFIT, words.place.clone(), message, mend);
             return None;
         };
         if of as usize != questions || least > of || least == 0 {
             let message =
                 format!("The rule for who passes does not fit the {questions} questions of this file.");
-            file.tell("value-unfit", words.place.clone(), message, mend);
+            file.tell(&rules::VALUE_UNFIT, words.place.clone(), message, mend);
         }
         Some(Self::Right { least, of })
     }
@@ -179,7 +179,12 @@ fn read_choice(table: &mut Form) -> Kind {
     let (fact, right) = (table.text("fact"), table.text("right"));
     if let (Some(_), Some(right)) = (&fact, &right) {
         let message = "The question says twice what is right: by a fact and in words.";
-        table.tell("key-unfit", right.place.clone(), message, "Keep one of the keys “fact” and “right”.");
+        table.tell(
+            &rules::KEY_UNFIT,
+            right.place.clone(),
+            message,
+            "Keep one of the keys “fact” and “right”.",
+        );
     }
     let right = match (fact, right) {
         (Some(fact), _) => RightChoice::Fact(fact),
@@ -218,7 +223,7 @@ fn read_name_some(table: &mut Form) -> Kind {
     let accept = accepted(table);
     if !accept.is_empty() && accept.len() < count as usize {
         let message = format!("The question asks for {count} answers but accepts only {}.", accept.len());
-        table.tell("value-unfit", place, message, "Add answers to “accept”, or lower “count”.");
+        table.tell(&rules::VALUE_UNFIT, place, message, "Add answers to “accept”, or lower “count”.");
     }
     Kind::NameSome { count, accept }
 }
@@ -248,12 +253,12 @@ fn read_choices(table: &mut Form) -> Vec<Written> {
     let choices = table.need_texts("choices", "[\"6 feet\", \"10 feet\"]");
     if choices.len() == 1 {
         let message = "There is only one answer to choose from.";
-        table.tell("value-unfit", choices[0].place.clone(), message, "Add the other choices.");
+        table.tell(&rules::VALUE_UNFIT, choices[0].place.clone(), message, "Add the other choices.");
     }
     for (at, choice) in choices.iter().enumerate() {
         if choices[..at].iter().any(|other| other.text == choice.text) {
             let message = "The same choice is given twice.";
-            table.tell("name-doubled", choice.place.clone(), message, "Keep one of the two.");
+            table.tell(&rules::NAME_DOUBLED, choice.place.clone(), message, "Keep one of the two.");
         }
     }
     choices
@@ -263,6 +268,11 @@ fn check_right(table: &Form, choices: &[Written], right: &Written) {
     if !choices.is_empty() && choices.iter().all(|choice| choice.text != right.text) {
         let known = choices.iter().map(|choice| choice.text.as_str());
         let mend = offer(&right.text, known, "Write it with the very words of one of the choices.");
-        table.tell("name-unknown", right.place.clone(), "The right answer is none of the choices.", mend);
+        table.tell(
+            &rules::NAME_UNKNOWN,
+            right.place.clone(),
+            "The right answer is none of the choices.",
+            mend,
+        );
     }
 }

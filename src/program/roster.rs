@@ -13,7 +13,7 @@ use super::mistakes::{Mistakes, few};
 use super::settings::{Event, Settings};
 use super::tables::{Row, Table};
 use crate::addresses::Address;
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, Rule, rules};
 use cells::Answer;
 pub use columns::{Column, ColumnMeaning, Field};
 use std::cell::RefCell;
@@ -99,7 +99,7 @@ fn event_names(events: &[Event]) -> HashMap<String, String> {
 }
 
 /// A rule and what of it.
-type MistakeKind = (&'static str, &'static str);
+type MistakeKind = (&'static Rule, &'static str);
 
 struct RowReader<'s> {
     /// The languages of the editions: of the main one, and of the others.
@@ -178,7 +178,7 @@ impl RowReader<'_> {
         }
         let found = self.editions.iter().map(|edition| edition.text.as_str()).find(is);
         if found.is_none() {
-            self.tell("value-unfit", "language", || {
+            self.tell(&rules::VALUE_UNFIT, "language", || {
                 let message =
                     format!("The language in row {} is that of no edition of the program.", row.number());
                 let known: Vec<String> = std::iter::once(self.main)
@@ -200,7 +200,7 @@ impl RowReader<'_> {
             Answer::Nothing => None,
             Answer::Unclear => {
                 let word = field.word();
-                self.tell("value-unfit", word, || {
+                self.tell(&rules::VALUE_UNFIT, word, || {
                     let message = format!(
                         "The column “{word}” holds yes or no, and this in row {} is neither.",
                         row.number()
@@ -219,20 +219,20 @@ impl RowReader<'_> {
 
     fn tell_empty(&self, row: Row, field: Field) {
         let word = field.word();
-        self.tell("value-empty", word, || {
+        self.tell(&rules::VALUE_EMPTY, word, || {
             let message = format!("Row {} has no {word}.", row.number());
             (row.place(), message, format!("Fill in the column “{word}”, or delete the row."))
         });
     }
 
-    fn tell(&self, rule: &'static str, kind: &'static str, what: impl FnOnce() -> (Place, String, String)) {
+    fn tell(&self, rule: &'static Rule, kind: &'static str, what: impl FnOnce() -> (Place, String, String)) {
         let mut told = self.told.borrow_mut();
         let (count, findings) = told.entry((rule, kind)).or_default();
         *count += 1;
         // As many as are told one by one, and no more: a whole column may be wrong.
         if findings.len() < super::mistakes::TOLD {
             let (place, message, mend) = what();
-            findings.push(Finding::error(rule, place, message).mend(mend).stops_press(true));
+            findings.push(Finding::of(rule, place, message).mend(mend).stops_press(true));
         }
     }
 }

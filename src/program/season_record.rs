@@ -10,7 +10,7 @@
 
 use super::files::Page;
 use super::mistakes::Mistakes;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -188,7 +188,7 @@ impl SeasonRecord {
             && head.format > FORMAT
         {
             let message = format!("{} was written by a newer packstring than this one.", page.file);
-            mistakes.tell("value-unfit", whole(), message, "Use that packstring, or a newer one.");
+            mistakes.tell(&rules::VALUE_UNFIT, whole(), message, "Use that packstring, or a newer one.");
             return None;
         }
         let record: Self = match serde_json::from_str(page.text()) {
@@ -196,19 +196,19 @@ impl SeasonRecord {
             Err(error) => {
                 let message = format!("{} does not hold the counts of a season: {}.", page.file, why(&error));
                 let mend = "Take the season-report.json that packstring made in that season.";
-                mistakes.tell("syntax", place_of(page, &error), message, mend);
+                mistakes.tell(&rules::SYNTAX, place_of(page, &error), message, mend);
                 return None;
             }
         };
         if record.season == this {
             let message = format!("{} holds this season, and not an earlier one.", page.file);
             let mend = "Name the file of an earlier season in [report], or take the line out.";
-            mistakes.tell("value-unfit", whole(), message, mend);
+            mistakes.tell(&rules::VALUE_UNFIT, whole(), message, mend);
         }
         for what in record.at_odds() {
             let message = format!("{what} more people completed a workshop, or had been before, than came.");
             mistakes.tell(
-                "value-unfit",
+                &rules::VALUE_UNFIT,
                 whole(),
                 message,
                 "Correct the counts by the papers of that season.",

@@ -2,6 +2,7 @@
 
 use super::files::Page;
 use super::mistakes::Mistakes;
+use crate::finding::{Rule, rules};
 use std::borrow::Cow;
 use std::ops::Range;
 use toml::de::{DeTable, Error};
@@ -69,7 +70,7 @@ fn blank(text: &mut String, part: &Range<usize>) {
 
 /// What breaks the form of TOML.
 struct Slip {
-    rule: &'static str,
+    rule: &'static Rule,
     at: Range<usize>,
     /// What is passed over for its sake: whole lines.
     part: Range<usize>,
@@ -92,22 +93,22 @@ impl Slip {
             |rule, at, part, message: String, mend| Self { rule, at, part, swallows: false, message, mend };
         if error.message().contains("duplicate key") {
             let message = format!("The name “{}” is given twice.", &text[at.clone()]);
-            return slip("name-doubled", at, part, message, "Take one out, or give it another name.");
+            return slip(&rules::NAME_DOUBLED, at, part, message, "Take one out, or give it another name.");
         }
         if let Some(list) = open_list(error, text, at.start) {
             let end = list.start + text[list.clone()].trim_end().len();
             let message = "The bracket that closes this list is missing.".to_owned();
-            let slip = slip("syntax", end..end, list, message, "Add “]” after its last entry.");
+            let slip = slip(&rules::SYNTAX, end..end, list, message, "Add “]” after its last entry.");
             return Self { swallows: true, ..slip };
         }
         if let Some(start) = open_long_string(error, text) {
             let message = "The three quotation marks that close this text are missing.".to_owned();
             let part = line_of(text, start).start..text.len() + 1;
-            let slip = slip("syntax", start..start + 3, part, message, "Add them where the text ends.");
+            let slip = slip(&rules::SYNTAX, start..start + 3, part, message, "Add them where the text ends.");
             return Self { swallows: true, ..slip };
         }
         let (message, mend) = plain(error.message(), &text[at.clone()]);
-        slip("syntax", at, part, message.to_owned(), mend)
+        slip(&rules::SYNTAX, at, part, message.to_owned(), mend)
     }
 }
 

@@ -1,17 +1,18 @@
 //! An address of the roster that no packet can be sent to.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
+use super::{Check, Find, people::PeopleContext};
 use crate::addresses::{self, Address, Doubt, Style};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::settings::Mailing;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "address-unmailable",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An address of the roster cannot be mailed to, or looks as if mail would come back.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let usual = Style { home: addresses::Country::united_states(), capitals: false };
@@ -20,11 +21,10 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     for row in people.rows() {
         let Some(address) = row.address.as_ref().filter(|address| is_given(address)) else { continue };
         match addresses::doubts(address, &style) {
-            Err(why) => {
-                findings.push(RULE.finding(&people.place(row, why.column()), why.message()).mend(why.mend()))
-            }
+            Err(why) => findings
+                .push(Finding::of(&RULE, people.place(row, why.column()), why.message()).mend(why.mend())),
             Ok(doubts) => findings.extend(doubts.iter().map(|doubt| {
-                let finding = RULE.finding(&people.place(row, doubt.column()), doubt.message());
+                let finding = Finding::of(&RULE, people.place(row, doubt.column()), doubt.message());
                 match doubt {
                     // The digits are the person's own.
                     Doubt::LostZero { offer } => finding

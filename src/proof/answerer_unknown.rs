@@ -2,17 +2,18 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the answers.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::people::scoring::Stranger;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "answerer-unknown",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Answers belong to nobody on the roster, so they are not scored.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     people.scores.strangers.iter().map(|stranger| finding(people, stranger)).collect()
@@ -24,9 +25,11 @@ fn finding(people: &PeopleContext, stranger: &Stranger) -> Finding {
     if stranger.is_ambiguous {
         let message =
             "More than one person at this event has this name, so these answers cannot be given to one.";
-        return RULE.finding(place, message).mend("Write the person's e-mail address, as the roster has it.");
+        return Finding::of(&RULE, place, message)
+            .mend("Write the person's e-mail address, as the roster has it.");
     }
-    let finding = RULE.finding(place, "These answers belong to nobody who is on the roster for this event.");
+    let finding =
+        Finding::of(&RULE, place, "These answers belong to nobody who is on the roster for this event.");
     finding.mend(match stranger.near {
         Some(person) => {
             let at = program.sources.line_column(&person.place).line;

@@ -1,21 +1,23 @@
 //! One person has two rows of answers for one event; the later one counts.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::answers::AnswerRow;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "answers-doubled",
     level: Level::Note,
+    settable: Settable::Yes,
     summary: "One person has two rows of answers for one event; the later one counts.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let finding = |(earlier, later): &(&AnswerRow, &AnswerRow)| {
         let line = people.program.sources.line_column(&later.place).line;
-        RULE.finding(
+        Finding::of(
+            &RULE,
             &earlier.place,
             format!(
                 "The same person has answers for the same event in line {line}, which count instead of these."

@@ -3,12 +3,14 @@
 //! What is wrong everywhere was told already; here is told only what is wrong at the event, in prose
 //! that it uses. Closed words say the common value; words that are left to the fact say the event's.
 
-use crate::finding::{Finding, Level};
+use super::{figure_drift, figure_too_fine, limit_turned, unit_unfit, wording_unfit};
+use crate::finding::{Finding, Level, Rule};
 use crate::program::Program;
 use crate::program::settings::Event;
 
 /// The rules of backed figures, whose words may be left to the fact.
-const OF_WORDS: [&str; 4] = ["figure-drift", "figure-too-fine", "limit-turned", "unit-unfit"];
+static OF_WORDS: [&Rule; 4] =
+    [&figure_drift::RULE, &figure_too_fine::RULE, &limit_turned::RULE, &unit_unfit::RULE];
 
 /// Of the findings at an event, those that are its own, told as such.
 pub fn own(found: Vec<Finding>, common: &[Finding], event: &Event, program: &Program) -> Vec<Finding> {
@@ -34,7 +36,9 @@ fn told(mut finding: Finding, event: &Event) -> Finding {
              prints its own; or say it without the figure."
                 .to_owned()
         }
-        "wording-unfit" => format!("Give it a wording for that event too, under [at.{}.…].", event.id),
+        rule if *rule == wording_unfit::RULE => {
+            format!("Give it a wording for that event too, under [at.{}.…].", event.id)
+        }
         _ => return finding,
     };
     // What is right there would be wrong elsewhere.

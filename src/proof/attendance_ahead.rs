@@ -1,18 +1,19 @@
 //! Somebody is marked as having attended or passed an event that has not come yet.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::Program;
 use crate::program::roster::Participant;
 use jiff::civil::Date;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "attendance-ahead",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Somebody is marked as having attended or passed an event that has not come yet.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     people.rows().filter_map(|row| attendance_ahead(row, people.program, people.today)).collect()
@@ -34,5 +35,5 @@ pub fn attendance_ahead(row: &Participant, program: &Program, today: Date) -> Op
         event.date
     );
     let mend = "Mark who came once the event is over; if it is over, correct its date in program.toml.";
-    Some(RULE.finding(&super::people::place_in(program, row, marked), message).mend(mend))
+    Some(Finding::of(&RULE, super::people::place_in(program, row, marked), message).mend(mend))
 }

@@ -1,17 +1,19 @@
 //! A link or a question names a fact that the facts file does not have.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level, Place};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::nearest::nearest;
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "backing-unknown",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A link or a question names a fact that is not in the facts file.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -35,7 +37,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
 }
 
 fn unknown(print: &PrintContext, name: &str, place: &Place) -> Finding {
-    let finding = RULE.finding(place, format!("There is no fact “{name}” in facts.toml."));
+    let finding = Finding::of(&RULE, place, format!("There is no fact “{name}” in facts.toml."));
     let names = print.understood.facts.iter().map(|fact| fact.name.as_str());
     match nearest(name, names) {
         Some(known) => finding.mend(format!("Did you mean “{known}”? Otherwise add the fact to facts.toml.")),

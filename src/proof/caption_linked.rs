@@ -1,16 +1,18 @@
 //! A link stands in the caption or the words of a picture or a chart, where none can be: it is printed with its
 //! brackets.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "caption-linked",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A link stands in a caption or a picture's words, and is printed with its brackets.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let beside = print.understood.passages.iter().filter(|passage| passage.with_picture);
@@ -25,7 +27,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     "Write “{words}”, without a link; a figure there is held against the facts all the same."
                 ),
             };
-            Some(RULE.finding(&passage.place, message).says(link).mend(mend))
+            Some(Finding::of(&RULE, &passage.place, message).says(link).mend(mend))
         })
         .collect()
 }

@@ -3,19 +3,20 @@
 //! Such a row is held: nobody is credited twice, and a wrong name in print is put right by a replacement.
 //! Nothing here repeats a name: findings may leave the machine that holds the roster.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::people::credit::{self, Corrected};
 use crate::people::scope::Scope;
 use crate::program::Program;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "certificate-corrected",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "The roster has another name or companion for somebody who was given a certificate.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let program = people.program;
@@ -30,7 +31,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
 pub fn certificate_corrected(corrected: &Corrected, program: &Program) -> Finding {
     let Corrected { participant, number } = corrected;
     let line = program.people.register.line_of(number).unwrap_or_default();
-    RULE.finding(
+    Finding::of(
+&RULE,
         &participant.place,
         format!(
             "This row looks like the person of certificate {number} (line {line} of the register), written otherwise, so it is not credited."

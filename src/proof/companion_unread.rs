@@ -2,17 +2,18 @@
 //!
 //! Whoever is credited without one needs a new certificate later, one by one.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::roster::{ColumnMeaning, Field};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "companion-unread",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Certificates with a companion are wanted, and no column of the roster was taken as the companions.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let words = &people.program.content.settings.certificate.companion;
@@ -32,5 +33,5 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         "Say in program.toml which heading means them: [roster.headings] companion = \"{}\"; or take [certificate.companion] out.",
         first.heading.replace(['"', '\\'], "")
     );
-    vec![RULE.finding(&first.place, message).says(headings.join(", ")).mend(mend)]
+    vec![Finding::of(&RULE, &first.place, message).says(headings.join(", ")).mend(mend)]
 }

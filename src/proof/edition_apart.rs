@@ -1,17 +1,19 @@
 //! Two editions of a lesson quote other facts.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::lesson::{Backed, Lesson};
 use crate::program::walk;
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "edition-apart",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A lesson quotes a fact that its edition in another language does not.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let program = print.understood.root;
@@ -42,7 +44,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
 }
 
 fn at(print: &PrintContext, backed: &Backed, message: String, mend: String) -> Finding {
-    RULE.finding(&backed.place, message).says(print.source_words(&backed.words_place)).mend(mend)
+    Finding::of(&RULE, &backed.place, message).says(print.source_words(&backed.words_place)).mend(mend)
 }
 
 /// The first link to each fact that a lesson quotes.

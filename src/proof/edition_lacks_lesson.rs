@@ -1,15 +1,17 @@
 //! An edition has no lesson of its own where the syllabus has one.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "edition-lacks-lesson",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An edition in another language lacks a lesson, and prints the main edition's.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let program = print.understood.root;
@@ -24,7 +26,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 "Add {}; until then the edition prints the lesson of the main one.",
                 edition.lesson_file(&entry.lesson)
             );
-            findings.push(RULE.finding(&entry.place, message).says(&*entry.lesson).mend(mend));
+            findings.push(Finding::of(&RULE, &entry.place, message).says(&*entry.lesson).mend(mend));
         }
     }
     findings

@@ -1,15 +1,17 @@
 //! An edition has a short text only in the main language.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "edition-lacks-words",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An edition lacks a short text, such as a question's, and prints the main edition's.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let editions = print.understood.root.editions.iter();
@@ -18,7 +20,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         .map(|(edition, lack)| {
             let message =
                 format!("The edition “{}” has no words of its own for {}.", edition.language, lack.what);
-            RULE.finding(&lack.place, message).says(print.source_words(&lack.place)).mend(format!(
+            Finding::of(&RULE, &lack.place, message).says(print.source_words(&lack.place)).mend(format!(
                 "Put them into {}: {}.",
                 edition.texts_file(),
                 lack.key

@@ -1,16 +1,17 @@
 //! What stands in the column for e-mail cannot be an address.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
+use super::{Check, Find, people::PeopleContext};
 use crate::addresses::email;
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Rule, Settable};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "email-unfit",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "What stands in the roster as an e-mail address cannot be one.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -20,7 +21,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let message = format!("This cannot be an e-mail address: {why}.");
         let place = people.place(row, "email");
         findings.push(
-            RULE.finding(&place, message)
+            Finding::of(&RULE, &place, message)
                 .says(address)
                 .mend("Correct it, or leave the cell empty: addresses tell two people of one name apart."),
         );

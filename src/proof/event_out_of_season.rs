@@ -1,15 +1,17 @@
 //! An event's date lies years away from the season that the program is of.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "event-out-of-season",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An event's date lies years away from the season of the program.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let settings = &print.understood.content.settings;
@@ -23,7 +25,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 "The date of this event, {}, lies outside of the season {}.",
                 event.date, settings.season
             );
-            RULE.finding(&event.place, message).mend("Correct the year, or the season under [program].")
+            Finding::of(&RULE, &event.place, message).mend("Correct the year, or the season under [program].")
         })
         .collect()
 }

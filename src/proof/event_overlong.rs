@@ -1,15 +1,17 @@
 //! An event's lessons take longer than the event.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "event-overlong",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An event's lessons take more minutes than the event has.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let settings = &print.understood.content.settings;
@@ -26,7 +28,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 event.name, event.minutes
             );
             findings.push(
-                RULE.finding(&event.place, message)
+                Finding::of(&RULE, &event.place, message)
                     .says(format!("{} minutes for {count} lessons", event.minutes))
                     .mend("Give the event a shorter syllabus under “lessons”, or more minutes."),
             );

@@ -1,15 +1,17 @@
 //! A fact was to be looked at again before today.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "fact-overdue",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "The day by which a fact was to be checked again has passed.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -19,8 +21,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             continue;
         }
         let message = format!("The fact “{}” was to be checked again by {day}.", fact.name);
-        let mut finding = RULE
-            .finding(place, message)
+        let mut finding = Finding::of(&RULE, place, message)
             .says(day.to_string())
             .mend("Look it up at its source, then set as-of to that day and review-by to the next.")
             .stops_press(fact.safety);

@@ -1,16 +1,18 @@
 //! A fact does not say where it comes from.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Stated;
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "fact-unsourced",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A fact that is not worked from others names no source.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let unsourced = print.understood.facts.iter().filter(|fact| {
@@ -19,7 +21,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     });
     unsourced
         .map(|fact| {
-            RULE.finding(&fact.place, format!("The fact “{}” names no source.", fact.name))
+            Finding::of(&RULE, &fact.place, format!("The fact “{}” names no source.", fact.name))
                 .says(&*fact.name)
                 .mend("Add source = \"…\": the document, rule or person that it was taken from.")
         })

@@ -1,18 +1,20 @@
 //! Nothing quotes a fact.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Stated;
 use crate::quantity::Worked;
 use crate::statements::PrintContext;
 use std::collections::BTreeSet;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "fact-unused",
     level: Level::Note,
+    settable: Settable::Yes,
     summary: "No prose, chart, question or other fact uses a fact.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let content = print.understood.content;
@@ -30,7 +32,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let unused = print.understood.facts.iter().filter(|fact| !used.contains(&fact.name));
     unused
         .map(|fact| {
-            RULE.finding(&fact.place, format!("Nothing quotes the fact “{}”.", fact.name))
+            Finding::of(&RULE, &fact.place, format!("Nothing quotes the fact “{}”.", fact.name))
                 .says(&*fact.name)
                 .mend("Link to it where its figure is printed, or take it out of the facts file.")
         })

@@ -3,20 +3,22 @@
 //! A series is held against a fact beside it in the same way: the fact must be a value of it. Facts that
 //! share no words are never compared, since nothing says that they are of the same day or place.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::quantity::{self, Agreement, Figure, Held};
 use crate::statements::series::Table;
 use crate::statements::{PrintContext, called};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "facts-disagree",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Two facts go by the same words, but have different values.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let facts: Vec<(&Fact, &Held)> = print
@@ -64,7 +66,7 @@ fn apart(print: &PrintContext, words: &str, fact: &Fact, earlier: &Fact) -> Find
         "The facts “{}” and “{}” are both called “{words}”, but say different things.",
         earlier.name, fact.name
     );
-    RULE.finding(&fact.place, message)
+    Finding::of(&RULE, &fact.place, message)
         .says(print.quote(fact))
         .fact_says(print.quote(earlier))
         .mend("Correct the one that is wrong, or give each words of its own under “called”.")

@@ -3,18 +3,20 @@
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Fact;
 use crate::quantity::{Amount, Exact};
 use num_traits::Signed;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "figure-near-miss",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "An unbacked figure is named like a fact, but has another value.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -42,7 +44,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 "If this fact is meant, write “{anew}”, without a link; if not, leave the figure out of the picture's words."
             )
         };
-        findings.push(RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
+        findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
     }
     findings
 }

@@ -1,16 +1,18 @@
 //! A figure shows more than its fact is known to.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "figure-too-fine",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A figure is stated finer than its fact is known.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -20,8 +22,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         };
         let anew = statement.anew.as_ref().unwrap_or(expected);
         let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
-        let mut finding = RULE
-            .at(statement, message)
+        let mut finding = at(&RULE, statement, message)
             .fact_says(print.quote_for(statement, fact))
             .mend(format!("Round it: “{anew}”."));
         if statement.backed.is_none() {

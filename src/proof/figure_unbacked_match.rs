@@ -1,16 +1,18 @@
 //! An unbacked figure agrees with a fact that its sentence names.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "figure-unbacked-match",
     level: Level::Note,
+    settable: Settable::Yes,
     summary: "An unbacked figure agrees with a fact that its sentence names.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -22,7 +24,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let message =
             format!("“{}” is what the fact “{}” says, but is not backed.", statement.words, fact.name);
         findings.push(
-            RULE.at(statement, message)
+            at(&RULE, statement, message)
                 .fact_says(print.quote_for(statement, fact))
                 .mend(format!("Write “[{}](fact:{})”.", statement.words, fact.name)),
         );

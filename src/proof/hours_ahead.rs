@@ -1,22 +1,23 @@
 //! Hours are logged for a day that has not come yet.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "hours-ahead",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Hours of service are logged for a day that has not come yet.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let ahead = people.program.people.hours.iter().filter(|entry| entry.date > people.today);
     ahead
         .map(|entry| {
             let message = format!("These hours are of {}, which has not come yet.", entry.date);
-            RULE.finding(&entry.date_place, message).mend("Write the day on which the work was done.")
+            Finding::of(&RULE, &entry.date_place, message).mend("Write the day on which the work was done.")
         })
         .collect()
 }

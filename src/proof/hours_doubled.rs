@@ -1,17 +1,18 @@
 //! The hours file has one entry twice.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::hours::Service;
 use std::collections::BTreeMap;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "hours-doubled",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "The hours file has one entry twice: the same person, day, activity and hours.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let program = people.program;
@@ -30,7 +31,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             let line = program.sources.line_column(&earlier.place).line;
             let message = format!("This row says the same as line {line}: person, day, activity and hours.");
             let mend = "Take one of them out; if both were worked, write one row with the sum.";
-            findings.push(RULE.finding(&entry.place, message).mend(mend));
+            findings.push(Finding::of(&RULE, &entry.place, message).mend(mend));
         }
     }
     findings

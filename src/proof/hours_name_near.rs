@@ -2,20 +2,21 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the files.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level, Place};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::people::plain_name;
 use crate::people::tally::in_order;
 use crate::program::hours::Service;
 use std::collections::HashMap;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "hours-name-near",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A person of the hours file is nearly one of another row: a name spelled otherwise, or one address with two names.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 /// Letters that may be otherwise in two spellings of one name, and the shortest name for which.
 const SLIPS: [(usize, usize); 2] = [(12, 2), (6, 1)];
@@ -44,8 +45,12 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
 }
 
 fn undecided(entry: &Service) -> Finding {
-    RULE.finding(&entry.place, "Two people have this name, and the row does not say which of them is meant.")
-        .mend("Write the person's e-mail address into the row.")
+    Finding::of(
+        &RULE,
+        &entry.place,
+        "Two people have this name, and the row does not say which of them is meant.",
+    )
+    .mend("Write the person's e-mail address into the row.")
 }
 
 fn tell(people: &PeopleContext, person: &Person, other: &Person, how: How) -> Finding {
@@ -65,7 +70,7 @@ fn tell(people: &PeopleContext, person: &Person, other: &Person, how: How) -> Fi
             "If it is one person, write one name in both places; if not, give both rows an e-mail address.",
         ),
     };
-    RULE.finding(&person.place, message).mend(mend)
+    Finding::of(&RULE, &person.place, message).mend(mend)
 }
 
 #[derive(Clone)]

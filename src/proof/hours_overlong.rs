@@ -1,19 +1,20 @@
 //! One person has more hours on one day than a day has.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::hours::Service;
 use crate::quantity::Exact;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "hours-overlong",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A person has more than 24 hours of service on one day.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let program = people.program;
@@ -43,7 +44,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             };
             let message = format!("This person has more than 24 hours on {}{with}.", last.date);
             let mend = "Write the hours that were worked; give each day of a longer stay a row of its own.";
-            findings.push(RULE.finding(&last.hours_place, message).mend(mend));
+            findings.push(Finding::of(&RULE, &last.hours_place, message).mend(mend));
         }
     }
     findings

@@ -1,16 +1,18 @@
 //! A language of the program in which the reader of figures knows no words.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::quantity::Language;
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "language-unread",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Figures are not read in the words of a language of the program.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let program = print.understood.root;
@@ -24,7 +26,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 "Figures are read in English and Spanish, and not in the words of “{language}”: what is wrong there may go untold."
             );
             let mend = "Write the figures of its lessons in digits with the symbol of a unit (6 ft, 2 m), and read the others yourself.";
-            RULE.finding(place, message).says(&**language).mend(mend)
+            Finding::of(&RULE, place, message).says(&**language).mend(mend)
         })
         .collect()
 }

@@ -1,18 +1,20 @@
 //! A lesson file that the syllabus does not name, so that nothing prints it.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level, Place};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::nearest::nearest;
 use crate::program::Program;
 use crate::program::unlisted::{Unlisted, Why};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "lesson-unlisted",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "The syllabus does not name a lesson file, so nothing prints it.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let program = print.understood.root;
@@ -36,7 +38,7 @@ fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
             },
         ),
     };
-    RULE.finding(&Place::whole(file), message).mend(mend)
+    Finding::of(&RULE, Place::whole(file), message).mend(mend)
 }
 
 /// The lessons that an edition lacks, one of which may be meant by a file of its own.

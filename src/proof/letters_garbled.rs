@@ -1,22 +1,23 @@
 //! Letters that a wrong decoding has left in a cell, or lost from it.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::spelling::{marks, mojibake, scripts};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "letters-garbled",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A cell of the roster holds letters that a wrong decoding has left.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for cell in &people.odd_cells {
         let field = cell.what();
-        let tell = |message: String| RULE.finding(&cell.place, message).says(cell.text.trim());
+        let tell = |message: String| Finding::of(&RULE, &cell.place, message).says(cell.text.trim());
         if let Some(undone) = &cell.garbled {
             let message = match undone.is_html {
                 true => format!("Characters of this {field} stand as a web page writes them."),

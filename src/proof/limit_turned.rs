@@ -1,16 +1,18 @@
 //! A figure binds the other way than its fact: "at least" for "at most".
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "limit-turned",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A figure binds the other way than its fact, as “at least” for “at most”.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -21,7 +23,8 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             Some(anew) => format!("Make it “{anew}”, and word the sentence around it so."),
             None => "Word the limit as the fact does, in the figure and in the sentence around it.".into(),
         };
-        let mut finding = RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);
+        let mut finding =
+            at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);
         if statement.backed.is_none() {
             finding.level = Level::Warning;
         }

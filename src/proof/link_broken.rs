@@ -1,19 +1,21 @@
 //! A link leads to a lesson or a section that is not there.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level, Place};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::nearest::nearest;
 use crate::program::Lesson;
 use crate::program::lesson::{Inline, Target};
 use crate::program::walk::{self, Met};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "link-broken",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A link leads to a lesson or a section that is not there.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let content = print.understood.content;
@@ -40,12 +42,12 @@ fn broken(print: &PrintContext, home: Option<&Lesson>, target: &Target, place: &
         Target::Lesson { id, section } => match lessons.iter().find(|lesson| lesson.id == *id) {
             Some(lesson) => (&**lesson, section.as_ref()),
             None => {
-                let finding = RULE
-                    .finding(
-                        place,
-                        format!("The link leads to a lesson “{id}” that the syllabus does not have."),
-                    )
-                    .says(print.source_words(place));
+                let finding = Finding::of(
+                    &RULE,
+                    place,
+                    format!("The link leads to a lesson “{id}” that the syllabus does not have."),
+                )
+                .says(print.source_words(place));
                 let known = nearest(id, lessons.iter().map(|lesson| lesson.id.as_str()));
                 return Some(match known {
                     Some(known) => finding.mend(format!("Did you mean “{known}.md”?")),
@@ -60,9 +62,9 @@ fn broken(print: &PrintContext, home: Option<&Lesson>, target: &Target, place: &
     if lesson.sections.iter().any(|known| known.id == *section) {
         return None;
     }
-    let finding = RULE
-        .finding(place, format!("The lesson “{}” has no section “#{section}”.", lesson.id))
-        .says(print.source_words(place));
+    let finding =
+        Finding::of(&RULE, place, format!("The lesson “{}” has no section “#{section}”.", lesson.id))
+            .says(print.source_words(place));
     let known = nearest(section, lesson.sections.iter().map(|section| section.id.as_str()));
     Some(match known {
         Some(known) => finding.mend(format!("Did you mean “#{known}”?")),

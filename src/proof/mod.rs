@@ -3,8 +3,8 @@
 //! One file a rule (close relatives share one). Each gives findings; none reads files, lays out or prints. A rule
 //! about what is printed takes the [`PrintContext`] (what was understood, with every stated figure already held
 //! against its fact), once more at each event at which facts are otherwise and in each edition; a rule about
-//! people takes the [`PeopleContext`], once. Every rule stands in [`RULES`]; those of other rooms, which find by reading
-//! or by laying out, are named in [`OTHER_ROOMS`] so that the docs can be held against one list.
+//! people takes the [`PeopleContext`], once. Every check stands in [`CHECKS`]; [`rules`] are all there are, with those
+//! of other rooms, which find by reading or by laying out.
 //!
 //! What is wrong is told once. A stated figure gets exactly one [`Judgement`](judgement::Judgement), and
 //! each rule reports the judgements that are its own.
@@ -48,7 +48,6 @@ mod limit_turned;
 mod link_broken;
 mod name_capitals;
 mod name_miswritten;
-mod other_rooms;
 mod participant_doubled;
 mod participant_near_double;
 mod picture_missing;
@@ -68,7 +67,8 @@ mod spaces_stray;
 mod unit_unfit;
 mod wording_unfit;
 
-use crate::finding::{Finding, Level, Place};
+use crate::finding::rules::of_other_rooms;
+use crate::finding::{Finding, Level, Rule};
 use crate::people::scoring::Scores;
 use crate::program::Edition;
 use crate::statements::{PrintContext, Statement};
@@ -78,17 +78,11 @@ use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::certificate_corrected;
-pub use levels::{may_be_set, weigh};
-pub use other_rooms::OTHER_ROOMS;
+pub use levels::weigh;
 
-/// A condition that an editor wants to know of.
-pub struct Rule {
-    /// States the condition; its page is `docs/rules/NAME.md`.
-    pub name: &'static str,
-    /// How much its findings weigh as a rule.
-    pub level: Level,
-    /// One line for the list of rules.
-    pub summary: &'static str,
+/// A rule and how it finds.
+pub struct Check {
+    pub rule: &'static Rule,
     find: Find,
 }
 
@@ -98,61 +92,75 @@ enum Find {
     People(fn(&PeopleContext) -> Vec<Finding>),
 }
 
-/// Every rule of this room, by name.
-pub const RULES: &[Rule] = &[
-    address_unmailable::RULE,
-    answerer_unknown::RULE,
-    answers_doubled::RULE,
-    attendance_ahead::RULE,
-    backing_unknown::RULE,
-    caption_linked::RULE,
-    certificate_corrected::RULE,
-    companion_unread::RULE,
-    dual_apart::RULE,
-    edition_apart::RULE,
-    edition_lacks_lesson::RULE,
-    edition_lacks_words::RULE,
-    email_unfit::RULE,
-    event_out_of_season::RULE,
-    event_overlong::RULE,
-    fact_overdue::RULE,
-    fact_unsourced::RULE,
-    fact_unused::RULE,
-    facts_disagree::RULE,
-    figure_drift::RULE,
-    figure_near_miss::RULE,
-    figure_too_fine::RULE,
-    figure_unbacked::RULE,
-    figure_unbacked_match::RULE,
-    hours_ahead::RULE,
-    hours_doubled::RULE,
-    hours_name_near::RULE,
-    hours_overlong::RULE,
-    language_unread::RULE,
-    lesson_unlisted::RULE,
-    letters_garbled::RULE,
-    limit_turned::RULE,
-    link_broken::RULE,
-    name_capitals::RULE,
-    name_miswritten::RULE,
-    participant_doubled::RULE,
-    participant_near_double::RULE,
-    picture_missing::RULE,
-    picture_unworded::RULE,
-    question_key_lost::RULE,
-    question_unknown::RULE,
-    reading_level_high::RULE,
-    rule_unknown::RULE,
-    script_overlong::RULE,
-    series_apart::RULE,
-    series_unread::RULE,
-    size_unknown::RULE,
-    slide_bare::RULE,
-    slide_wordy::RULE,
-    spaces_stray::RULE,
-    unit_unfit::RULE,
-    wording_unfit::RULE,
+/// Every check, by the name of its rule. One that is left out is told by the compiler as never used.
+pub static CHECKS: &[Check] = &[
+    address_unmailable::CHECK,
+    answerer_unknown::CHECK,
+    answers_doubled::CHECK,
+    attendance_ahead::CHECK,
+    backing_unknown::CHECK,
+    caption_linked::CHECK,
+    certificate_corrected::CHECK,
+    companion_unread::CHECK,
+    dual_apart::CHECK,
+    edition_apart::CHECK,
+    edition_lacks_lesson::CHECK,
+    edition_lacks_words::CHECK,
+    email_unfit::CHECK,
+    event_out_of_season::CHECK,
+    event_overlong::CHECK,
+    fact_overdue::CHECK,
+    fact_unsourced::CHECK,
+    fact_unused::CHECK,
+    facts_disagree::CHECK,
+    figure_drift::CHECK,
+    figure_near_miss::CHECK,
+    figure_too_fine::CHECK,
+    figure_unbacked::CHECK,
+    figure_unbacked_match::CHECK,
+    hours_ahead::CHECK,
+    hours_doubled::CHECK,
+    hours_name_near::CHECK,
+    hours_overlong::CHECK,
+    language_unread::CHECK,
+    lesson_unlisted::CHECK,
+    letters_garbled::CHECK,
+    limit_turned::CHECK,
+    link_broken::CHECK,
+    name_capitals::CHECK,
+    name_miswritten::CHECK,
+    participant_doubled::CHECK,
+    participant_near_double::CHECK,
+    picture_missing::CHECK,
+    picture_unworded::CHECK,
+    question_key_lost::CHECK,
+    question_unknown::CHECK,
+    reading_level_high::CHECK,
+    rule_unknown::CHECK,
+    script_overlong::CHECK,
+    series_apart::CHECK,
+    series_unread::CHECK,
+    size_unknown::CHECK,
+    slide_bare::CHECK,
+    slide_wordy::CHECK,
+    spaces_stray::CHECK,
+    unit_unfit::CHECK,
+    wording_unfit::CHECK,
 ];
+
+/// The rules of hours of service, whose findings make a tally wrong.
+pub static OF_HOURS: [&Rule; 4] =
+    [&hours_ahead::RULE, &hours_doubled::RULE, &hours_name_near::RULE, &hours_overlong::RULE];
+
+/// Every rule that a person can be told of, of this room and all others.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    CHECKS.iter().map(|check| check.rule).chain(of_other_rooms())
+}
+
+/// The rule of a name.
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    rules().find(|rule| rule.name == name)
+}
 
 /// Reads the program as an editor would, on the day `today`.
 ///
@@ -194,8 +202,8 @@ fn in_print_everywhere(understood: &Understood, today: Date) -> Vec<Finding> {
 fn in_print(understood: &Understood, today: Date) -> Vec<Finding> {
     let print = PrintContext::lay_out(understood, today);
     let mut findings = understood.findings.clone();
-    for rule in RULES {
-        if let Find::Print(find) = rule.find {
+    for check in CHECKS {
+        if let Find::Print(find) = check.find {
             findings.extend(find(&print));
         }
     }
@@ -204,8 +212,8 @@ fn in_print(understood: &Understood, today: Date) -> Vec<Finding> {
 
 fn of_people(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for rule in RULES {
-        if let Find::People(find) = rule.find {
+    for check in CHECKS {
+        if let Find::People(find) = check.find {
             findings.extend(find(people));
         }
     }
@@ -218,19 +226,13 @@ pub fn in_order(findings: &mut Vec<Finding>) {
     findings.dedup();
 }
 
-impl Rule {
-    fn finding(&self, place: &Place, message: impl Into<String>) -> Finding {
-        Finding::new(self.name, self.level, place.clone(), message)
-    }
-
-    /// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.
-    fn at(&self, statement: &Statement, message: impl Into<String>) -> Finding {
-        let stops = self.level == Level::Error
-            && statement.backed.is_some()
-            && statement.fact.is_some_and(|fact| fact.safety);
-        Finding {
-            instead: statement.instead.clone(),
-            ..self.finding(&statement.place, message).says(&*statement.words).stops_press(stops)
-        }
+/// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.
+fn at(rule: &'static Rule, statement: &Statement, message: impl Into<String>) -> Finding {
+    let stops = rule.level == Level::Error
+        && statement.backed.is_some()
+        && statement.fact.is_some_and(|fact| fact.safety);
+    Finding {
+        instead: statement.instead.clone(),
+        ..Finding::of(rule, &statement.place, message).says(&*statement.words).stops_press(stops)
     }
 }

@@ -1,16 +1,17 @@
 //! A name is written all in capitals, or with none, as some forms leave it.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::spelling::capitals::{self, Odd};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "name-capitals",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A name is written all in capital letters, or with none.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -23,8 +24,9 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                 Odd::NoCapital => "is written without a capital letter",
             };
             findings.push(
-                RULE.finding(
-                    &people.place(row, field),
+                Finding::of(
+                    &RULE,
+                    people.place(row, field),
                     format!("This {field} {is}, and would be printed so."),
                 )
                 .says(words)

@@ -1,15 +1,16 @@
 //! A name of the roster has its family name first, or begins with a sign that spreadsheets take for a formula.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "name-miswritten",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A name has the family name first with a comma, or begins with a sign such as “=”.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 /// What follows a name after a comma without being a part of it: generations and the usual degrees, in small
 /// letters without periods.
@@ -25,7 +26,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         if let Some(straight) = straight(name) {
             let message = "This name has a comma, as lists have that put the family name first, and would be printed so.";
             findings.push(
-                RULE.finding(&people.place(row, "name"), message)
+                Finding::of(&RULE, people.place(row, "name"), message)
                     .says(name)
                     .instead(straight)
                     .mend("Write it as it is to be printed, the given name first."),
@@ -38,7 +39,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             };
             let message = format!("This {field} begins with “{sign}”, and would be printed so.");
             let rest = words.trim_start_matches(['=', '+', '@']).trim();
-            let finding = RULE.finding(&people.place(row, field), message).says(words);
+            let finding = Finding::of(&RULE, people.place(row, field), message).says(words);
             let finding = if rest.is_empty() { finding } else { finding.instead(rest) };
             findings.push(finding.mend("Take the sign out, unless the name is meant to have it."));
         }

@@ -2,18 +2,19 @@
 //!
 //! Nothing here repeats a name or an address: findings may leave the machine that holds the roster.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::roster::Participant;
 use std::collections::HashMap;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "participant-doubled",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "The roster has one person twice for one event.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
@@ -31,7 +32,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             "name and e-mail address"
         };
         findings.push(
-            RULE.finding(
+            Finding::of(
+                &RULE,
                 &row.place,
                 format!("This row and row {number} are one person at one event: same {same}."),
             )

@@ -4,19 +4,20 @@
 //! two of one name at one event where only one of them has an address. Each row is held against the few
 //! others of its address or name, so that the time grows with the rows alone.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::roster::Participant;
 use crate::spelling::alike::{Folded, are_near};
 use std::collections::HashMap;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "participant-near-double",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Two rows of the roster may be one person whose name is written in two ways.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 /// So many spellings of one address are held against one another: a school may have one address for all.
 const MOST: usize = 24;
@@ -84,7 +85,7 @@ fn told(row: &Participant, earlier: &Participant, besides: &str) -> Finding {
     let same =
         if row.name == earlier.name { "have the same name" } else { "have names that are nearly the same" };
     let message = format!("This row and row {number} {same}, {besides}.");
-    RULE.finding(&row.place, message)
+    Finding::of(&RULE, &row.place, message)
         .says(&row.name)
         .mend("If they are one person, write the name alike and take a doubled row out; if they are two, give each an e-mail address of their own.")
 }

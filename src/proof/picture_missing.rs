@@ -1,16 +1,18 @@
 //! A picture is not there, or is not what its name says.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::PictureFile;
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "picture-missing",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A picture is not in the program folder, or is not what its name says.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -30,7 +32,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 "Save it once more as PNG, JPEG or SVG, and put it there.",
             ),
         };
-        findings.push(RULE.finding(place, message).says(print.source_words(place)).mend(mend));
+        findings.push(Finding::of(&RULE, place, message).says(print.source_words(place)).mend(mend));
     }
     findings
 }

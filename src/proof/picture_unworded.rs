@@ -1,15 +1,17 @@
 //! A picture or a chart has no words for who cannot see it.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "picture-unworded",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A picture or a chart has no words for readers who cannot see it.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let pictures = print.pictures().filter(|picture| picture.alt.trim().is_empty());
@@ -19,7 +21,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     pictures
         .chain(views)
         .map(|(place, what)| {
-            RULE.finding(place, format!("{what} has no words for readers who cannot see it."))
+            Finding::of(&RULE, place, format!("{what} has no words for readers who cannot see it."))
                 .says(print.source_words(place))
                 .mend("Say between the brackets what it shows: ![A mule at a high line](…).")
         })

@@ -1,7 +1,7 @@
 //! What is right can no longer be told from a question's choices and its fact.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Stated;
 use crate::program::questions::{Kind, Question, RightChoice};
 use crate::program::{Fact, Written};
@@ -9,12 +9,14 @@ use crate::quantity::{self, Agreement, Held};
 use crate::statements::PrintContext;
 use crate::understand::{Carrier, Passage};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "question-key-lost",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A question's right answer does not follow from its choices or its fact.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -70,7 +72,7 @@ fn by_fact(
         ),
     };
     Some(
-        RULE.finding(&name.place, message)
+        Finding::of(&RULE, &name.place, message)
             .says(says)
             .fact_says(print.quote(fact))
             .mend("Word the choices so that exactly one is what the fact says."),
@@ -91,7 +93,7 @@ fn figure(print: &PrintContext, question: &Question, name: &Written, unit: Optio
             "The question “{}” asks for “{asked}”, which the fact “{}” is not in.",
             question.id, fact.name
         );
-        RULE.finding(&question.place, message)
+        Finding::of(&RULE, &question.place, message)
             .says(asked)
             .fact_says(print.quote(fact))
             .mend("Ask for a unit of the same kind as the fact's.")
@@ -126,8 +128,7 @@ fn explained_otherwise(print: &PrintContext, question: &Question, key: &Written)
         fact.name,
         quoted.join("”, “")
     );
-    let mut finding = RULE
-        .finding(&key.place, message)
+    let mut finding = Finding::of(&RULE, &key.place, message)
         .says(&*key.text)
         .fact_says(print.quote(fact))
         .mend("Name the fact that is asked for, or quote it in the explanation too.");
@@ -144,7 +145,7 @@ fn held<'g>(
 ) -> Result<Option<&'g Held>, Box<Finding>> {
     if matches!(fact.stated, Stated::Series(_)) {
         let message = format!("The question “{}” asks for a series, which has no one figure.", question.id);
-        let finding = RULE.finding(&name.place, message).says(&*name.text).fact_says(print.quote(fact));
+        let finding = Finding::of(&RULE, &name.place, message).says(&*name.text).fact_says(print.quote(fact));
         return Err(Box::new(finding.mend("Name a fact with one value.")));
     }
     Ok(print.understood.held(&fact.name))

@@ -1,15 +1,17 @@
 //! A lesson is harder to read than the program allows.
 
-use super::{Find, Rule, reading};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, reading};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "reading-level-high",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A lesson is harder to read than the program's limit.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let settings = &print.understood.content.settings;
@@ -22,7 +24,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             "This lesson reads at grade {grade:.1} (Flesch–Kincaid), above the program's limit of {limit}: {} words in {} sentences.",
             counts.words, counts.sentences
         );
-        let finding = RULE.finding(lesson.place(), message).says(print.source_words(lesson.place()));
+        let finding = Finding::of(&RULE, lesson.place(), message).says(print.source_words(lesson.place()));
         Some(finding.mend("Shorten its sentences, and use shorter words where there are any."))
     });
     too_hard.collect()

@@ -1,16 +1,18 @@
 //! What the presenter is given to say takes longer than the lesson has.
 
-use super::{Find, Rule, reading};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, reading};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 use num_rational::Ratio;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "script-overlong",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "What the presenter is given to say takes longer than the lesson's minutes.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let settings = &print.understood.content.settings;
@@ -28,7 +30,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             takes.ceil().to_integer(),
             entry.minutes
         );
-        let finding = RULE.finding(&entry.place, message).says(format!("{} minutes", entry.minutes));
+        let finding = Finding::of(&RULE, &entry.place, message).says(format!("{} minutes", entry.minutes));
         Some(finding.mend("Shorten its “Say:” and “Ask:” cues, or give the lesson more minutes."))
     });
     overlong.collect()

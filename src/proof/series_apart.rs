@@ -1,16 +1,18 @@
 //! A series does not contain a value that is quoted from it.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "series-apart",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A series does not contain a value that is quoted from it.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -36,7 +38,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             }
             None => "Quote the values of one row, with the units of their columns.".to_owned(),
         };
-        findings.push(RULE.at(statement, message).fact_says(print.quote(fact)).mend(mend));
+        findings.push(at(&RULE, statement, message).fact_says(print.quote(fact)).mend(mend));
     }
     findings
 }

@@ -1,16 +1,18 @@
 //! A chart is asked of a fact that is no series.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Stated;
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "series-unread",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A chart or a table is asked of a fact that is no series.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -18,7 +20,8 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let Some(fact) = print.fact(&view.fact) else { continue };
         if !matches!(fact.stated, Stated::Series(_)) {
             findings.push(
-                RULE.finding(
+                Finding::of(
+                    &RULE,
                     &view.place,
                     format!("The fact “{}” is no series that can be drawn.", fact.name),
                 )

@@ -1,17 +1,18 @@
 //! A size of the roster is not one that the program gives out.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::nearest::nearest;
 use crate::program::settings::sizes;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "size-unknown",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A size of the roster is none of those that there are.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let known = people.program.content.settings.roster.sizes();
@@ -27,8 +28,9 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             None => format!("Write one of {list}, or name all sizes in program.toml: [roster] sizes = […]."),
         };
         let place = people.place(row, "size");
-        findings
-            .push(RULE.finding(&place, "This is none of the sizes that there are.").says(size).mend(mend));
+        findings.push(
+            Finding::of(&RULE, &place, "This is none of the sizes that there are.").says(size).mend(mend),
+        );
     }
     findings
 }

@@ -1,15 +1,17 @@
 //! A slide shows more words than the program allows.
 
-use super::{Find, Rule, reading};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, reading};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "slide-wordy",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "A slide shows more words than the program's limit.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let Some(limit) = print.understood.content.settings.reading.slide_words else { return Vec::new() };
@@ -20,7 +22,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         .map(|slide| {
             let place = &slide.section.place;
             let message = format!("This slide shows {} words; the program's limit is {limit}.", slide.words);
-            RULE.finding(place, message).says(print.source_words(place)).mend(
+            Finding::of(&RULE, place, message).says(print.source_words(place)).mend(
                 "Part the section in two, or move words into a paragraph, which is for the handbook only.",
             )
         })

@@ -1,16 +1,17 @@
 //! White space in a cell that does not show, or that shows where none belongs.
 
-use super::people::PeopleContext;
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::spelling::spaces;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "spaces-stray",
     level: Level::Warning,
+    settable: Settable::Yes,
     summary: "Hidden or doubled white space stands in a cell of the roster.",
-    find: Find::People(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -22,7 +23,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let Some(list) = listed(&stray) else { continue };
         let message = format!("This {} holds {list}.", cell.what());
         findings.push(
-            RULE.finding(&cell.place, message)
+            Finding::of(&RULE, &cell.place, message)
                 .says(words)
                 .instead(tidied)
                 .mend("Type the words anew, or let `packstring proofread --roster --save` put it right."),

@@ -1,17 +1,19 @@
 //! A figure is of another dimension than its fact, or a backed one holds no figure at all.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find, at};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::quantity;
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "unit-unfit",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A figure has no unit of its fact's kind, or backed words hold no figure.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -45,7 +47,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             ),
             _ => continue,
         };
-        findings.push(RULE.at(statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
+        findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
     }
     findings
 }
@@ -60,7 +62,7 @@ fn unbacked(print: &PrintContext, statement: &Statement) -> Option<Finding> {
         "“{}” has the number of the fact “{}”, which its sentence names, but a unit of another kind.",
         statement.words, fact.name
     );
-    let mut finding = RULE.at(statement, message).fact_says(print.quote(fact)).mend(format!(
+    let mut finding = at(&RULE, statement, message).fact_says(print.quote(fact)).mend(format!(
         "If this fact is meant, write “[…](fact:{})”; if not, back the figure by its own fact.",
         fact.name
     ));

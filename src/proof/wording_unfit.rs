@@ -1,17 +1,19 @@
 //! A fact's wording does not agree with its value.
 
-use super::{Find, Rule};
-use crate::finding::{Finding, Level};
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
 use crate::quantity;
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
-pub const RULE: Rule = Rule {
+pub static RULE: Rule = Rule {
     name: "wording-unfit",
     level: Level::Error,
+    settable: Settable::Yes,
     summary: "A fact's wording does not agree with its value.",
-    find: Find::Print(find),
 };
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -56,7 +58,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             ),
         };
         findings.push(
-            RULE.finding(&wording.place, message)
+            Finding::of(&RULE, &wording.place, message)
                 .says(&*wording.text)
                 .fact_says(print.quote(fact))
                 .mend(mend)

@@ -2,7 +2,7 @@
 
 use super::theme::theme_of;
 use super::{Known, Progress, Session, SessionError, Tell};
-use crate::finding::Finding;
+use crate::finding::{Finding, rules};
 use crate::job::{Job, Piece};
 use crate::people::scope::Scope;
 use crate::pieces::{self, Selection};
@@ -81,7 +81,7 @@ fn of_own_theme(program: &Program) -> Result<Vec<Finding>, SessionError> {
 fn untold(mut findings: Vec<Finding>, understood: &Understood) -> Vec<Finding> {
     let pictures = &understood.content.pictures;
     let is_told = |finding: &Finding| {
-        finding.rule == "picture-unreadable"
+        finding.rule == &rules::PICTURE_UNREADABLE
             && pictures.get(&finding.says).is_some_and(|file| *file != PictureFile::Sound)
     };
     findings.retain(|finding| !is_told(finding));

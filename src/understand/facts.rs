@@ -1,16 +1,11 @@
 //! What each fact is worth: values read, computed facts worked out in the order they need.
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::facts::{Fact, Stated};
 use crate::quantity::{Held, Language, WorkError, Worked};
 use std::collections::BTreeMap;
-
-/// Rule: a fact's value, wording or expression is not a figure that can be read or worked out.
-pub const FACT_UNREADABLE: &str = "fact-unreadable";
-/// Rule: facts are worked from one another in a circle.
-pub const FACT_CIRCLE: &str = "fact-circle";
 
 /// A fact's quantity and what it was worked from.
 #[derive(Clone, Debug)]
@@ -80,8 +75,8 @@ impl<'p> Evaluator<'p, '_> {
             }
             Err(reason) => {
                 self.findings.push(
-                    Finding::error(
-                        FACT_UNREADABLE,
+                    Finding::of(
+                        &rules::FACT_UNREADABLE,
                         value.place.clone(),
                         format!(
                             "The value of the fact “{}” cannot be read as one figure: {reason}",
@@ -134,8 +129,8 @@ impl<'p> Evaluator<'p, '_> {
 
     fn tell_unworkable(&mut self, fact: &Fact, expression: &Written, error: &WorkError) -> Option<FactValue> {
         self.findings.push(
-            Finding::error(
-                FACT_UNREADABLE,
+            Finding::of(
+                &rules::FACT_UNREADABLE,
                 within(expression, error.range.clone()),
                 format!("The fact “{}” cannot be worked out: {}", fact.name, error.message),
             )
@@ -148,8 +143,8 @@ impl<'p> Evaluator<'p, '_> {
 
     fn tell_unknown(&mut self, fact: &Fact, expression: &Written, name: &str, range: std::ops::Range<usize>) {
         let names = self.facts.iter().map(|fact| fact.name.as_str());
-        let finding = Finding::error(
-            FACT_UNREADABLE,
+        let finding = Finding::of(
+            &rules::FACT_UNREADABLE,
             within(expression, range),
             format!("The fact “{}” is worked from “{name}”, which is not in the facts file.", fact.name),
         )
@@ -166,8 +161,8 @@ impl<'p> Evaluator<'p, '_> {
         let mut circle: Vec<&str> = self.path[start..].to_vec();
         circle.push(&fact.name);
         self.findings.push(
-            Finding::error(
-                FACT_CIRCLE,
+            Finding::of(
+                &rules::FACT_CIRCLE,
                 fact.place.clone(),
                 format!("These facts are worked from one another in a circle: {}.", circle.join(" → ")),
             )

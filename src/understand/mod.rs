@@ -17,7 +17,7 @@ use crate::program::{Content, Program};
 use crate::quantity::{self, Agreement, Figure, Held, Language, Unit};
 use std::collections::{BTreeMap, BTreeSet};
 
-pub use facts::{FACT_CIRCLE, FACT_UNREADABLE, FactValue};
+pub use facts::FactValue;
 pub use passages::{Carrier, Passage, Run};
 pub use versions::{Version, VersionQuestion};
 

@@ -123,7 +123,8 @@ fn closed_words_are_told_where_they_do_not_hold_and_only_where_they_are_used() {
     let closed = OPEN.replace("Tie with […]", "Tie with [at most six feet]");
     let (_folder, program) = program(&closed);
     let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 6, 1));
-    let told: Vec<String> = findings.iter().map(|told| format!("{} {}", told.rule, told.message)).collect();
+    let told: Vec<String> =
+        findings.iter().map(|told| format!("{} {}", told.rule.name, told.message)).collect();
     // the lesson on camps quotes the water, but is not held at the cove
     assert_eq!(
         told,

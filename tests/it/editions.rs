@@ -116,7 +116,7 @@ fn planted_wrong_figures_in_spanish_are_all_caught() {
         let told: Vec<_> = findings(changed.path())
             .into_iter()
             .filter(|finding| finding.level > Level::Note)
-            .map(|finding| (finding.rule, finding.place.file.to_string()))
+            .map(|finding| (finding.rule.name, finding.place.file.to_string()))
             .collect();
         assert_eq!(told, [(rule, file.to_owned())], "{was} → {now}");
     }
@@ -170,7 +170,7 @@ fn a_lesson_that_is_lacking_is_the_main_editions() {
     let changed = tempfile::tempdir().unwrap();
     copy(&folder(), changed.path());
     fs::remove_file(changed.path().join("lessons/es-US/ropes.md")).unwrap();
-    let told: Vec<_> = findings(changed.path()).iter().map(|finding| finding.rule).collect();
+    let told: Vec<_> = findings(changed.path()).iter().map(|finding| finding.rule.name).collect();
     assert_eq!(told, ["edition-lacks-lesson"]);
     let program = program::open(changed.path()).unwrap();
     let lesson = &program.editions[0].content.lessons[1];
@@ -195,7 +195,7 @@ fn short_texts_that_are_lacking_are_told() {
         };
         fs::write(&file, kept.concat()).unwrap();
         let told = findings(changed.path());
-        assert_eq!(told.iter().map(|it| it.rule).collect::<Vec<_>>(), ["edition-lacks-words"], "{key}");
+        assert_eq!(told.iter().map(|it| it.rule.name).collect::<Vec<_>>(), ["edition-lacks-words"], "{key}");
         assert!(told[0].mend.as_ref().unwrap().contains(key), "{told:#?}");
     }
 }
@@ -216,7 +216,11 @@ fn slips_in_an_editions_files_are_told() {
     ] {
         let changed = with(file, was, now);
         let unread = program::open(changed.path()).err().unwrap_or_else(|| panic!("{now} was read"));
-        assert!(unread.mistakes.iter().any(|mistake| mistake.rule == rule), "{now}: {:#?}", unread.mistakes);
+        assert!(
+            unread.mistakes.iter().any(|mistake| mistake.rule.name == rule),
+            "{now}: {:#?}",
+            unread.mistakes
+        );
     }
 }
 
@@ -459,7 +463,7 @@ fn certificates_are_in_the_words_that_a_participant_asked_for() {
     roster("Klingon");
     let unread = program::open(&program).expect_err("Klingon was read");
     let told: Vec<_> =
-        unread.mistakes.iter().map(|mistake| (mistake.rule, mistake.mend.clone().unwrap())).collect();
+        unread.mistakes.iter().map(|mistake| (mistake.rule.name, mistake.mend.clone().unwrap())).collect();
     assert_eq!(told, [("value-unfit", "Write “en” or “es-US”, or leave it empty for the first.".to_owned())]);
 }
 
@@ -472,6 +476,6 @@ fn facts_go_by_their_names_in_the_edition() {
     let lacking = with("program.es-US.toml", "name = \"descanso\"\n", "");
     let told = findings(lacking.path());
     let told: Vec<_> =
-        told.iter().map(|finding| (finding.rule, finding.mend.as_deref().unwrap_or(""))).collect();
+        told.iter().map(|finding| (finding.rule.name, finding.mend.as_deref().unwrap_or(""))).collect();
     assert_eq!(told, [("edition-lacks-words", "Put them into program.es-US.toml: [facts.rest] name.")]);
 }

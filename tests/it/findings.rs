@@ -5,6 +5,7 @@ use crate::proof::{TODAY, root};
 use crate::schema::assert_follows;
 use packstring::commands::report::As;
 use packstring::commands::{Outcome, proofread};
+use packstring::finding::Settable;
 use packstring::proof;
 use packstring::session::Environment;
 use serde_json::Value;
@@ -89,7 +90,7 @@ fn a_sarif_log_names_the_rules_and_places_each_finding() {
     assert_eq!(run["columnKind"], "unicodeCodePoints");
     assert_eq!(run["invocations"][0]["executionSuccessful"], true);
     let rules = run["tool"]["driver"]["rules"].as_array().unwrap();
-    assert_eq!(rules.len(), proof::RULES.len() + proof::OTHER_ROOMS.len());
+    assert_eq!(rules.len(), proof::rules().count());
 
     let drift = results(&log).iter().find(|result| result["ruleId"] == "figure-drift").unwrap();
     assert_eq!(rules[drift["ruleIndex"].as_u64().unwrap() as usize]["id"], "figure-drift");
@@ -241,15 +242,13 @@ fn a_safety_fact_that_is_wrong_keeps_its_level_and_says_so() {
 
 #[test]
 fn each_rule_either_has_a_level_that_may_be_set_or_a_reason_why_not() {
-    let all = proof::RULES.iter().map(|rule| rule.name);
-    let all = all.chain(proof::OTHER_ROOMS.iter().map(|(name, ..)| *name));
-    let all: Vec<&str> = all.collect();
+    let all: Vec<&str> = proof::rules().map(|rule| rule.name).collect();
     let folder = sound();
     let lines: String = all.iter().map(|rule| format!("{rule} = \"off\"\n")).collect();
     add(folder.path(), "program.toml", &format!("\n[proofread.rules]\n{lines}"));
     let json: Value = serde_json::from_str(&proofread_as(As::Json, folder.path(), false).1).unwrap();
     let findings = json["findings"].as_array().unwrap();
-    let fixed = all.iter().filter(|rule| !proof::may_be_set(rule)).count();
+    let fixed = proof::rules().filter(|rule| matches!(rule.settable, Settable::No(_))).count();
     assert_eq!(findings.len(), fixed);
     for finding in findings {
         let message = finding["message"].as_str().unwrap();

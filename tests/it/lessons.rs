@@ -179,7 +179,7 @@ fn every_form_is_laid_out() {
                 .unwrap_or_else(|error| panic!("{}: {error:?}", job.path));
             assert!(!bytes.is_empty(), "{}", job.path);
             // Its one crowded section shows three drawings and a table: too much for a slide.
-            let told: Vec<&str> = findings.iter().map(|told| told.finding.rule).collect();
+            let told: Vec<&str> = findings.iter().map(|told| told.finding.rule.name).collect();
             let expected: &[&str] = if job.piece == Piece::Deck { &["slide-overfull"] } else { &[] };
             assert_eq!(told, expected, "{}", job.path);
         }

@@ -78,7 +78,7 @@ const OF_FIGURES: [&str; 6] =
     ["figure-drift", "figure-too-fine", "figure-near-miss", "limit-turned", "dual-apart", "unit-unfit"];
 
 fn of_figures(findings: &[Finding]) -> Vec<&Finding> {
-    findings.iter().filter(|finding| OF_FIGURES.contains(&finding.rule)).collect()
+    findings.iter().filter(|finding| OF_FIGURES.contains(&finding.rule.name)).collect()
 }
 
 /// The words between the first quotation marks of a hint.

@@ -29,7 +29,7 @@ pub fn told(unread: &Unread) -> String {
     for mistake in &unread.mistakes {
         let at = unread.sources.line_column(&mistake.place);
         let place = format!("{}:{}:{}", mistake.place.file, at.line, at.column);
-        writeln!(text, "{place}  {}", mistake.rule).unwrap();
+        writeln!(text, "{place}  {}", mistake.rule.name).unwrap();
         if !mistake.says.is_empty() {
             writeln!(text, "  It says  {}", mistake.says).unwrap();
         }
@@ -47,7 +47,7 @@ fn rules(folder: &Path) -> Vec<String> {
             .iter()
             .map(|mistake| {
                 let at = unread.sources.line_column(&mistake.place);
-                format!("{}:{}:{} {}", mistake.place.file, at.line, at.column, mistake.rule)
+                format!("{}:{}:{} {}", mistake.place.file, at.line, at.column, mistake.rule.name)
             })
             .collect(),
     }

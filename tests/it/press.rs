@@ -245,7 +245,7 @@ fn a_missing_letter_holds_that_certificate_and_no_other() {
     assert_eq!(made, ["certificates/0.pdf", "certificates/3.pdf", "certificates.pdf"]);
     assert_eq!(text(&files[2].1).len(), 2);
     let told: Vec<_> =
-        findings.iter().map(|f| (f.rule, f.level, f.place.range.clone(), f.says.as_str())).collect();
+        findings.iter().map(|f| (f.rule.name, f.level, f.place.range.clone(), f.says.as_str())).collect();
     let expected = [
         ("letter-missing", Level::Error, 1..2, strange.as_str()),
         ("letter-missing", Level::Error, 2..3, "Abc‹U+202E›def"),
@@ -298,7 +298,7 @@ fn a_slide_that_runs_over_is_told_at_its_section() {
     let (files, findings) = make(&press, &job);
     assert_eq!(files.len(), 1);
     assert_eq!(findings.len(), 1);
-    assert_eq!((findings[0].rule, &findings[0].place), ("slide-overfull", &place));
+    assert_eq!((findings[0].rule.name, &findings[0].place), ("slide-overfull", &place));
     assert_eq!(press.measure(&job).unwrap(), findings);
 }
 
@@ -314,7 +314,7 @@ one
 #pagebreak()
 and more [#metadata((key: "second")) <sheet-end>]"#;
     let (_, findings) = make(&press(template), &job("trial.pdf", Make::Sheet(sheet(json!({})))));
-    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.message.as_str())).collect();
+    let told: Vec<_> = findings.iter().map(|f| (f.rule.name, f.message.as_str())).collect();
     assert_eq!(told, [("sheet-overfull", "This must fit on one page and takes 2.")]);
 }
 
@@ -349,7 +349,7 @@ fn a_picture_that_cannot_be_read_is_a_finding_and_not_a_mistake_of_the_theme() {
         let (files, findings) = make(&press, &job("trial.pdf", Make::Sheet(sheet)));
         assert_eq!(files, []);
         assert_eq!(findings.len(), 1, "{name}");
-        assert_eq!((findings[0].rule, &findings[0].place), ("picture-unreadable", &place));
+        assert_eq!((findings[0].rule.name, &findings[0].place), ("picture-unreadable", &place));
     }
 }
 
@@ -395,7 +395,7 @@ fn what_comes_out_too_small_on_a_certificate_is_told_where_it_is_said() {
     run.places = vec![("signature".into(), signed.clone())];
     let (files, findings) = make(&plain, &job);
     assert_eq!(files.len(), 4, "all are made all the same");
-    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.place.clone())).collect();
+    let told: Vec<_> = findings.iter().map(|f| (f.rule.name, f.place.clone())).collect();
     let row = Place::new(&"people/roster.csv".into(), 1..2);
     assert_eq!(told, [("sheet-crowded", signed), ("sheet-crowded", row)]);
 }
@@ -430,7 +430,7 @@ fn an_envelope_that_an_address_does_not_fit_stays_empty_and_is_told() {
     let home = Place::new(&"program.toml".into(), 7..9);
     run.places = vec![("return-address".into(), home.clone())];
     let (files, findings) = make(&Press::open(Theme::plain(), Path::new(".")), &job);
-    let told: Vec<_> = findings.iter().map(|f| (f.rule, f.place.clone())).collect();
+    let told: Vec<_> = findings.iter().map(|f| (f.rule.name, f.place.clone())).collect();
     let row = Place::new(&"people/roster.csv".into(), 1..2);
     assert_eq!(told, [("label-overfull", home), ("label-overfull", row)]);
     let said: Vec<String> = files[..3].iter().map(|(_, bytes)| letters(&text(bytes).concat())).collect();

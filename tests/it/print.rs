@@ -281,7 +281,7 @@ fn told(folder: &Path, piece: Piece) -> Vec<&'static str> {
     let press = Press::open(Theme::plain(), folder);
     let jobs = flow::plan(&understood, &Selection { pieces: vec![piece], ..Selection::default() });
     assert!(!jobs.is_empty());
-    jobs.iter().flat_map(|job| press.measure(job).unwrap()).map(|finding| finding.rule).collect()
+    jobs.iter().flat_map(|job| press.measure(job).unwrap()).map(|finding| finding.rule.name).collect()
 }
 
 #[test]
@@ -339,6 +339,6 @@ fn a_title_slide_that_does_not_fit_is_told_where_the_program_is_named() {
     let understood = Understood::new(&program);
     let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Deck], ..Selection::default() });
     let findings = Press::open(Theme::plain(), folder.path()).measure(&jobs[0]).unwrap();
-    assert_eq!(findings.iter().map(|finding| finding.rule).collect::<Vec<_>>(), ["slide-overfull"]);
+    assert_eq!(findings.iter().map(|finding| finding.rule.name).collect::<Vec<_>>(), ["slide-overfull"]);
     assert_eq!(program.sources.words(&findings[0].place), name.trim());
 }

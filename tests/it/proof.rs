@@ -85,7 +85,7 @@ fn each_case_is_told_as_expected() {
         rules.insert(rule);
     }
     assert!(wrong.is_empty(), "told otherwise than expected:\n{wrong}");
-    let all: BTreeSet<String> = proof::RULES.iter().map(|rule| rule.name.to_owned()).collect();
+    let all: BTreeSet<String> = proof::CHECKS.iter().map(|check| check.rule.name.to_owned()).collect();
     let without: Vec<_> = all.difference(&rules).collect();
     assert!(without.is_empty(), "rules without a case: {without:?}");
 }
@@ -287,9 +287,8 @@ fn the_examples_of_each_page_are_wrong_and_right() {
 
 #[test]
 fn rules_pages_and_their_list_are_in_step() {
-    let of_rooms = proof::OTHER_ROOMS.iter().map(|(name, _, summary)| (*name, *summary));
-    let rules: BTreeMap<&str, &str> =
-        proof::RULES.iter().map(|rule| (rule.name, rule.summary)).chain(of_rooms).collect();
+    let rules: BTreeMap<&str, &str> = proof::rules().map(|rule| (rule.name, rule.summary)).collect();
+    assert_eq!(rules.len(), proof::rules().count(), "each rule has a name of its own");
     let pages: BTreeSet<String> = pages().into_iter().map(|page| page.rule).collect();
     assert_eq!(pages, rules.keys().map(|name| (*name).to_owned()).collect());
 
@@ -298,7 +297,7 @@ fn rules_pages_and_their_list_are_in_step() {
     let expected: Vec<String> =
         rules.iter().map(|(name, summary)| format!("| [{name}]({name}.md) | {summary} |")).collect();
     assert_eq!(listed, expected);
-    assert!(proof::RULES.is_sorted_by_key(|rule| rule.name));
+    assert!(proof::CHECKS.is_sorted_by_key(|check| check.rule));
 }
 
 #[test]
@@ -453,7 +452,7 @@ fn each_changed_digit_is_told(program: &Program, step: usize) {
             };
             tried += 1;
             if findings.len() != 1 || !there(&findings[0]) {
-                let rules: Vec<_> = findings.iter().map(|finding| finding.rule).collect();
+                let rules: Vec<_> = findings.iter().map(|finding| finding.rule.name).collect();
                 writeln!(wrong, "{}: {} → {words}: {rules:?}", place.file, spot.words()).unwrap();
             }
         }
@@ -468,14 +467,14 @@ fn a_figure_that_loses_its_link_is_offered_for_backing_and_a_changed_one_is_repo
     let understood = Understood::new(&program);
     let of_figures = |program: &Program| {
         let findings = findings_of(program);
-        findings.into_iter().filter(|finding| finding.rule != "fact-unused").collect::<Vec<_>>()
+        findings.into_iter().filter(|finding| finding.rule.name != "fact-unused").collect::<Vec<_>>()
     };
     let (mut false_alarms, mut missed) = (String::new(), String::new());
     let (mut alone, mut named, mut changed) = (0, 0, 0);
     for spot in Spot::all(&program, &understood).iter().filter(|spot| !spot.backed.is_open()) {
         let told = of_figures(&spot.unlinked(&program, spot.words()));
         alone += 1;
-        let rules: Vec<_> = told.iter().map(|finding| finding.rule).collect();
+        let rules: Vec<_> = told.iter().map(|finding| finding.rule.name).collect();
         match rules[..] {
             // Its sentence names the fact: a changed figure must be reported too.
             ["figure-unbacked-match"] => named += 1,
@@ -489,7 +488,7 @@ fn a_figure_that_loses_its_link_is_offered_for_backing_and_a_changed_one_is_repo
             changed += 1;
             let told = of_figures(&spot.unlinked(&program, &words));
             if !told.iter().any(|finding| finding.level >= Level::Warning) {
-                let rules: Vec<_> = told.iter().map(|finding| finding.rule).collect();
+                let rules: Vec<_> = told.iter().map(|finding| finding.rule.name).collect();
                 writeln!(missed, "{}: {} → {words}: {rules:?}", spot.lesson, spot.words()).unwrap();
             }
         }

@@ -72,7 +72,7 @@ impl Copy {
     fn rules(&self) -> Vec<&'static str> {
         let program = program::open(self.path()).unwrap();
         let findings = flow::proofread(&Understood::new(&program), jiff::civil::date(2026, 11, 2));
-        findings.into_iter().map(|finding| finding.rule).collect()
+        findings.into_iter().map(|finding| finding.rule.name).collect()
     }
 }
 

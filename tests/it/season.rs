@@ -197,7 +197,7 @@ fn told(text: &str) -> Vec<String> {
     let unread = program::open(folder.path()).expect_err("a mistake was expected");
     let line = |mistake: &packstring::finding::Finding| {
         let at = unread.sources.line_column(&mistake.place);
-        format!("{}:{}:{} {} {}", mistake.place.file, at.line, at.column, mistake.rule, mistake.message)
+        format!("{}:{}:{} {} {}", mistake.place.file, at.line, at.column, mistake.rule.name, mistake.message)
     };
     unread.mistakes.iter().map(line).collect()
 }

@@ -63,12 +63,12 @@ fn every_form_of_a_table_is_read_refused_asked_or_told_as_expected() {
         let expected: Value = serde_json::from_str(&text).unwrap();
         let mut got = reading(&file, &How::default());
         let stopping = |findings: &[Finding]| {
-            findings.iter().find(|finding| finding.stops_press).map(|finding| finding.rule)
+            findings.iter().find(|finding| finding.stops_press).map(|finding| finding.rule.name)
         };
         match verdict {
             "read" if NOBODY.contains(&id) => {
                 assert_eq!(
-                    got.findings.iter().map(|finding| finding.rule).collect::<Vec<_>>(),
+                    got.findings.iter().map(|finding| finding.rule.name).collect::<Vec<_>>(),
                     ["rows-missing"]
                 )
             }
@@ -88,7 +88,7 @@ fn every_form_of_a_table_is_read_refused_asked_or_told_as_expected() {
         }
         for finding in &got.findings {
             let named = finding.message.contains("ow ") || finding.message.contains("ine ");
-            let as_whole = ["table-empty", "rows-missing", "file-unreadable"].contains(&finding.rule);
+            let as_whole = ["table-empty", "rows-missing", "file-unreadable"].contains(&finding.rule.name);
             assert!(named || as_whole, "{id}: no row is named in “{}”", finding.message);
         }
         if verdict != "refuse" {
@@ -127,7 +127,8 @@ fn what_is_odd_is_told_with_its_row() {
         ("xlsx-named-csv", "file-unreadable", "a workbook"),
     ] {
         let findings = reading(&format!("{id}.csv"), &How::default()).findings;
-        let told = findings.iter().any(|finding| finding.rule == rule && finding.message.contains(words));
+        let told =
+            findings.iter().any(|finding| finding.rule.name == rule && finding.message.contains(words));
         assert!(told, "{id}: {findings:?}");
     }
 }
@@ -282,7 +283,7 @@ fn a_workbook_reads_as_a_person_would_write_it() {
         ]
     );
     assert_eq!(table.rows().map(|row| row.number()).collect::<Vec<_>>(), [5, 6]);
-    let rules: Vec<&str> = reading.findings.iter().map(|finding| finding.rule).collect();
+    let rules: Vec<&str> = reading.findings.iter().map(|finding| finding.rule.name).collect();
     assert_eq!(rules, ["passed-over", "passed-over"], "{:?}", reading.findings);
     let mut sources = Sources::default();
     sources.add(file, reading.text);
@@ -317,7 +318,7 @@ fn what_is_no_workbook_is_refused() {
         for name in ["people/roster.xlsx", "people/roster.ods"] {
             let reading = read(&name.into(), bytes.to_vec(), &How::default());
             assert!(reading.table.is_none());
-            assert_eq!(reading.findings[0].rule, "file-unreadable");
+            assert_eq!(reading.findings[0].rule.name, "file-unreadable");
         }
     }
 }

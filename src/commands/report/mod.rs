@@ -152,6 +152,8 @@ pub fn plain(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::finding::rules;
+    use crate::proof::rule;
     use std::sync::Arc;
 
     fn sources() -> Sources {
@@ -163,7 +165,7 @@ mod tests {
 
     fn drift() -> Finding {
         let place = Place::new(&"lessons/ropes.md".into(), 20..28);
-        Finding::error("figure-drift", place, "“ten feet” is not what the fact lead-length says.")
+        Finding::of(rule("figure-drift").unwrap(), place, "“ten feet” is not what the fact lead-length says.")
             .says("ten\nfeet")
             .fact_says("at most 6 ft (lead-length)")
             .mend("Write “six feet”.")
@@ -203,7 +205,7 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
 
     #[test]
     fn notes_come_last_and_are_summed_apart() {
-        let note = Finding::note("figure-unbacked", Place::whole("facts.toml"), "A note.");
+        let note = Finding::of(rule("figure-unbacked").unwrap(), Place::whole("facts.toml"), "A note.");
         let told = text(&[note.clone(), drift()], Some(LOOKED));
         assert!(told.find("figure-drift").unwrap() < told.find("figure-unbacked").unwrap());
         assert!(told.ends_with("1 finding in 1 lesson; 1 stops the press; 1 note besides.\n"), "{told}");
@@ -216,8 +218,8 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
         let outcome = |findings: &[Finding], looked, for_press| {
             Report { findings, sources: &sources, looked }.outcome(for_press)
         };
-        let note = Finding::note("figure-unbacked", Place::whole("facts.toml"), "A note.");
-        let warning = Finding::warning("slide-bare", Place::whole("facts.toml"), "A warning.");
+        let note = Finding::of(rule("figure-unbacked").unwrap(), Place::whole("facts.toml"), "A note.");
+        let warning = Finding::of(rule("slide-bare").unwrap(), Place::whole("facts.toml"), "A warning.");
         assert_eq!(outcome(&[note], Some(LOOKED), true), Outcome::Clear);
         assert_eq!(outcome(std::slice::from_ref(&warning), Some(LOOKED), false), Outcome::Clear);
         assert_eq!(outcome(&[warning], Some(LOOKED), true), Outcome::Findings);
@@ -229,7 +231,7 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
     fn json_gives_the_place_of_a_roster_row_but_never_its_words() {
         let sources = sources();
         let place = Place::new(&"people/roster.csv".into(), 18..26);
-        let findings = [Finding::warning("name-doubled", place, "Twice.").says("Ada Vell")];
+        let findings = [Finding::of(&rules::NAME_DOUBLED, place, "Twice.").says("Ada Vell")];
         let json = json::report(&Report { findings: &findings, sources: &sources, looked: Some(LOOKED) });
         assert!(!json.to_string().contains("Ada"));
         assert_eq!(json["findings"][0]["line"], 2);

@@ -4,7 +4,8 @@
 //! a fingerprint. The same input gives the same bytes: no clock, no path of this machine.
 
 use super::{LocatedFinding, Report, json::read};
-use crate::proof::{OTHER_ROOMS, RULES};
+use crate::finding::Rule;
+use crate::proof;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -52,17 +53,16 @@ pub(super) fn log(report: &Report) -> Value {
 type Rules = BTreeMap<&'static str, (usize, Value)>;
 
 fn rules() -> Rules {
-    let own = RULES.iter().map(|rule| (rule.name, rule.level, rule.summary));
-    let mut all: Vec<_> = own.chain(OTHER_ROOMS.iter().copied()).collect();
-    all.sort_by_key(|(name, ..)| *name);
-    let described = all.into_iter().enumerate().map(|(at, (name, level, summary))| {
+    let mut all: Vec<&Rule> = proof::rules().collect();
+    all.sort();
+    let described = all.into_iter().enumerate().map(|(at, Rule { name, level, summary, .. })| {
         let rule = json!({
             "id": name,
             "shortDescription": { "text": literal(summary) },
             "help": { "text": format!("What it means, with examples: docs/rules/{name}.md") },
             "defaultConfiguration": { "level": level },
         });
-        (name, (at, rule))
+        (*name, (at, rule))
     });
     described.collect()
 }
@@ -83,8 +83,8 @@ fn result(told: &LocatedFinding, rules: &Rules, fingerprints: &mut Fingerprints)
         physical["region"] = region.clone();
     }
     let mut result = Map::new();
-    result.insert("ruleId".into(), finding.rule.into());
-    if let Some((at, _)) = rules.get(finding.rule) {
+    result.insert("ruleId".into(), finding.rule.name.into());
+    if let Some((at, _)) = rules.get(finding.rule.name) {
         result.insert("ruleIndex".into(), (*at).into());
     }
     result.insert("level".into(), json!(finding.level));
@@ -139,7 +139,7 @@ impl Fingerprints {
     fn of(&mut self, told: &LocatedFinding) -> String {
         let finding = told.finding;
         let words = told.says().split_whitespace().collect::<Vec<_>>().join(" ");
-        let about = [finding.rule, &finding.place.file, &words].join("\n");
+        let about = [finding.rule.name, &finding.place.file, &words].join("\n");
         let earlier = self.given.entry(about.clone()).or_default();
         let digest = Sha256::digest(format!("{about}\n{earlier}"));
         *earlier += 1;

@@ -11,7 +11,7 @@ mod table;
 use super::report::As;
 use super::{CommandError, Outcome};
 use crate::atomic_write::{self, ReplaceError};
-use crate::finding::{Finding, Sources};
+use crate::finding::{Finding, Sources, rules};
 use crate::io_error::in_words;
 use crate::people::repairs;
 use crate::people::scoring::Scores;
@@ -213,7 +213,7 @@ impl<'r> Look<'r> {
 
 /// Some findings stand at the first row where they show, and are about the whole file.
 fn is_of_row(finding: &Finding) -> bool {
-    !matches!(finding.rule, "encoding-guessed" | "encoding-unclear" | "passed-over")
+    ![&rules::ENCODING_GUESSED, &rules::ENCODING_UNCLEAR, &rules::PASSED_OVER].contains(&finding.rule)
 }
 
 /// What `--save` has done.

@@ -4,7 +4,7 @@
 //! id; the words that the question asks; `q1`, `Question 1` or `1`; then the usual headings of forms and
 //! spreadsheets for the person. Any other column is passed over.
 
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::nearest::nearest;
 use crate::program::headings::name_in_two;
 use crate::program::mistakes::Mistakes;
@@ -93,7 +93,7 @@ pub(super) fn columns(
         if column.is_some() && columns.contains(&column) {
             let message = format!("Two columns of the answers hold the same: “{}”.", cell.text.trim());
             let mend = "Take one out, or give it a heading that packstring passes over.";
-            mistakes.tell("name-doubled", cell.place.clone(), message, mend);
+            mistakes.tell(&rules::NAME_DOUBLED, cell.place.clone(), message, mend);
             column = None;
         }
         columns.push(column);

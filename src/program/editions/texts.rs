@@ -1,7 +1,7 @@
 //! `program.LANGUAGE.toml`: the short texts of an edition, laid over those of the main one.
 
 use super::Lack;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::form::{Form, Value};
 use crate::program::kits::Kit;
@@ -71,7 +71,7 @@ impl Over<'_> {
             let message = format!("There is no {what} “{}” that could be put into other words.", name.text);
             let known = things.iter().map(|(name, _)| name.as_str());
             let mend = offer(&name.text, known, "Name it as the main edition does, or take the table out.");
-            file.tell("name-unknown", name.place.clone(), message, mend);
+            file.tell(&rules::NAME_UNKNOWN, name.place.clone(), message, mend);
         }
     }
 
@@ -144,7 +144,7 @@ impl Over<'_> {
                 own.len()
             );
             file.tell(
-                "value-unfit",
+                &rules::VALUE_UNFIT,
                 own[0].place.clone(),
                 message,
                 "Give each principle of program.toml one here, in the same order.",
@@ -236,7 +236,7 @@ impl Over<'_> {
             let message =
                 format!("The question “{id}” has {} choices and not {}.", before.len(), words.len());
             let mend = "Give each choice of questions.toml one here, in the same order.";
-            own.tell("value-unfit", first.place.clone(), message, mend);
+            own.tell(&rules::VALUE_UNFIT, first.place.clone(), message, mend);
         } else if let Some(first) = before.first() {
             let key = format!("[questions.{id}] choices");
             self.lack(&first.place, format!("the choices of the question “{id}”"), key);
@@ -283,7 +283,7 @@ impl Over<'_> {
         }
         let tell = |place: &Place, message: String, mend: String| {
             if let Some(file) = file {
-                file.tell("value-unfit", place.clone(), message, mend);
+                file.tell(&rules::VALUE_UNFIT, place.clone(), message, mend);
             }
         };
         if names.len() != series.columns.len() {
@@ -357,7 +357,7 @@ fn who(settings: &mut Settings, file: &mut Form) {
         let message = format!("The syllabus says nowhere that “{}” presents.", main.text);
         let known = known.iter().map(String::as_str);
         let mend = offer(&main.text, known, "Write it as “who” does in program.toml, or take the line out.");
-        file.tell("name-unknown", main.place.clone(), message, mend);
+        file.tell(&rules::NAME_UNKNOWN, main.place.clone(), message, mend);
     }
 }
 

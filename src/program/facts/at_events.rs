@@ -4,6 +4,7 @@
 //! room needs to know how two tables are laid over one another.
 
 use super::{Fact, Stated};
+use crate::finding::rules;
 use crate::program::Written;
 use crate::program::form::{Form, Value};
 use crate::program::mistakes::offer;
@@ -44,7 +45,7 @@ fn tell_unknown(file: &Form, name: &Written, common: &[Fact]) {
     let message = format!("There is no fact “{}” that could be otherwise at an event.", name.text);
     let otherwise = "Name a fact that stands in this file under its own heading.";
     let mend = offer(&name.text, common.iter().map(|fact| fact.name.as_str()), otherwise);
-    file.tell("name-unknown", name.place.clone(), message, mend);
+    file.tell(&rules::NAME_UNKNOWN, name.place.clone(), message, mend);
 }
 
 /// The common fact with the keys that are given for an event.
@@ -59,7 +60,7 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
             wording.text
         );
         let mend = "Add a line wording = \"…\" that says the event's value in the same way.";
-        table.tell("key-missing", name.place.clone(), message, mend);
+        table.tell(&rules::KEY_MISSING, name.place.clone(), message, mend);
     }
     let fact = Fact {
         title: common.title.clone(),

@@ -2,6 +2,7 @@
 
 use super::super::lesson::{Align, Block, Cell, Inline, Item};
 use super::{TreeBuilder, is_block};
+use crate::finding::rules;
 use pulldown_cmark::{Alignment, Event, HeadingLevel, Tag, TagEnd};
 use std::ops::Range;
 
@@ -83,7 +84,7 @@ impl TreeBuilder<'_> {
     fn refuse_series(&mut self) {
         for series in std::mem::take(&mut self.series) {
             self.mistakes.tell(
-                "series-in-line",
+                &rules::SERIES_IN_LINE,
                 series.place,
                 "A series is drawn as a chart or a table, so nothing else may stand in its paragraph.",
                 "Put empty lines above and below it.",
@@ -103,7 +104,7 @@ impl TreeBuilder<'_> {
         let inlines = self.inside(range.clone(), Self::words);
         if is_empty {
             self.tell(
-                "heading-empty",
+                &rules::HEADING_EMPTY,
                 range.clone(),
                 "This heading has no words.",
                 "Write them, or delete the “#”.",
@@ -111,7 +112,7 @@ impl TreeBuilder<'_> {
         }
         if self.depth > 0 && level <= HeadingLevel::H2 {
             self.tell(
-                "heading-misplaced",
+                &rules::HEADING_MISPLACED,
                 range.clone(),
                 "A title or section cannot start inside a list, a quote or a footnote.",
                 "Start the line at its left edge, with an empty line above it, or use ### here.",
@@ -168,7 +169,7 @@ impl TreeBuilder<'_> {
 
     pub(super) fn tell_raw_html(&self, range: Range<usize>) {
         self.tell(
-            "raw-html",
+            &rules::RAW_HTML,
             range,
             "Raw HTML cannot be printed in every piece.",
             "Write it in Markdown, or put a backslash before the “<” that is to be seen.",

@@ -3,7 +3,7 @@
 use super::super::lesson::{Block, Cue, Inline};
 use super::TreeBuilder;
 use super::inlines::plain_text;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 
 impl TreeBuilder<'_> {
     /// Makes a cue of a block quote whose first words are a cue word and a colon, and takes these away.
@@ -16,7 +16,7 @@ impl TreeBuilder<'_> {
         cut(&mut blocks, length);
         if blocks.is_empty() {
             self.mistakes.tell(
-                "cue-empty",
+                &rules::CUE_EMPTY,
                 place.clone(),
                 format!("Nothing follows “{}:”.", cue.word()),
                 "Write the words after the colon, in the same block quote.",
@@ -44,7 +44,7 @@ impl TreeBuilder<'_> {
                 format!("Did you mean “{}:”? For a mere quotation, start with another word.", cue.word())
             }
         };
-        self.mistakes.tell("cue-unknown", place.clone(), message, mend);
+        self.mistakes.tell(&rules::CUE_UNKNOWN, place.clone(), message, mend);
     }
 
     fn tell_second_cue(&self, blocks: &[Block]) {
@@ -58,7 +58,7 @@ impl TreeBuilder<'_> {
                 let Inline::Text { text, place } = inline else { continue };
                 if let (true, Some((cue, _))) = (starts_line, lead(text)) {
                     self.mistakes.tell(
-                        "cue-doubled",
+                        &rules::CUE_DOUBLED,
                         place.clone(),
                         format!(
                             "A second cue, “{}:”, stands in the same block quote as the first.",

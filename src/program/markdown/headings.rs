@@ -3,7 +3,7 @@
 use super::super::lesson::{Block, Lesson, Section};
 use super::TreeBuilder;
 use super::inlines::plain_text;
-use crate::finding::{FileName, Place};
+use crate::finding::{FileName, Place, rules};
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -27,7 +27,7 @@ pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &Tree
                 has_title = true;
                 if !was_first {
                     reader.mistakes.tell(
-                        "title-missing",
+                        &rules::TITLE_MISSING,
                         place.clone(),
                         "The title of a lesson stands before everything else.",
                         "Move this line to the top of the file.",
@@ -36,7 +36,7 @@ pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &Tree
                 (lesson.title, lesson.title_place) = (inlines, place);
             }
             Block::Heading { level: 1, place, .. } => reader.mistakes.tell(
-                "title-doubled",
+                &rules::TITLE_DOUBLED,
                 place,
                 "A lesson has one title, and this is a second one.",
                 "Start a section with ##.",
@@ -53,7 +53,7 @@ pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &Tree
     }
     if !has_title {
         reader.mistakes.tell(
-            "title-missing",
+            &rules::TITLE_MISSING,
             Place::whole(&lesson.file),
             "This lesson has no title.",
             "Start the file with a line such as: # Before the ride",

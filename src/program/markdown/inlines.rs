@@ -3,7 +3,7 @@
 use super::super::lesson::{Backed, Inline, Picture, SeriesView};
 use super::targets::{FactLink, Unfit};
 use super::{TreeBuilder, is_block, targets};
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use pulldown_cmark::{CowStr, Event, LinkType, Tag};
 use std::ops::Range;
 
@@ -77,7 +77,7 @@ impl TreeBuilder<'_> {
             if matches!(kind, LinkType::Autolink) {
                 let mend =
                     format!("Write [words](fact:{link}), or […](fact:{link}) for the fact's own words.");
-                self.tell("link-unfit", range, "A backed figure has words of its own.", mend);
+                self.tell(&rules::LINK_UNFIT, range, "A backed figure has words of its own.", mend);
                 return None;
             }
             return self.backed(link, &inlines, words, range).map(Inline::Backed);
@@ -126,13 +126,13 @@ impl TreeBuilder<'_> {
         if inlines.iter().any(|inline| !matches!(inline, Inline::Text { .. } | Inline::SoftBreak)) {
             let message = "The words of a backed figure are plain, and these hold markup.";
             let mend = "Put asterisks and the like around the whole link: **[ten feet](fact:…)**.";
-            self.tell("link-unfit", range, message, mend);
+            self.tell(&rules::LINK_UNFIT, range, message, mend);
             return None;
         }
         let spoken = plain_text(inlines);
         if spoken.trim().is_empty() {
             let mend = "Write the figure between the brackets, or “…” for the fact's own words.";
-            self.tell("words-missing", range, "This backed figure has no words.", mend);
+            self.tell(&rules::WORDS_MISSING, range, "This backed figure has no words.", mend);
             return None;
         }
         Some(Backed {

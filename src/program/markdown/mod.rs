@@ -18,7 +18,7 @@ use super::files::Page;
 use super::lesson::{Block, Inline, Lesson, Prose, SeriesView};
 use super::mistakes::{Mistakes, offer};
 use super::source_map::SourceMap;
-use crate::finding::{FileName, Place};
+use crate::finding::{FileName, Place, Rule, rules};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -31,7 +31,7 @@ pub(super) fn lesson(page: &Page, id: &str, mistakes: &Mistakes) -> Lesson {
     let (start, front) = front_matter(page.text());
     if let Some(front) = front {
         mistakes.tell(
-            "front-matter",
+            &rules::FRONT_MATTER,
             page.place(front),
             "A lesson starts with its title and has no settings above it.",
             "Take the lines out; minutes and order stand in program.toml.",
@@ -59,7 +59,7 @@ pub(super) fn prose(page: &Page, written: &Written, offsets: SourceMap, mistakes
         (None, None) => Vec::new(),
         _ => {
             mistakes.tell(
-                "prose-unfit",
+                &rules::PROSE_UNFIT,
                 written.place.clone(),
                 "This text has room for one paragraph, and holds a list, a heading or several paragraphs.",
                 "Write it as one paragraph; a “\\\\” before a sign such as # or - makes it a plain letter.",
@@ -164,7 +164,7 @@ impl<'a> TreeBuilder<'a> {
 
     fn tell(
         &self,
-        rule: &'static str,
+        rule: &'static Rule,
         range: Range<usize>,
         message: impl Into<String>,
         mend: impl Into<String>,
@@ -178,7 +178,7 @@ impl<'a> TreeBuilder<'a> {
         self.depth += 1;
         let value = if self.depth > DEEPEST {
             self.tell(
-                "nested-too-deep",
+                &rules::NESTED_TOO_DEEP,
                 range,
                 format!("Lists, quotes or emphasis lie more than {DEEPEST} deep in one another here."),
                 "Write it flatter.",
@@ -211,7 +211,7 @@ impl<'a> TreeBuilder<'a> {
             let (label, range) = (label.to_lowercase(), range.clone());
             if self.footnotes.contains_key(&label) {
                 let message = format!("There are two footnotes [^{label}].");
-                self.tell("name-doubled", range, message, "Give one of them another name.");
+                self.tell(&rules::NAME_DOUBLED, range, message, "Give one of them another name.");
                 continue;
             }
             let footnote = Footnote { at: at + 1, place: self.place(range), used: false };
@@ -229,7 +229,7 @@ impl<'a> TreeBuilder<'a> {
             let message = format!(
                 "The footnote [^{label}] has more than one mark, but is printed where its mark stands."
             );
-            self.tell("footnote-doubled", range, message, "Give each mark a footnote of its own.");
+            self.tell(&rules::FOOTNOTE_DOUBLED, range, message, "Give each mark a footnote of its own.");
             return Vec::new();
         }
         let back = std::mem::replace(&mut self.at, footnote.at);
@@ -241,21 +241,21 @@ impl<'a> TreeBuilder<'a> {
     fn tell_unknown_footnote(&self, label: &str, range: Range<usize>) {
         if !self.in_lesson {
             let mend = "Put the note into the text.";
-            self.tell("footnote-unknown", range, "Only lessons can have footnotes.", mend);
+            self.tell(&rules::FOOTNOTE_UNKNOWN, range, "Only lessons can have footnotes.", mend);
             return;
         }
         let message = format!("There is no footnote [^{label}].");
         let known = self.footnotes.keys().map(String::as_str);
         let otherwise = format!("Add a line that starts with [^{label}]: and the note.");
         let mend = offer(label, known, &otherwise);
-        self.tell("footnote-unknown", range, message, mend);
+        self.tell(&rules::FOOTNOTE_UNKNOWN, range, message, mend);
     }
 
     fn tell_unused_footnotes(&self) {
         for (label, footnote) in &self.footnotes {
             if !footnote.used {
                 self.mistakes.tell(
-                    "footnote-unused",
+                    &rules::FOOTNOTE_UNUSED,
                     footnote.place.clone(),
                     format!("The footnote [^{label}] has no mark in the text, so it would not be printed."),
                     format!("Put [^{label}] where the note belongs, or take the note out."),

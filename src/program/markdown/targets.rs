@@ -3,16 +3,17 @@
 use super::super::files::unfit_path;
 use super::super::lesson::Target;
 use super::super::mistakes::offer;
+use crate::finding::{Rule, rules};
 
 /// Why an address cannot be taken.
 pub(super) struct Unfit {
-    pub rule: &'static str,
+    pub rule: &'static Rule,
     pub message: String,
     pub mend: String,
 }
 
 impl Unfit {
-    fn new(rule: &'static str, message: impl Into<String>, mend: impl Into<String>) -> Self {
+    fn new(rule: &'static Rule, message: impl Into<String>, mend: impl Into<String>) -> Self {
         Self { rule, message: message.into(), mend: mend.into() }
     }
 }
@@ -21,7 +22,7 @@ impl Unfit {
 pub(super) fn link(address: &str) -> Result<Target, Unfit> {
     if address.is_empty() {
         return Err(Unfit::new(
-            "link-unfit",
+            &rules::LINK_UNFIT,
             "This link leads nowhere.",
             "Write an address between ( and ).",
         ));
@@ -37,13 +38,17 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
                 let all =
                     "A link starts with https:, mailto:, tel: or fact:, or names a lesson such as water.md.";
                 let message = format!("packstring does not know links that start with “{scheme}:”.");
-                Err(Unfit::new("link-unfit", message, offer(&scheme, known, all)))
+                Err(Unfit::new(&rules::LINK_UNFIT, message, offer(&scheme, known, all)))
             }
         };
     }
     let address = decode(address);
     if let Some(why) = unfit_path(&address) {
-        return Err(Unfit::new("path-escapes", why, "Name a lesson by its file alone, such as water.md."));
+        return Err(Unfit::new(
+            &rules::PATH_ESCAPES,
+            why,
+            "Name a lesson by its file alone, such as water.md.",
+        ));
     }
     let (file, section) = match address.split_once('#') {
         Some((file, section)) => (file, Some(section.to_owned())),
@@ -54,7 +59,7 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
     match file.strip_suffix(".md") {
         Some(id) if !id.is_empty() && !id.contains('/') => Ok(Target::Lesson { id: id.to_owned(), section }),
         _ => Err(Unfit::new(
-            "link-unfit",
+            &rules::LINK_UNFIT,
             "This link leads to something that is neither a lesson nor an address.",
             "Write the whole address (https://…), or name a lesson such as water.md.",
         )),
@@ -75,7 +80,7 @@ pub(super) fn fact(link: &str, key: &str) -> Result<FactLink, Unfit> {
     };
     if name.is_empty() {
         return Err(Unfit::new(
-            "link-unfit",
+            &rules::LINK_UNFIT,
             "This link names no fact.",
             "Write the fact's name after “fact:”.",
         ));
@@ -85,7 +90,7 @@ pub(super) fn fact(link: &str, key: &str) -> Result<FactLink, Unfit> {
         Some((asked, value)) if asked == key && !value.is_empty() => Some(decode(value)),
         Some((asked, _)) => {
             let message = format!("packstring does not know what “?{asked}” asks of a fact here.");
-            return Err(Unfit::new("link-unfit", message, format!("Write “?{key}=…”, or nothing.")));
+            return Err(Unfit::new(&rules::LINK_UNFIT, message, format!("Write “?{key}=…”, or nothing.")));
         }
     };
     Ok(FactLink { fact: decode(name), query })
@@ -99,7 +104,7 @@ pub(super) fn series(link: &str) -> Result<(String, bool), Unfit> {
         Some("table") => Ok((fact, true)),
         Some(other) => {
             let message = format!("A series cannot be set as “{other}”.");
-            Err(Unfit::new("link-unfit", message, "Write “?as=chart” or “?as=table”."))
+            Err(Unfit::new(&rules::LINK_UNFIT, message, "Write “?as=chart” or “?as=table”."))
         }
     }
 }
@@ -110,12 +115,12 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
     const ENDINGS: [&str; 4] = [".svg", ".png", ".jpg", ".jpeg"];
     if address.is_empty() {
         let mend = "Write its path between ( and ), such as (pictures/NAME.png).";
-        return Err(Unfit::new("picture-unfit", "This picture names no file.", mend));
+        return Err(Unfit::new(&rules::PICTURE_UNFIT, "This picture names no file.", mend));
     }
     if scheme(address).is_some() {
         let message = "A picture lies in the program folder, so that it can be printed with no network.";
         let mend = "Save it in pictures/ and write (pictures/NAME.png).";
-        return Err(Unfit::new("picture-unfit", message, mend));
+        return Err(Unfit::new(&rules::PICTURE_UNFIT, message, mend));
     }
     let path = decode(address);
     let path = if in_lesson {
@@ -130,12 +135,12 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
     };
     if let Some(why) = unfit_path(path) {
         let mend = "Put the picture into pictures/ and write (pictures/NAME.png).";
-        return Err(Unfit::new("path-escapes", why, mend));
+        return Err(Unfit::new(&rules::PATH_ESCAPES, why, mend));
     }
     let lower = path.to_lowercase();
     if !ENDINGS.iter().any(|ending| lower.ends_with(ending)) {
         let message = "This is not the name of a PNG, JPEG or SVG picture, and no other kind can be printed.";
-        return Err(Unfit::new("picture-unfit", message, "Save the picture as .svg, .png or .jpg."));
+        return Err(Unfit::new(&rules::PICTURE_UNFIT, message, "Save the picture as .svg, .png or .jpg."));
     }
     Ok(path.strip_prefix("./").unwrap_or(path).to_owned())
 }
@@ -189,11 +194,11 @@ mod tests {
     #[test]
     fn unfit_links_are_told() {
         let rule = |address| link(address).err().map(|unfit| unfit.rule);
-        assert_eq!(rule("javascript:alert(1)"), Some("link-unfit"));
-        assert_eq!(rule("../secret.md"), Some("path-escapes"));
-        assert_eq!(rule("%2e%2e/secret.md"), Some("path-escapes"));
-        assert_eq!(rule("water.pdf"), Some("link-unfit"));
-        assert_eq!(rule(""), Some("link-unfit"));
+        assert_eq!(rule("javascript:alert(1)"), Some(&rules::LINK_UNFIT));
+        assert_eq!(rule("../secret.md"), Some(&rules::PATH_ESCAPES));
+        assert_eq!(rule("%2e%2e/secret.md"), Some(&rules::PATH_ESCAPES));
+        assert_eq!(rule("water.pdf"), Some(&rules::LINK_UNFIT));
+        assert_eq!(rule(""), Some(&rules::LINK_UNFIT));
         assert!(picture("data:image/png;base64,xx", true).is_err());
         assert!(picture("", true).is_err());
         assert!(picture("pictures/x.tiff", true).is_err());

@@ -7,6 +7,7 @@
 
 use super::{Entry, FILE, HEAD, Line, Register};
 use crate::credential::canonical;
+use crate::finding::{Rule, rules};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -21,7 +22,7 @@ pub const NONE_BEFORE: &str = "0000000000000000000000000000000000000000000000000
 /// What is wrong with the register.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
-    pub rule: &'static str,
+    pub rule: &'static Rule,
     /// [`FILE`] or [`HEAD`].
     pub file: &'static str,
     /// Where in it, in bytes.
@@ -58,7 +59,7 @@ pub fn parse(text: Option<&str>, head: Option<&str>) -> (Register, Vec<Fault>) {
     if let Some(text) = text {
         reader.lines(text);
     }
-    if !reader.faults.iter().any(|fault| fault.rule == "register-newer") {
+    if !reader.faults.iter().any(|fault| fault.rule == &rules::REGISTER_NEWER) {
         reader.head(text, head);
     }
     (reader.register, reader.faults)
@@ -146,20 +147,22 @@ impl ChainReader {
 
     fn tell(&mut self, at: usize, wrong: Wrong) {
         let (rule, what, mend) = match wrong {
-            Wrong::Newer => ("register-newer", "was written by a newer packstring than this one", UPDATE),
-            Wrong::Unreadable => ("register-broken", "cannot be read", PUT_BACK),
-            Wrong::Changed => ("register-broken", "was changed after it was written", PUT_BACK),
+            Wrong::Newer => {
+                (&rules::REGISTER_NEWER, "was written by a newer packstring than this one", UPDATE)
+            }
+            Wrong::Unreadable => (&rules::REGISTER_BROKEN, "cannot be read", PUT_BACK),
+            Wrong::Changed => (&rules::REGISTER_BROKEN, "was changed after it was written", PUT_BACK),
             Wrong::Moved => {
                 self.moved = true;
                 (
-                    "register-broken",
+                    &rules::REGISTER_BROKEN,
                     "does not follow on the line before it: lines were taken out, put in or moved",
                     PUT_BACK,
                 )
             }
             Wrong::Senseless(why) => {
                 let message = format!("Line {} of the certificate register makes no sense. {why}", self.line);
-                return self.fault("register-broken", FILE, at, message, PUT_BACK);
+                return self.fault(&rules::REGISTER_BROKEN, FILE, at, message, PUT_BACK);
             }
         };
         let message = format!("Line {} of the certificate register {what}.", self.line);
@@ -168,7 +171,7 @@ impl ChainReader {
 
     fn fault(
         &mut self,
-        rule: &'static str,
+        rule: &'static Rule,
         file: &'static str,
         at: usize,
         message: String,
@@ -184,17 +187,17 @@ impl ChainReader {
             if text.is_some_and(|text| !text.trim().is_empty()) {
                 let message =
                     format!("{HEAD} is not there, which says how long the certificate register is.");
-                self.fault("register-cut", HEAD, 0, message, PUT_BACK);
+                self.fault(&rules::REGISTER_CUT, HEAD, 0, message, PUT_BACK);
             }
             return;
         };
         let Ok(head) = serde_json::from_str::<Head>(head) else {
             let message = format!("{HEAD} cannot be read, which says how long the certificate register is.");
-            return self.fault("register-broken", HEAD, 0, message, PUT_BACK);
+            return self.fault(&rules::REGISTER_BROKEN, HEAD, 0, message, PUT_BACK);
         };
         if head.format > FORMAT {
             let message = format!("{HEAD} was written by a newer packstring than this one.");
-            return self.fault("register-newer", HEAD, 0, message, UPDATE);
+            return self.fault(&rules::REGISTER_NEWER, HEAD, 0, message, UPDATE);
         }
         // Lines that do not follow on one another say already that some are gone.
         if head.lines > lines && !self.moved {
@@ -202,12 +205,12 @@ impl ChainReader {
                 "The certificate register has {lines} of its {} lines: the last are gone.",
                 head.lines
             );
-            self.fault("register-cut", FILE, 0, message, PUT_BACK);
+            self.fault(&rules::REGISTER_CUT, FILE, 0, message, PUT_BACK);
         } else if self.faults.is_empty() && head.hash != self.hash_at(head.lines) {
             let message =
                 format!("Line {} of the certificate register is not the one that was written.", head.lines);
             let at = self.register.lines()[head.lines - 1].at;
-            self.fault("register-broken", FILE, at, message, PUT_BACK);
+            self.fault(&rules::REGISTER_BROKEN, FILE, at, message, PUT_BACK);
         }
     }
 

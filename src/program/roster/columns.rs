@@ -4,7 +4,7 @@
 //! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
 //! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
@@ -332,7 +332,7 @@ fn by_settings(columns: &mut [Column], named: &[(Field, Vec<Written>)], mistakes
                     let known = columns.iter().map(|column| column.heading.as_str());
                     let otherwise = "Write the heading as it stands in the roster, or take the line out.";
                     let mend = offer(&heading.text, known, otherwise);
-                    mistakes.tell("name-unknown", heading.place.clone(), message, mend);
+                    mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
                 }
             }
         }
@@ -400,7 +400,8 @@ fn tell_missing(columns: &[Column], headings: Row, mistakes: &Mistakes) {
         let mend = format!(
             "Its headings must say event, name and attended; where one says it in other words, add a line {word} = \"…\" with that heading under [roster.headings] in program.toml."
         );
-        mistakes
-            .add(Finding::error("heading-missing", headings.place(), message).mend(mend).stops_press(true));
+        mistakes.add(
+            Finding::of(&rules::HEADING_MISSING, headings.place(), message).mend(mend).stops_press(true),
+        );
     }
 }

@@ -1,6 +1,7 @@
 //! `[[contacts]]` and `[[signatures]]`: who answers questions, and who signs the certificates.
 
 use super::{optional, picture_path};
+use crate::finding::rules;
 use crate::program::Written;
 use crate::program::form::Form;
 
@@ -57,7 +58,7 @@ pub(super) fn signatures(file: &mut Form) -> Vec<Signature> {
     let tables = file.forms("signatures", "signature");
     if let Some(more) = tables.get(SIGNATURES) {
         let message = "A certificate has room for three signatures, and this is the fourth.";
-        file.tell("value-unfit", more.place.clone(), message, "Take one of them out.");
+        file.tell(&rules::VALUE_UNFIT, more.place.clone(), message, "Take one of them out.");
     }
     tables.into_iter().map(Signature::read).collect()
 }

@@ -1,6 +1,6 @@
 //! `[hours]`: how the hours file is read and what counts as near an award.
 
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::program::day::DayOrder;
 use crate::program::form::Form;
 use crate::program::share::Share;
@@ -33,7 +33,7 @@ impl HoursSettings {
             && from > until
         {
             let message = "The season's last day is before its first.";
-            table.tell("value-unfit", place.clone(), message, "Write the days the other way round.");
+            table.tell(&rules::VALUE_UNFIT, place.clone(), message, "Write the days the other way round.");
         }
         table.finish();
         settings

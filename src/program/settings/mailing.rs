@@ -2,7 +2,7 @@
 
 use super::optional;
 use crate::addresses::{Country, Style};
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::imposition::label_grid::LabelGrid;
 use crate::imposition::{Paper, points, two_lengths};
 use crate::nearest::nearest;
@@ -125,7 +125,12 @@ fn country(table: &mut Form) -> Option<&'static Country> {
             Some(near) => format!("Did you mean \"{near}\"?"),
             None => "Write its two letters, such as \"US\", or its name in English.".to_owned(),
         };
-        table.tell("value-unfit", written.place, "“country” is no country that packstring knows.", mend);
+        table.tell(
+            &rules::VALUE_UNFIT,
+            written.place,
+            "“country” is no country that packstring knows.",
+            mend,
+        );
     }
     country
 }
@@ -138,7 +143,7 @@ fn labels(table: &mut Form, paper: Paper) -> Option<LabelGrid> {
     if let Some(own) = own {
         let message =
             "The labels are named by “labels” and laid out by [mailing.grid]: one of the two is too much.";
-        table.tell("key-unfit", own.place, message, "Take one of them out.");
+        table.tell(&rules::KEY_UNFIT, own.place, message, "Take one of them out.");
         return None;
     }
     let grid = LabelGrid::find(&written.text);
@@ -153,7 +158,7 @@ fn labels(table: &mut Form, paper: Paper) -> Option<LabelGrid> {
             ),
         };
         let message = "“labels” is no sheet of labels that packstring knows.";
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }
     grid.cloned()
 }
@@ -168,7 +173,7 @@ fn own_grid(mut table: Form, paper: Paper) -> Option<LabelGrid> {
         let length = points(&written.text);
         if length.is_none() && !written.text.is_empty() {
             let mend = "Write it with its unit, such as \"2 5/8 in\" or \"63.5 mm\".";
-            table.tell("value-unfit", written.place.clone(), "This is no length.", mend);
+            table.tell(&rules::VALUE_UNFIT, written.place.clone(), "This is no length.", mend);
         }
         length
     };
@@ -194,7 +199,7 @@ fn tell_misfit(table: &Form, grid: &LabelGrid, place: Place) -> bool {
         let message = "These labels do not lie on their sheet.";
         let mend =
             "Measure a sheet again: columns, rows, sizes, gaps and margins must come to its size at most.";
-        table.tell("value-unfit", place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, place, message, mend);
     }
     fits
 }
@@ -206,11 +211,11 @@ fn envelope(table: &mut Form) -> Option<Envelope> {
         let names: Vec<String> = ENVELOPES.iter().map(|(name, _)| format!("\"{name}\"")).collect();
         let mend =
             format!("Write its two sides, such as \"9 1/2 x 4 1/8 in\", or one of {}.", names.join(", "));
-        table.tell("value-unfit", written.place, "“envelope” is no size of an envelope.", mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, "“envelope” is no size of an envelope.", mend);
     } else if !envelope.as_ref().is_some_and(Envelope::is_of_a_size) {
         let message = "No envelope is so small or so large.";
         let mend = "Its shorter side is 2 3/8 in (60 mm) at least, its longer 19 3/4 in (500 mm) at most.";
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         return None;
     }
     envelope
@@ -228,7 +233,7 @@ fn nudge(table: &mut Form, key: &'static str) -> Exact {
         .filter(|value| *value <= Exact::from_integer(FURTHEST.into()));
     let Some(value) = value else {
         let message = format!("“{key}” is further than any printer is off.");
-        table.tell("value-unfit", written.place, message, "Write millimeters, such as 1.5 or -0.8.");
+        table.tell(&rules::VALUE_UNFIT, written.place, message, "Write millimeters, such as 1.5 or -0.8.");
         return Exact::zero();
     };
     if written.text.starts_with('-') { -value } else { value }
@@ -246,7 +251,7 @@ fn weight(table: &mut Form, key: &'static str) -> Option<String> {
     if !is_weight {
         let message = format!("“{key}” is no weight.");
         table.tell(
-            "value-unfit",
+            &rules::VALUE_UNFIT,
             written.place,
             message,
             "Write a number with its unit, such as \"0.2 oz\".",

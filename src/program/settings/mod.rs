@@ -46,7 +46,7 @@ use super::Written;
 use super::files::unfit_path;
 use super::form::Form;
 use super::lesson::Prose;
-use crate::finding::Place;
+use crate::finding::{Place, rules};
 use crate::imposition::Paper;
 use jiff::civil::Date;
 
@@ -203,7 +203,7 @@ fn editions(program: &mut Form) -> (Option<Written>, Vec<Written>) {
     for tag in program.texts("editions") {
         if tags.iter().any(|other| other.text.eq_ignore_ascii_case(&tag.text)) {
             let message = format!("The edition “{}” is named twice.", tag.text);
-            program.tell("name-doubled", tag.place, message, "Keep one of the two.");
+            program.tell(&rules::NAME_DOUBLED, tag.place, message, "Keep one of the two.");
         } else if is_tag(program, &tag) {
             tags.push(tag);
         }
@@ -239,7 +239,7 @@ fn is_tag(program: &Form, tag: &Written) -> bool {
     if !fits {
         let message = format!("“{}” is not the tag of a language.", tag.text);
         let mend = "Write a tag such as \"en\" or \"es-MX\" (BCP 47).";
-        program.tell("value-unfit", tag.place.clone(), message, mend);
+        program.tell(&rules::VALUE_UNFIT, tag.place.clone(), message, mend);
     }
     fits
 }
@@ -248,7 +248,7 @@ fn is_tag(program: &Form, tag: &Written) -> bool {
 fn picture_path(table: &mut Form, key: &'static str) -> Option<Written> {
     let picture = table.text(key)?;
     if let Some(why) = unfit_path(&picture.text) {
-        table.tell("path-escapes", picture.place, why, "Write a path such as \"pictures/seal.svg\".");
+        table.tell(&rules::PATH_ESCAPES, picture.place, why, "Write a path such as \"pictures/seal.svg\".");
         return None;
     }
     Some(picture)
@@ -257,7 +257,7 @@ fn picture_path(table: &mut Form, key: &'static str) -> Option<Written> {
 fn theme(program: &mut Form) -> Option<Written> {
     let theme = program.text("theme")?;
     if let Some(why) = unfit_path(&theme.text) {
-        program.tell("path-escapes", theme.place, why, "Write a path such as \"themes/ours\".");
+        program.tell(&rules::PATH_ESCAPES, theme.place, why, "Write a path such as \"themes/ours\".");
         return None;
     }
     Some(theme)

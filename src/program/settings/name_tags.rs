@@ -1,5 +1,6 @@
 //! `[name-tags]`: how large a name tag is.
 
+use crate::finding::rules;
 use crate::program::form::Form;
 use crate::quantity::{self, Amount, Exact};
 
@@ -45,7 +46,7 @@ fn length(table: &mut Form, key: &'static str, (least, most): (i64, i64)) -> Opt
             None => format!("“{}” is no length.", written.text),
         };
         let mend = format!("Write a length from {least} to {most} mm, such as \"90 mm\" or \"3.5 in\".");
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         return None;
     }
     length

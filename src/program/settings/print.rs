@@ -1,5 +1,6 @@
 //! `[print]`: what printed sheets need to know of the paper and of how they are bound.
 
+use crate::finding::rules;
 use crate::imposition::points;
 use crate::program::form::Form;
 use crate::quantity::Exact;
@@ -43,7 +44,7 @@ fn thickness(table: &mut Form) -> Option<Exact> {
     if thickness.is_none() {
         let message = "“paper-thickness” is not how thick a sheet of paper is.";
         let mend = "Write a length from 0.03 to 0.5 mm, such as \"0.1 mm\" for common office paper.";
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }
     thickness
 }

@@ -1,5 +1,6 @@
 //! `[report]`: what the season report is compared with.
 
+use crate::finding::rules;
 use crate::program::Written;
 use crate::program::files::unfit_path;
 use crate::program::form::Form;
@@ -16,7 +17,7 @@ impl ReportSettings {
             let why = unfit_path(&path.text);
             if let Some(why) = why {
                 let mend = "Write a path such as \"records/season-2025.json\".";
-                table.tell("path-escapes", path.place.clone(), why, mend);
+                table.tell(&rules::PATH_ESCAPES, path.place.clone(), why, mend);
             }
             why.is_none()
         });

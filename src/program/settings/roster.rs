@@ -1,5 +1,6 @@
 //! `[roster]`: how the people files are written, and what their headings mean.
 
+use crate::finding::rules;
 use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::mistakes::offer;
@@ -40,7 +41,7 @@ fn encoding(table: &mut Form) -> Option<&'static encoding_rs::Encoding> {
             ["windows-1250", "windows-1251", "windows-1252", "windows-1254", "iso-8859-2", "macintosh"];
         let message = format!("“{}” is not the name of an encoding.", name.text);
         let all = format!("Write a name such as {} (of the WHATWG Encoding Standard).", known.join(", "));
-        table.tell("value-unfit", name.place, message, offer(&name.text, known, &all));
+        table.tell(&rules::VALUE_UNFIT, name.place, message, offer(&name.text, known, &all));
     }
     encoding
 }
@@ -54,7 +55,7 @@ fn headings(mut table: Form) -> Vec<(Field, Vec<Written>)> {
             let message = format!("“{}” is nothing that packstring reads from a roster.", key.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&key.text, words, &all);
-            table.tell("key-unknown", key.place, message, mend);
+            table.tell(&rules::KEY_UNKNOWN, key.place, message, mend);
             continue;
         };
         let named = if value.is_list() {

@@ -1,5 +1,6 @@
 //! `[site]`: where the pages stand on the web, and whether they hold the key of the questions.
 
+use crate::finding::rules;
 use crate::program::form::Form;
 use url::Url;
 
@@ -26,7 +27,7 @@ impl SiteSettings {
                 let message = format!("“{}” is not the address of a folder on the web.", written.text);
                 let mend =
                     "Write it whole, without a question mark or “#”: \"https://lands.example/riders/\".";
-                table.tell("value-unfit", written.place, message, mend);
+                table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
             }
             address
         });

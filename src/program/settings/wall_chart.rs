@@ -1,5 +1,6 @@
 //! `[wall-chart]`: how large the wall chart is, and how it is cut to come out of an ordinary printer.
 
+use crate::finding::rules;
 use crate::imposition::{Paper, points, size, two_lengths};
 use crate::program::form::Form;
 use crate::quantity::Exact;
@@ -67,7 +68,7 @@ fn chart_size(table: &mut Form) -> Option<(Exact, Exact)> {
             "Write width and height, each from {SHORTEST} to {LONGEST}, such as \"24 x 36 in\", or one of {}.",
             names.join(", ")
         );
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }
     sides
 }
@@ -78,7 +79,7 @@ fn overlap(table: &mut Form) -> Option<Exact> {
     if overlap.is_none() {
         let message = "“overlap” is not how far tiles of paper overlap.";
         let mend = format!("Write a length up to {MOST_OVERLAP}, such as \"{OVERLAP}\" or \"10 mm\".");
-        table.tell("value-unfit", written.place, message, mend);
+        table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }
     overlap
 }

@@ -24,7 +24,7 @@ mod workbook;
 use super::Written;
 use super::files::Files;
 use super::mistakes::Mistakes;
-use crate::finding::{FileName, Finding, Place};
+use crate::finding::{FileName, Finding, Place, rules};
 use crate::spreadsheet;
 pub use edit::{Change, EditError, Edited};
 use encoding::Encoding;
@@ -127,7 +127,7 @@ fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
     let decoded = encoding::decode(bytes, how.encoding);
     let text: Arc<str> = decoded.text.into();
     let mut findings = oddities::of_text(file, &text, &decoded.sureness);
-    if findings.iter().any(|finding| finding.rule == "file-unreadable") {
+    if findings.iter().any(|finding| finding.rule == &rules::FILE_UNREADABLE) {
         return Reading { table: None, text, findings };
     }
     let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
@@ -171,12 +171,12 @@ pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes
     if files.has(&old) {
         let message = format!("{old} is a workbook of an old form, which packstring does not read.");
         let mend = "Save it as .xlsx or .ods, and take the old one away.";
-        mistakes.tell("file-unreadable", Place::whole(&old), message, mend);
+        mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(&old), message, mend);
     }
     if let [first, more @ ..] = there.as_slice() {
         for other in more {
             let message = format!("{first} and {other} are both there, and only one of them can be meant.");
-            mistakes.tell("name-doubled", Place::whole(other), message, "Take one of them away.");
+            mistakes.tell(&rules::NAME_DOUBLED, Place::whole(other), message, "Take one of them away.");
         }
     }
     let name = there.first()?;

@@ -8,11 +8,11 @@ use super::encoding::Confidence;
 use super::headings::{is_end_mark, repeats};
 use super::records::{Stray, StrayKind};
 use super::{Row, Table};
-use crate::finding::{FileName, Finding, Place};
+use crate::finding::{FileName, Finding, Place, Rule, rules};
 use crate::program::mistakes::few;
 
-fn refusal(rule: &'static str, place: Place, message: impl Into<String>, mend: &str) -> Finding {
-    Finding::error(rule, place, message).mend(mend).stops_press(true)
+fn refusal(rule: &'static Rule, place: Place, message: impl Into<String>, mend: &str) -> Finding {
+    Finding::of(rule, place, message).mend(mend).stops_press(true)
 }
 
 /// Why the bytes of a file cannot be a table as text.
@@ -34,7 +34,7 @@ pub(super) fn no_text(file: &FileName, bytes: &[u8]) -> Option<Finding> {
         return None;
     };
     let message = format!("{file} is named as a table in plain text, but holds {is}.");
-    Some(refusal("file-unreadable", Place::whole(file), message, &mend))
+    Some(refusal(&rules::FILE_UNREADABLE, Place::whole(file), message, &mend))
 }
 
 /// Whether the bytes start as a web page does, which some programs save under the name of a table.
@@ -56,7 +56,7 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Confidence) -> Vec
     if let Some(at) = text.find('\0') {
         let message = format!("{file} is no text: line {} holds a zero byte.", line(text, at));
         let mend = "Export the table again as CSV; part of this file may be lost.";
-        return vec![refusal("file-unreadable", Place::new(file, at..at + 1), message, mend)];
+        return vec![refusal(&rules::FILE_UNREADABLE, Place::new(file, at..at + 1), message, mend)];
     }
     match *sureness {
         Confidence::Sure => {}
@@ -67,12 +67,12 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Confidence) -> Vec
                 line(text, at)
             );
             let mend = "Save it as CSV in UTF-8, or name its encoding in program.toml under [roster], such as encoding = \"windows-1250\" (Central Europe), \"windows-1251\" (Cyrillic), \"windows-1252\" (Western Europe), \"macintosh\".";
-            findings.push(refusal("encoding-unclear", place(at), message, mend));
+            findings.push(refusal(&rules::ENCODING_UNCLEAR, place(at), message, mend));
         }
         Confidence::Broken(at) => {
             let message = format!("{file} is damaged: what stands in line {} is no letter.", line(text, at));
             let mend = "Export the table again as CSV in UTF-8.";
-            findings.push(refusal("file-unreadable", place(at), message, mend));
+            findings.push(refusal(&rules::FILE_UNREADABLE, place(at), message, mend));
         }
     }
     findings
@@ -88,7 +88,7 @@ fn guessed(text: &str, place: Place) -> Finding {
         )
     };
     let mend = "Look at the names; if they are right, add encoding = \"windows-1252\" under [roster] in program.toml, or save the file as CSV in UTF-8.";
-    Finding::warning("encoding-guessed", place, message).mend(mend)
+    Finding::of(&rules::ENCODING_GUESSED, place, message).mend(mend)
 }
 
 /// From 1, counting every kind of line break.
@@ -123,13 +123,13 @@ pub(super) fn of_marks(table: &Table, strays: &[Stray], open: Option<u32>) -> Ve
             ),
         };
         let message = format!("Row {} {is}.", stray.record + 1);
-        Finding::warning("quote-stray", cell(stray.cell).place(), message).mend(mend)
+        Finding::of(&rules::QUOTE_STRAY, cell(stray.cell).place(), message).mend(mend)
     }));
     if let Some(open) = open {
         let row = table.starts.partition_point(|start| *start <= open);
         let message = format!("The quotation mark that opens this cell in row {row} is never closed.");
         let mend = "Add a quotation mark (\") where the cell ends.";
-        findings.push(refusal("syntax", cell(open).place(), message, mend));
+        findings.push(refusal(&rules::SYNTAX, cell(open).place(), message, mend));
     }
     findings
 }
@@ -139,7 +139,7 @@ pub(super) fn of_rows(table: &Table) -> Vec<Finding> {
     let Some(headings) = table.headings() else {
         let message = format!("There is nothing in {}.", table.file);
         let mend = "Put the headings into its first row, or take the file away.";
-        return vec![refusal("table-empty", Place::whole(&table.file), message, mend)];
+        return vec![refusal(&rules::TABLE_EMPTY, Place::whole(&table.file), message, mend)];
     };
     let mut findings = of_headings(table, headings);
     findings.extend(passed_over(table, headings));
@@ -147,7 +147,7 @@ pub(super) fn of_rows(table: &Table) -> Vec<Finding> {
     if table.rows().len() == 0 {
         let message = format!("{} has headings and no rows.", table.file);
         findings.push(
-            Finding::note("rows-missing", headings.place(), message)
+            Finding::of(&rules::ROWS_MISSING, headings.place(), message)
                 .mend("Nothing, if nobody has signed up yet."),
         );
     }
@@ -160,7 +160,7 @@ fn of_headings(table: &Table, headings: Row) -> Vec<Finding> {
         let message =
             format!("The headings stand in row {}; what is above them was passed over.", headings.number());
         let mend = "Nothing, if that is a title.";
-        findings.push(Finding::note("passed-over", headings.place(), message).mend(mend));
+        findings.push(Finding::of(&rules::PASSED_OVER, headings.place(), message).mend(mend));
     }
     let words: Vec<String> = headings.cells().map(|cell| cell.value().to_lowercase()).collect();
     for (column, cell) in headings.cells().enumerate().filter(|(column, _)| !words[*column].is_empty()) {
@@ -172,7 +172,7 @@ fn of_headings(table: &Table, headings: Row) -> Vec<Finding> {
                 headings.number()
             );
             let mend = "Give one of them another heading; as it is, the first counts.";
-            findings.push(Finding::warning("heading-doubled", cell.place(), message).mend(mend));
+            findings.push(Finding::of(&rules::HEADING_DOUBLED, cell.place(), message).mend(mend));
         }
     }
     findings
@@ -190,7 +190,7 @@ fn passed_over(table: &Table, headings: Row) -> Vec<Finding> {
     }
     let told = |row: &Row, what: &str| {
         let message = format!("Row {} {what}, and was passed over.", row.number());
-        Finding::note("passed-over", row.place(), message).mend("Delete the row, or leave it.")
+        Finding::of(&rules::PASSED_OVER, row.place(), message).mend("Delete the row, or leave it.")
     };
     let mut findings = few(repeated.len(), repeated.iter().map(|row| told(row, "repeats the headings")));
     findings.extend(few(
@@ -221,7 +221,7 @@ fn ragged(table: &Table, headings: Row) -> Vec<Finding> {
             };
             let message =
                 format!("Row {} has {} cells where there are {width} headings{is}.", row.number(), row.len());
-            Finding::warning("row-ragged", row.place(), message).mend(mend)
+            Finding::of(&rules::ROW_RAGGED, row.place(), message).mend(mend)
         }),
     )
 }

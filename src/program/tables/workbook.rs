@@ -7,7 +7,7 @@
 //! be seen and has something in it is read.
 
 use super::{Form, Reading, Table};
-use crate::finding::{FileName, Finding, Place};
+use crate::finding::{FileName, Finding, Place, rules};
 use crate::program::mistakes::few;
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
 use std::collections::BTreeMap;
@@ -33,7 +33,7 @@ pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
             let message = format!("{file} cannot be read as a workbook: {why}.");
             let mend =
                 "Open it in a spreadsheet and save it again as .xlsx, .ods or CSV, without a password.";
-            let finding = Finding::error("file-unreadable", Place::whole(file), message);
+            let finding = Finding::of(&rules::FILE_UNREADABLE, Place::whole(file), message);
             Reading { table: None, text: "".into(), findings: vec![finding.mend(mend).stops_press(true)] }
         }
     }
@@ -193,7 +193,7 @@ fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) 
     if size > MOST_CELLS {
         let message = format!("{file} has cells so far apart that it can be no list of people.");
         let mend = "Delete what stands far to the right of the table, and save the workbook again.";
-        let finding = Finding::error("file-unreadable", Place::whole(file), message).mend(mend);
+        let finding = Finding::of(&rules::FILE_UNREADABLE, Place::whole(file), message).mend(mend);
         return Reading { table: None, text: "".into(), findings: vec![finding.stops_press(true)] };
     }
     let mut lines = Lines { cells: Vec::with_capacity(size), starts: vec![0], ..Lines::default() };
@@ -274,7 +274,7 @@ fn passed_over(file: &FileName, sheet: &str, others: &[String]) -> impl Iterator
         let message = format!(
             "{file} has more than one sheet with something in it. “{sheet}” was read; “{other}” was passed over."
         );
-        Finding::note("passed-over", Place::whole(file), message).mend("Put the sheet that is meant first.")
+        Finding::of(&rules::PASSED_OVER, Place::whole(file), message).mend("Put the sheet that is meant first.")
     })
 }
 
@@ -283,7 +283,7 @@ fn wrong(file: &FileName, errors: &[(u32, Range<usize>)]) -> Vec<Finding> {
     let told = errors.iter().map(|(row, range)| {
         let message = format!("A formula in row {row} gave an error.");
         let mend = "Mend the formula, or write what it should give.";
-        Finding::warning("cell-broken", Place::new(file, range.clone()), message).mend(mend)
+        Finding::of(&rules::CELL_BROKEN, Place::new(file, range.clone()), message).mend(mend)
     });
     few(errors.len(), told)
 }

@@ -1,0 +1,158 @@
+//! The rules of reading, understanding and laying out, which every room may name. Those of proofreading stand one
+//! file a rule in [`crate::proof`], beside how they are found.
+//!
+//! Each is declared once: [`rules!`] makes its constant and the list of its room in one go.
+
+use super::Level;
+use super::rule::{Rule, Settable};
+
+/// Of what could not be read, and so cannot be printed.
+const UNREAD: Settable =
+    Settable::No("it tells what cannot be read, and what cannot be read cannot be printed");
+const NO_VALUE: Settable = Settable::No("nothing can be held against a fact that has no value");
+
+/// Each rule as a constant, and the list of all that one room finds.
+macro_rules! rules {
+    ($($(#[$about:meta])* $list:ident { $($rule:ident = $name:literal, $level:expr, $settable:expr, $summary:literal;)+ })+) => {
+        $(
+            $(
+                #[doc = $summary]
+                pub static $rule: Rule =
+                    Rule { name: $name, level: $level, settable: $settable, summary: $summary };
+            )+
+            $(#[$about])*
+            pub static $list: &[&Rule] = &[$(&$rule),+];
+        )+
+    };
+}
+
+rules! {
+    /// Found while a program is read. Those whose level may be set tell what is odd and could be read.
+    OF_READING {
+        CELL_BROKEN = "cell-broken", Level::Warning, Settable::Yes,
+            "A formula in a workbook gave an error.";
+        CUE_DOUBLED = "cue-doubled", Level::Error, UNREAD,
+            "Two cues stand in one block quote.";
+        CUE_EMPTY = "cue-empty", Level::Error, UNREAD,
+            "Nothing follows a cue word.";
+        CUE_UNKNOWN = "cue-unknown", Level::Error, UNREAD,
+            "A block quote starts with a word and a colon that look like a cue and are none.";
+        ENCODING_GUESSED = "encoding-guessed", Level::Warning, Settable::Yes,
+            "A people file is not UTF-8, and was read as the encoding that fits all its words.";
+        ENCODING_UNCLEAR = "encoding-unclear", Level::Error, UNREAD,
+            "A people file is not UTF-8, and its letters could be of several encodings.";
+        FILE_MISSING = "file-missing", Level::Error, UNREAD,
+            "A file that a program needs is not in its folder: `program.toml`, `facts.toml`.";
+        FILE_UNREADABLE = "file-unreadable", Level::Error, UNREAD,
+            "A file cannot be read: it is no text or no workbook, it is a folder, or this account may not read it.";
+        FOOTNOTE_DOUBLED = "footnote-doubled", Level::Error, UNREAD,
+            "Two marks name one footnote.";
+        FOOTNOTE_UNKNOWN = "footnote-unknown", Level::Error, UNREAD,
+            "A mark names a footnote that is not there.";
+        FOOTNOTE_UNUSED = "footnote-unused", Level::Error, UNREAD,
+            "A footnote has no mark, so it would not be printed.";
+        FRONT_MATTER = "front-matter", Level::Error, UNREAD,
+            "A lesson starts with settings.";
+        HEADING_DOUBLED = "heading-doubled", Level::Warning, Settable::Yes,
+            "Two columns of a people file have the same heading.";
+        HEADING_EMPTY = "heading-empty", Level::Error, UNREAD,
+            "A heading has no words.";
+        HEADING_MISPLACED = "heading-misplaced", Level::Error, UNREAD,
+            "A title or a section starts inside a list, a quote or a footnote.";
+        HEADING_MISSING = "heading-missing", Level::Error, UNREAD,
+            "The roster lacks a heading that it must have: `event`, `name`, `attended`.";
+        HEADING_UNKNOWN = "heading-unknown", Level::Error, UNREAD,
+            "A heading of the roster is nearly one that packstring reads; its column would be passed over.";
+        KEY_MISSING = "key-missing", Level::Error, UNREAD,
+            "A key that must be there is not.";
+        KEY_UNFIT = "key-unfit", Level::Error, UNREAD,
+            "A key stands where it cannot mean anything: one of a series on a fact that has one value, one of another kind of question, two that say the same.";
+        KEY_UNKNOWN = "key-unknown", Level::Error, UNREAD,
+            "A key that packstring does not know.";
+        LINK_UNFIT = "link-unfit", Level::Error, UNREAD,
+            "A link leads to something that cannot be printed or shown: an address of a kind that is not `https:`, `http:`, `mailto:` or `tel:`, a file that is no lesson, a backed figure with more than plain words.";
+        NAME_DOUBLED = "name-doubled", Level::Error, UNREAD,
+            "Two things of one kind have the same name.";
+        NAME_UNFIT = "name-unfit", Level::Error, UNREAD,
+            "The name of a fact, an event, a question or a kit holds something else than lower case letters, digits and hyphens.";
+        NAME_UNKNOWN = "name-unknown", Level::Error, UNREAD,
+            "Something is named that is not there: a lesson, an event, a kit, a right answer among the choices.";
+        NAMES_IN_CIRCLE = "names-in-circle", Level::Error, UNREAD,
+            "Kits add to one another in a circle.";
+        NESTED_TOO_DEEP = "nested-too-deep", Level::Error, UNREAD,
+            "Lists, quotes or emphasis lie too deep in one another.";
+        PASSED_OVER = "passed-over", Level::Note, Settable::Yes,
+            "Something in a people file was passed over: title lines, repeated headings, another sheet.";
+        PATH_ESCAPES = "path-escapes", Level::Error, UNREAD,
+            "A path leaves the program folder, by `..`, by starting at the root of the disk, or by a link.";
+        PICTURE_UNFIT = "picture-unfit", Level::Error, UNREAD,
+            "A picture names no file, or one on the network.";
+        PROSE_UNFIT = "prose-unfit", Level::Error, UNREAD,
+            "A string that is read as one paragraph holds a list, a heading or several paragraphs.";
+        QUOTE_STRAY = "quote-stray", Level::Warning, Settable::Yes,
+            "A quotation mark stands in a cell where CSV has none.";
+        RAW_HTML = "raw-html", Level::Error, UNREAD,
+            "HTML stands in a lesson.";
+        REGISTER_BROKEN = "register-broken", Level::Error, UNREAD,
+            "A line of the certificate register was changed, moved or taken out.";
+        REGISTER_CUT = "register-cut", Level::Error, UNREAD,
+            "The last lines of the certificate register are gone.";
+        REGISTER_NEWER = "register-newer", Level::Error, UNREAD,
+            "The certificate register was written by a newer packstring.";
+        ROW_RAGGED = "row-ragged", Level::Warning, Settable::Yes,
+            "A row has more or fewer cells than there are headings.";
+        ROWS_MISSING = "rows-missing", Level::Note, Settable::Yes,
+            "A people file has headings and no rows.";
+        SERIES_IN_LINE = "series-in-line", Level::Error, UNREAD,
+            "A chart stands in a paragraph with other words.";
+        SYNTAX = "syntax", Level::Error, UNREAD,
+            "A TOML or CSV file breaks the form of its language.";
+        TABLE_EMPTY = "table-empty", Level::Error, UNREAD,
+            "There is nothing in a people file.";
+        TITLE_DOUBLED = "title-doubled", Level::Error, UNREAD,
+            "A lesson has two titles.";
+        TITLE_MISSING = "title-missing", Level::Error, UNREAD,
+            "A lesson does not start with its title.";
+        VALUE_EMPTY = "value-empty", Level::Error, UNREAD,
+            "A value is empty.";
+        VALUE_UNFIT = "value-unfit", Level::Error, UNREAD,
+            "A value is of another kind than its key takes: a word for a date, a fraction for a count, a rule for passing that does not fit the number of questions.";
+        WORDS_MISSING = "words-missing", Level::Error, UNREAD,
+            "A backed figure has no words.";
+    }
+
+    /// Found while facts are worked out.
+    OF_UNDERSTANDING {
+        FACT_CIRCLE = "fact-circle", Level::Error, NO_VALUE,
+            "Facts are worked from one another in a circle.";
+        FACT_UNREADABLE = "fact-unreadable", Level::Error, NO_VALUE,
+            "A fact's value is no figure, or cannot be worked out.";
+    }
+
+    /// Found by laying out. Those whose level may be set do not keep back what they are about.
+    OF_LAYING_OUT {
+        CONTRAST_LOW = "contrast-low", Level::Warning, Settable::Yes,
+            "Two inks of a theme are too near to one another to be read.";
+        LABEL_OVERFULL = "label-overfull", Level::Warning, Settable::Yes,
+            "An address does not fit its label or envelope in letters that can be read.";
+        LETTER_BORROWED = "letter-borrowed", Level::Note, Settable::Yes,
+            "A name has a letter that the theme's fonts lack and a font of this machine has.";
+        LETTER_MISSING = "letter-missing", Level::Error, Settable::No("a certificate is held while a letter of its name cannot be printed"),
+            "No font at hand has a letter that is to be printed.";
+        PICTURE_UNREADABLE = "picture-unreadable", Level::Error, Settable::No("what cannot be printed is told"),
+            "The press cannot read a picture.";
+        SHEET_CROWDED = "sheet-crowded", Level::Warning, Settable::Yes,
+            "Something on a certificate or a wall chart comes out too small to be read at ease.";
+        SHEET_OVERFULL = "sheet-overfull", Level::Warning, Settable::Yes,
+            "What must fit on one sheet does not.";
+        SLIDE_OVERFULL = "slide-overfull", Level::Warning, Settable::Yes,
+            "What a section shows does not fit on its slide.";
+        THEME_FILE_UNUSED = "theme-file-unused", Level::Note, UNREAD,
+            "A file of the program's own theme takes the place of none and is named by none.";
+    }
+}
+
+/// Every rule that is not of proofreading.
+pub fn of_other_rooms() -> impl Iterator<Item = &'static Rule> {
+    [OF_READING, OF_UNDERSTANDING, OF_LAYING_OUT].into_iter().flatten().copied()
+}
