@@ -6,8 +6,7 @@
 //!
 //!     cargo bench --bench certificates
 
-use fast_qr::QRBuilder;
-use packstring::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
+use packstring::job::{Code, Correction, Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
 use packstring::press::{Press, Theme};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -159,19 +158,15 @@ fn job(count: usize) -> Job {
     let entry = |n: usize| {
         let name = format!("{} {} {n}", first[n % first.len()], last[n % last.len()]);
         let said = format!("Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\n{n:08}");
-        let code = QRBuilder::new(said).build().expect("a short text");
-        let modules: String = (0..code.size)
-            .flat_map(|row| {
-                code[row][..code.size].iter().map(|module| if module.value() { '1' } else { '0' })
-            })
-            .collect();
+        let code = Code::of(said, Correction::Medium).expect("a short text");
         RunEntry {
             path: format!("certificates/{n}.pdf"),
             title: format!("Certificate: {name}"),
             data: json!({
                 "name": name, "companion": "Biscuit", "number": format!("{n:08}"),
-                "qr": { "size": code.size, "modules": modules },
+                "qr": { "size": code.size() },
             }),
+            code: Some(code),
             place: None,
         }
     };

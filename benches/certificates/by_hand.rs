@@ -2,6 +2,7 @@
 //!
 //! It does as little as will do: no tags, no wrapping, no fallback fonts, places by number.
 
+use fast_qr::{ECL, QRBuilder};
 use krilla::color::rgb;
 use krilla::geom::{PathBuilder, Point, Size, Transform};
 use krilla::image::{BitsPerComponent, CustomImage, Image, ImageColorspace};
@@ -11,7 +12,7 @@ use krilla::paint::{Fill, FillRule, Stroke};
 use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 use krilla::{Data, Document};
-use packstring::job::{RunEntry, RunOfSheets};
+use packstring::job::{Code, Correction, RunEntry, RunOfSheets};
 use serde_json::Value;
 use std::sync::OnceLock;
 
@@ -61,7 +62,7 @@ fn document(run: &RunOfSheets, entries: &[RunEntry], title: &str) -> usize {
         let mut surface = page.surface();
         ground(&mut surface);
         words(&mut surface, &run.data, &entry.data);
-        code(&mut surface, &entry.data["qr"]);
+        code(&mut surface, entry.code.as_ref().unwrap());
         surface.finish();
         page.finish();
     }
@@ -175,12 +176,18 @@ fn words(surface: &mut Surface, data: &Value, entry: &Value) {
     surface.draw_text(at, fonts.sans.clone(), 8.5, &number, false, TextDirection::LeftToRight);
 }
 
-fn code(surface: &mut Surface, qr: &Value) {
-    let digits = qr["modules"].as_str().unwrap();
-    let modules: Vec<u8> = digits.bytes().map(|digit| if digit == b'1' { 0 } else { 255 }).collect();
-    let side = qr["size"].as_u64().unwrap() as u32;
+/// The modules of a code, a byte each.
+pub fn modules(code: &Code) -> Vec<u8> {
+    let level = if code.correction() == Correction::Low { ECL::L } else { ECL::M };
+    let drawn = QRBuilder::new(code.says()).ecl(level).build().unwrap();
+    let row = |row: usize| drawn[row][..drawn.size].iter().map(|module| if module.value() { 0 } else { 255 });
+    (0..drawn.size).flat_map(row).collect()
+}
+
+fn code(surface: &mut Surface, code: &Code) {
+    let (modules, side) = (modules(code), code.size() as u32);
     let image = Image::from_custom(Luma { modules: modules.into(), side }, false).unwrap();
-    let wide = side as f32 * 1.76;
+    let wide = 65.0;
     surface.push_transform(&Transform::from_translate(655.0, 475.0));
     surface.draw_image(image, Size::from_wh(wide, wide).unwrap());
     surface.pop();

@@ -92,6 +92,10 @@ pub fn singles(run: &RunOfSheets) -> usize {
         world
             .placed
             .insert(id(number, "data/entries.json"), Bytes::new(serde_json::to_vec(&entries).unwrap()));
+        for (at, entry) in chunk.iter().enumerate() {
+            let modules = super::by_hand::modules(entry.code.as_ref().unwrap());
+            world.placed.insert(id(number, &format!("data/codes/{at}.luma")), Bytes::new(modules));
+        }
         let document: PagedDocument = typst::compile(&world).output.unwrap();
         for (page, entry) in document.pages().iter().zip(chunk) {
             let mut single =

@@ -2,12 +2,14 @@
 //! where it goes. Known to `pieces/`, which plans jobs, to `press/`, which makes them, and to `shelf/`, which
 //! puts away what came of them. Nothing here knows a program.
 
+mod code;
 pub mod file_name;
 mod piece;
 mod quoted;
 mod roster_cells;
 mod table;
 
+pub use code::{Code, Correction};
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
 pub use table::{Cell, Table};
@@ -126,6 +128,8 @@ pub struct RunEntry {
     /// The title of the single file.
     pub title: String,
     pub data: Value,
+    /// Drawn by the press, for the template at `/data/codes/N.luma`, N being the entry's place in the list.
+    pub code: Option<Code>,
     /// The row that the entry comes from.
     pub place: Option<Place>,
 }

@@ -14,8 +14,7 @@
 //!
 //! `data` beside the common head: `event` (`name`, `date`, `place`), `certificate` ([`look::look`]).
 //! Each entry: `name`, `companion` (may be null), `number` (as printed, `K7M3-P2QX`), `qr` (may be
-//! null): `{"size": n, "modules": "1011…"}`, n × n digits row by row, 1 a dark module and 0 a light
-//! one, without the quiet zone. An award's entry has an `event` of its own, and the run has none.
+//! null): `{"size": n}`, the modules a side of its code, which the press draws beside the data. An award's entry has an `event` of its own, and the run has none.
 
 mod code;
 mod look;
@@ -207,7 +206,7 @@ fn event_data(event: &Event) -> Value {
 fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: Option<Place>) -> RunEntry {
     let Given { number, name, companion, .. } = given;
     let design = kind.design(&understood.content.settings);
-    let words = code_words(understood, given);
+    let code = code::code(given.credential.as_ref(), code_words(understood, given), design);
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
         title: format!("{title}: {name}"),
@@ -215,8 +214,9 @@ fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: O
             "name": name,
             "companion": companion,
             "number": number.to_string(),
-            "qr": code::code(given.credential.as_ref(), &words, design),
+            "qr": code.as_ref().map(|code| json!({"size": code.size()})),
         }),
+        code,
         place: Some(row.unwrap_or_else(|| understood.root.people.register.place(number))),
     }
 }

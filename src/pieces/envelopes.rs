@@ -31,6 +31,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             path: format!("{path}/{}.pdf", file_name::of_person(&packet.person.name, packet.numbers[0])),
             title: "Envelope".into(),
             data: block(packet),
+            code: None,
             place: Some(packet.person.place.clone()),
         })
         .collect();

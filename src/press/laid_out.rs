@@ -21,22 +21,6 @@ use typst::layout::{Frame, FrameItem};
 use typst::utils::PicoStr;
 use typst_layout::{Page, PagedDocument};
 
-/// The rules of what laying out finds.
-const RULES: [&str; 7] = [
-    "label-overfull",
-    "letter-borrowed",
-    "letter-missing",
-    "picture-unreadable",
-    "sheet-crowded",
-    "sheet-overfull",
-    "slide-overfull",
-];
-
-/// The rule of laying out that bears a name.
-pub fn rule_named(name: &str) -> Option<&'static str> {
-    RULES.into_iter().find(|rule| *rule == name)
-}
-
 /// Every part that takes more pages than it may or comes out too small. `unplaced` is where a key without a place is told.
 pub(super) fn overfull(
     document: &PagedDocument,

@@ -4,6 +4,7 @@
 //! | --- | --- |
 //! | `theme` | the theme's files, built in and replaced by a folder |
 //! | `engine` | the typesetter over virtual files |
+//! | `codes` | codes for telephones, drawn |
 //! | `letters` | which letters the fonts have |
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `pdf` | from pages to a PDF |
@@ -22,6 +23,7 @@
 //!
 //! What people wrote reaches a template as data in virtual files, never as code.
 
+mod codes;
 mod engine;
 mod error;
 mod families;
@@ -41,7 +43,6 @@ mod unused_files;
 
 pub use error::{Fault, PressError};
 pub use inks::too_faint;
-pub use laid_out::rule_named;
 pub use letters::Letters;
 pub use theme::Theme;
 pub use unused_files::unused_files;

@@ -6,8 +6,8 @@
 //! until it is written; a run longer than one file may hold is therefore written in volumes: `names-1.pdf`,
 //! `names-2.pdf`. What is made, and in which order, does not depend on which thread was faster.
 //!
-//! The template reads `/data/piece.json` and `/data/entries.json`, a list of the entries' data, and
-//! gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
+//! The template reads `/data/piece.json` and `/data/entries.json`, a list of the entries' data, with their codes
+//! beside it (`codes`), and gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
 
 use super::engine::STACK;
 use super::run_plan::{Plan, Ready, held_for};
@@ -183,6 +183,11 @@ impl RunContext<'_> {
         engine.place_piece(root, &self.run.data);
         let entries = work.iter().map(|work| work.ready.entry.data.clone()).collect();
         engine.place(root, "data/entries.json", json(&Value::Array(entries)));
+        for (at, work) in work.iter().enumerate() {
+            if let Some(code) = &work.ready.entry.code {
+                engine.place(root, &codes::path(at), codes::draw(code));
+            }
+        }
         for (name, bytes) in &self.pictures {
             engine.place(root, &format!("program/{name}"), bytes.clone());
         }
@@ -345,14 +350,16 @@ mod tests {
         for ((design, edge, side), (paper, text, long, signatures)) in
             designs.iter().flat_map(|design| looks.iter().map(move |look| (*design, look)))
         {
-            let modules = "1".repeat(side * side);
             let entry = |name: &String| {
-                let qr = json!({ "size": side, "modules": modules });
+                let qr = json!({ "size": side });
                 json!({ "name": name, "companion": name, "number": "K7M3-P2QX", "qr": qr })
             };
             let data = run_data(design, paper, text, *long, *signatures);
             engine.place_piece(Root::Common, &data);
             engine.place(Root::Common, "data/entries.json", json(&names.iter().map(entry).collect()));
+            for at in 0..names.len() {
+                engine.place(Root::Common, &codes::path(at), Bytes::new(vec![0; side * side]));
+            }
             let document = engine.lay_out(Root::Common, "sheets/certificate.typ").unwrap();
             assert_eq!(document.pages().len(), names.len());
             for (page, name) in document.pages().iter().zip(&names) {

@@ -59,6 +59,10 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> (Plan<
         let mut hash = common.clone();
         absorb(&mut hash, entry.title.as_bytes());
         absorb(&mut hash, &json(&entry.data));
+        if let Some(code) = &entry.code {
+            absorb(&mut hash, format!("{:?}", code.correction()).as_bytes());
+            absorb(&mut hash, code.says().as_bytes());
+        }
         press.absorb_fonts(&mut hash, &helpers);
         let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
         entries.push(Ready { entry, output, helpers });

@@ -1,9 +1,10 @@
 //! What laying out found, remembered from run to run.
 
 use super::{Progress, Session, SessionError, Tell};
+use crate::finding::rules::OF_LAYING_OUT;
 use crate::finding::{Finding, Level, Place};
 use crate::job::{Job, Make, Sheet};
-use crate::press::{Press, rule_named};
+use crate::press::Press;
 use crate::shelf::laid_out::{Found, LaidOut};
 use std::collections::BTreeSet;
 
@@ -62,7 +63,7 @@ fn note(job: &Job, sheet: &Sheet, finding: &Finding) -> Option<Found> {
     let is_about_all = finding.place == Place::whole(&job.path);
     let is_plain = finding.fact_says.is_none() && finding.instead.is_none() && !finding.stops_press;
     ((key.is_some() || is_about_all) && is_plain).then(|| Found {
-        rule: finding.rule.to_owned(),
+        rule: finding.rule.name.to_owned(),
         level: finding.level.word().to_owned(),
         key,
         message: finding.message.clone(),

@@ -2,7 +2,7 @@
 
 use lopdf::Document;
 use packstring::finding::{Finding, Level, Place};
-use packstring::job::{Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
+use packstring::job::{Code, Correction, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
 use packstring::press::{Output, Press, PressError, Theme};
 use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 use serde_json::{Value, json};
@@ -51,8 +51,9 @@ fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
             "name": name,
             "companion": if row % 3 == 0 { Some("Biscuit") } else { None },
             "number": format!("N-{row}"),
-            "qr": { "size": 2, "modules": "1001" },
+            "qr": { "size": 25 },
         }),
+        code: Code::of("Trail Rider Stewards 2026".into(), Correction::Medium),
         place: Some(Place::new(&"people/roster.csv".into(), row..row + 1)),
     };
     let data = json!({

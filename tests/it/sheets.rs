@@ -41,7 +41,7 @@ fn jobs(piece: Piece) -> Vec<Job> {
     planned(&Selection { pieces: vec![piece], ..Selection::default() })
 }
 
-/// The jobs of a piece without what all pieces share. Of a code's modules only their number is kept.
+/// The jobs of a piece without what all pieces share.
 fn snapshot(piece: Piece) -> Value {
     jobs(piece)
         .iter()
@@ -65,9 +65,8 @@ fn own(data: &Value) -> Value {
 }
 
 fn entry(entry: &packstring::job::RunEntry) -> Value {
-    let mut data = entry.data.clone();
-    data["qr"]["modules"] = json!(data["qr"]["modules"].as_str().unwrap().len());
-    json!({"path": entry.path, "title": entry.title, "data": data})
+    let says = entry.code.as_ref().map(|code| code.says());
+    json!({"path": entry.path, "title": entry.title, "data": entry.data, "code": says})
 }
 
 #[test]

@@ -6,26 +6,19 @@
 //! error correction: the paper is new when it is scanned, and the signature tells a wrong reading.
 
 use crate::credential::canonical;
+use crate::job::{Code, Correction};
 use crate::program::settings::Design;
-use fast_qr::{ECL, QRBuilder};
-use serde_json::{Value, json};
+use serde_json::Value;
 
 /// A symbol of more modules than this takes more room than any design has (version 30).
 const MOST_MODULES: usize = 137;
 
-/// The code for a template; null where even the few words are too long for one.
-pub fn code(record: Option<&Value>, words: &str, design: Design) -> Value {
+/// The code of a certificate; none where even the few words are too long for one.
+pub fn code(record: Option<&Value>, words: String, design: Design) -> Option<Code> {
     let room = design != Design::Child;
     let record = record.filter(|_| room).map(canonical::text);
-    record.and_then(|record| symbol(&record, ECL::L)).or_else(|| symbol(words, ECL::M)).unwrap_or(Value::Null)
-}
-
-fn symbol(text: &str, level: ECL) -> Option<Value> {
-    let code = QRBuilder::new(text).ecl(level).build().ok().filter(|code| code.size <= MOST_MODULES)?;
-    let modules: String = (0..code.size)
-        .flat_map(|row| code[row][..code.size].iter().map(|module| if module.value() { '1' } else { '0' }))
-        .collect();
-    Some(json!({"size": code.size, "modules": modules}))
+    let fitting = |says, correction| Code::of(says, correction).filter(|code| code.size() <= MOST_MODULES);
+    record.and_then(|says| fitting(says, Correction::Low)).or_else(|| fitting(words, Correction::Medium))
 }
 
 #[cfg(test)]
@@ -35,24 +28,13 @@ mod tests {
 
     const WORDS: &str = "Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\nJRHY-4P87";
 
-    fn size(code: &Value) -> u64 {
-        code["size"].as_u64().unwrap()
-    }
-
-    #[test]
-    fn a_code_is_square_and_starts_with_its_corner_mark() {
-        let code = code(None, WORDS, Design::Landscape);
-        let size = size(&code) as usize;
-        let modules = code["modules"].as_str().unwrap().as_bytes();
-        assert_eq!(modules.len(), size * size);
-        let dark = |row: usize, column: usize| modules[row * size + column] == b'1';
-        assert!((0..7).all(|at| dark(0, at) && dark(at, 0) && dark(0, size - 1 - at)));
-        assert!((0..5).all(|at| !dark(1, 1 + at) && !dark(7, at)));
+    fn size(record: Option<&Value>, words: &str, design: Design) -> Option<usize> {
+        code(record, words.to_owned(), design).map(|code| code.size())
     }
 
     #[test]
     fn words_too_long_for_a_code_give_none() {
-        assert!(code(None, &"long ".repeat(1000), Design::Landscape).is_null());
+        assert_eq!(size(None, &"long ".repeat(1000), Design::Landscape), None);
     }
 
     #[test]
@@ -69,10 +51,10 @@ mod tests {
             date: jiff::civil::date(2026, 5, 16),
         };
         let record = sign_given(&given, &SecretKey::from_seed([9; 32]));
-        let words_only = size(&code(None, WORDS, Design::Child));
-        let with_record = size(&code(Some(&record), WORDS, Design::HalfSheet));
+        let words_only = size(None, WORDS, Design::Child);
+        let with_record = size(Some(&record), WORDS, Design::HalfSheet).unwrap();
         // Version 25 or 26: 117 or 121 modules; 62.5 or 64.5 mm with the quiet zone.
         assert!((117..=121).contains(&with_record), "{with_record}");
-        assert_eq!(size(&code(Some(&record), WORDS, Design::Child)), words_only);
+        assert_eq!(size(Some(&record), WORDS, Design::Child), words_only);
     }
 }
