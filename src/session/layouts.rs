@@ -81,7 +81,8 @@ fn recall(job: &Job, sheet: &Sheet, found: &[Found]) -> Option<Vec<Finding>> {
         };
         let level =
             [Level::Note, Level::Warning, Level::Error].into_iter().find(|it| it.word() == found.level)?;
-        let finding = Finding::new(rule_named(&found.rule)?, level, place, found.message.clone());
+        let rule = OF_LAYING_OUT.iter().find(|rule| rule.name == found.rule)?;
+        let finding = Finding::of(rule, place, found.message.clone()).weighs(level);
         Some(Finding { mend: found.mend.clone(), ..finding.says(found.says.clone()) })
     };
     found.iter().map(one).collect()
