@@ -23,7 +23,7 @@ use crate::program::questions::{Kind, Passing, Question};
 use crate::program::roster::Participant;
 use crate::understand::{Understood, Version, plain_text};
 use persons::Persons;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 pub use decided::answer_mark;
 pub use persons::Stranger;
@@ -164,8 +164,9 @@ impl<'p> Scores<'p> {
         for event in &program.content.settings.events {
             let local = understood.at(&event.id);
             let editions: Vec<_> = understood.editions.iter().map(|edition| edition.at(&event.id)).collect();
+            let mut judged = JudgedBefore::default();
             for (participant, row) in persons.answered.iter().filter(|(person, _)| person.event == event.id) {
-                scores.list.push(score(local, &editions, &versions, participant, row));
+                scores.list.push(score(local, &editions, &versions, (participant, row), &mut judged));
             }
         }
         decided::apply(&mut scores, program);
@@ -197,18 +198,24 @@ impl<'p> Scores<'p> {
     }
 }
 
+/// What answers were judged to be at one event, by question, version and words: many people answer alike.
+type JudgedBefore<'p> = HashMap<(&'p str, char, Option<&'p str>), Judged>;
+
 fn score<'p>(
     local: &Understood<'p>,
     editions: &[&Understood<'p>],
     versions: &[Version<'p>],
-    participant: &'p Participant,
-    row: &'p AnswerRow,
+    (participant, row): (&'p Participant, &'p AnswerRow),
+    before: &mut JudgedBefore<'p>,
 ) -> Scoring<'p> {
     let version = versions.iter().find(|version| version.letter == row.version).unwrap_or(&versions[0]);
     let questions = &local.content.questions.list;
     let answers = questions.iter().map(|question| {
         let answer = answer_to(question, row, version);
-        let judged = in_any_edition(local, editions, version, question, answer);
+        let judged = before
+            .entry((question.id.as_str(), version.letter, answer))
+            .or_insert_with(|| in_any_edition(local, editions, version, question, answer))
+            .clone();
         Scored { question, answer: answer.unwrap_or_default(), judged, decision: "" }
     });
     Scoring { participant, row, answers: answers.collect(), by_rule: Passed::Unsaid }
