@@ -32,6 +32,7 @@ pub mod finding;
 pub mod imposition;
 pub mod io_error;
 pub mod job;
+pub mod languages;
 pub mod nearest;
 pub mod people;
 pub mod pieces;

@@ -193,6 +193,53 @@ fn figures_are_right_in_any_unit_and_rounding_that_agrees() {
     );
 }
 
+/// A question that is asked of the parts of a horse, in a program in English.
+fn named(answer: &str, editions: &[(&str, &str)]) -> (Verdict, String) {
+    let tags: String = editions.iter().map(|(tag, _)| format!(", \"{tag}\"")).collect();
+    let season = format!("season = \"2026\"\neditions = [\"en\"{tags}]");
+    let settings = SETTINGS.replacen("season = \"2026\"", &season, 1);
+    let questions = "[[questions]]\nid = \"parts\"\nkind = \"name-some\"\nask = \"Name two parts.\"\n\
+        count = 2\naccept = [\"legs\", \"back\", \"hoof\"]\n";
+    let answers = format!("event,name,parts\nspring,Ana Ruiz,\"{answer}\"\n");
+    let files = [
+        ("program.toml", settings.as_str()),
+        ("facts.toml", FACTS),
+        ("questions.toml", questions),
+        ("lessons/welcome.md", "# Welcome\n\n## Who we are\n\n- Riders\n"),
+        ("people/roster.csv", "event,name,attended\nspring,Ana Ruiz,yes\n"),
+        ("people/answers.csv", answers.as_str()),
+    ];
+    let texts: Vec<(String, &str)> =
+        editions.iter().map(|(tag, text)| (format!("program.{tag}.toml"), *text)).collect();
+    let texts = texts.iter().map(|(name, text)| (name.as_str(), *text));
+    let folder = laid_out(&files.into_iter().chain(texts).collect::<Vec<_>>());
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let judged = Scores::of(&understood).list[0].answers[0].judged.clone();
+    (judged.verdict, judged.reason)
+}
+
+#[test]
+fn an_answer_is_read_by_the_words_of_the_language_in_which_it_was_asked() {
+    // “hay” is food to a horse, and a filler in Spanish.
+    let (verdict, reason) = named("legs, back, hay", &[]);
+    assert_eq!(verdict, Verdict::Look, "{reason}");
+    assert!(reason.ends_with("not on it is “hay”."), "{reason}");
+    assert_eq!(named("legs and the back", &[]).0, Verdict::Right);
+    assert_eq!(named("legs y back", &[]).0, Verdict::Look);
+
+    let spanish =
+        "[questions.parts]\nask = \"Nombre dos partes.\"\naccept = [\"patas\", \"lomo\", \"casco\"]\n";
+    let of = |answer: &str| named(answer, &[("es", spanish)]).0;
+    assert_eq!(of("hay patas y lomo"), Verdict::Right);
+    assert_eq!(of("legs, back, hay"), Verdict::Look, "these are not the edition's words");
+    assert_eq!(of("patas and lomo"), Verdict::Look);
+    // Its words are the main edition's, and so is what stands between them.
+    let lacking = "[questions.parts]\nask = \"Nombre dos partes.\"\n";
+    assert_eq!(named("legs, back, hay", &[("es", lacking)]).0, Verdict::Look);
+    assert_eq!(named("legs, back", &[("es", lacking)]).0, Verdict::Right);
+}
+
 #[test]
 fn the_key_is_that_of_the_persons_event() {
     use Verdict::{Right, Wrong};

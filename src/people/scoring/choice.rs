@@ -3,6 +3,7 @@
 use super::key;
 use super::wording::{folded, is_slip};
 use super::{Judged, quoted};
+use crate::languages::{Vocabulary, has};
 use crate::program::Written;
 use crate::quantity::{self, Amount, Language};
 
@@ -13,8 +14,9 @@ pub(super) struct Sheet<'c> {
     pub right: Vec<bool>,
     /// For each place on the sheet, which choice stood there.
     pub order: &'c [usize],
-    /// The language in which the choices stood there.
+    /// The language in which the choices stood there: as figures are read in it, and its words.
     pub language: &'c Language,
+    pub words: &'static Vocabulary,
 }
 
 impl Sheet<'_> {
@@ -125,7 +127,7 @@ impl Sheet<'_> {
             let (one, other): (Vec<&str>, Vec<&str>) =
                 (answer.split(' ').collect(), choice.split(' ').collect());
             one.len() == other.len()
-                && one.iter().zip(&other).all(|(one, other)| one == other || is_slip(one, other))
+                && one.iter().zip(&other).all(|(one, other)| one == other || is_slip(one, other, self.words))
         });
         near.next().filter(|_| near.next().is_none())
     }
@@ -162,7 +164,8 @@ impl Sheet<'_> {
         let upper = answer.to_uppercase();
         let parts = upper.split(|letter: char| !letter.is_alphanumeric()).filter(|part| !part.is_empty());
         let mut chosen = Vec::new();
-        for part in parts.filter(|part| !["AND", "Y"].contains(part)) {
+        let is_and = |part: &&str| has(&self.words.answers.and, &part.to_lowercase());
+        for part in parts.filter(|part| !is_and(part)) {
             for letter in part.chars() {
                 chosen.push(self.by_letter(&letter.to_string())?);
             }
@@ -182,7 +185,8 @@ impl Sheet<'_> {
                 choice.len() > 1 && rest.starts_with(&choice)
             };
             let Some(at) = longest_first.iter().copied().find(begins) else {
-                rest = rest.strip_prefix("and ")?.to_owned();
+                let mut ands = self.words.answers.and.iter();
+                rest = ands.find_map(|and| rest.strip_prefix(and)?.strip_prefix(' '))?.to_owned();
                 continue;
             };
             rest = rest[folded(&self.choices[at].text).len() + 1..].to_owned();
@@ -210,6 +214,10 @@ mod tests {
     use crate::finding::Place;
     use crate::people::scoring::Verdict;
 
+    fn english() -> &'static Vocabulary {
+        crate::languages::of_or_none("en")
+    }
+
     fn choices(words: &[&str]) -> Vec<Written> {
         words.iter().map(|words| Written { text: (*words).into(), place: Place::whole("q") }).collect()
     }
@@ -217,7 +225,9 @@ mod tests {
     fn one(words: &[&str], right: usize, order: &[usize], answer: &str) -> Verdict {
         let choices = choices(words);
         let right = (0..choices.len()).map(|at| at == right).collect();
-        Sheet { choices: &choices, right, order, language: &Language::default() }.one(answer).verdict
+        Sheet { choices: &choices, right, order, language: &Language::default(), words: english() }
+            .one(answer)
+            .verdict
     }
 
     const ROPES: [&str; 4] = ["3 feet", "6 feet", "12 feet", "20 feet"];
@@ -262,6 +272,7 @@ mod tests {
             right: vec![true, false, true, true],
             order: &[0, 1, 2, 3],
             language: &language,
+            words: english(),
         };
         for right in [
             "A, C, D",

@@ -3,6 +3,7 @@
 use super::key::words_with_limit;
 use super::wording::{self, Word};
 use super::{Judged, quoted};
+use crate::languages::Vocabulary;
 use crate::program::lesson::Inline;
 use crate::program::questions::Question;
 use crate::quantity::{self, Agreement, Amount, Figure, Held, Language};
@@ -13,6 +14,8 @@ pub(super) struct FigureQuestion<'q> {
     pub question: &'q Question,
     pub fact: &'q str,
     pub unit: Option<&'q str>,
+    /// The words of the language in which it was asked.
+    pub words: &'static Vocabulary,
 }
 
 pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &str) -> Judged {
@@ -55,8 +58,8 @@ fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Fig
         });
     };
     let (start, end) = (figure.reach.start, figure.reach.end.max(figure.span.end));
-    let of_question = wording::words(&plain_text(&asked.question.ask.inlines));
-    let beside = wording::words(&format!("{} {}", &answer[..start], &answer[end..]));
+    let of_question = wording::words(&plain_text(&asked.question.ask.inlines), asked.words);
+    let beside = wording::words(&format!("{} {}", &answer[..start], &answer[end..]), asked.words);
     let is_known =
         |word: &&Word| word.is_harmless() || of_question.iter().any(|asked| asked.plain == word.plain);
     if let Some(word) = beside.iter().find(|word| word.turns() || !is_known(word)) {

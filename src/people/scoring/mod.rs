@@ -16,6 +16,7 @@ mod name_some;
 mod persons;
 mod wording;
 
+use crate::languages::{self, Vocabulary};
 use crate::program::Program;
 use crate::program::answers::{AnswerRow, Asks};
 use crate::program::decisions::{Decided, Word};
@@ -248,6 +249,9 @@ fn in_any_edition(
         }
         let same = |other: &&Question| other.id == question.id;
         let Some(own) = edition.content.questions.list.iter().find(same) else { continue };
+        if !has_own_words(own, question) {
+            continue;
+        }
         let judged = judge(edition, version, own, answer);
         let is_list = matches!(question.kind, Kind::NameSome { .. } | Kind::Open { .. });
         let wins = match (judged.verdict, best.verdict) {
@@ -272,24 +276,40 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
     }
     let order = version.questions.iter().find(|asked| asked.question.id == question.id);
     let order = order.map_or(&[][..], |asked| &asked.choices);
+    let (language, words) = (local.language(), words_of(local, question));
     match &question.kind {
         Kind::Choice { choices, right } => {
             let right = key::right_choices(local, choices, right);
-            choice::Sheet { choices, right, order, language: local.language() }.one(answer)
+            choice::Sheet { choices, right, order, language, words }.one(answer)
         }
         Kind::Several { choices, right } => {
             let right = key::right_of_several(choices, right);
-            choice::Sheet { choices, right, order, language: local.language() }.several(answer)
+            choice::Sheet { choices, right, order, language, words }.several(answer)
         }
         Kind::Figure { fact, unit } => {
-            let asked = figure::FigureQuestion { question, fact: &fact.text, unit: unit.as_deref() };
+            let asked = figure::FigureQuestion { question, fact: &fact.text, unit: unit.as_deref(), words };
             figure::judge(local, &asked, answer)
         }
         Kind::NameSome { count, accept } => {
-            let ask = wording::words(&plain_text(&question.ask.inlines));
-            name_some::List { count: *count as usize, accept, ask }.judge(answer)
+            let ask = wording::words(&plain_text(&question.ask.inlines), words);
+            name_some::List { count: *count as usize, accept, ask, language: words }.judge(answer)
         }
         Kind::Open { .. } => Judged::look(OPEN),
+    }
+}
+
+/// The words of the language in which a question was asked. Of a language that packstring does not know it has
+/// none, so that what stands beside an answer is for the ranger's eye.
+fn words_of(local: &Understood, question: &Question) -> &'static Vocabulary {
+    languages::of_or_none(local.content.language_of(&question.ask.place.file))
+}
+
+/// Whether an edition accepts other words than the main one. Where it has none of its own, they were judged already,
+/// and by the language that they are in.
+fn has_own_words(own: &Question, main: &Question) -> bool {
+    match (&own.kind, &main.kind) {
+        (Kind::NameSome { accept: own, .. }, Kind::NameSome { accept: main, .. }) => own != main,
+        _ => true,
     }
 }
 

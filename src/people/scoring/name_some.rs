@@ -6,6 +6,7 @@
 
 use super::wording::{Likeness, Word, telling, words};
 use super::{Judged, quoted};
+use crate::languages::Vocabulary;
 use std::collections::BTreeSet;
 
 /// An answer in more parts than this is no list that could be read.
@@ -13,15 +14,14 @@ const MOST_PARTS: usize = 60;
 /// So many parts at most make up one wording that has commas or "and" in it.
 const LONGEST_WORDING: usize = 5;
 
-/// Words between two things that are named.
-const JOINING: [&str; 6] = ["and ", "or ", "plus ", "y ", "o ", "e "];
-
 /// The accepted answers of a question.
 pub(super) struct List<'q> {
     pub count: usize,
     pub accept: &'q [Vec<String>],
     /// The words of the question, which an answer may repeat.
     pub ask: Vec<Word>,
+    /// The language in which it was asked.
+    pub language: &'static Vocabulary,
 }
 
 /// How something that was named fits the list.
@@ -45,7 +45,7 @@ struct Named {
 
 impl List<'_> {
     pub fn judge(&self, answer: &str) -> Judged {
-        let parts = parts(answer);
+        let parts = parts(answer, self.language);
         if parts.len() > MOST_PARTS {
             return Judged::look("It is too long to be read as a list.");
         }
@@ -119,7 +119,7 @@ impl List<'_> {
             let (_, joined, fit) = best[at];
             let said = parts[at..at + joined].join(", ");
             // "I think" names nothing.
-            if fit != Fit::None || !words(&said).iter().all(|word| self.is_idle(word)) {
+            if fit != Fit::None || !self.words(&said).iter().all(|word| self.is_idle(word)) {
                 named.push(Named { words: said, fit });
             }
             at += joined;
@@ -129,11 +129,11 @@ impl List<'_> {
 
     /// How something named fits the list: the best of all wordings.
     fn fit(&self, said: &str) -> Fit {
-        let said = words(said);
+        let said = self.words(said);
         let mut best = Fit::None;
         for (answer, wordings) in self.accept.iter().enumerate() {
             for wording in wordings {
-                let fit = self.fit_wording(answer, &said, &words(wording));
+                let fit = self.fit_wording(answer, &said, &self.words(wording));
                 best = match (best, fit) {
                     (Fit::Is { by: old, .. }, Fit::Is { by, .. }) if by < old => fit,
                     (Fit::Is { .. }, _) => best,
@@ -177,14 +177,18 @@ impl List<'_> {
 
     /// The answers of the list whose words all stand somewhere in what was written.
     fn contained(&self, answer: &str) -> BTreeSet<usize> {
-        let said = words(answer);
+        let said = self.words(answer);
         let holds = |wording: &String| {
-            let wording = words(wording);
+            let wording = self.words(wording);
             let wanted = telling(&wording);
             !wanted.is_empty()
                 && wanted.iter().all(|word| said.iter().any(|said| said.likeness(word).is_some()))
         };
         (0..self.accept.len()).filter(|at| self.accept[*at].iter().any(holds)).collect()
+    }
+
+    fn words(&self, text: &str) -> Vec<Word> {
+        words(text, self.language)
     }
 
     fn is_idle(&self, word: &Word) -> bool {
@@ -203,7 +207,7 @@ fn resembles(one: &str, other: &str) -> bool {
 }
 
 /// Cuts an answer wherever one thing may end and the next begin.
-fn parts(answer: &str) -> Vec<&str> {
+fn parts<'a>(answer: &'a str, language: &Vocabulary) -> Vec<&'a str> {
     let mut cuts: Vec<(usize, usize)> = Vec::new();
     let bytes = answer.as_bytes();
     let is_gap = |at: usize| bytes.get(at).is_none_or(u8::is_ascii_whitespace);
@@ -218,10 +222,7 @@ fn parts(answer: &str) -> Vec<&str> {
             '-' | '–' | '—' | '*' if after_gap => Some(end),
             '(' | ')' => Some(end),
             '0'..='9' if after_gap => numbering(&answer[at..]).map(|length| at + length),
-            _ if after_gap => JOINING.iter().find_map(|word| {
-                let end = at + word.len();
-                answer.get(at..end).is_some_and(|said| said.eq_ignore_ascii_case(word)).then_some(end)
-            }),
+            _ if after_gap => joint(&answer[at..], language).map(|length| at + length),
             _ => None,
         };
         if let Some(end) = cut {
@@ -240,6 +241,16 @@ fn parts(answer: &str) -> Vec<&str> {
     parts
 }
 
+/// `and ` at the head of a text: its length.
+fn joint(text: &str, language: &Vocabulary) -> Option<usize> {
+    let joints = language.answers.and.iter().chain(&language.answers.between);
+    let mut lengths = joints.filter_map(|word| {
+        let is_it = text.get(..word.len()).is_some_and(|said| said.eq_ignore_ascii_case(word));
+        (is_it && text[word.len()..].starts_with(' ')).then_some(word.len() + 1)
+    });
+    lengths.next()
+}
+
 /// `1.` or `2)` at the head of an entry: its length.
 fn numbering(text: &str) -> Option<usize> {
     let digits = text.bytes().take_while(u8::is_ascii_digit).count();
@@ -252,6 +263,7 @@ fn numbering(text: &str) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::languages;
     use crate::people::scoring::Verdict;
 
     fn signs() -> Vec<Vec<String>> {
@@ -267,9 +279,9 @@ mod tests {
     }
 
     fn judge(answer: &str) -> Judged {
-        let accept = signs();
-        List { count: 3, accept: &accept, ask: words("Name signs that a horse is in trouble from heat.") }
-            .judge(answer)
+        let (accept, language) = (signs(), languages::of_or_none("en"));
+        let ask = words("Name signs that a horse is in trouble from heat.", language);
+        List { count: 3, accept: &accept, ask, language }.judge(answer)
     }
 
     #[test]

@@ -1,17 +1,20 @@
 //! Words as answers have them: compared without capitals, accents, plurals, articles and small slips.
 //!
-//! What is folded away never turns a meaning round: a word of negation is kept, and `un-` is no slip.
+//! What is folded away never turns a meaning round: a word of negation is kept, and `un-` is no slip. Which words
+//! say nothing and which turn a meaning is told by the language in which the question was asked.
 
+use crate::languages::{Vocabulary, has};
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
 /// A word of an answer or of an accepted wording.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub(super) struct Word {
     /// Lower case, without accents.
     pub plain: String,
-    /// The same in the singular.
+    /// The same in the singular, or something that its singular has too.
     stem: String,
+    language: &'static Vocabulary,
 }
 
 /// How well two words are the same, the best first.
@@ -24,50 +27,25 @@ pub(super) enum Likeness {
     Slip,
 }
 
-/// Words that join or point, and say nothing of their own.
-const BARE: [&str; 5] = ["a", "an", "the", "and", "or"];
-
-/// The same of Spanish, without accents: for answers on sheets of a Spanish edition.
-const BARE_SPANISH: [&str; 11] = ["el", "la", "los", "las", "un", "una", "unos", "unas", "y", "o", "u"];
-
-/// Words that people put around an answer without changing it.
-const HARMLESS: [&str; 42] = [
-    "i", "think", "guess", "believe", "it", "its", "is", "are", "was", "be", "they", "them", "their", "he",
-    "she", "his", "her", "you", "your", "my", "we", "of", "to", "in", "on", "at", "for", "with", "from",
-    "by", "that", "this", "very", "really", "would", "should", "must", "can", "may", "has", "have", "having",
-];
-
-const HARMLESS_SPANISH: [&str; 34] = [
-    "yo", "creo", "pienso", "que", "es", "son", "esta", "estan", "ser", "su", "sus", "mi", "usted", "se",
-    "lo", "le", "de", "del", "al", "en", "con", "por", "para", "desde", "este", "esto", "muy", "debe",
-    "deben", "tiene", "tienen", "hay", "seria", "puede",
-];
-
-/// Words that turn round what they stand with.
-const TURNING: [&str; 14] = [
-    "no", "not", "never", "without", "none", "nothing", "neither", "nor", "cannot", "less", "more", "except",
-    "but", "than",
-];
-
-const TURNING_SPANISH: [&str; 13] = [
-    "sin", "nunca", "jamas", "ni", "nada", "ninguno", "ninguna", "tampoco", "menos", "mas", "excepto",
-    "salvo", "pero",
-];
-
 /// The words of a text.
-pub(super) fn words(text: &str) -> Vec<Word> {
+pub(super) fn words(text: &str, language: &'static Vocabulary) -> Vec<Word> {
+    let words = plain_words(text).into_iter();
+    words.map(|plain| Word { stem: stem(&plain, language), plain, language }).collect()
+}
+
+fn plain_words(text: &str) -> Vec<String> {
     let folded: String = text
         .nfkd()
         .filter(|letter| !is_combining_mark(*letter) && !matches!(letter, '\'' | '’' | '‘' | 'ʼ'))
         .flat_map(char::to_lowercase)
         .collect();
     let parts = folded.split(|letter: char| !letter.is_alphanumeric()).filter(|part| !part.is_empty());
-    parts.map(|part| Word { stem: singular(part), plain: part.to_owned() }).collect()
+    parts.map(str::to_owned).collect()
 }
 
 /// A text in the form in which two are compared as a whole.
 pub(super) fn folded(text: &str) -> String {
-    words(text).iter().map(|word| word.plain.as_str()).collect::<Vec<_>>().join(" ")
+    plain_words(text).join(" ")
 }
 
 /// The words that say something; all of them where none would be left.
@@ -78,22 +56,16 @@ pub(super) fn telling(words: &[Word]) -> Vec<&Word> {
 
 impl Word {
     fn is_bare(&self) -> bool {
-        let plain = self.plain.as_str();
-        BARE.contains(&plain) || BARE_SPANISH.contains(&plain)
+        has(&self.language.answers.bare, &self.plain)
     }
 
     pub fn is_harmless(&self) -> bool {
-        let plain = self.plain.as_str();
-        self.is_bare() || HARMLESS.contains(&plain) || HARMLESS_SPANISH.contains(&plain)
+        self.is_bare() || has(&self.language.answers.harmless, &self.plain)
     }
 
     /// Whether it turns round what stands with it: `not`, and `isnt` with its apostrophe gone.
     pub fn turns(&self) -> bool {
-        let plain = self.plain.as_str();
-        let is_short_form = plain.ends_with("nt")
-            && ["do", "does", "did", "is", "are", "was", "were", "wo", "ca", "must", "should", "has", "have"]
-                .contains(&plain.trim_end_matches("nt"));
-        TURNING.contains(&plain) || TURNING_SPANISH.contains(&plain) || is_short_form
+        has(&self.language.answers.turning, &self.plain)
     }
 
     pub fn likeness(&self, other: &Word) -> Option<Likeness> {
@@ -103,14 +75,15 @@ impl Word {
         if self.stem == other.stem {
             return Some(Likeness::Number);
         }
-        is_slip(&self.stem, &other.stem).then_some(Likeness::Slip)
+        is_slip(&self.stem, &other.stem, self.language).then_some(Likeness::Slip)
     }
 }
 
 /// Whether one word is a misspelling of the other: one letter of four or more, two of eight or more.
-pub(super) fn is_slip(one: &str, other: &str) -> bool {
+pub(super) fn is_slip(one: &str, other: &str, language: &Vocabulary) -> bool {
     let has_digit = |word: &str| word.chars().any(|letter| letter.is_ascii_digit());
-    if has_digit(one) || has_digit(other) || is_turned(one, other) || is_turned(other, one) {
+    let turned = |one, other| is_turned(one, other, language);
+    if has_digit(one) || has_digit(other) || turned(one, other) || turned(other, one) {
         return false;
     }
     let letters = one.chars().count().min(other.chars().count());
@@ -123,52 +96,26 @@ pub(super) fn is_slip(one: &str, other: &str) -> bool {
 }
 
 /// `unsteady` for `steady`.
-fn is_turned(one: &str, other: &str) -> bool {
-    let before = one.strip_suffix(other).unwrap_or("");
-    ["un", "in", "im", "ir", "il", "non", "dis", "mis", "de", "re", "anti"].contains(&before)
+fn is_turned(one: &str, other: &str, language: &Vocabulary) -> bool {
+    has(&language.answers.opposites, one.strip_suffix(other).unwrap_or(""))
 }
 
-/// The singular of an English word, or something that its singular has too.
-fn singular(word: &str) -> String {
-    const ODD: [(&str, &str); 10] = [
-        ("feet", "foot"),
-        ("teeth", "tooth"),
-        ("geese", "goose"),
-        ("men", "man"),
-        ("women", "woman"),
-        ("children", "child"),
-        ("people", "person"),
-        ("mice", "mouse"),
-        ("lice", "louse"),
-        ("oxen", "ox"),
-    ];
-    if let Some((_, one)) = ODD.iter().find(|(many, _)| *many == word) {
-        return (*one).to_owned();
-    }
-    let letters = word.chars().count();
-    let stem = |end: &str, instead: &str| word.strip_suffix(end).map(|stem| format!("{stem}{instead}"));
-    let hissing = ["ses", "xes", "zes", "ches", "shes"].iter().any(|end| word.ends_with(end));
-    let is_plural =
-        letters > 3 && word.ends_with('s') && !["ss", "us", "is"].iter().any(|end| word.ends_with(end));
-    let singular = match word {
-        _ if !is_plural => None,
-        _ if letters > 4 && word.ends_with("ies") => stem("ies", "y"),
-        _ if letters > 4 && word.ends_with("ves") => stem("ves", "f"),
-        _ if hissing => stem("es", ""),
-        _ => stem("s", ""),
-    };
-    let singular = singular.unwrap_or_else(|| word.to_owned());
-    // "house" and "houses", "knife" and "knives" meet without the last e.
-    if singular.chars().count() > 4 {
-        singular.strip_suffix('e').map_or(singular.clone(), str::to_owned)
-    } else {
-        singular
-    }
+/// What one and many of a word have in common.
+fn stem(word: &str, language: &Vocabulary) -> String {
+    let one = language.plurals.one(word);
+    // "branche" and "branch", "señale" and "señal" meet without the last e.
+    let short = one.strip_suffix('e').filter(|_| one.chars().count() > 4);
+    short.unwrap_or(&one).to_owned()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::languages;
+
+    fn words(text: &str) -> Vec<Word> {
+        super::words(text, languages::of_or_none("en"))
+    }
 
     fn like(one: &str, other: &str) -> Option<Likeness> {
         words(one)[0].likeness(&words(other)[0])

@@ -1,0 +1,206 @@
+//! What packstring knows of a language: one folder a language, whose tables are data.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `TAG/words.toml` | a [`Vocabulary`]: small words of answers, plurals, usual headings, words of cells, cues |
+//! | `TAG/figures.csv` | the words of figures with the reader's English for them, which [`crate::quantity`] reads |
+//! | `en/syllables.csv` | words whose syllables no rule of spelling tells; [`crate::readability`] counts English alone |
+//!
+//! Headings, cells and cues are known in every language at once, whatever a program is in: a form in Spanish goes to
+//! people of an English program too, and each such word stands alone. Words that mean something only beside others
+//! (those of an answer, of a sentence) are those of the language that the text is in, and of no other: `hay` is a
+//! filler in Spanish and food in English.
+//!
+//! What packstring prints in a language is the theme's ([`crate::words`]).
+
+mod plurals;
+
+use plurals::Plurals;
+use serde::Deserialize;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::LazyLock;
+
+/// Every language that has a folder, English first: its words win where two languages claim one.
+static ALL: LazyLock<Vec<Vocabulary>> = LazyLock::new(|| {
+    [("en", include_str!("en/words.toml")), ("es", include_str!("es/words.toml"))]
+        .into_iter()
+        .map(|(tag, words)| Vocabulary::read(tag, words))
+        .collect()
+});
+
+/// Of a language that has no folder.
+static NONE: LazyLock<Vocabulary> = LazyLock::new(Vocabulary::default);
+
+/// The words of a language. What a table leaves out, the language has no words for.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Vocabulary {
+    #[serde(skip)]
+    pub tag: &'static str,
+    /// What people call the language.
+    called: Vec<String>,
+    pub answers: AnswerWords,
+    pub plurals: Plurals,
+    pub headings: Headings,
+    pub cells: CellWords,
+    pub decisions: DecisionWords,
+    /// The word that starts a cue, by packstring's own word for it.
+    pub cues: BTreeMap<String, String>,
+    pub handed_out: HandedOut,
+    /// Their full stop ends no sentence.
+    pub abbreviations: Vec<String>,
+}
+
+/// How an answer is read. All without accents.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct AnswerWords {
+    /// Words that join or point, and say nothing of their own.
+    pub bare: Vec<String>,
+    /// Words that people put around an answer without changing it.
+    pub harmless: Vec<String>,
+    /// Words that turn round what they stand with.
+    pub turning: Vec<String>,
+    /// Beginnings that turn a word round.
+    pub opposites: Vec<String>,
+    /// What joins two choices, or two things that are named.
+    pub and: Vec<String>,
+    /// What else stands between two things that are named.
+    pub between: Vec<String>,
+}
+
+/// Usual headings of people files.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Headings {
+    /// What a form puts before what it asks for.
+    pub asking: Vec<String>,
+    pub given_name: Vec<String>,
+    pub family_name: Vec<String>,
+    /// Before the number of a question.
+    pub question: Vec<String>,
+    /// The version of a question sheet.
+    pub version: Vec<String>,
+    /// By packstring's own word for the column, the surest first.
+    pub roster: BTreeMap<String, Vec<String>>,
+    pub hours: BTreeMap<String, Vec<String>>,
+}
+
+/// What a cell says.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct CellWords {
+    pub yes: Vec<String>,
+    pub no: Vec<String>,
+    /// Units of time.
+    pub hours: Vec<String>,
+    pub minutes: Vec<String>,
+}
+
+/// What the ranger writes beside an answer.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct DecisionWords {
+    pub right: Vec<String>,
+    pub wrong: Vec<String>,
+}
+
+/// How a bare number tells for whom it is.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct HandedOut {
+    /// With the one who gets it after them: "for each child".
+    pub for_each: Vec<String>,
+    /// By themselves: "two apiece".
+    pub each: Vec<String>,
+}
+
+impl Vocabulary {
+    fn read(tag: &'static str, words: &str) -> Self {
+        let read: Self = toml::from_str(words).unwrap_or_else(|error| panic!("{tag}/words.toml: {error}"));
+        Self { tag, ..read }
+    }
+}
+
+/// Every language that has a folder, English first.
+pub fn all() -> &'static [Vocabulary] {
+    &ALL
+}
+
+/// The language of a BCP 47 tag, where it has a folder.
+pub fn of(tag: &str) -> Option<&'static Vocabulary> {
+    let primary = tag.split('-').next().unwrap_or_default();
+    all().iter().find(|language| primary.eq_ignore_ascii_case(language.tag))
+}
+
+/// The same; no words at all where it has none, so that no text is read by words of another language.
+pub fn of_or_none(tag: &str) -> &'static Vocabulary {
+    of(tag).unwrap_or(&NONE)
+}
+
+/// The same; English where it has none, as figures are read.
+pub fn of_or_english(tag: &str) -> &'static Vocabulary {
+    of(tag).unwrap_or(&all()[0])
+}
+
+/// The tag of a language by what people call it.
+pub fn called(name: &str) -> Option<&'static str> {
+    let name = name.to_lowercase();
+    all().iter().find(|language| language.called.contains(&name)).map(|language| language.tag)
+}
+
+/// English words whose syllables no rule of spelling tells.
+pub fn syllables() -> &'static HashMap<String, usize> {
+    static ODD: LazyLock<HashMap<String, usize>> = LazyLock::new(|| {
+        let mut rows = csv::Reader::from_reader(include_str!("en/syllables.csv").as_bytes());
+        rows.deserialize().map(|row| row.expect("the table is checked by a test")).collect()
+    });
+    &ODD
+}
+
+/// Words of every language, English first.
+pub fn in_all(
+    words: impl Fn(&'static Vocabulary) -> &'static [String],
+) -> impl Iterator<Item = &'static str> {
+    all().iter().flat_map(words).map(String::as_str)
+}
+
+/// Whether a word is one of a list.
+pub fn has(words: &[String], word: &str) -> bool {
+    words.iter().any(|known| known == word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use unicode_normalization::UnicodeNormalization;
+    use unicode_normalization::char::is_combining_mark;
+
+    #[test]
+    fn every_folder_is_named_and_each_language_is_found_by_its_tag() {
+        let folders = std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/src/languages")).unwrap();
+        let folders = folders.map(Result::unwrap).filter(|entry| entry.path().is_dir());
+        let mut folders: Vec<String> =
+            folders.map(|entry| entry.file_name().into_string().unwrap()).collect();
+        folders.sort();
+        assert_eq!(folders, all().iter().map(|language| language.tag).collect::<Vec<_>>());
+        assert_eq!(of("es-419").unwrap().tag, "es");
+        assert!(of("de").is_none() && of_or_english("de").tag == "en" && of_or_none("de").tag.is_empty());
+        assert_eq!(called("Español"), Some("es"));
+    }
+
+    #[test]
+    fn words_of_answers_are_written_as_they_are_compared() {
+        for language in all() {
+            let AnswerWords { bare, harmless, turning, opposites, and, between } = &language.answers;
+            for word in [bare, harmless, turning, opposites, and, between].into_iter().flatten() {
+                let folded: String = word.nfkd().filter(|letter| !is_combining_mark(*letter)).collect();
+                assert_eq!(*word, folded.to_lowercase(), "{}", language.tag);
+                assert!(word.chars().all(char::is_alphabetic), "{}: {word}", language.tag);
+            }
+            let both: Vec<_> =
+                turning.iter().filter(|word| bare.contains(word) || harmless.contains(word)).collect();
+            assert!(both.is_empty(), "{}: harmless and turning: {both:?}", language.tag);
+        }
+    }
+}
