@@ -6,6 +6,7 @@
 
 use super::tables::{self, How, Table};
 use crate::finding::{FileName, Sources, rules};
+use crate::languages::in_all;
 
 /// The columns of `scores.csv`, in its order.
 pub const COLUMNS: [&str; 9] =
@@ -59,10 +60,11 @@ impl Decided {
 
 impl Word {
     pub fn read(decision: &str) -> Self {
-        match decision.trim().to_lowercase().trim_end_matches('.') {
+        let decision = decision.trim().to_lowercase();
+        match decision.trim_end_matches('.') {
             "" => Self::None,
-            "right" => Self::Right,
-            "wrong" => Self::Wrong,
+            word if in_all(|language| &language.decisions.right).any(|known| known == word) => Self::Right,
+            word if in_all(|language| &language.decisions.wrong).any(|known| known == word) => Self::Wrong,
             _ => Self::Unknown,
         }
     }

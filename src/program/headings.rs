@@ -5,13 +5,8 @@
 
 use super::mistakes::Mistakes;
 use crate::finding::{Place, rules};
+use crate::languages::in_all;
 use crate::nearest::nearest;
-
-/// Headings of a name's two parts, in the order in which they are printed. Common usage of forms and
-/// spreadsheets, no source.
-const GIVEN: [&str; 7] = ["first name", "firstname", "given name", "first", "nombre", "nombres", "forename"];
-const FAMILY: [&str; 8] =
-    ["last name", "lastname", "family name", "surname", "last", "apellido", "apellidos", "second name"];
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
 pub(crate) fn plain(heading: &str) -> String {
@@ -22,20 +17,25 @@ pub(crate) fn plain(heading: &str) -> String {
         letter.is_whitespace() || matches!(letter, '_' | '/' | ':' | '*' | '?' | ',' | '.' | '#' | '&')
     });
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
-    let rest = match words.as_slice() {
-        ["what", "is", "your", rest @ ..]
-        | ["please", "enter", "your", rest @ ..]
-        | ["enter", "your", rest @ ..] => rest,
-        ["your", rest @ ..] | ["su", rest @ ..] | ["tu", rest @ ..] if !rest.is_empty() => rest,
-        rest => rest,
-    };
-    rest.join(" ")
+    let said = words.join(" ");
+    let asked = in_all(|language| &language.headings.asking)
+        .filter_map(|asking| said.strip_prefix(asking)?.strip_prefix(' '))
+        .min_by_key(|rest| rest.len());
+    asked.map(str::to_owned).unwrap_or(said)
+}
+
+fn is_given_name(plain: &str) -> bool {
+    in_all(|language| &language.headings.given_name).any(|known| known == plain)
+}
+
+fn is_family_name(plain: &str) -> bool {
+    in_all(|language| &language.headings.family_name).any(|known| known == plain)
 }
 
 /// Whether a heading is that of one of a name's two parts.
 pub(super) fn is_part_of_name(heading: &str) -> bool {
     let plain = plain(heading);
-    GIVEN.contains(&plain.as_str()) || FAMILY.contains(&plain.as_str())
+    is_given_name(&plain) || is_family_name(&plain)
 }
 
 /// The columns of "First name" and "Last name", unless another column than the first of them has the whole
@@ -48,11 +48,11 @@ pub(super) fn name_in_two<M: PartialEq>(
     let name = Some(name);
     let whole = meant.iter().position(|column| *column == name);
     let is_open = |at: usize| meant[at].is_none() || meant[at] == name;
-    let part = |of: &[&str]| {
+    let part = |is_it: fn(&str) -> bool| {
         let mut columns = headings.iter().enumerate();
-        columns.find(|(at, heading)| is_open(*at) && of.contains(&plain(heading).as_str())).map(|(at, _)| at)
+        columns.find(|(at, heading)| is_open(*at) && is_it(&plain(heading))).map(|(at, _)| at)
     };
-    let parts = part(&GIVEN).zip(part(&FAMILY));
+    let parts = part(is_given_name).zip(part(is_family_name));
     parts.filter(|(given, _)| whole.is_none_or(|at| at == *given))
 }
 

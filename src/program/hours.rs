@@ -14,6 +14,7 @@ use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
 use crate::finding::{Place, rules};
+use crate::languages;
 use crate::nearest::nearest;
 use crate::quantity::Exact;
 use jiff::civil::Date;
@@ -36,16 +37,6 @@ pub struct Service {
 /// The headings that packstring reads; any other is passed over.
 const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
 
-/// Other headings that mean the same, in the same order, besides those that the roster has for a name and an
-/// e-mail address. Common usage of forms and spreadsheets, no source.
-const USUAL: [&[&str]; 5] = [
-    &["volunteer", "volunteer name", "member", "who"],
-    &[],
-    &["day", "date of service", "service date", "date worked", "fecha"],
-    &["task", "work", "what", "description", "project", "service", "actividad"],
-    &["time", "duration", "hours worked", "total hours", "time spent", "hours served", "horas"],
-];
-
 /// The headings that an hours file must have.
 const NEEDED: [&str; 3] = ["name", "date", "hours"];
 
@@ -54,12 +45,18 @@ pub(super) fn is_known(heading: &str) -> bool {
     own_word(heading).is_some() || is_part_of_name(heading)
 }
 
+/// Other headings that mean the same in any language, besides those that the roster has for a name and an e-mail
+/// address.
+fn usual(word: &str) -> impl Iterator<Item = &'static str> {
+    languages::in_all(move |language| language.headings.hours.get(word).map_or(&[], Vec::as_slice))
+}
+
 /// Our word for what a heading says.
 fn own_word(heading: &str) -> Option<&'static str> {
     let heading = plain(heading);
-    let usual = || USUAL.iter().position(|words| words.contains(&&*heading));
-    let at = HEADINGS.iter().position(|word| *word == heading).or_else(usual);
-    at.map(|at| HEADINGS[at]).or_else(|| match columns::usual(&heading)? {
+    let own = HEADINGS.into_iter().find(|word| *word == heading);
+    let usual = || HEADINGS.into_iter().find(|word| usual(word).any(|usual| usual == heading));
+    own.or_else(usual).or_else(|| match columns::usual(&heading)? {
         Field::Name => Some("name"),
         Field::Email => Some("email"),
         _ => None,

@@ -4,6 +4,7 @@
 //! reader into [`Prose`].
 
 use crate::finding::{FileName, Place};
+use crate::languages;
 
 /// A lesson: a title, what opens it, and its sections.
 #[derive(Clone, Debug)]
@@ -139,30 +140,27 @@ impl Cue {
     pub const ALL: [Self; 7] =
         [Self::Say, Self::Ask, Self::Bring, Self::Try, Self::Caution, Self::Warning, Self::Danger];
 
-    /// The word that starts the block quote, without the colon.
-    pub fn word(self) -> &'static str {
+    /// packstring's own word for it, by which the tables of languages name it.
+    fn name(self) -> &'static str {
         match self {
-            Self::Say => "Say",
-            Self::Ask => "Ask",
-            Self::Bring => "Bring",
-            Self::Try => "Try",
-            Self::Caution => "Caution",
-            Self::Warning => "Warning",
-            Self::Danger => "Danger",
+            Self::Say => "say",
+            Self::Ask => "ask",
+            Self::Bring => "bring",
+            Self::Try => "try",
+            Self::Caution => "caution",
+            Self::Warning => "warning",
+            Self::Danger => "danger",
         }
     }
 
-    /// The words that start it in other languages that packstring knows.
-    pub fn foreign(self) -> &'static [&'static str] {
-        match self {
-            Self::Say => &["Diga"],
-            Self::Ask => &["Pregunte"],
-            Self::Bring => &["Lleve"],
-            Self::Try => &["Practique"],
-            Self::Caution => &["Precaución"],
-            Self::Warning => &["Advertencia"],
-            Self::Danger => &["Peligro"],
-        }
+    /// The word that starts the block quote in English, without the colon.
+    pub fn word(self) -> &'static str {
+        self.words().next().unwrap_or_default()
+    }
+
+    /// The words that start it in every language that packstring knows, English first.
+    pub fn words(self) -> impl Iterator<Item = &'static str> {
+        languages::all().iter().filter_map(move |language| language.cues.get(self.name())).map(String::as_str)
     }
 
     /// Whether it is a signal word.

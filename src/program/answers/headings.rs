@@ -5,6 +5,7 @@
 //! spreadsheets for the person. Any other column is passed over.
 
 use crate::finding::{Place, rules};
+use crate::languages::in_all;
 use crate::nearest::nearest;
 use crate::program::headings::name_in_two;
 use crate::program::mistakes::Mistakes;
@@ -42,9 +43,6 @@ pub struct Unmatched {
     /// The id of a question that may be meant.
     pub near: Option<String>,
 }
-
-/// Headings of the version of the sheet.
-const VERSION: [&str; 4] = ["version", "sheet version", "question sheet version", "version of the sheet"];
 
 /// Whether a heading is one of answers: tells headings from title lines above them.
 pub(in crate::program) fn is_known(heading: &str, questions: &Questions, settings: &Settings) -> bool {
@@ -138,11 +136,12 @@ fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<C
     if let (Some(question), None) = (saying.next(), saying.next()) {
         return asks(question);
     }
-    let bare = words.strip_prefix("question").or_else(|| words.strip_prefix('q')).unwrap_or(&words).trim();
+    let mut before = in_all(|language| &language.headings.question);
+    let bare = before.find_map(|question| words.strip_prefix(question)).unwrap_or(&words).trim();
     if let Ok(number) = bare.parse() {
         return Some(Column::Question(Asks::Number(number)));
     }
-    if VERSION.contains(&words.as_str()) {
+    if in_all(|language| &language.headings.version).any(|known| known == words) {
         return Some(Column::Version);
     }
     match usual(heading)? {

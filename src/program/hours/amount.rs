@@ -1,5 +1,6 @@
 //! Hours as people write them: `2.5`, `2,5`, `2:30`, `2 h 30`, `150 min`, `2½`; exact.
 
+use crate::languages::in_all;
 use crate::quantity::{Exact, fractions};
 use num_bigint::BigInt;
 use num_traits::Zero;
@@ -102,11 +103,11 @@ fn sixty() -> Exact {
 }
 
 fn is_hours(unit: &str) -> bool {
-    matches!(unit, "h" | "hr" | "hrs" | "hour" | "hours")
+    in_all(|language| &language.cells.hours).any(|known| known == unit)
 }
 
 fn is_minutes(unit: &str) -> bool {
-    matches!(unit, "m" | "min" | "mins" | "minute" | "minutes")
+    in_all(|language| &language.cells.minutes).any(|known| known == unit)
 }
 
 /// A text that is being read from its start.

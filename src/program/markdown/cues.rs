@@ -85,9 +85,7 @@ fn first_words(block: &Block) -> Option<&str> {
 /// The cue that a text starts with, and the bytes of its word, colon and the white space after them.
 fn lead(text: &str) -> Option<(Cue, usize)> {
     Cue::ALL.into_iter().find_map(|cue| {
-        let mut words =
-            std::iter::once(&cue.word()).chain(cue.foreign()).copied().collect::<Vec<_>>().into_iter();
-        let rest = words.find_map(|word| text.strip_prefix(word)?.strip_prefix(':'))?;
+        let rest = cue.words().find_map(|word| text.strip_prefix(word)?.strip_prefix(':'))?;
         Some((cue, text.len() - rest.trim_start().len()))
     })
 }
@@ -134,6 +132,13 @@ fn letters(word: &str) -> Vec<char> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_language_has_a_word_for_each_cue() {
+        for cue in Cue::ALL {
+            assert_eq!(cue.words().count(), crate::languages::all().len(), "{cue:?}");
+        }
+    }
 
     #[test]
     fn only_the_very_words_are_cues() {

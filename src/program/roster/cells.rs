@@ -1,4 +1,7 @@
-//! What a cell answers to yes or no, in English and Spanish and with the marks of lists; and which language it names.
+//! What a cell answers to yes or no, in every language and with the marks of lists; and which language it names.
+
+use crate::languages::{self, in_all};
+use std::sync::LazyLock;
 
 pub(super) enum Answer {
     Yes,
@@ -8,9 +11,15 @@ pub(super) enum Answer {
     Unclear,
 }
 
-const YES: [&str; 14] =
-    ["yes", "y", "true", "1", "x", "✓", "✔", "☑", "sí", "si", "s", "pass", "passed", "attended"];
-const NO: [&str; 11] = ["no", "n", "false", "0", "-", "–", "✗", "✘", "☐", "fail", "failed"];
+/// The marks of lists, which are of no language.
+const YES: [&str; 5] = ["1", "x", "✓", "✔", "☑"];
+const NO: [&str; 6] = ["0", "-", "–", "✗", "✘", "☐"];
+
+/// All words, gathered once: a roster has many cells.
+static ALL_YES: LazyLock<Vec<&str>> =
+    LazyLock::new(|| in_all(|language| &language.cells.yes).chain(YES).collect());
+static ALL_NO: LazyLock<Vec<&str>> =
+    LazyLock::new(|| in_all(|language| &language.cells.no).chain(NO).collect());
 
 pub(super) fn answer(value: &str) -> Answer {
     let is = |words: &[&str]| {
@@ -19,17 +28,13 @@ pub(super) fn answer(value: &str) -> Answer {
     };
     match () {
         () if value.is_empty() => Answer::Nothing,
-        () if is(&YES) => Answer::Yes,
-        () if is(&NO) => Answer::No,
+        () if is(&ALL_YES) => Answer::Yes,
+        () if is(&ALL_NO) => Answer::No,
         () => Answer::Unclear,
     }
 }
 
 /// The tag of a language by what people call it; other words as they are.
 pub(super) fn language(value: &str) -> &str {
-    match value.to_lowercase().as_str() {
-        "english" | "inglés" | "ingles" => "en",
-        "spanish" | "español" | "espanol" | "castellano" => "es",
-        _ => value,
-    }
+    languages::called(value).unwrap_or(value)
 }

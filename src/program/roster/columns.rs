@@ -1,10 +1,12 @@
 //! Which column of a roster is which field: by what `program.toml` says, by packstring's own word for it,
-//! or by a guess at the usual headings of forms and spreadsheets, in English and Spanish.
+//! or by a guess at the usual headings of forms and spreadsheets, in every language that
+//! packstring knows.
 //!
 //! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
 //! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
 
 use crate::finding::{Finding, Place, rules};
+use crate::languages;
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
@@ -109,170 +111,11 @@ impl Field {
         }
     }
 
-    /// Other headings that mean it, as [`plain`] gives them. Common usage of forms and spreadsheets, no
-    /// source.
-    fn usual(self) -> &'static [&'static str] {
-        match self {
-            Self::Event => &[
-                "workshop",
-                "session",
-                "class",
-                "event name",
-                "event id",
-                "which workshop",
-                "which event",
-                "workshop attended",
-                "evento",
-                "taller",
-            ],
-            Self::Name => &[
-                "full name",
-                "participant",
-                "participant name",
-                "participant's name",
-                "name on certificate",
-                "name for certificate",
-                "name for the certificate",
-                "certificate name",
-                "attendee",
-                "attendee name",
-                "rider",
-                "rider name",
-                "rider's name",
-                "first and last name",
-                "name first and last",
-                "nombre",
-                "nombre completo",
-                "nombre y apellido",
-                "nombre y apellidos",
-            ],
-            Self::Companion => &[
-                "companion name",
-                "companion's name",
-                "horse",
-                "horse name",
-                "horse's name",
-                "name of horse",
-                "name of your horse",
-                "mule",
-                "mule's name",
-                "animal",
-                "animal name",
-                "animal's name",
-                "mount",
-                "mount's name",
-                "boat",
-                "boat name",
-                "boat's name",
-                "name of boat",
-                "name of your boat",
-                "canoe",
-                "kayak",
-                "dog",
-                "dog's name",
-                "bote",
-                "nombre del bote",
-                "perro",
-                "nombre del perro",
-                "caballo",
-                "nombre del caballo",
-                "nombre de su caballo",
-            ],
-            Self::Attended => &[
-                "attendance",
-                "present",
-                "did attend",
-                "checked in",
-                "check in",
-                "came",
-                "showed up",
-                "asistió",
-                "asistencia",
-                "presente",
-            ],
-            Self::Passed => &[
-                "pass",
-                "passed quiz",
-                "passed the questions",
-                "passed questions",
-                "result",
-                "completed",
-                "aprobó",
-                "aprobado",
-            ],
-            Self::Email => &[
-                "e-mail",
-                "email address",
-                "e-mail address",
-                "mail",
-                "correo",
-                "correo electrónico",
-                "email id",
-                "contact email",
-            ],
-            Self::Street => &[
-                "address",
-                "street address",
-                "mailing address",
-                "postal address",
-                "address 1",
-                "address line 1",
-                "street and number",
-                "dirección",
-                "calle",
-                "domicilio",
-            ],
-            Self::Town => &["city", "city town", "town city", "locality", "ciudad", "localidad", "municipio"],
-            Self::State => &["st", "province", "state province", "region", "estado", "provincia"],
-            Self::Postcode => &[
-                "zip",
-                "zip code",
-                "zipcode",
-                "postal code",
-                "post code",
-                "zip postal code",
-                "zip postcode",
-                "código postal",
-                "cp",
-            ],
-            Self::Country => &["nation", "país"],
-            Self::Size => &[
-                "shirt size",
-                "t-shirt size",
-                "tshirt size",
-                "t shirt size",
-                "tee size",
-                "clothing size",
-                "shirt",
-                "t-shirt",
-                "talla",
-                "talla de camiseta",
-            ],
-            Self::Join => &[
-                "join us",
-                "joins",
-                "volunteer",
-                "join the service unit",
-                "want to volunteer",
-                "would you like to join",
-                "would you like to join the service unit",
-                "would you like to volunteer",
-                "quiere unirse",
-                "unirse",
-            ],
-            Self::Language => &["preferred language", "certificate language", "idioma", "lengua"],
-            Self::Note => &[
-                "notes",
-                "comment",
-                "comments",
-                "remarks",
-                "remark",
-                "anything else",
-                "notas",
-                "nota",
-                "comentarios",
-            ],
-        }
+    /// Other headings that mean it in any language, as [`plain`] gives them.
+    fn usual(self) -> impl Iterator<Item = &'static str> {
+        languages::in_all(move |language| {
+            language.headings.roster.get(self.word()).map_or(&[], Vec::as_slice)
+        })
     }
 }
 
@@ -286,7 +129,7 @@ pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
 /// The field that a heading means in any people file: packstring's word for it, or a usual one.
 pub(in crate::program) fn usual(heading: &str) -> Option<Field> {
     let plain = plain(heading);
-    Field::ALL.into_iter().find(|field| field.word() == plain || field.usual().contains(&plain.as_str()))
+    Field::ALL.into_iter().find(|field| field.word() == plain || field.usual().any(|usual| usual == plain))
 }
 
 /// Whether a heading is one of a roster, whatever `program.toml` says besides.
@@ -359,7 +202,7 @@ fn by_guess(columns: &mut [Column]) {
         // The list is in the order of how surely a heading means it.
         let open = |column: &Column, usual: &str| column.field().is_none() && plain(&column.heading) == usual;
         let found = std::iter::once(field.word())
-            .chain(field.usual().iter().copied())
+            .chain(field.usual())
             .find_map(|usual| columns.iter().position(|column| open(column, usual)));
         if let Some(at) = found {
             columns[at].understood = ColumnMeaning::ByGuess(field);
@@ -403,5 +246,23 @@ fn tell_missing(columns: &[Column], headings: Row, mistakes: &Mistakes) {
         mistakes.add(
             Finding::of(&rules::HEADING_MISSING, headings.place(), message).mend(mend).stops_press(true),
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_table_of_headings_is_of_a_column_and_each_heading_is_found() {
+        for language in languages::all() {
+            for (word, headings) in &language.headings.roster {
+                let field = Field::ALL.into_iter().find(|field| field.word() == word);
+                assert!(field.is_some(), "{}: {word}", language.tag);
+                for heading in headings {
+                    assert_eq!(usual(heading), field, "{}: {heading}", language.tag);
+                }
+            }
+        }
     }
 }
