@@ -5,6 +5,7 @@
 
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::languages;
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::quantity::{self, Agreement, Figure, Held};
@@ -30,7 +31,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (at, (fact, held)) in facts.iter().enumerate() {
         for (earlier, earlier_held) in &facts[..at] {
-            if let Some(words) = shared(fact, earlier).filter(|_| disagree(held, earlier_held)) {
+            if let Some(words) = shared(print, fact, earlier).filter(|_| disagree(held, earlier_held)) {
                 findings.push(apart(print, words, fact, earlier));
             }
         }
@@ -48,7 +49,7 @@ fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding>
         for (fact, held) in facts {
             let figure = as_stated(held);
             let is_apart = || table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
-            if let Some(words) = shared(fact, series).filter(|_| is_apart()) {
+            if let Some(words) = shared(print, fact, series).filter(|_| is_apart()) {
                 findings.push(apart(print, words, fact, series));
             }
         }
@@ -57,8 +58,9 @@ fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding>
 }
 
 /// Words that name both facts.
-fn shared<'f>(fact: &'f Fact, other: &Fact) -> Option<&'f String> {
-    fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known)))
+fn shared<'f>(print: &PrintContext, fact: &'f Fact, other: &Fact) -> Option<&'f String> {
+    let language = languages::of_or_english(print.understood.content.language_of(&fact.place.file));
+    fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known, language)))
 }
 
 fn apart(print: &PrintContext, words: &str, fact: &Fact, earlier: &Fact) -> Finding {

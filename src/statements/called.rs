@@ -1,22 +1,11 @@
 //! Whether the words that name a fact stand in a sentence, in singular or plural.
 //!
 //! Works on words as a reader sees them: case, hyphens and the plural's ending do not count. No
-//! dictionary: a few irregular plurals of the trade, and the regular endings.
+//! dictionary: the regular endings of the text's language, and a few of its irregular plurals.
 
+use crate::languages::Vocabulary;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
-
-/// Plurals whose form no ending tells.
-const IRREGULAR: [(&str, &str); 8] = [
-    ("children", "child"),
-    ("feet", "foot"),
-    ("geese", "goose"),
-    ("hooves", "hoof"),
-    ("mice", "mouse"),
-    ("people", "person"),
-    ("teeth", "tooth"),
-    ("calves", "calf"),
-];
 
 /// The sentence of `text` in which `range` stands.
 ///
@@ -35,7 +24,8 @@ pub fn sentence(text: &str, range: &Range<usize>) -> Range<usize> {
 }
 
 /// Where `phrase` stands in `text`, the first time it does.
-pub fn find(text: &str, phrase: &str) -> Option<Range<usize>> {
+pub fn find(text: &str, phrase: &str, language: &Vocabulary) -> Option<Range<usize>> {
+    let root = |word| root(word, language);
     let wanted: Vec<String> = words(phrase).map(|(_, word)| root(word)).collect();
     if wanted.is_empty() {
         return None;
@@ -49,7 +39,8 @@ pub fn find(text: &str, phrase: &str) -> Option<Range<usize>> {
 }
 
 /// Whether two phrases name the same thing.
-pub fn same(a: &str, b: &str) -> bool {
+pub fn same(a: &str, b: &str, language: &Vocabulary) -> bool {
+    let root = |word| root(word, language);
     words(a).map(|(_, word)| root(word)).eq(words(b).map(|(_, word)| root(word)))
 }
 
@@ -63,29 +54,23 @@ fn words(text: &str) -> impl Iterator<Item = (usize, &str)> {
 }
 
 /// A word in lower case and singular.
-fn root(word: &str) -> String {
+fn root(word: &str, language: &Vocabulary) -> String {
     let word = word.to_lowercase().replace('’', "'");
-    let word = word.strip_suffix("'s").unwrap_or(&word);
-    if let Some((_, singular)) = IRREGULAR.iter().find(|(plural, _)| *plural == word) {
-        return (*singular).to_owned();
-    }
-    if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 1) {
-        return format!("{stem}y");
-    }
-    for ending in ["ches", "shes", "sses", "xes", "zes"] {
-        if word.ends_with(ending) {
-            return word[..word.len() - 2].to_owned();
-        }
-    }
-    match word.strip_suffix('s') {
-        Some(stem) if !stem.ends_with(['s', 'u', 'i']) && stem.len() > 1 => stem.to_owned(),
-        _ => word.to_owned(),
-    }
+    language.plurals.one(word.strip_suffix("'s").unwrap_or(&word)).into_owned()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::languages::of_or_english;
+
+    fn find(text: &str, phrase: &str) -> Option<Range<usize>> {
+        super::find(text, phrase, of_or_english("en"))
+    }
+
+    fn same(a: &str, b: &str) -> bool {
+        super::same(a, b, of_or_english("en"))
+    }
 
     #[test]
     fn a_phrase_is_found_in_singular_and_plural_and_whatever_its_case() {

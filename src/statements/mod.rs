@@ -8,6 +8,7 @@ pub(crate) mod judgement;
 pub(crate) mod series;
 
 use crate::finding::Place;
+use crate::languages::{self, HandedOut, Vocabulary};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Picture, SeriesView};
@@ -133,13 +134,14 @@ impl<'u> PrintContext<'u> {
     }
 
     fn unbacked(&self, passage: &'u Passage<'u>, figure: &Figure) -> Statement<'u> {
+        let words = self.words_for(passage);
         let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
-        } else if self.is_exempt(&passage.text, &figure.span) {
+        } else if self.is_exempt(passage, &figure.span) {
             (None, Judgement::Exempt)
         } else {
             match self.nearest_fact(passage, figure) {
-                (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure) => {
+                (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure, words) => {
                     (None, Judgement::Exempt)
                 }
                 // nothing could be done about it
@@ -151,7 +153,7 @@ impl<'u> PrintContext<'u> {
         };
         let mut span = with_bracket(&passage.text, &figure.reach);
         if figure.quantity.unit.is_none() {
-            span.end += for_each(&passage.text[span.end..]);
+            span.end += for_each(&passage.text[span.end..], words);
         }
         let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
         let right = wrong.and_then(|held| judgement::put_right(passage, &span, held).ok());
@@ -168,8 +170,14 @@ impl<'u> PrintContext<'u> {
         }
     }
 
+    /// The words of the language that a passage is in.
+    fn words_for(&self, passage: &Passage) -> &'static Vocabulary {
+        languages::of_or_english(self.understood.content.language_of(&passage.place.file))
+    }
+
     /// Whether one of the program's exempt words stands in the figure or right beside it.
-    fn is_exempt(&self, text: &str, figure: &Range<usize>) -> bool {
+    fn is_exempt(&self, passage: &Passage, figure: &Range<usize>) -> bool {
+        let (text, language) = (&passage.text, self.words_for(passage));
         let start = text[..figure.start].trim_end().rfind(char::is_whitespace).map_or(0, |at| at + 1);
         let after = &text[figure.end..];
         let word_start = after.len() - after.trim_start().len();
@@ -182,7 +190,7 @@ impl<'u> PrintContext<'u> {
             .proofread
             .exempt
             .iter()
-            .any(|words| called::find(around, words).is_some())
+            .any(|words| called::find(around, words, language).is_some())
     }
 
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
@@ -191,11 +199,12 @@ impl<'u> PrintContext<'u> {
     fn nearest_fact(&self, passage: &'u Passage<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
         let sentence = called::sentence(&passage.text, &figure.span);
         let words = &passage.text[sentence.clone()];
+        let language = self.words_for(passage);
         let span = figure.span.start - sentence.start..figure.span.end - sentence.start;
         let mut named: Vec<(u8, usize, &'u Fact, Judgement)> = Vec::new();
         for &fact in &self.understood.facts {
             let Some(held) = self.understood.held(&fact.name) else { continue };
-            let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase));
+            let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase, language));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
             let judgement = Judgement::from(quantity::agree(figure, held));
             let off = judgement != Judgement::Agrees;
@@ -235,30 +244,27 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
 /// What words in Markdown or in a string of a TOML file may not hold as they are.
 const MARKUP: [char; 10] = ['\\', '"', '[', ']', '*', '_', '`', '<', '&', '|'];
 
-/// Words by which things are handed out, in the languages that figures are read in.
-const FOR_EACH: [&str; 4] = [" for each ", " for every ", " para cada ", " por cada "];
-const EACH: [&str; 3] = [" each", " apiece", " cada uno"];
-
 /// How much of `after` tells for whom a bare number is: ` for each child`.
-fn for_each(after: &str) -> usize {
+fn for_each(after: &str, language: &Vocabulary) -> usize {
     let is_end = |letter: char| !letter.is_alphanumeric() && letter != '-';
-    let whole_word = |words: &&&str| after[words.len()..].chars().next().is_none_or(is_end);
-    if let Some(words) = FOR_EACH.iter().find(|words| after.starts_with(**words)) {
-        let rest = &after[words.len()..];
-        return words.len() + rest.find(is_end).unwrap_or(rest.len());
+    let Some(said) = after.strip_prefix(' ') else { return 0 };
+    let HandedOut { for_each, each } = &language.handed_out;
+    if let Some(rest) = for_each.iter().find_map(|words| said.strip_prefix(&**words)?.strip_prefix(' ')) {
+        return after.len() - rest.len() + rest.find(is_end).unwrap_or(rest.len());
     }
-    let each = EACH.iter().filter(|words| after.starts_with(**words)).find(whole_word);
-    each.map_or(0, |words| words.len())
+    let mut rests = each.iter().filter_map(|words| said.strip_prefix(&**words));
+    let rest = rests.find(|rest| rest.chars().next().is_none_or(is_end));
+    rest.map_or(0, |rest| after.len() - rest.len())
 }
 
 /// "A whistle, one for each child": the word stands for the thing, and no number can go out of date.
 /// Two for each child are a quantity, and so is a one in digits.
-fn is_one_for_each(text: &str, figure: &Figure) -> bool {
+fn is_one_for_each(text: &str, figure: &Figure, language: &Vocabulary) -> bool {
     let number = &text[figure.number.clone()];
     figure.quantity.unit.is_none()
         && figure.quantity.amount == Amount::One(Exact::one())
         && number.chars().all(char::is_alphabetic)
-        && for_each(&text[figure.reach.end..]) > 0
+        && for_each(&text[figure.reach.end..], language) > 0
 }
 
 /// Whether a figure has the number of a fact, but a unit of measure that is not the fact's. What is
