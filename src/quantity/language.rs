@@ -1,7 +1,7 @@
 //! Figures in texts of any language that packstring reads.
 //!
 //! The reader of figures is written for English and measured there. A text of another language is put into
-//! its words first, phrase by phrase from a table (`languages/es.csv`): number words, units, what loosens or
+//! its words first, phrase by phrase from a table (`src/languages/es/figures.csv`): number words, units, what loosens or
 //! binds, rates, dates. All else stays as it is. What the reader finds is then led back to the text
 //! as it was written. The order of words may stay, for in the languages that have a table a number stands
 //! before its unit and a bound beside the number.
@@ -27,7 +27,7 @@ use icu_locale_core::Locale;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
-use table::{SPANISH, SPANISH_OF_SPAIN, Table};
+use table::Table;
 
 /// The language that a text is read in. What was read is remembered, so that a text which many pieces print is
 /// read once; clones remember together.
@@ -75,11 +75,7 @@ impl Language {
         let primary = language.split('-').next().unwrap_or_default().to_lowercase();
         let locale: Locale = language.parse().unwrap_or(icu_locale_core::locale!("es"));
         let region = locale.id.region.map(|region| region.to_string());
-        let table = match (primary.as_str(), region.as_deref()) {
-            ("es", None | Some("ES")) => &*SPANISH_OF_SPAIN,
-            ("es", Some(_)) => &*SPANISH,
-            _ => return Self::default(),
-        };
+        let Some(table) = Table::of(&primary, region.as_deref()) else { return Self::default() };
         let nouns = nouns.iter().map(|(own, english)| (own.to_lowercase(), english.clone())).collect();
         let decimal = decimal_mark(&locale);
         let lexicon = Some(Arc::new(Lexicon { table, nouns, decimal, locale }));

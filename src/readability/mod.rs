@@ -12,6 +12,7 @@ mod syllables;
 
 pub use syllables::syllables;
 
+use crate::languages::{self, has};
 use std::iter::Sum;
 use std::ops::Add;
 use unicode_segmentation::UnicodeSegmentation;
@@ -79,15 +80,10 @@ pub fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(apart).filter(|word| word.chars().any(char::is_alphanumeric))
 }
 
-/// Abbreviations whose full stop ends no sentence.
-const ABBREVIATIONS: [&str; 16] = [
-    "dr.", "mr.", "mrs.", "ms.", "st.", "mt.", "ft.", "no.", "vs.", "a.m.", "p.m.", "e.g.", "i.e.", "etc.",
-    "approx.", "jr.",
-];
-
 /// The sentences of a text, by the boundaries of Unicode UAX #29 and without those that an
 /// abbreviation makes.
 fn sentences(text: &str) -> usize {
+    let abbreviations = &languages::of_or_english("en").abbreviations;
     let mut count = 0;
     let mut goes_on = false;
     for part in text.unicode_sentences() {
@@ -95,7 +91,7 @@ fn sentences(text: &str) -> usize {
             count += 1;
         }
         let last = part.split_whitespace().next_back().unwrap_or("").to_lowercase();
-        goes_on = ABBREVIATIONS.contains(&last.as_str());
+        goes_on = has(abbreviations, &last);
     }
     count
 }

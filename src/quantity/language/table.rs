@@ -1,4 +1,4 @@
-//! A language's phrases with the reader's English for them, from the CSV file of the language in `languages/`.
+//! A language's phrases with the reader's English for them, from the CSV file of the language in `src/languages/`.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -42,20 +42,37 @@ impl Kind {
     }
 }
 
-pub(super) static SPANISH: LazyLock<Table> =
-    LazyLock::new(|| Table::read(include_str!("../languages/es.csv"), None));
+/// A language that has a table.
+struct Source {
+    tag: &'static str,
+    /// The region that is meant where none is named, by CLDR's likely subtags.
+    home: &'static str,
+    file: &'static str,
+}
 
-/// Where no region is named, and in Spain, a plain ton is a metric one (CLDR: `es` against `es-419`).
-pub(super) static SPANISH_OF_SPAIN: LazyLock<Table> =
-    LazyLock::new(|| Table::read(include_str!("../languages/es.csv"), Some("spain")));
+const SOURCES: [Source; 1] =
+    [Source { tag: "es", home: "ES", file: include_str!("../../languages/es/figures.csv") }];
+
+/// Each table by its language, and whether it is that of the language's home.
+static TABLES: LazyLock<HashMap<(&str, bool), Table>> = LazyLock::new(|| {
+    let both = SOURCES.iter().flat_map(|source| [(source, true), (source, false)]);
+    both.map(|(source, at_home)| ((source.tag, at_home), Table::read(source.file, at_home))).collect()
+});
 
 impl Table {
-    /// A row of a region stands before the others and holds only there.
-    fn read(file: &str, region: Option<&str>) -> Self {
+    /// The table of a language, as it is spoken in a region; `None` where it has none.
+    pub fn of(language: &str, region: Option<&str>) -> Option<&'static Self> {
+        let source = SOURCES.iter().find(|source| source.tag == language)?;
+        TABLES.get(&(source.tag, region.is_none_or(|region| region == source.home)))
+    }
+
+    /// A row of `home` stands before the others and holds only there: a plain ton is a metric one in Spain (CLDR:
+    /// `es` against `es-419`).
+    fn read(file: &str, at_home: bool) -> Self {
         let mut table = Self { reads: HashMap::new(), says: HashMap::new(), longest: 1 };
         for record in csv::Reader::from_reader(file.as_bytes()).records() {
             let record = record.expect("the table is checked by a test");
-            if &record[0] == "spain" && region != Some("spain") {
+            if &record[0] == "home" && !at_home {
                 continue;
             }
             let kind = match &record[0] {

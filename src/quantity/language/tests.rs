@@ -340,3 +340,11 @@ fn uno_that_stands_for_somebody_is_no_figure() {
         assert!(told.first().is_some_and(|told| told.starts_with(read)), "{text}: {told:?}");
     }
 }
+
+#[test]
+fn every_table_of_figures_is_read() {
+    let folders = std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/src/languages")).unwrap();
+    let folders = folders.map(Result::unwrap).filter(|folder| folder.path().join("figures.csv").exists());
+    let tags: Vec<String> = folders.map(|folder| folder.file_name().into_string().unwrap()).collect();
+    assert!(!tags.is_empty() && tags.iter().all(|tag| Language::reads(tag)), "{tags:?}");
+}
