@@ -1,7 +1,7 @@
 //! Fingerprints: what stands for all that a file is made from, so that what is current is kept.
 
 use super::theme::{absorb, hex};
-use super::{Press, json, strings};
+use super::{Press, imposed, json, strings};
 use crate::job::{Make, Original, Sheet};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
@@ -17,6 +17,7 @@ impl Press {
             Make::Imposed(imposed) => {
                 self.absorb_sheet(&mut hash, "imposed", &imposed.pages);
                 absorb(&mut hash, format!("{:?}", imposed.onto).as_bytes());
+                absorb(&mut hash, self.template_fingerprint(imposed::template(&imposed.onto)).as_bytes());
             }
             Make::Page { template, data } => {
                 for part in ["page", &self.pages_fingerprint, template] {
@@ -61,7 +62,7 @@ impl Press {
         data: &Value,
         pictures: &[String],
     ) {
-        for part in [kind, &self.sheets_fingerprint, template] {
+        for part in [kind, &self.template_fingerprint(template), template] {
             absorb(hash, part.as_bytes());
         }
         absorb(hash, &json(data));
@@ -69,6 +70,13 @@ impl Press {
             absorb(hash, name.as_bytes());
             absorb(hash, self.pictures.get(name).as_deref().unwrap_or_default());
         }
+    }
+
+    /// What a template reads does not change while a press is open.
+    fn template_fingerprint(&self, template: &str) -> String {
+        let mut known = self.template_fingerprints.lock().unwrap();
+        let new = || self.theme.sheet_fingerprint(template);
+        known.entry(template.to_owned()).or_insert_with(new).clone()
     }
 
     /// Fonts of this machine change what is made where the theme lacks a letter.

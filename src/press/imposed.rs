@@ -16,15 +16,24 @@ use serde_json::{Value, json};
 use typst::foundations::Bytes;
 use typst_layout::PagedDocument;
 
+/// The template that sets the pages on sheets.
+pub(super) fn template(onto: &Onto) -> &'static str {
+    match onto {
+        Onto::Booklet { .. } => "booklet.typ",
+        Onto::Tiles { .. } => "tiles.typ",
+    }
+}
+
 /// The bytes of the sheets.
 pub(super) fn bytes(
     engine: &Engine,
     imposed: &Imposed,
     (document, path): (&PagedDocument, &str),
 ) -> Result<Vec<u8>, Vec<Fault>> {
-    let (template, mut data) = match &imposed.onto {
-        Onto::Booklet { .. } => ("sheets/booklet.typ", booklet(&imposed.onto, document.pages().len())),
-        Onto::Tiles { .. } => ("sheets/tiles.typ", tiled(&imposed.onto, document)),
+    let template = &format!("sheets/{}", template(&imposed.onto));
+    let mut data = match &imposed.onto {
+        Onto::Booklet { .. } => booklet(&imposed.onto, document.pages().len()),
+        Onto::Tiles { .. } => tiled(&imposed.onto, document),
     };
     data["title"] = imposed.pages.data["title"].clone();
     let faults = |errors| engine.faults(Root::Common, template, &errors);

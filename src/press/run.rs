@@ -1,83 +1,59 @@
 //! Runs: many sheets of one template, each in a file of its own and all in one to print.
 //!
 //! Each entry is laid out once, and its page goes both into its own file and into the common one. The
-//! entries go through the typesetter in chunks, on every core, and what it remembers of a chunk is
-//! thrown out soon after, so that memory does not grow with the run. The common file holds its pages
+//! entries go through the typesetter in chunks, each a piece of work for any thread (`making`). The common file holds its pages
 //! until it is written; a run longer than one file may hold is therefore written in volumes: `names-1.pdf`,
 //! `names-2.pdf`. What is made, and in which order, does not depend on which thread was faster.
 //!
 //! The template reads `/data/piece.json` and `/data/entries.json`, a list of the entries' data, with their codes
 //! beside it (`codes`), and gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
 
-use super::engine::STACK;
 use super::run_plan::{Plan, Ready, held_for};
+use super::station::Station;
 use super::*;
 use crate::finding::rules;
 use crate::job::RunOfSheets;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc;
 use typst::ecow::EcoVec;
 use typst::model::{Document, DocumentInfo};
-use typst_layout::Page;
+use typst_layout::{Page, PagedDocument};
 
 /// Entries that are laid out together. More share the template's cost, fewer take less memory.
 const CHUNK: usize = 100;
-/// After how many chunks the typesetter forgets what nobody asked for again.
-const FORGET: usize = 1;
 
-pub(super) fn make(
-    press: &Press,
-    job: &Job,
-    plan: &Plan,
-    wanted: &dyn Fn(&Output) -> bool,
-    put: Put,
-) -> Result<Vec<LayoutFinding>, PressError> {
-    let run = plan.run;
-    let pictures = match press.pictures(&run.pictures, &run.places) {
-        Ok(pictures) => pictures,
-        Err(unreadable) => {
-            let wanted = plan.outputs().into_iter().find(|output| wanted(output));
-            let path = wanted.map_or(&job.path, |output| &output.path);
-            return Ok(unreadable
-                .into_iter()
-                .map(|finding| LayoutFinding { finding, path: path.clone() })
-                .collect());
-        }
-    };
-    let shop = RunContext { press, job, run, pictures };
-    let mut found = Vec::new();
-    for volume in &plan.volumes {
-        let together = wanted(&volume.output);
-        let work: Vec<_> = plan.entries[volume.entries.clone()]
-            .iter()
-            .map(|ready| Work { ready, alone: run.alone && wanted(&ready.output) })
-            .filter(|work| together || work.alone)
-            .collect();
-        for (ready, finding) in shop.volume(&work, together.then_some(&volume.output), put)? {
-            let tells = if run.alone { &ready.output } else { &volume.output };
-            found.push(LayoutFinding { finding, path: tells.path.clone() });
-        }
-    }
-    // What all entries share is told once, however many pages it stands on.
-    let mut told: Vec<LayoutFinding> = Vec::new();
-    for found in found {
-        let may_be_shared = [&rules::SHEET_CROWDED, &rules::LABEL_OVERFULL].contains(&found.finding.rule);
-        if !may_be_shared || !told.iter().any(|told| told.finding == found.finding) {
-            told.push(found);
-        }
-    }
-    Ok(told)
+/// What is to be made of a run.
+pub(super) struct Wanted<'p> {
+    press: &'p Press,
+    job: &'p Job,
+    run: &'p RunOfSheets,
+    pictures: Vec<(String, Bytes)>,
+    /// Why nothing is made.
+    unreadable: Vec<LayoutFinding>,
+    volumes: Vec<Volume<'p>>,
+}
+
+/// Entries that go into one file, and that file, where it is wanted.
+struct Volume<'p> {
+    together: Option<&'p Output>,
+    work: Vec<Item<'p>>,
 }
 
 /// An entry to be laid out.
-struct Work<'p, 'r> {
-    ready: &'p Ready<'r>,
+struct Item<'p> {
+    ready: &'p Ready<'p>,
     /// Whether its own file is wanted too.
     alone: bool,
 }
 
+/// Some entries of a volume, to be laid out at once.
+pub(super) struct ChunkOf<'w, 'p> {
+    run: &'w Wanted<'p>,
+    /// In its volume, from 0.
+    number: usize,
+    work: &'w [Item<'p>],
+}
+
 /// What came of one chunk.
-struct Chunk {
+pub(super) struct Chunk {
     /// One page an entry that was not held, and its own file where that is wanted.
     pages: Vec<(Page, Option<Vec<u8>>)>,
     /// Which entries those are, counted in the chunk.
@@ -87,120 +63,128 @@ struct Chunk {
     findings: Vec<(usize, Finding)>,
 }
 
-/// All that the threads of a run share.
-struct RunContext<'a> {
-    press: &'a Press,
-    job: &'a Job,
-    run: &'a RunOfSheets,
-    pictures: Vec<(String, Bytes)>,
-}
+/// Takes a file of a run.
+type PutFile<'a> = &'a mut dyn FnMut(&Output, &[u8]) -> Result<(), PressError>;
 
-impl RunContext<'_> {
-    /// Makes the entries of one volume, and the volume itself where it is wanted.
-    fn volume<'p, 'r>(
+impl<'p> Wanted<'p> {
+    pub fn new(press: &'p Press, job: &'p Job, plan: &'p Plan<'p>, wanted: &dyn Fn(&Output) -> bool) -> Self {
+        let run = plan.run;
+        let mut this =
+            Self { press, job, run, pictures: Vec::new(), unreadable: Vec::new(), volumes: Vec::new() };
+        let Some(first) = plan.outputs().into_iter().find(|output| wanted(output)) else { return this };
+        match press.pictures.all(&run.pictures, &run.places) {
+            Ok(pictures) => this.pictures = pictures,
+            Err(unreadable) => {
+                let told = |finding| LayoutFinding { finding, path: first.path.clone() };
+                this.unreadable = unreadable.into_iter().map(told).collect();
+                return this;
+            }
+        }
+        let volumes = plan.volumes.iter().map(|volume| {
+            let together = wanted(&volume.output);
+            let ready = plan.entries[volume.entries.clone()].iter();
+            let work = ready.map(|ready| Item { ready, alone: run.alone && wanted(&ready.output) });
+            Volume {
+                work: work.filter(|item| together || item.alone).collect(),
+                together: together.then_some(&volume.output),
+            }
+        });
+        this.volumes = volumes.collect();
+        this
+    }
+
+    /// The work, in the order in which [`Wanted::take`] takes what comes of it.
+    pub fn chunks<'w>(&'w self) -> impl Iterator<Item = ChunkOf<'w, 'p>> {
+        self.volumes.iter().flat_map(move |volume| {
+            let chunks = chunks(&volume.work).into_iter().enumerate();
+            chunks.map(move |(number, work)| ChunkOf { run: self, number, work })
+        })
+    }
+
+    /// Puts the entries by themselves as they come, and each volume once it is whole.
+    pub fn take(
         &self,
-        work: &[Work<'p, 'r>],
-        together: Option<&Output>,
-        put: Put,
-    ) -> Result<Vec<(&'p Ready<'r>, Finding)>, PressError> {
-        let chunks = chunks(work);
+        next: &mut dyn FnMut() -> Result<Chunk, PressError>,
+        put: PutFile,
+    ) -> Result<Vec<LayoutFinding>, PressError> {
+        let mut found = self.unreadable.clone();
+        for volume in &self.volumes {
+            for (ready, finding) in self.volume(volume, next, put)? {
+                let tells = match volume.together {
+                    Some(together) if !self.run.alone => together,
+                    _ => &ready.output,
+                };
+                found.push(LayoutFinding { finding, path: tells.path.clone() });
+            }
+        }
+        // What all entries share is told once, however many pages it stands on.
+        let mut told: Vec<LayoutFinding> = Vec::new();
+        for found in found {
+            let may_be_shared = [&rules::SHEET_CROWDED, &rules::LABEL_OVERFULL].contains(&found.finding.rule);
+            if !may_be_shared || !told.iter().any(|told| told.finding == found.finding) {
+                told.push(found);
+            }
+        }
+        Ok(told)
+    }
+
+    fn volume(
+        &self,
+        volume: &Volume<'p>,
+        next: &mut dyn FnMut() -> Result<Chunk, PressError>,
+        put: PutFile,
+    ) -> Result<Vec<(&'p Ready<'p>, Finding)>, PressError> {
         let mut pages = EcoVec::new();
         let mut info = None;
         let mut findings = Vec::new();
-        self.in_order(&chunks, |number, chunk| {
+        for work in chunks(&volume.work) {
+            let chunk = next()?;
             for ((page, single), at) in chunk.pages.into_iter().zip(chunk.made) {
                 if let Some(bytes) = single {
-                    self.put(put, &chunks[number][at].ready.output, &bytes)?;
+                    put(&work[at].ready.output, &bytes)?;
                 }
-                if together.is_some() {
+                if volume.together.is_some() {
                     pages.push(page);
                 }
             }
             info.get_or_insert(chunk.info);
-            findings
-                .extend(chunk.findings.into_iter().map(|(at, finding)| (chunks[number][at].ready, finding)));
-            Ok(())
-        })?;
-        if let (Some(output), Some(info), false) = (together, info, pages.is_empty()) {
-            let bytes = self.write(&PagedDocument::new(pages, info), &output.path)?;
-            self.put(put, output, &bytes)?;
+            findings.extend(chunk.findings.into_iter().map(|(at, finding)| (work[at].ready, finding)));
+        }
+        if let (Some(output), Some(info), false) = (volume.together, info, pages.is_empty()) {
+            put(output, &self.write(&PagedDocument::new(pages, info), &output.path)?)?;
         }
         Ok(findings)
     }
+}
 
-    /// Makes chunks on every thread and takes them in their order.
-    fn in_order(
-        &self,
-        chunks: &[&[Work]],
-        mut take: impl FnMut(usize, Chunk) -> Result<(), PressError>,
-    ) -> Result<(), PressError> {
-        let next = AtomicUsize::new(0);
-        std::thread::scope(|scope| {
-            let (done, coming) = mpsc::sync_channel(0);
-            for _ in 0..self.press.threads.min(chunks.len()) {
-                let (done, next) = (done.clone(), &next);
-                let work = move || {
-                    let mut engine = None;
-                    loop {
-                        let number = next.fetch_add(1, Ordering::Relaxed);
-                        let Some(chunk) = chunks.get(number) else { return };
-                        // Nobody listens any more once an earlier chunk has failed.
-                        if done.send((number, self.chunk(&mut engine, number, chunk))).is_err() {
-                            return;
-                        }
-                    }
-                };
-                let spawned = std::thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work);
-                spawned.expect("the system gives a thread");
-            }
-            drop(done);
-            let mut early = BTreeMap::new();
-            for number in 0..chunks.len() {
-                while !early.contains_key(&number) {
-                    let (number, chunk) = coming.recv().expect("every chunk is made by some thread");
-                    early.insert(number, chunk);
-                }
-                take(number, early.remove(&number).expect("it has just come")?)?;
-            }
-            Ok(())
-        })
-    }
-
-    /// Lays out one chunk. `engine` is what this thread used before, with the fonts that it has.
-    fn chunk(
-        &self,
-        engine: &mut Option<(Engine, Vec<Font>)>,
-        number: usize,
-        work: &[Work],
-    ) -> Result<Chunk, PressError> {
-        let helpers = &work[0].ready.helpers;
-        if engine.as_ref().is_none_or(|(_, fonts)| fonts != helpers) {
-            *engine = Some((self.press.engine_with(helpers.clone()), helpers.clone()));
-        }
-        let (engine, _) = engine.as_ref().expect("set just above");
-        let root = Root::Chunk(number as u32);
-        engine.clear();
-        engine.place_piece(root, &self.run.data);
-        let entries = work.iter().map(|work| work.ready.entry.data.clone()).collect();
+impl ChunkOf<'_, '_> {
+    pub fn made(&self, station: &mut Station) -> Result<Chunk, PressError> {
+        let (run, work) = (self.run.run, self.work);
+        let engine = station.engine(&work[0].ready.helpers);
+        let root = Root::Chunk(self.number as u32);
+        engine.place_piece(root, &run.data);
+        let entries = work.iter().map(|item| item.ready.entry.data.clone()).collect();
         engine.place(root, "data/entries.json", json(&Value::Array(entries)));
-        for (at, work) in work.iter().enumerate() {
-            if let Some(code) = &work.ready.entry.code {
+        for (at, item) in work.iter().enumerate() {
+            if let Some(code) = &item.ready.entry.code {
                 engine.place(root, &codes::path(at), codes::draw(code));
             }
         }
-        for (name, bytes) in &self.pictures {
+        for (name, bytes) in &self.run.pictures {
             engine.place(root, &format!("program/{name}"), bytes.clone());
         }
-        let template = format!("sheets/{}", self.run.template);
-        let document = engine.lay_out(root, &template).map_err(|faults| self.failed(faults))?;
-        let chunk = self.part(&document, work);
+        let document = engine.lay_out(root, &format!("sheets/{}", run.template));
+        let document = document.map_err(|faults| self.run.failed(faults))?;
+        let chunk = self.run.part(&document, work);
         drop(document);
-        comemo::evict(FORGET);
+        self.run.press.memory.tidy();
         chunk
     }
+}
 
+impl<'p> Wanted<'p> {
     /// Parts a laid-out chunk into its entries.
-    fn part(&self, document: &PagedDocument, work: &[Work]) -> Result<Chunk, PressError> {
+    fn part(&self, document: &PagedDocument, work: &[Item]) -> Result<Chunk, PressError> {
         let pages = document.pages();
         if pages.len() != work.len() {
             let message = format!("every entry must take one page: {} took {}", work.len(), pages.len());
@@ -236,7 +220,7 @@ impl RunContext<'_> {
     }
 
     /// What only an entry has is told at its row; what all share, where that is said of the run.
-    fn place_of(&self, work: &[Work], at: usize, what: &str) -> Place {
+    fn place_of(&self, work: &[Item], at: usize, what: &str) -> Place {
         let own = ["name", "companion", "envelope"].contains(&what);
         let entry = work.get(at).and_then(|work| work.ready.entry.place.clone()).filter(|_| own);
         let common = self.run.places.iter().find(|(key, _)| key == what).map(|(_, place)| place.clone());
@@ -251,17 +235,13 @@ impl RunContext<'_> {
         })
     }
 
-    fn put(&self, put: Put, output: &Output, bytes: &[u8]) -> Result<(), PressError> {
-        put(Made { output, bytes }).map_err(|error| PressError::Put { path: output.path.clone(), error })
-    }
-
     fn failed(&self, faults: Vec<Fault>) -> PressError {
         PressError::Template { path: self.job.path.clone(), faults }
     }
 }
 
 /// Parts a run where a chunk is full or the fonts change.
-fn chunks<'w, 'p, 'r>(work: &'w [Work<'p, 'r>]) -> Vec<&'w [Work<'p, 'r>]> {
+fn chunks<'w, 'p>(work: &'w [Item<'p>]) -> Vec<&'w [Item<'p>]> {
     work.chunk_by(|a, b| a.ready.helpers == b.ready.helpers).flat_map(|alike| alike.chunks(CHUNK)).collect()
 }
 

@@ -4,6 +4,7 @@
 //! a file of the same name takes the place of the built-in one, and new files come beside.
 
 use super::error::{PressError, check_utf8, read_toml};
+use super::reads::{Reads, reads};
 use crate::io_error::in_words;
 use crate::words::Words;
 use include_dir::{Dir, include_dir};
@@ -132,20 +133,25 @@ impl Theme {
         })
     }
 
-    /// A fingerprint of all that a sheet template can see.
-    pub fn sheets_fingerprint(&self) -> String {
-        self.fingerprint_of(&["sheets", "words", "type"])
+    /// A fingerprint of all that a template in `sheets/` can see: inks, words and type, and what it reads itself.
+    pub fn sheet_fingerprint(&self, template: &str) -> String {
+        let template = format!("sheets/{template}");
+        let Reads { files, unsure } = reads(self, &template);
+        let folders: &[&str] = if unsure { &["sheets", "words", "type"] } else { &["words", "type"] };
+        self.fingerprint_of(folders, &files)
     }
 
     /// A fingerprint of all that a page template can see.
     pub fn pages_fingerprint(&self) -> String {
-        self.fingerprint_of(&["pages", "words"])
+        self.fingerprint_of(&["pages", "words"], &BTreeSet::new())
     }
 
-    fn fingerprint_of(&self, folders: &[&str]) -> String {
+    fn fingerprint_of(&self, folders: &[&str], files: &BTreeSet<String>) -> String {
         let mut hash = Sha256::new();
         let chosen = self.files().filter(|(name, _)| {
-            *name == "inks.toml" || folders.iter().any(|folder| name.split('/').next() == Some(folder))
+            *name == "inks.toml"
+                || files.contains(*name)
+                || folders.iter().any(|folder| name.split('/').next() == Some(folder))
         });
         for (name, bytes) in chosen {
             absorb(&mut hash, name.as_bytes());
@@ -201,8 +207,9 @@ mod tests {
         assert_eq!(ours.shown("words/en.toml"), "words/en.toml");
         assert_eq!(ours.own_files().collect::<Vec<_>>(), ["inks.toml", "sheets/ours.typ"]);
         assert_eq!(ours.file("words/en.toml"), plain.file("words/en.toml"));
-        assert_ne!(ours.sheets_fingerprint(), plain.sheets_fingerprint());
-        assert_eq!(plain.sheets_fingerprint(), Theme::plain().sheets_fingerprint());
+        let handbook = |theme: &Theme| theme.sheet_fingerprint("handbook.typ");
+        assert_ne!(handbook(&ours), handbook(&plain), "the inks are others");
+        assert_eq!(handbook(&plain), handbook(&Theme::plain()));
     }
 
     #[test]
@@ -214,7 +221,26 @@ mod tests {
     fn pages_and_sheets_have_fingerprints_of_their_own() {
         let plain = Theme::plain();
         let other = plain.clone().with_file("pages/new.html", b"x");
-        assert_eq!(plain.sheets_fingerprint(), other.sheets_fingerprint());
+        assert_eq!(plain.sheet_fingerprint("deck.typ"), other.sheet_fingerprint("deck.typ"));
         assert_ne!(plain.pages_fingerprint(), other.pages_fingerprint());
+    }
+
+    #[test]
+    fn a_template_changes_with_what_it_reads_and_with_nothing_else() {
+        let plain = Theme::plain();
+        let with = |name: &str| {
+            let text = [plain.file(name).unwrap().as_slice(), b"\n// more"].concat();
+            let edited = plain.clone().with_file(name, &text);
+            move |template: &str| edited.sheet_fingerprint(template) != plain_print(template)
+        };
+        fn plain_print(template: &str) -> String {
+            Theme::plain().sheet_fingerprint(template)
+        }
+        let envelope = with("sheets/envelope.typ");
+        assert!(envelope("envelope.typ") && !envelope("handbook.typ"));
+        let base = with("sheets/lib/base.typ");
+        assert!(base("handbook.typ") && base("certificate.typ"));
+        let words = with("words/en.toml");
+        assert!(words("handbook.typ") && words("envelope.typ"));
     }
 }

@@ -17,36 +17,36 @@ impl Session<'_> {
         tell: Tell,
     ) -> Result<Vec<Finding>, SessionError> {
         let mut known = LaidOut::read(&self.out);
-        let mut seen = BTreeSet::new();
-        let mut findings = Vec::new();
-        tell(Progress::Files(jobs.len()));
-        for job in jobs {
+        let fingerprints: Vec<Option<String>> = jobs.iter().map(|job| fingerprint(job, press)).collect();
+        let mut found: Vec<Option<Vec<Finding>>> = jobs
+            .iter()
+            .zip(&fingerprints)
+            .map(|(job, from)| recall(job, known.of(from.as_deref()?)?))
+            .collect();
+        let anew: Vec<usize> = (0..jobs.len()).filter(|at| found[*at].is_none()).collect();
+        let to_measure: Vec<&Job> = anew.iter().map(|at| &jobs[*at]).collect();
+        tell(Progress::Files(anew.len()));
+        press.measure_all(&to_measure, &mut |which, findings| {
+            let job = to_measure[which];
             tell(Progress::Making(&job.path));
-            let sheet = sheet_of(job);
-            let fingerprint =
-                sheet.and_then(|_| Some(press.plan(job).outputs().first()?.fingerprint.clone()));
-            let remembered = fingerprint.as_deref().and_then(|from| recall(job, sheet?, known.of(from)?));
-            let found = match remembered {
-                Some(found) => found,
-                None => {
-                    let found = press.measure(job)?;
-                    let noted = sheet.and_then(|sheet| {
-                        found.iter().map(|finding| note(job, sheet, finding)).collect::<Option<Vec<_>>>()
-                    });
-                    if let (Some(fingerprint), Some(noted)) = (&fingerprint, noted) {
-                        known.note(fingerprint, noted);
-                    }
-                    found
-                }
-            };
-            findings.extend(found);
-            seen.extend(fingerprint);
+            let noted: Option<Vec<_>> = findings.iter().map(|finding| note(job, finding)).collect();
+            if let (Some(from), Some(noted)) = (&fingerprints[anew[which]], noted) {
+                known.note(from, noted);
+            }
+            found[anew[which]] = Some(findings);
             tell(Progress::Done);
-        }
-        known.keep_only(|fingerprint| seen.contains(fingerprint));
+        })?;
+        let seen: BTreeSet<&str> = fingerprints.iter().flatten().map(String::as_str).collect();
+        known.keep_only(|from| seen.contains(from));
         known.write(&self.out);
-        Ok(findings)
+        Ok(found.into_iter().flatten().flatten().collect())
     }
+}
+
+/// What stands for all that a sheet is laid out from; nothing where a job lays out none by itself.
+fn fingerprint(job: &Job, press: &Press) -> Option<String> {
+    sheet_of(job)?;
+    press.plan(job).outputs().first().map(|output| output.fingerprint.clone())
 }
 
 /// The sheet that a job lays out by itself.
@@ -58,7 +58,8 @@ fn sheet_of(job: &Job) -> Option<&Sheet> {
 }
 
 /// A finding without the place in its file; nothing where its place is none that the sheet names.
-fn note(job: &Job, sheet: &Sheet, finding: &Finding) -> Option<Found> {
+fn note(job: &Job, finding: &Finding) -> Option<Found> {
+    let sheet = sheet_of(job)?;
     let key = sheet.places.iter().find(|(_, place)| *place == finding.place).map(|(key, _)| key.clone());
     let is_about_all = finding.place == Place::whole(&job.path);
     let is_plain = finding.fact_says.is_none() && finding.instead.is_none() && !finding.stops_press;
@@ -73,7 +74,8 @@ fn note(job: &Job, sheet: &Sheet, finding: &Finding) -> Option<Found> {
 }
 
 /// The findings with the places that they have by now; nothing where one cannot be told any more.
-fn recall(job: &Job, sheet: &Sheet, found: &[Found]) -> Option<Vec<Finding>> {
+fn recall(job: &Job, found: &[Found]) -> Option<Vec<Finding>> {
+    let sheet = sheet_of(job)?;
     let one = |found: &Found| {
         let place = match &found.key {
             Some(key) => sheet.places.iter().find(|(name, _)| name == key)?.1.clone(),

@@ -5,7 +5,7 @@ use super::{Known, Progress, Session, SessionError, Tell, check_selection, stand
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
 use crate::pieces::{self, Selection, certificates};
-use crate::press::{LayoutFinding, Planned, Press};
+use crate::press::{Planned, Press, Step};
 use crate::proof;
 use crate::shelf::Shelves;
 use crate::understand::Understood;
@@ -139,54 +139,61 @@ fn make_all(
 ) -> Result<Vec<Finding>, SessionError> {
     let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
     tell(Progress::Files(planned.iter().map(|job| job.outputs().len()).sum()));
-    let mut findings = Vec::new();
-    for (job, planned) in jobs.iter().zip(planned) {
-        findings.extend(planned.held.iter().cloned());
-        for found in make_one(job, &planned, press, shelves, count, tell)? {
-            // A file that was made with something to mend is made again until it is mended, so that
-            // it is told of each time.
-            shelves.make_again(job.shelf, &found.path);
-            findings.push(found.finding);
-        }
+    let mut findings: Vec<Vec<Finding>> = planned.iter().map(|planned| planned.held.clone()).collect();
+    let stale = keep_current(jobs, &planned, shelves, count, tell);
+    let mut failed = None;
+    let made =
+        press.make_all(&planned, &|at, output| stale[at].contains(output.path.as_str()), &mut |step| {
+            match step {
+                Step::Begun(at) => tell(Progress::Making(&jobs[at].path)),
+                Step::Made(at, made) => {
+                    tell(Progress::Done);
+                    count.made(jobs[at].piece);
+                    let put =
+                        shelves.put(jobs[at].shelf, &made.output.path, &made.output.fingerprint, made.bytes);
+                    return put.map_err(|error| {
+                        failed = Some(error);
+                        io::Error::other("the shelf is in trouble")
+                    });
+                }
+                Step::Found(at, found) => {
+                    for found in found {
+                        // A file that was made with something to mend is made again until it is mended, so that
+                        // it is told of each time.
+                        shelves.make_again(jobs[at].shelf, &found.path);
+                        findings[at].push(found.finding);
+                    }
+                }
+            }
+            Ok(())
+        });
+    match failed {
+        Some(error) => Err(error.into()),
+        None => Ok(made.map(|()| findings.concat())?),
     }
-    Ok(findings)
 }
 
-fn make_one(
-    job: &Job,
-    planned: &Planned,
-    press: &Press,
+/// Keeps what stands on its shelf, made from the same things. Gives what does not, by job.
+fn keep_current<'p>(
+    jobs: &[Job],
+    planned: &'p [Planned],
     shelves: &mut Shelves,
     count: &mut Count,
     tell: Tell,
-) -> Result<Vec<LayoutFinding>, SessionError> {
-    tell(Progress::Making(&job.path));
-    let mut stale = BTreeSet::new();
-    for output in planned.outputs() {
-        if !shelves.is_current(job.shelf, &output.path, &output.fingerprint) {
-            stale.insert(output.path.as_str());
-            continue;
+) -> Vec<BTreeSet<&'p str>> {
+    let mut stale = vec![BTreeSet::new(); jobs.len()];
+    for (at, (job, planned)) in jobs.iter().zip(planned).enumerate() {
+        for output in planned.outputs() {
+            if shelves.is_current(job.shelf, &output.path, &output.fingerprint) {
+                shelves.keep(job.shelf, &output.path);
+                count.kept(job.piece);
+                tell(Progress::Done);
+            } else {
+                stale[at].insert(output.path.as_str());
+            }
         }
-        shelves.keep(job.shelf, &output.path);
-        count.kept(job.piece);
-        tell(Progress::Done);
     }
-    if stale.is_empty() {
-        return Ok(Vec::new());
-    }
-    let mut failed = None;
-    let found = press.make(planned, &|output| stale.contains(output.path.as_str()), &mut |made| {
-        tell(Progress::Done);
-        count.made(job.piece);
-        shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes).map_err(|error| {
-            failed = Some(error);
-            io::Error::other("the shelf is in trouble")
-        })
-    });
-    match failed {
-        Some(error) => Err(error.into()),
-        None => Ok(found?),
-    }
+    stale
 }
 
 /// Records what was put away, also before a trouble, so that the next run need not make that again. Of

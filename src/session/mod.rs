@@ -74,6 +74,8 @@ pub struct Session<'e> {
     program: Program,
     out: PathBuf,
     press: OnceLock<Press>,
+    /// How many bytes the process may hold, where the session is held open.
+    memory: Option<usize>,
 }
 
 impl<'e> Session<'e> {
@@ -89,7 +91,12 @@ impl<'e> Session<'e> {
     ) -> Result<Self, SessionError> {
         let program = open_program(named, environment)?;
         let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
-        Ok(Self { environment, program, out, press: OnceLock::new() })
+        Ok(Self { environment, program, out, press: OnceLock::new(), memory: None })
+    }
+
+    /// Is held open: its press remembers what it laid out while the process holds no more than so many bytes.
+    pub fn held(self, bytes: usize) -> Self {
+        Self { memory: Some(bytes), ..self }
     }
 
     pub fn program(&self) -> &Program {
@@ -122,7 +129,10 @@ impl<'e> Session<'e> {
         if let Some(press) = self.press.get() {
             return Ok(press);
         }
-        let press = open_press(&self.program)?;
+        let mut press = open_press(&self.program)?;
+        if let Some(bytes) = self.memory {
+            press = press.with_memory(bytes);
+        }
         Ok(self.press.get_or_init(|| press))
     }
 }

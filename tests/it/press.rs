@@ -3,7 +3,7 @@
 use lopdf::Document;
 use packstring::finding::{Finding, Level, Place};
 use packstring::job::{Code, Correction, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
-use packstring::press::{Output, Press, PressError, Theme};
+use packstring::press::{Output, Press, PressError, Step, Theme};
 use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -437,4 +437,77 @@ fn an_envelope_that_an_address_does_not_fit_stays_empty_and_is_told() {
     let said: Vec<String> = files[..3].iter().map(|(_, bytes)| letters(&text(bytes).concat())).collect();
     assert!(said[0].contains("0LanternHill") && said[2].contains("2LanternHill"), "{said:?}");
     assert!(!said[1].contains("Lantern"), "{said:?}");
+}
+
+#[test]
+fn many_jobs_come_in_their_order_however_many_threads_there_are() {
+    let sheets = (0..40).map(|n| {
+        let data =
+            json!({ "title": format!("Names {n}"), "names": vec!["Ana"; if n % 5 == 0 { 400 } else { 1 }] });
+        job(&format!("{n}.pdf"), Make::Sheet(sheet(data)))
+    });
+    let jobs: Vec<Job> = sheets.chain([run(["Ana", "Theo"]), job("a.txt", Make::Text("a".into()))]).collect();
+    let made = |threads: usize| {
+        let press = press(TRIAL).with_threads(threads);
+        let planned: Vec<_> = jobs.iter().map(|job| press.plan(job)).collect();
+        let mut told = Vec::new();
+        let made = press.make_all(&planned, &|_, output| output.path != "7.pdf", &mut |step| {
+            told.push(match step {
+                Step::Begun(at) => (at, "begun".to_owned(), Vec::new()),
+                Step::Made(at, made) => (at, made.output.path.clone(), made.bytes.to_vec()),
+                Step::Found(at, found) => (at, format!("{} found", found.len()), Vec::new()),
+            });
+            Ok(())
+        });
+        made.unwrap();
+        told
+    };
+    let (one, many) = (made(1), made(3));
+    assert!(one == many);
+    let names: Vec<&str> = one.iter().map(|(_, what, _)| what.as_str()).collect();
+    assert_eq!(names[..6], ["begun", "0.pdf", "0 found", "begun", "1.pdf", "0 found"]);
+    assert!(!names.contains(&"7.pdf"));
+    assert_eq!(
+        names[names.len() - 8..],
+        [
+            "begun",
+            "certificates/0.pdf",
+            "certificates/1.pdf",
+            "certificates.pdf",
+            "0 found",
+            "begun",
+            "a.txt",
+            "0 found",
+        ]
+    );
+}
+
+#[test]
+fn of_several_mistakes_the_first_job_s_is_told() {
+    let template = "#let piece = json(\"/data/piece.json\")\n#set document(title: \"x\")\n#if piece.bad { panic(piece.title) }";
+    let with = |n: usize| job(&format!("{n}.pdf"), Make::Sheet(sheet(json!({ "title": n, "bad": n > 3 }))));
+    let jobs: Vec<Job> = (0..20).map(with).collect();
+    let press = press(template).with_threads(3);
+    let planned: Vec<_> = jobs.iter().map(|job| press.plan(job)).collect();
+    let mut files = Vec::new();
+    let made = press.make_all(&planned, &|_, _| true, &mut |step| {
+        if let Step::Made(_, made) = step {
+            files.push(made.output.path.clone());
+        }
+        Ok(())
+    });
+    assert!(matches!(made.unwrap_err(), PressError::Template { path, .. } if path == "4.pdf"));
+    assert_eq!(files, ["0.pdf", "1.pdf", "2.pdf", "3.pdf"]);
+}
+
+#[test]
+fn a_certificate_is_made_again_when_its_code_says_something_else() {
+    let (one, mut other) = (run(["Ana", "Theo"]), run(["Ana", "Theo"]));
+    let Make::Run(changed) = &mut other.make else { unreachable!() };
+    changed.entries[1].code = Code::of("Trail Rider Stewards 2027".into(), Correction::Medium);
+    let press = press(TRIAL);
+    let (one, other) = (press.plan(&one), press.plan(&other));
+    let alike: Vec<bool> =
+        one.outputs().iter().zip(other.outputs()).map(|(one, other)| **one == *other).collect();
+    assert_eq!(alike, [true, false, false]);
 }

@@ -1,0 +1,274 @@
+//! Jobs made, on every thread of the press, and handed over in their order.
+//!
+//! Sheets, pages and tables are a piece of work each, and so is each chunk of a run. Jobs next to each other that show
+//! the same pages, as a chart and its tiles, are one: the pages are laid out once. What is handed over, and in which
+//! order, is the same on every run; of several errors the first in the order of the jobs is told.
+
+use super::error::PressError;
+use super::in_order::{Coming, in_order};
+use super::sheet::{self, Done, share_pages};
+use super::station::Station;
+use super::{Files, LayoutFinding, Output, Planned, Press, run, tables};
+use crate::finding::Finding;
+use crate::job::{Job, Make};
+use std::io;
+
+/// How far a making is. Jobs are told by their place in the list, from 0.
+pub enum Step<'a> {
+    /// Files of this job are waited for.
+    Begun(usize),
+    /// A file of it is whole.
+    Made(usize, Made<'a>),
+    /// All of its files are made, and this is wrong with them.
+    Found(usize, Vec<LayoutFinding>),
+}
+
+/// A file that was made.
+pub struct Made<'a> {
+    pub output: &'a Output,
+    pub bytes: &'a [u8],
+}
+
+/// Takes each file as soon as it is whole and its turn has come.
+pub type Take<'a> = &'a mut dyn FnMut(Step) -> io::Result<()>;
+
+/// What is to be made of jobs that stand next to each other.
+enum Part<'p> {
+    /// Files of a sheet's pages, by their jobs' places.
+    Sheets(Vec<usize>),
+    /// A file that is not typeset.
+    Plain(usize),
+    Run(usize, run::Wanted<'p>),
+}
+
+/// What a thread does at once.
+enum Work<'w, 'p> {
+    Sheets(Vec<&'p Job>),
+    Plain(&'p Job),
+    Chunk(run::ChunkOf<'w, 'p>),
+}
+
+/// What came of it.
+enum Came {
+    Files(Vec<Result<Done, PressError>>),
+    Chunk(Box<Result<run::Chunk, PressError>>),
+}
+
+impl Press {
+    /// Makes those files of some jobs that are `wanted`. Files that cannot be made as they should be are not, and
+    /// come back with why; a mistake in the theme is an error, and what comes after it is not made.
+    pub fn make_all(
+        &self,
+        planned: &[Planned],
+        wanted: &dyn Fn(usize, &Output) -> bool,
+        take: Take,
+    ) -> Result<(), PressError> {
+        let parts = self.parts(planned, wanted);
+        let work: Vec<Work> = parts.iter().flat_map(|part| part.work(planned)).collect();
+        let start = || Station::new(self);
+        let each = |station: &mut Station, at: usize| work[at].done(station);
+        in_order(self.threads, work.len(), start, each, |coming| {
+            parts.iter().try_for_each(|part| part.take(planned, coming, take))
+        })
+    }
+
+    /// The same for one job.
+    pub fn make(
+        &self,
+        planned: &Planned,
+        wanted: &dyn Fn(&Output) -> bool,
+        put: &mut dyn FnMut(Made) -> io::Result<()>,
+    ) -> Result<Vec<LayoutFinding>, PressError> {
+        let mut findings = Vec::new();
+        self.make_all(std::slice::from_ref(planned), &|_, output| wanted(output), &mut |step| match step {
+            Step::Begun(_) => Ok(()),
+            Step::Made(_, made) => put(made),
+            Step::Found(_, found) => {
+                findings.extend(found);
+                Ok(())
+            }
+        })?;
+        Ok(findings)
+    }
+
+    /// Lays jobs out and gives only what that tells of each, for proofreading.
+    pub fn measure_all(
+        &self,
+        jobs: &[&Job],
+        take: &mut dyn FnMut(usize, Vec<Finding>),
+    ) -> Result<(), PressError> {
+        let start = || Station::new(self);
+        let each = |station: &mut Station, at: usize| self.measured(station, jobs[at]);
+        in_order(self.threads, jobs.len(), start, each, |coming| {
+            (0..jobs.len()).try_for_each(|at| {
+                take(at, coming.next()?);
+                Ok(())
+            })
+        })
+    }
+
+    /// The same for one job.
+    pub fn measure(&self, job: &Job) -> Result<Vec<Finding>, PressError> {
+        let mut findings = Vec::new();
+        self.measure_all(&[job], &mut |_, found| findings.extend(found))?;
+        Ok(findings)
+    }
+
+    fn measured(&self, station: &mut Station, job: &Job) -> Result<Vec<Finding>, PressError> {
+        match &job.make {
+            Make::Sheet(_) | Make::Drawing(_) => {
+                let done = sheet::make(station, &[job], true);
+                Ok(done.into_iter().next().transpose()?.unwrap_or_default().findings)
+            }
+            Make::Run(_) => Ok(self.plan(job).held),
+            Make::Imposed(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => {
+                Ok(Vec::new())
+            }
+        }
+    }
+
+    fn parts<'p>(&'p self, planned: &'p [Planned], wanted: &dyn Fn(usize, &Output) -> bool) -> Vec<Part<'p>> {
+        let mut parts: Vec<Part> = Vec::new();
+        for (at, Planned { job, files, .. }) in planned.iter().enumerate() {
+            match files {
+                Files::Run(plan) => {
+                    let wanted = run::Wanted::new(self, job, plan, &|output| wanted(at, output));
+                    parts.push(Part::Run(at, wanted));
+                }
+                Files::One(output) if !wanted(at, output) => {}
+                Files::One(_) if sheet::pages_of(job).is_none() => parts.push(Part::Plain(at)),
+                Files::One(_) => match parts.last_mut() {
+                    Some(Part::Sheets(before)) if share_pages(planned[before[0]].job, job) => before.push(at),
+                    _ => parts.push(Part::Sheets(vec![at])),
+                },
+            }
+        }
+        parts
+    }
+
+    /// The bytes of a file that is not typeset.
+    fn plain(&self, job: &Job) -> Result<Vec<u8>, PressError> {
+        match &job.make {
+            Make::Page { template, data } => self.pages()?.render(&self.theme, &job.path, template, data),
+            Make::Tables(tables) => tables::bytes(&job.path, tables),
+            Make::Text(text) => Ok(text.clone().into_bytes()),
+            Make::Copy { of } => self.original(job, of),
+            Make::Sheet(_) | Make::Drawing(_) | Make::Imposed(_) | Make::Run(_) => {
+                unreachable!("what is typeset is made as sheets and runs")
+            }
+        }
+    }
+}
+
+impl<'p> Part<'p> {
+    fn work<'w>(&'w self, planned: &'p [Planned]) -> Vec<Work<'w, 'p>> {
+        match self {
+            Self::Sheets(jobs) => vec![Work::Sheets(jobs.iter().map(|&at| planned[at].job).collect())],
+            Self::Plain(at) => vec![Work::Plain(planned[*at].job)],
+            Self::Run(_, wanted) => wanted.chunks().map(Work::Chunk).collect(),
+        }
+    }
+
+    /// Takes what came of the work of this part, in the same order.
+    fn take(&self, planned: &[Planned], coming: &mut Coming<Came>, take: Take) -> Result<(), PressError> {
+        match self {
+            Self::Plain(at) => take_files(planned, &[*at], coming, take),
+            Self::Sheets(jobs) => take_files(planned, jobs, coming, take),
+            Self::Run(at, wanted) => {
+                let mut tell = |step| take(step).map_err(|error| put_failed(planned[*at].job, error));
+                tell(Step::Begun(*at))?;
+                let mut next = || match coming.next() {
+                    Came::Chunk(chunk) => *chunk,
+                    Came::Files(_) => unreachable!("of a run come chunks"),
+                };
+                let found = wanted.take(&mut next, &mut |output, bytes| {
+                    take(Step::Made(*at, Made { output, bytes }))
+                        .map_err(|error| PressError::Put { path: output.path.clone(), error })
+                })?;
+                take(Step::Found(*at, found)).map_err(|error| put_failed(planned[*at].job, error))
+            }
+        }
+    }
+}
+
+fn take_files(
+    planned: &[Planned],
+    jobs: &[usize],
+    coming: &mut Coming<Came>,
+    take: Take,
+) -> Result<(), PressError> {
+    let failed = |at: usize| move |error| put_failed(planned[at].job, error);
+    take(Step::Begun(jobs[0])).map_err(failed(jobs[0]))?;
+    let Came::Files(files) = coming.next() else { unreachable!("of sheets come files") };
+    for (&at, done) in jobs.iter().zip(files) {
+        let (Done { bytes, findings }, job) = (done?, planned[at].job);
+        if let (Some(bytes), Files::One(output)) = (bytes, &planned[at].files) {
+            take(Step::Made(at, Made { output, bytes: &bytes })).map_err(failed(at))?;
+        }
+        let found = findings.into_iter().map(|finding| LayoutFinding { finding, path: job.path.clone() });
+        take(Step::Found(at, found.collect())).map_err(failed(at))?;
+    }
+    Ok(())
+}
+
+fn put_failed(job: &Job, error: io::Error) -> PressError {
+    PressError::Put { path: job.path.clone(), error }
+}
+
+impl Work<'_, '_> {
+    fn done(&self, station: &mut Station) -> Came {
+        match self {
+            Self::Sheets(jobs) => Came::Files(sheet::make(station, jobs, false)),
+            Self::Plain(job) => {
+                let bytes = station.press.plain(job);
+                Came::Files(vec![bytes.map(|bytes| Done { bytes: Some(bytes), findings: Vec::new() })])
+            }
+            Self::Chunk(chunk) => Came::Chunk(Box::new(chunk.made(station))),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::imposition::Paper;
+    use crate::job::{Imposed, Onto, Piece, Sheet, Shelf};
+    use crate::press::Theme;
+    use crate::quantity::Exact;
+    use serde_json::json;
+    use std::path::Path;
+
+    #[test]
+    fn pages_that_two_jobs_next_to_each_other_show_are_laid_out_once() {
+        let chart = |title: &str| Sheet {
+            template: "wall-chart.typ".into(),
+            data: json!({ "title": title }),
+            ..Sheet::default()
+        };
+        let onto = || Onto::Tiles {
+            sheet: Paper::Letter,
+            margin: Exact::from_integer(18.into()),
+            overlap: Exact::from_integer(36.into()),
+        };
+        let job =
+            |path: &str, make| Job { piece: Piece::WallChart, shelf: Shelf::Open, path: path.into(), make };
+        let tiled = |title| Make::Imposed(Imposed { pages: chart(title), onto: onto() });
+        let jobs = [
+            job("chart.pdf", Make::Sheet(chart("a"))),
+            job("tiled.pdf", tiled("a")),
+            job("other.pdf", tiled("b")),
+        ];
+        let press = Press::open(Theme::plain(), Path::new("."));
+        let planned: Vec<_> = jobs.iter().map(|job| press.plan(job)).collect();
+        let layouts = |wanted: &dyn Fn(usize) -> bool| -> Vec<Vec<usize>> {
+            let parts = press.parts(&planned, &|at, _| wanted(at));
+            let sheets = parts.into_iter().map(|part| match part {
+                Part::Sheets(jobs) => jobs,
+                Part::Plain(_) | Part::Run(..) => unreachable!("all are sheets"),
+            });
+            sheets.collect()
+        };
+        assert_eq!(layouts(&|_| true), [vec![0, 1], vec![2]]);
+        assert_eq!(layouts(&|at| at != 0), [[1], [2]]);
+    }
+}

@@ -1,0 +1,88 @@
+//! The pictures of a program: read once, and those that cannot be printed told where they are shown.
+
+use super::engine::{Engine, Root};
+use super::json;
+use crate::finding::{Finding, Place, rules};
+use crate::program::pictures::{self, PictureFile};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::path::{Component, Path, PathBuf};
+use std::sync::Mutex;
+use typst::foundations::Bytes;
+
+/// The pictures of a program, each read once.
+pub(super) struct Pictures {
+    folder: PathBuf,
+    /// Its bytes, or why it cannot be printed, to be put after "it".
+    read: Mutex<BTreeMap<String, Result<Bytes, &'static str>>>,
+}
+
+impl Pictures {
+    pub fn new(folder: &Path) -> Self {
+        Self { folder: folder.to_owned(), read: Mutex::default() }
+    }
+
+    /// Nothing outside the program's folder is ever read, whatever the name says and wherever a link leads, and
+    /// nothing that would take all memory to unpack.
+    pub fn get(&self, name: &str) -> Result<Bytes, &'static str> {
+        let below = Path::new(name).components().all(|part| matches!(part, Component::Normal(_)));
+        let mut read = self.read.lock().unwrap();
+        let look = || match pictures::inspect(&self.folder, name) {
+            PictureFile::Unfit(why) => Err(why),
+            PictureFile::Sound if below => {
+                std::fs::read(self.folder.join(name)).map(Bytes::new).map_err(|_| ABSENT)
+            }
+            PictureFile::Sound | PictureFile::Missing => Err(ABSENT),
+        };
+        read.entry(name.to_owned()).or_insert_with(look).clone()
+    }
+
+    /// The pictures of a job, or a finding for each that cannot be read.
+    pub fn all(
+        &self,
+        names: &[String],
+        places: &[(String, Place)],
+    ) -> Result<Vec<(String, Bytes)>, Vec<Finding>> {
+        let mut found = Vec::new();
+        let mut findings = Vec::new();
+        for name in names {
+            match self.get(name) {
+                Ok(bytes) => found.push((name.clone(), bytes)),
+                Err(why) => findings.push(unreadable(name, places, &format!("it {why}"))),
+            }
+        }
+        if findings.is_empty() { Ok(found) } else { Err(findings) }
+    }
+}
+
+const ABSENT: &str = "is not there or cannot be read";
+
+/// After a failure: which pictures are to blame, found by setting each by itself.
+pub(super) fn to_blame(
+    engine: &Engine,
+    pictures: &[(String, Bytes)],
+    places: &[(String, Place)],
+) -> Vec<Finding> {
+    let trial = "data/picture.typ";
+    engine.place(Root::Common, trial, Bytes::from_string("#image(json(\"picture.json\"))"));
+    pictures
+        .iter()
+        .filter_map(|(name, _)| {
+            engine.place(Root::Common, "data/picture.json", json(&Value::String(format!("/program/{name}"))));
+            let faults = engine.lay_out(Root::Common, trial).err()?;
+            let why = faults.first().map_or("cannot be read", |fault| fault.message.as_str());
+            Some(unreadable(name, places, why))
+        })
+        .collect()
+}
+
+fn unreadable(name: &str, places: &[(String, Place)], why: &str) -> Finding {
+    let place = places.iter().find(|(key, _)| key == name).map(|(_, place)| place.clone());
+    Finding::of(
+        &rules::PICTURE_UNREADABLE,
+        place.unwrap_or_else(|| Place::whole(name)),
+        format!("The picture {name} cannot be printed: {why}."),
+    )
+    .says(name)
+    .mend("Save the picture again as PNG, JPEG or SVG.")
+}

@@ -1,0 +1,146 @@
+//! Sheets: laid out once, and made into every file that shows their pages.
+
+use super::engine::{Engine, Root};
+use super::station::Station;
+use super::{Fault, PressError, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings};
+use crate::finding::{Finding, Place};
+use crate::job::{Job, Make, Sheet, Shelf};
+use typst_layout::PagedDocument;
+
+/// What came of a job: the file, where it could be made as it should be, and what that tells.
+#[derive(Debug, Default)]
+pub(super) struct Done {
+    pub bytes: Option<Vec<u8>>,
+    pub findings: Vec<Finding>,
+}
+
+/// The pages that a job lays out.
+pub(super) fn pages_of(job: &Job) -> Option<&Sheet> {
+    match &job.make {
+        Make::Sheet(sheet) | Make::Drawing(sheet) => Some(sheet),
+        Make::Imposed(imposed) => Some(&imposed.pages),
+        Make::Run(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => None,
+    }
+}
+
+/// Whether two jobs show the same pages.
+pub(super) fn share_pages(one: &Job, other: &Job) -> bool {
+    match (pages_of(one), pages_of(other)) {
+        (Some(one), Some(other)) => {
+            one.template == other.template
+                && one.pictures == other.pictures
+                && one.one_by_one == other.one_by_one
+                && one.data == other.data
+                && one.parts == other.parts
+                && one.cells.is_empty()
+                && other.cells.is_empty()
+        }
+        _ => false,
+    }
+}
+
+/// Lays out the pages that all these jobs show. Makes the file of each; or, for proofreading, none (`to_measure`).
+pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Vec<Result<Done, PressError>> {
+    let press = station.press;
+    let Some(sheet) = pages_of(jobs[0]) else { return Vec::new() };
+    let pictures = match press.pictures.all(&sheet.pictures, &sheet.places) {
+        Ok(pictures) => pictures,
+        Err(findings) => return all_held(jobs, &findings),
+    };
+    let held: Vec<_> = jobs.iter().map(|job| one_by_one::hold(&press.letters, job, sheet)).collect();
+    let data = held[0].as_ref().map_or(&sheet.data, |(data, _)| data);
+    let values = || std::iter::once(data).chain(sheet.parts.iter().map(|(_, part)| part));
+    let helpers = press.letters.helpers(press.letters.outside_theme(values().flat_map(strings)));
+    let engine = station.engine(&helpers);
+    engine.place_piece(Root::Common, data);
+    for (name, part) in &sheet.parts {
+        engine.place(Root::Common, &format!("data/{name}.json"), json(part));
+    }
+    for (name, bytes) in &pictures {
+        engine.place(Root::Common, &format!("program/{name}"), bytes.clone());
+    }
+    let laid_out = engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template));
+    let done = match laid_out {
+        Ok(document) => {
+            let each = jobs.iter().zip(&held);
+            let own =
+                |held: &Option<(_, Vec<Finding>)>| held.as_ref().map_or_else(Vec::new, |held| held.1.clone());
+            each.map(|(job, held)| file(engine, job, &document, own(held), to_measure)).collect()
+        }
+        Err(faults) => {
+            let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
+            if unreadable.is_empty() {
+                jobs.iter().map(|job| Err(failed(job, faults.clone()))).collect()
+            } else {
+                all_held(jobs, &unreadable)
+            }
+        }
+    };
+    press.memory.tidy();
+    done
+}
+
+fn all_held(jobs: &[&Job], findings: &[Finding]) -> Vec<Result<Done, PressError>> {
+    jobs.iter().map(|_| Ok(Done { bytes: None, findings: findings.to_vec() })).collect()
+}
+
+fn failed(job: &Job, faults: Vec<Fault>) -> PressError {
+    PressError::Template { path: job.path.clone(), faults }
+}
+
+/// One job's file of pages that are laid out. `held` are its entries that are left out.
+fn file(
+    engine: &Engine,
+    job: &Job,
+    document: &PagedDocument,
+    held: Vec<Finding>,
+    to_measure: bool,
+) -> Result<Done, PressError> {
+    let Some(sheet) = pages_of(job) else { return Ok(Done::default()) };
+    // What stands on a private sheet may be personal, and its place says so to who passes it on.
+    let here = match job.shelf {
+        Shelf::Private => Place::whole(&format!("private/{}", job.path)),
+        Shelf::Open | Shelf::Staff => Place::whole(&job.path),
+    };
+    let mut findings = laid_out::overfull(document, &sheet.places, &here);
+    findings.extend(held);
+    let empty = laid_out::empty_letters(document.pages());
+    if !empty.is_empty() {
+        let held = format!("{} is held", job.path);
+        findings.extend(
+            empty
+                .into_iter()
+                .map(|(words, missing)| letters::letters_missing(&missing, &[&words], here.clone(), &held)),
+        );
+        return Ok(Done { bytes: None, findings });
+    }
+    if to_measure {
+        return Ok(Done { bytes: None, findings });
+    }
+    let template = format!("sheets/{}", sheet.template);
+    let bytes = match &job.make {
+        Make::Drawing(_) => svg(engine, &template, document),
+        Make::Imposed(imposed) => {
+            // What does not fit is told of the pages as they are by themselves.
+            findings.clear();
+            imposed::bytes(engine, imposed, (document, &job.path))
+        }
+        _ => {
+            pdf::write(document, &job.path).map_err(|errors| engine.faults(Root::Common, &template, &errors))
+        }
+    };
+    Ok(Done { bytes: Some(bytes.map_err(|faults| failed(job, faults))?), findings })
+}
+
+fn svg(engine: &Engine, template: &str, document: &PagedDocument) -> Result<Vec<u8>, Vec<Fault>> {
+    match document.pages() {
+        [page] => Ok(typst_svg::svg(page, &typst_svg::SvgOptions::default()).into_bytes()),
+        pages => Err(vec![Fault {
+            file: Some(engine.theme().shown(template)),
+            line: 1,
+            column: 1,
+            message: format!("a drawing is one page, and this gives {}", pages.len()),
+            hints: Vec::new(),
+        }]),
+    }
+}
