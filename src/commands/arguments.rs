@@ -14,8 +14,8 @@ use std::path::PathBuf;
 /// shows, and proves that every figure in print agrees with the facts file.
 #[derive(Debug, Parser)]
 #[command(name = "packstring", version, disable_help_subcommand = true, max_term_width = 100)]
-#[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing to report, 1 findings, \
-2 it could not be done.")]
+#[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing wrong, 1 an error \
+was found, 2 it could not be done; a warning fails only with --for-press, a note never.")]
 pub struct Arguments {
     #[command(subcommand)]
     pub command: Command,
@@ -74,14 +74,14 @@ pub enum Command {
     /// Add up hours, tell who has reached which award and what to order, and make the season's lists
     #[command(
         after_help = "Makes the tally, the orders, the welcome list, the attendance and the season report. Exit \
-codes: 0 done, 1 something about the hours is to be mended, 2 it could not be done."
+codes: 0 nothing wrong, 1 something about the hours is wrong, 2 it could not be done."
     )]
     Tally(TallyArguments),
     /// Score the answers that people gave, and tell who passes
     #[command(
         after_help = "Makes private/scores.csv and private/scoring-sheet.pdf. Write right or wrong into the \
-column “decision” of scores.csv: it wins, and is kept on the next run. Exit codes: 0 nothing to look at, \
-1 something waits for your eye, 2 it could not be done."
+column “decision” of scores.csv: it wins, and is kept on the next run. Exit codes: 0 nothing wrong, \
+1 something about the answers or decisions is wrong, 2 it could not be done."
     )]
     Score(ScoreArguments),
     /// List every figure that stands in a text, with its value, unit and place

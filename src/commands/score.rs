@@ -18,6 +18,9 @@ use crate::session::{Environment, check_selection, unknown_decisions};
 use crate::understand::{Understood, plain_text};
 use std::io::{self, Write};
 
+/// The rules of proofreading whose findings make scores wrong.
+const RULES: [&str; 2] = ["answerer-unknown", "answers-doubled"];
+
 pub fn run(
     asked: &ScoreArguments,
     environment: &Environment,
@@ -68,9 +71,11 @@ pub fn run(
     } else {
         record::write(&told, &made.held_back, out)?;
     }
-    let mends = known.scores.strangers.len() + unknown_decisions(session.program()).len();
-    let is_clear = told.looks() == 0 && mends == 0 && made.held_back.is_empty();
-    Ok(if is_clear { Outcome::Clear } else { Outcome::Findings })
+    // An answer that waits for the ranger's eye is work and no mistake; a decision that means nothing is one.
+    let of_answers = known.findings.iter().filter(|finding| RULES.contains(&finding.rule.name));
+    let outcome = Outcome::of(of_answers.chain(&made.held_back), false);
+    let is_understood = unknown_decisions(session.program()).is_empty();
+    Ok(if is_understood { outcome } else { Outcome::Findings })
 }
 
 /// All that is told.

@@ -200,7 +200,7 @@ fn offered_matches_are_backed() {
     );
     fs::write(&path, &text).unwrap();
     let (outcome, told) = copy.restate(RestateOptions { save: false, back: true });
-    assert_eq!(outcome, Outcome::Findings);
+    assert_eq!(outcome, Outcome::Clear, "an offer is nothing wrong");
     assert!(told.contains("Now            [six feet](fact:lead-length)"), "{told}");
     copy.restate(RestateOptions { save: true, back: true });
     let expected = text.replace("rope is six feet long", "rope is [six feet](fact:lead-length) long");
