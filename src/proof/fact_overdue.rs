@@ -21,14 +21,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             continue;
         }
         let message = format!("The fact “{}” was to be checked again by {day}.", fact.name);
-        let mut finding = Finding::of(&RULE, place, message)
+        let finding = Finding::of(&RULE, place, message)
             .says(day.to_string())
             .mend("Look it up at its source, then set as-of to that day and review-by to the next.")
             .stops_press(fact.safety);
-        if fact.safety {
-            finding.level = Level::Error;
-        }
-        findings.push(finding);
+        findings.push(finding.weighs(if fact.safety { Level::Error } else { RULE.level }));
     }
     findings
 }

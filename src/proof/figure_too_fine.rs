@@ -22,13 +22,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         };
         let anew = statement.anew.as_ref().unwrap_or(expected);
         let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
-        let mut finding = at(&RULE, statement, message)
+        let finding = at(&RULE, statement, message)
             .fact_says(print.quote_for(statement, fact))
             .mend(format!("Round it: “{anew}”."));
-        if statement.backed.is_none() {
-            finding.level = Level::Warning;
-        }
-        findings.push(finding);
+        let level = if statement.backed.is_some() { RULE.level } else { Level::Warning };
+        findings.push(finding.weighs(level));
     }
     findings
 }

@@ -23,12 +23,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             Some(anew) => format!("Make it “{anew}”, and word the sentence around it so."),
             None => "Word the limit as the fact does, in the figure and in the sentence around it.".into(),
         };
-        let mut finding =
-            at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);
-        if statement.backed.is_none() {
-            finding.level = Level::Warning;
-        }
-        findings.push(finding);
+        let finding = at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);
+        let level = if statement.backed.is_some() { RULE.level } else { Level::Warning };
+        findings.push(finding.weighs(level));
     }
     findings
 }

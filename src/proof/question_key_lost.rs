@@ -128,12 +128,11 @@ fn explained_otherwise(print: &PrintContext, question: &Question, key: &Written)
         fact.name,
         quoted.join("”, “")
     );
-    let mut finding = Finding::of(&RULE, &key.place, message)
+    let finding = Finding::of(&RULE, &key.place, message)
         .says(&*key.text)
         .fact_says(print.quote(fact))
         .mend("Name the fact that is asked for, or quote it in the explanation too.");
-    finding.level = Level::Warning;
-    Some(finding)
+    Some(finding.weighs(Level::Warning))
 }
 
 /// The quantity of a question's fact. `None` where it could not be read, which is told at the fact.

@@ -62,10 +62,9 @@ fn unbacked(print: &PrintContext, statement: &Statement) -> Option<Finding> {
         "“{}” has the number of the fact “{}”, which its sentence names, but a unit of another kind.",
         statement.words, fact.name
     );
-    let mut finding = at(&RULE, statement, message).fact_says(print.quote(fact)).mend(format!(
+    let finding = at(&RULE, statement, message).fact_says(print.quote(fact)).mend(format!(
         "If this fact is meant, write “[…](fact:{})”; if not, back the figure by its own fact.",
         fact.name
     ));
-    finding.level = Level::Warning;
-    Some(finding)
+    Some(finding.weighs(Level::Warning))
 }

@@ -26,7 +26,7 @@ pub(super) fn read(looked: Coverage) -> Value {
 fn one(told: &LocatedFinding) -> Value {
     let finding = told.finding;
     json!({
-        "rule": finding.rule.name,
+        "rule": finding.rule,
         "level": finding.level,
         "file": &*finding.place.file,
         "line": told.start.line,

@@ -49,20 +49,21 @@ pub(super) fn log(report: &Report) -> Value {
     })
 }
 
-/// Each rule by its name, with its number in the list.
-type Rules = BTreeMap<&'static str, (usize, Value)>;
+/// Each rule, with its number in the list.
+type Rules = BTreeMap<&'static Rule, (usize, Value)>;
 
 fn rules() -> Rules {
     let mut all: Vec<&Rule> = proof::rules().collect();
     all.sort();
-    let described = all.into_iter().enumerate().map(|(at, Rule { name, level, summary, .. })| {
-        let rule = json!({
+    let described = all.into_iter().enumerate().map(|(at, rule)| {
+        let Rule { name, level, summary, .. } = rule;
+        let described = json!({
             "id": name,
             "shortDescription": { "text": literal(summary) },
             "help": { "text": format!("What it means, with examples: docs/rules/{name}.md") },
             "defaultConfiguration": { "level": level },
         });
-        (*name, (at, rule))
+        (rule, (at, described))
     });
     described.collect()
 }
@@ -84,7 +85,7 @@ fn result(told: &LocatedFinding, rules: &Rules, fingerprints: &mut Fingerprints)
     }
     let mut result = Map::new();
     result.insert("ruleId".into(), finding.rule.name.into());
-    if let Some((at, _)) = rules.get(finding.rule.name) {
+    if let Some((at, _)) = rules.get(finding.rule) {
         result.insert("ruleIndex".into(), (*at).into());
     }
     result.insert("level".into(), json!(finding.level));

@@ -73,7 +73,7 @@ fn row(look: &Look, line: &Line) -> Value {
 fn one(look: &Look, finding: &Finding) -> Value {
     let at = look.sources.line_column(&finding.place);
     json!({
-        "rule": finding.rule.name,
+        "rule": finding.rule,
         "level": finding.level,
         "line": at.line,
         "column": at.column,
