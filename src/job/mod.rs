@@ -17,6 +17,7 @@ pub use table::{Cell, Table};
 use crate::finding::Place;
 use crate::imposition::{Paper, Reading};
 use crate::quantity::Exact;
+use serde::Serialize;
 use serde_json::Value;
 
 /// One thing to make: everything that the press needs, and where it goes.
@@ -85,6 +86,18 @@ pub struct Sheet {
     /// Cells of lists of people, which are held by themselves: one with a letter that no font has is handed
     /// over as `{"held": ROW}`, and the rest is made.
     pub cells: Vec<RosterCells>,
+}
+
+impl Sheet {
+    /// A sheet of what one template is given, with nothing beside it.
+    pub fn of(template: &str, model: &impl Serialize) -> Self {
+        Self { template: template.to_owned(), data: data(model), ..Self::default() }
+    }
+}
+
+/// A model as the plain data that a template is given.
+pub fn data(model: &impl Serialize) -> Value {
+    serde_json::to_value(model).expect("the keys of a model are words")
 }
 
 /// Pages that are laid onto sheets of another size. What comes out is for paper and not tagged; the same

@@ -5,8 +5,8 @@
 //! marked right and the sheet says so; proofreading reports it with its place.
 
 use super::Selection;
-use super::question_sheet::{kind_name, of_version, path};
-use super::tree::{Trees, join_number_and_unit};
+use super::question_sheet::{QuestionKind, of_version, path};
+use super::tree::{self, Trees, join_number_and_unit};
 use crate::job::{Job, Piece, Shelf};
 use crate::people::scoring::key::{letter, right_choices, right_of_several, words_with_limit};
 use crate::program::Written;
@@ -16,7 +16,90 @@ use crate::program::questions::{Kind, Question};
 use crate::quantity::{self, Agreement, Amount, Exact, Held, Language, Limit, Worked};
 use crate::understand::{Understood, Version, VersionQuestion};
 use num_traits::Signed;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A question with what is right.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct AnsweredQuestion {
+    /// Its number on the sheet, from 1.
+    number: usize,
+    kind: QuestionKind,
+    ask: Vec<tree::Inline>,
+    /// Why that is right; null where the program does not say.
+    because: Option<Vec<tree::Inline>>,
+    /// The lesson that tells it; null where the program names none.
+    lesson: Option<LessonOfQuestion>,
+    /// The facts that the key rests on.
+    backing: Vec<Backing>,
+    key: Key,
+}
+
+/// The lesson that answers a question.
+#[derive(Serialize, JsonSchema)]
+struct LessonOfQuestion {
+    /// Its number in the syllabus, from 1.
+    number: usize,
+    title: Vec<tree::Inline>,
+}
+
+/// What is right, by the question's kind.
+#[derive(Serialize, JsonSchema)]
+#[serde(untagged)]
+enum Key {
+    Choices {
+        choices: Vec<MarkedChoice>,
+        /// Whether any is right; else the facts file does not decide.
+        decided: bool,
+    },
+    Figure {
+        /// The fact's own words; null where it has no figure.
+        figure: Option<String>,
+        /// The unit that is asked for; null where none is.
+        asked: Option<String>,
+        /// The same in other units in which it may well be answered.
+        also: Vec<String>,
+    },
+    NameSome {
+        count: u32,
+        /// Each answer in all its wordings.
+        accept: Vec<Vec<String>>,
+    },
+    Open {
+        look_for: Vec<String>,
+    },
+}
+
+/// Something to choose.
+#[derive(Serialize, JsonSchema)]
+struct MarkedChoice {
+    letter: String,
+    words: String,
+    right: bool,
+}
+
+/// What a key rests on.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+enum Backing {
+    Fact {
+        /// The name of the fact in `facts.toml`.
+        fact: String,
+        /// As they are to be printed; null where it has none.
+        words: Option<String>,
+        /// The expression that it is worked from; null where it is stated.
+        worked_from: Option<String>,
+        sources: Vec<Source>,
+    },
+}
+
+/// Where a fact comes from.
+#[derive(PartialEq, Serialize, JsonSchema)]
+struct Source {
+    source: String,
+    /// The day on which the source was looked at; null where that is not said.
+    as_of: Option<String>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if understood.content.questions.list.is_empty() {
@@ -29,61 +112,62 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 /// The key of one version of the question sheet.
 fn job(understood: &Understood, selection: &Selection, version: &Version, of: usize) -> Job {
     let asked = version.questions.iter().enumerate();
-    let list: Vec<Value> = asked.map(|(at, asked)| answered(understood, at + 1, asked)).collect();
+    let list: Vec<AnsweredQuestion> = asked.map(|(at, asked)| answered(understood, at + 1, asked)).collect();
     let make = of_version(understood, selection, "answer-key", (version, of), list);
     Job { piece: Piece::AnswerKey, shelf: Shelf::Staff, path: path("answer-key", version), make }
 }
 
-fn answered(understood: &Understood, number: usize, asked: &VersionQuestion) -> Value {
+fn answered(understood: &Understood, number: usize, asked: &VersionQuestion) -> AnsweredQuestion {
     let question = asked.question;
     let trees = Trees::new(understood);
-    let mut answered = json!({
-        "number": number,
-        "kind": kind_name(&question.kind),
-        "ask": trees.inlines(&question.ask.inlines),
-        "because": question.because.as_ref().map(|prose| trees.inlines(&prose.inlines)),
-        "lesson": question.lesson.as_ref().and_then(|lesson| lesson_data(understood, &trees, &lesson.text)),
-        "backing": backing(understood, question),
-    });
-    let key = match &question.kind {
-        Kind::Choice { choices, right } => {
-            choice_key(choices, &right_choices(understood, choices, right), asked)
-        }
-        Kind::Several { choices, right } => choice_key(choices, &right_of_several(choices, right), asked),
-        Kind::Figure { fact, unit } => figure_key(understood, &fact.text, unit.as_deref()),
-        Kind::NameSome { count, accept } => json!({"count": count, "accept": accept}),
-        Kind::Open { look_for } => json!({"look_for": look_for}),
-    };
-    answered["key"] = key;
-    answered
+    let lesson = question.lesson.as_ref();
+    AnsweredQuestion {
+        number,
+        kind: QuestionKind::from(&question.kind),
+        ask: trees.inlines(&question.ask.inlines),
+        because: question.because.as_ref().map(|prose| trees.inlines(&prose.inlines)),
+        lesson: lesson.and_then(|lesson| lesson_data(understood, &trees, &lesson.text)),
+        backing: backing(understood, question),
+        key: match &question.kind {
+            Kind::Choice { choices, right } => {
+                choice_key(choices, &right_choices(understood, choices, right), asked)
+            }
+            Kind::Several { choices, right } => choice_key(choices, &right_of_several(choices, right), asked),
+            Kind::Figure { fact, unit } => figure_key(understood, &fact.text, unit.as_deref()),
+            Kind::NameSome { count, accept } => Key::NameSome { count: *count, accept: accept.clone() },
+            Kind::Open { look_for } => Key::Open { look_for: look_for.clone() },
+        },
+    }
 }
 
-fn lesson_data(understood: &Understood, trees: &Trees, id: &str) -> Option<Value> {
+fn lesson_data(understood: &Understood, trees: &Trees, id: &str) -> Option<LessonOfQuestion> {
     let syllabus = &understood.content.settings.syllabus;
     let number = syllabus.iter().position(|entry| entry.lesson == id)? + 1;
     let lesson = understood.lesson(id)?;
-    Some(json!({"number": number, "title": trees.inlines_in(&lesson.title, id)}))
+    Some(LessonOfQuestion { number, title: trees.inlines_in(&lesson.title, id) })
 }
 
 /// The choices in the order of the sheet, the right ones marked.
-fn choice_key(choices: &[Written], right: &[bool], asked: &VersionQuestion) -> Value {
+fn choice_key(choices: &[Written], right: &[bool], asked: &VersionQuestion) -> Key {
     let in_order = asked.choices.iter().enumerate();
-    let marked: Vec<Value> = in_order
-        .map(|(at, choice)| json!({"letter": letter(at), "words": choices[*choice].text, "right": right[*choice]}))
-        .collect();
-    json!({"choices": marked, "decided": right.contains(&true)})
+    let marked = in_order.map(|(at, choice)| MarkedChoice {
+        letter: letter(at),
+        words: choices[*choice].text.clone(),
+        right: right[*choice],
+    });
+    Key::Choices { choices: marked.collect(), decided: right.contains(&true) }
 }
 
 /// The fact's own words, and the same figure in other units in which it may well be answered.
-fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Value {
+fn figure_key(understood: &Understood, fact: &str, asked: Option<&str>) -> Key {
     let own = words_with_limit(understood, fact);
     let held = understood.held(fact);
     let also = held.map(|held| other_units(understood.language(), held, asked)).unwrap_or_default();
-    json!({
-        "figure": own.map(|words| join_number_and_unit(understood.language(), &words)),
-        "asked": asked.map(|unit| understood.language().unit(unit)),
-        "also": also,
-    })
+    Key::Figure {
+        figure: own.map(|words| join_number_and_unit(understood.language(), &words)),
+        asked: asked.map(|unit| understood.language().unit(unit).to_string()),
+        also,
+    }
 }
 
 /// Units in which people answer, by what they measure.
@@ -156,7 +240,7 @@ fn is_usual(amount: &Amount, own: &Amount) -> bool {
 }
 
 /// The facts that the key rests on: the question's own, then those that its reason quotes.
-fn backing(understood: &Understood, question: &Question) -> Vec<Value> {
+fn backing(understood: &Understood, question: &Question) -> Vec<Backing> {
     let mut facts: Vec<&str> = question.key_fact().map(|fact| fact.text.as_str()).into_iter().collect();
     if let Some(because) = &question.because {
         quoted(&because.inlines, &mut facts);
@@ -177,32 +261,32 @@ fn quoted<'q>(inlines: &'q [Inline], facts: &mut Vec<&'q str>) {
     }
 }
 
-fn backing_of(understood: &Understood, name: &str) -> Option<Value> {
+fn backing_of(understood: &Understood, name: &str) -> Option<Backing> {
     let fact = understood.fact(name)?;
     let worked_from = match &fact.stated {
-        Stated::WorkedFrom(expression) => Some(&expression.text),
+        Stated::WorkedFrom(expression) => Some(expression.text.clone()),
         Stated::Value(_) | Stated::Series(_) => None,
     };
     let mut sources = Vec::new();
     gather_sources(understood, name, &mut Vec::new(), &mut sources);
-    Some(json!({
-        "kind": "fact",
-        "fact": name,
-        "words": words_with_limit(understood, name).map(|words| join_number_and_unit(understood.language(), &words)),
-        "worked_from": worked_from,
-        "sources": sources,
-    }))
+    let words = words_with_limit(understood, name);
+    Some(Backing::Fact {
+        fact: name.to_owned(),
+        words: words.map(|words| join_number_and_unit(understood.language(), &words)),
+        worked_from,
+        sources,
+    })
 }
 
 /// The source and date of a fact, or of all the facts that it is worked from, each once.
-fn gather_sources(understood: &Understood, name: &str, seen: &mut Vec<String>, sources: &mut Vec<Value>) {
+fn gather_sources(understood: &Understood, name: &str, seen: &mut Vec<String>, sources: &mut Vec<Source>) {
     if seen.iter().any(|known| known == name) {
         return;
     }
     seen.push(name.to_owned());
     let Some(fact) = understood.fact(name) else { return };
     if let Some(source) = &fact.source {
-        let source = json!({"source": source.text, "as_of": fact.as_of.map(|date| date.to_string())});
+        let source = Source { source: source.text.clone(), as_of: fact.as_of.map(|date| date.to_string()) };
         if !sources.contains(&source) {
             sources.push(source);
         }

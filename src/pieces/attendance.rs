@@ -1,11 +1,10 @@
 //! Attendance: who came to which event.
 //!
 //! Private. One PDF by event, and the same as tables: a workbook with a sheet of counts and one of rows,
-//! and a CSV file with the rows. `data` beside the common head: `events`, each as run sheets have it with
-//! `people` (`name`, `companion`, `attended`, `passed`: `yes`, `no`, `waits`, `unsaid`) and the counts
-//! `listed`, `came` and `passed`.
+//! and a CSV file with the rows.
 
-use super::run_sheet::event_data;
+use super::common::{Head, RosterWord};
+use super::run_sheet::StaffEvent;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
 use crate::people;
@@ -13,7 +12,41 @@ use crate::people::scoring::{Passed, Scores};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `attendance.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Attendance<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    events: Vec<AttendedEvent<'p>>,
+}
+
+/// An event with who came.
+#[derive(Serialize, JsonSchema)]
+struct AttendedEvent<'p> {
+    #[serde(flatten)]
+    event: StaffEvent<'p>,
+    /// How many are on the roster.
+    listed: usize,
+    /// How many of them came.
+    came: usize,
+    /// How many of those passed.
+    passed: usize,
+    /// By name.
+    people: Vec<AttendanceRow<'p>>,
+}
+
+/// Who is on the roster for an event.
+#[derive(Serialize, JsonSchema)]
+struct AttendanceRow<'p> {
+    name: RosterWord<'p>,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<RosterWord<'p>>,
+    attended: bool,
+    passed: Outcome,
+}
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let program = understood.root;
@@ -25,17 +58,14 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     if events.iter().all(|event| event.people.is_empty()) {
         return Vec::new();
     }
-    let mut data = common::head(
-        understood,
-        selection,
-        &common::title(understood, selection, "attendance", &program.content.settings.season),
-    );
-    data.insert("events".into(), events.iter().map(Attended::data).collect());
+    let title = common::title(understood, selection, "attendance", &program.content.settings.season);
+    let attendance = Attendance {
+        head: common::head(understood, selection, &title),
+        events: events.iter().map(Attended::data).collect(),
+    };
     let sheet = Sheet {
-        template: "attendance.typ".into(),
-        data: Value::Object(data),
         cells: events.iter().enumerate().flat_map(|(at, event)| event.cells(at)).collect(),
-        ..Sheet::default()
+        ..Sheet::of("attendance.typ", &attendance)
     };
     let rows = rows_table(&events);
     vec![
@@ -69,21 +99,20 @@ impl<'p> Attended<'p> {
         self.people.iter().filter(|(row, passed)| row.attended && *passed == Passed::Yes).count()
     }
 
-    fn data(&self) -> Value {
-        let mut data = event_data(self.event);
-        data["listed"] = json!(self.people.len());
-        data["came"] = json!(self.came());
-        data["passed"] = json!(self.passed());
-        let people = self.people.iter().map(|(row, passed)| {
-            json!({
-                "name": row.name,
-                "companion": row.companion,
-                "attended": row.attended,
-                "passed": word(*passed),
-            })
-        });
-        data["people"] = people.collect();
-        data
+    fn data(&self) -> AttendedEvent<'p> {
+        let person = |(row, passed): &(&'p Participant, Passed)| AttendanceRow {
+            name: RosterWord::new(&row.name),
+            companion: RosterWord::maybe(row.companion.as_deref()),
+            attended: row.attended,
+            passed: (*passed).into(),
+        };
+        AttendedEvent {
+            event: StaffEvent::new(self.event),
+            listed: self.people.len(),
+            came: self.came(),
+            passed: self.passed(),
+            people: self.people.iter().map(person).collect(),
+        }
     }
 
     /// `event` is its number among the events of the piece.
@@ -97,13 +126,25 @@ impl<'p> Attended<'p> {
     }
 }
 
-/// By which a template finds its own word.
-fn word(passed: Passed) -> &'static str {
-    match passed {
-        Passed::Yes => "yes",
-        Passed::No => "no",
-        Passed::Waits => "waits",
-        Passed::Unsaid => "unsaid",
+/// Whether somebody passed, by which a template finds its own word; `waits` for the ranger's eye, `unsaid` where
+/// there is nothing to tell it from.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Outcome {
+    Yes,
+    No,
+    Waits,
+    Unsaid,
+}
+
+impl From<Passed> for Outcome {
+    fn from(passed: Passed) -> Self {
+        match passed {
+            Passed::Yes => Self::Yes,
+            Passed::No => Self::No,
+            Passed::Waits => Self::Waits,
+            Passed::Unsaid => Self::Unsaid,
+        }
     }
 }
 

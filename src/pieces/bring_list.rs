@@ -5,46 +5,78 @@
 //! which others it is needed too.
 
 use super::agenda::slots;
-use super::run_sheet::event_data;
-use super::tree::Trees;
+use super::common::Head;
+use super::run_sheet::StaffEvent;
+use super::tree::{self, Trees};
 use super::{Selection, bring, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::lesson::Inline;
 use crate::program::settings::Event;
 use crate::program::{Content, Lesson};
 use crate::understand::{Understood, plain_text};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// What `bring-list.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct BringList<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// Null on the list of the whole program.
+    event: Option<StaffEvent<'p>>,
+    groups: Vec<BringGroup>,
+}
+
+/// A lesson that needs anything, with what it is the first to need.
+#[derive(Serialize, JsonSchema)]
+struct BringGroup {
+    /// The lesson's number in the syllabus, from 1.
+    number: usize,
+    title: Vec<tree::Inline>,
+    things: Vec<BringThing>,
+    /// What the cues say beside naming things.
+    remarks: Vec<Vec<tree::Inline>>,
+}
+
+/// A thing to bring.
+#[derive(Serialize, JsonSchema)]
+struct BringThing {
+    words: Vec<tree::Inline>,
+    /// The titles of the other lessons that need it.
+    also: Vec<String>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let content = understood.content;
     let whole = selection.scope.event.is_none().then(|| {
-        let mut data =
-            common::head(understood, selection, &common::title(understood, selection, "bring-list", ""));
-        data.insert("event".into(), Value::Null);
-        data.insert("groups".into(), groups(understood, &syllabus(content)));
-        job("bring-list.pdf".into(), data.into())
+        let title = common::title(understood, selection, "bring-list", "");
+        let list = BringList {
+            head: common::head(understood, selection, &title),
+            event: None,
+            groups: groups(understood, &syllabus(content)),
+        };
+        job("bring-list.pdf".into(), &list)
     });
     let of_events = selection.scope.events(content).map(|event| {
         let understood = understood.at(&event.id);
-        let mut data = common::head(
-            understood,
-            selection,
-            &common::title(understood, selection, "bring-list-of", &event.name),
-        );
-        data.insert("event".into(), event_data(event));
-        data.insert("groups".into(), groups(understood, &lessons_of(content, event)));
-        job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), data.into())
+        let title = common::title(understood, selection, "bring-list-of", &event.name);
+        let list = BringList {
+            head: common::head(understood, selection, &title),
+            event: Some(StaffEvent::new(event)),
+            groups: groups(understood, &lessons_of(content, event)),
+        };
+        job(format!("bring-lists/{}.pdf", file_name::of_id(&event.id)), &list)
     });
     whole.into_iter().chain(of_events).collect()
 }
 
-fn job(path: String, data: Value) -> Job {
+fn job(path: String, list: &BringList) -> Job {
     Job {
         piece: Piece::BringList,
         shelf: Shelf::Staff,
         path,
-        make: Make::Sheet(Sheet { template: "bring-list.typ".into(), data, ..Sheet::default() }),
+        make: Make::Sheet(Sheet::of("bring-list.typ", list)),
     }
 }
 
@@ -72,7 +104,7 @@ struct Thing {
 }
 
 /// The lessons that need anything, in their order, each with what it is the first to need.
-fn groups(understood: &Understood, lessons: &[Numbered]) -> Value {
+fn groups(understood: &Understood, lessons: &[Numbered]) -> Vec<BringGroup> {
     let trees = Trees::new(understood);
     // Where a thing stands: the position of its lesson, and in that lesson's list.
     let mut standing: BTreeMap<String, (usize, usize)> = BTreeMap::new();
@@ -98,16 +130,13 @@ fn groups(understood: &Understood, lessons: &[Numbered]) -> Value {
         .filter(|(_, (things, remarks))| !things.is_empty() || !remarks.is_empty())
         .map(|((number, lesson), (things, remarks))| {
             let prose = |inlines: &[Inline]| trees.inlines_in(inlines, &lesson.id);
-            let things: Vec<Value> = things
-                .iter()
-                .map(|thing| json!({"words": prose(&thing.words), "also": thing.also}))
-                .collect();
-            json!({
-                "number": number,
-                "title": prose(&lesson.title),
-                "things": things,
-                "remarks": remarks.iter().map(|remark| prose(remark)).collect::<Vec<_>>(),
-            })
+            let thing = |thing: &Thing| BringThing { words: prose(&thing.words), also: thing.also.clone() };
+            BringGroup {
+                number: *number,
+                title: prose(&lesson.title),
+                things: things.iter().map(thing).collect(),
+                remarks: remarks.iter().map(|remark| prose(remark)).collect(),
+            }
         })
         .collect()
 }

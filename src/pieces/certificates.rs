@@ -11,26 +11,61 @@
 //!
 //! Private: the data holds names. What a certificate looks like and says beside the names is in
 //! [`look`], what its code holds in [`code`].
-//!
-//! `data` beside the common head: `event` (`name`, `date`, `place`), `certificate` ([`look::look`]).
-//! Each entry: `name`, `companion` (may be null), `number` (as printed, `K7M3-P2QX`), `qr` (may be
-//! null): `{"size": n}`, the modules a side of its code, which the press draws beside the data. An award's entry has an `event` of its own, and the run has none.
 
 mod code;
 mod look;
 
+use code::CodeSize;
+use super::common::Head;
 use super::{Selection, common};
 use crate::credential::canonical;
 use crate::finding::Place;
-use crate::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
+use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
 use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, EventForm, Settings};
 use crate::understand::Understood;
 use jiff::civil::Date;
-use look::Kind;
-use serde_json::{Map, Value, json};
+use look::{Kind, Look};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
 use std::collections::BTreeSet;
+
+/// What all pages of `certificate.typ` share.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct CertificateRun<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// Null in a run of awards, whose entries have one each.
+    event: Option<CertificateEvent<'p>>,
+    certificate: Look<'p>,
+}
+
+/// What a certificate is given for, and the day.
+#[derive(Serialize, JsonSchema)]
+struct CertificateEvent<'p> {
+    name: &'p str,
+    /// Year, month and day: 2026-05-16.
+    date: String,
+    /// Where it was held; null for a workshop by video and for an award.
+    place: Option<&'p str>,
+}
+
+/// One certificate.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct CertificateEntry<'p> {
+    name: &'p str,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<&'p str>,
+    /// As printed: K7M3-P2QX.
+    number: String,
+    qr: Option<CodeSize>,
+    /// Of an award.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "CertificateEvent<'p>")]
+    event: Option<CertificateEvent<'p>>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let program = understood.root;
@@ -152,14 +187,16 @@ fn job(
     let kind = Kind::Event(event);
     let own = common::title(understood, selection, "certificate", "");
     let title = kind.title(settings).unwrap_or(&own);
-    let mut data = common::head(understood, selection, &format!("{title}: {}", event.name));
-    data.insert("event".into(), event_data(event));
-    data.insert("certificate".into(), look::look(understood, kind));
+    let data = CertificateRun {
+        head: common::head(understood, selection, &format!("{title}: {}", event.name)),
+        event: Some(event_data(event)),
+        certificate: look::look(understood, kind),
+    };
     let entries = credits.iter().map(|credit| {
         let row = credit.participant.map(|row| row.place.clone());
-        entry(edition.of, title, kind, credit.given, row)
+        entry(edition.of, title, kind, credit.given, (row, None))
     });
-    let run = run(settings, kind, data, entries.collect());
+    let run = run(settings, kind, &data, entries.collect());
     job_of(event_path(&event.id, edition.language, day), RunOfSheets { alone: day.is_none(), ..run })
 }
 
@@ -169,23 +206,24 @@ fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) ->
     let kind = Kind::Award;
     let own = common::title(understood, selection, "certificate", "");
     let title = kind.title(settings).unwrap_or(&own);
-    let mut data = common::head(understood, selection, title);
-    data.insert("event".into(), Value::Null);
-    data.insert("certificate".into(), look::look(understood, kind));
+    let data = CertificateRun {
+        head: common::head(understood, selection, title),
+        event: None,
+        certificate: look::look(understood, kind),
+    };
     let entries = awarded.iter().map(|given| {
-        let mut entry = entry(understood, title, kind, given, None);
         let (name, date) = (given.occasion.name(), given.occasion.date());
-        entry.data["event"] = json!({"name": name, "date": date.to_string(), "place": null});
-        entry
+        let event = CertificateEvent { name, date: date.to_string(), place: None };
+        entry(understood, title, kind, given, (None, Some(event)))
     });
-    let run = run(settings, kind, data, entries.collect());
+    let run = run(settings, kind, &data, entries.collect());
     job_of(AWARDS.into(), run)
 }
 
-fn run(settings: &Settings, kind: Kind, data: Map<String, Value>, entries: Vec<RunEntry>) -> RunOfSheets {
+fn run(settings: &Settings, kind: Kind, data: &CertificateRun, entries: Vec<RunEntry>) -> RunOfSheets {
     RunOfSheets {
         template: "certificate.typ".into(),
-        data: Value::Object(data),
+        data: job::data(data),
         entries,
         pictures: settings.pictures().map(|picture| picture.text.clone()).collect(),
         places: look::places(settings, kind),
@@ -198,23 +236,31 @@ fn job_of(path: String, run: RunOfSheets) -> Job {
 }
 
 /// The place of a workshop by video says how to come in, which is nothing for a certificate.
-fn event_data(event: &Event) -> Value {
-    let place = (event.form == EventForm::InPerson).then_some(&event.venue);
-    json!({"name": event.name, "date": event.date.to_string(), "place": place})
+fn event_data(event: &Event) -> CertificateEvent<'_> {
+    let place = (event.form == EventForm::InPerson).then_some(event.venue.as_str());
+    CertificateEvent { name: &event.name, date: event.date.to_string(), place }
 }
 
-fn entry(understood: &Understood, title: &str, kind: Kind, given: &Given, row: Option<Place>) -> RunEntry {
+/// With the row of the roster that it comes from, and for an award what it is for.
+fn entry(
+    understood: &Understood,
+    title: &str,
+    kind: Kind,
+    given: &Given,
+    (row, event): (Option<Place>, Option<CertificateEvent>),
+) -> RunEntry {
     let Given { number, name, companion, .. } = given;
     let design = kind.design(&understood.content.settings);
     let code = code::code(given.credential.as_ref(), code_words(understood, given), design);
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
         title: format!("{title}: {name}"),
-        data: json!({
-            "name": name,
-            "companion": companion,
-            "number": number.to_string(),
-            "qr": code.as_ref().map(|code| json!({"size": code.size()})),
+        data: job::data(&CertificateEntry {
+            name,
+            companion: companion.as_deref(),
+            number: number.to_string(),
+            qr: code.as_ref().map(|code| CodeSize { size: code.size() }),
+            event,
         }),
         code,
         place: Some(row.unwrap_or_else(|| understood.root.people.register.place(number))),

@@ -1,58 +1,157 @@
 //! What every piece hands to its template, whatever it is: the head of its data.
 
-use super::tree::Trees;
+use super::tree::{Inline, Trees};
 use super::{Ink, Selection};
 use crate::imposition::Paper;
 use crate::job::RosterCells;
 use crate::program::roster::Participant;
-use crate::program::settings::{Event, Settings};
+use crate::program::settings::{Contact, Event, Settings, Signature};
 use crate::understand::Understood;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
-/// The common part of a piece's data; the piece adds its own keys beside.
-pub fn head(understood: &Understood, selection: &Selection, title: &str) -> Map<String, Value> {
+/// The common part of a piece's data; the piece has its own keys beside.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Head<'p> {
+    /// What the piece is called, as the PDF and its heading say it.
+    pub title: String,
+    pub program: Program<'p>,
+    pub paper: PaperName,
+    pub ink: InkName,
+}
+
+/// The program that the piece belongs to.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Program<'p> {
+    pub name: &'p str,
+    /// The agency that runs the program.
+    pub agency: &'p str,
+    /// The season, as `program.toml` has it.
+    pub season: &'p str,
+    /// The language of the program (BCP 47): en, es-MX.
+    pub language: &'p str,
+    /// What the program says of itself; null where it says nothing.
+    pub summary: Option<Vec<Inline>>,
+    /// Whom to ask, in the order of `program.toml`.
+    pub contacts: Vec<ContactData<'p>>,
+    /// Who signs certificates.
+    pub signatures: Vec<SignatureData<'p>>,
+}
+
+/// Whom to ask.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Contact")]
+pub struct ContactData<'p> {
+    pub name: &'p str,
+    /// What to ask this contact for.
+    #[serde(rename = "for")]
+    pub purpose: &'p str,
+    /// A phone number as it is written, or null.
+    pub phone: Option<&'p str>,
+    /// When it answers; null where that is not said.
+    pub hours: Option<&'p str>,
+    /// An e-mail address, or null.
+    pub email: Option<&'p str>,
+    /// Whether this is whom to call in an emergency.
+    pub emergency: bool,
+}
+
+/// Who signs certificates.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Signature")]
+pub struct SignatureData<'p> {
+    pub name: &'p str,
+    /// The office that the person holds.
+    pub title: &'p str,
+}
+
+/// The paper that was asked for; the page of a booklet is half a sheet of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum PaperName {
+    Letter,
+    HalfLetter,
+    A4,
+    A5,
+}
+
+/// Color; black, which saves ink and says nothing by color alone; night, for drawings on dark screens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum InkName {
+    Color,
+    Black,
+    Night,
+}
+
+/// Who takes answers that come in by mail.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct SendTo<'p> {
+    pub name: &'p str,
+    pub email: &'p str,
+}
+
+/// A word of the roster, as it is printed.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RosterWord<'p> {
+    Given(&'p str),
+    Held(Held),
+}
+
+/// In the place of a word of the roster with a letter that no font has. The word itself is not printed. A plan
+/// never has it: the press, which knows the fonts, puts it there.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct Held {
+    /// The row that the word stands in, counted as a spreadsheet does.
+    pub held: usize,
+}
+
+impl<'p> RosterWord<'p> {
+    pub fn new(word: &'p str) -> Self {
+        Self::Given(word)
+    }
+
+    pub fn maybe(word: Option<&'p str>) -> Option<Self> {
+        word.map(Self::Given)
+    }
+}
+
+pub fn head<'p>(understood: &Understood<'p>, selection: &Selection, title: &str) -> Head<'p> {
     let settings = &understood.content.settings;
     let trees = Trees::new(understood);
-    let contacts: Vec<Value> = settings
-        .contacts
-        .iter()
-        .map(|contact| {
-            json!({
-                "name": contact.name,
-                "for": contact.purpose,
-                "phone": contact.phone,
-                "hours": contact.hours,
-                "email": contact.email,
-                "emergency": contact.emergency,
-            })
-        })
-        .collect();
-    let signatures: Vec<Value> = settings
-        .signatures
-        .iter()
-        .map(|signature| json!({"name": signature.name, "title": signature.title}))
-        .collect();
-    let head = json!({
-        "title": title,
-        "program": {
-            "name": settings.name,
-            "agency": settings.agency,
-            "season": settings.season,
-            "language": settings.language,
-            "summary": settings.summary.as_ref().map(|prose| trees.inlines(&prose.inlines)),
-            "contacts": contacts,
-            "signatures": signatures,
+    Head {
+        title: title.to_owned(),
+        program: Program {
+            name: &settings.name,
+            agency: &settings.agency,
+            season: &settings.season,
+            language: &settings.language,
+            summary: settings.summary.as_ref().map(|prose| trees.inlines(&prose.inlines)),
+            contacts: settings.contacts.iter().map(contact).collect(),
+            signatures: settings.signatures.iter().map(signature).collect(),
         },
-        "paper": paper_name(selection.paper.unwrap_or(settings.paper)),
-        "ink": match selection.ink {
-            Ink::Color => "color",
-            Ink::Black => "black",
+        paper: selection.paper.unwrap_or(settings.paper).into(),
+        ink: match selection.ink {
+            Ink::Color => InkName::Color,
+            Ink::Black => InkName::Black,
         },
-    });
-    match head {
-        Value::Object(map) => map,
-        _ => unreachable!("the head is written as an object above"),
     }
+}
+
+fn contact(contact: &Contact) -> ContactData<'_> {
+    ContactData {
+        name: &contact.name,
+        purpose: &contact.purpose,
+        phone: contact.phone.as_deref(),
+        hours: contact.hours.as_deref(),
+        email: contact.email.as_deref(),
+        emergency: contact.emergency,
+    }
+}
+
+fn signature(signature: &Signature) -> SignatureData<'_> {
+    SignatureData { name: &signature.name, title: &signature.title }
 }
 
 /// The event whose own facts a common piece states: it is printed on it, for its figures hold there alone.
@@ -69,23 +168,29 @@ pub fn title(understood: &Understood, selection: &Selection, piece: &str, name: 
 }
 
 /// Who takes answers that come in by mail: the first contact with an e-mail address.
-pub fn answers_go_to(settings: &Settings) -> Option<Value> {
-    let contact = settings.contacts.iter().find(|contact| contact.email.is_some())?;
-    Some(json!({"name": contact.name, "email": contact.email}))
+pub fn answers_go_to(settings: &Settings) -> Option<SendTo<'_>> {
+    settings
+        .contacts
+        .iter()
+        .find_map(|contact| Some(SendTo { name: &contact.name, email: contact.email.as_deref()? }))
 }
 
-pub(super) fn paper_name(paper: Paper) -> &'static str {
-    match paper {
-        Paper::Letter => "letter",
-        Paper::A4 => "a4",
+impl From<Paper> for PaperName {
+    fn from(paper: Paper) -> Self {
+        match paper {
+            Paper::Letter => Self::Letter,
+            Paper::A4 => Self::A4,
+        }
     }
 }
 
-/// The page of a booklet: half a sheet of the paper.
-pub(super) fn half_paper_name(paper: Paper) -> &'static str {
-    match paper {
-        Paper::Letter => "half-letter",
-        Paper::A4 => "a5",
+impl PaperName {
+    /// The page of a booklet: half a sheet of the paper.
+    pub fn half_of(paper: Paper) -> Self {
+        match paper {
+            Paper::Letter => Self::HalfLetter,
+            Paper::A4 => Self::A5,
+        }
     }
 }
 

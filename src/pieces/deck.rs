@@ -1,10 +1,34 @@
 //! The deck for print and projector: a PDF of the slides, 16 : 9.
 
-use super::slides::Slides;
+use super::common::{Head, SendTo};
+use super::slides::{Slides, SlidesOfLesson};
 use super::{Selection, common, excerpt};
-use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
+use crate::job::{self, Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `deck.typ` is given; each lesson is a part of its own.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Deck<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    lessons: Vec<DeckOutline>,
+    /// Whether asks are pauses.
+    by_video: bool,
+    /// Null where no contact has an e-mail address.
+    send_to: Option<SendTo<'p>>,
+}
+
+/// What the rest of the deck must know of a lesson.
+#[derive(Serialize, JsonSchema)]
+struct DeckOutline {
+    /// The name of its part: `/data/PART.json`.
+    part: String,
+    id: String,
+    /// The ids of its sections, one a slide.
+    sections: Vec<String>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let settings = &understood.content.settings;
@@ -13,12 +37,14 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Slides { lessons, data: slides, by_video } = Slides::new(understood, event);
     let title =
         format!("{}: {}", settings.name, common::title(understood, selection, "deck", &settings.season));
-    let mut data = common::head(understood, selection, &title);
-    let parts: Vec<(String, Value)> =
-        slides.into_iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson)).collect();
-    data.insert("lessons".into(), parts.iter().map(|(part, lesson)| outline(part, lesson)).collect());
-    data.insert("by_video".into(), by_video.into());
-    data.insert("send_to".into(), common::answers_go_to(settings).into());
+    let named = || slides.iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson));
+    let data = Deck {
+        head: common::head(understood, selection, &title),
+        lessons: named().map(|(part, lesson)| outline(part, lesson)).collect(),
+        by_video,
+        send_to: common::answers_go_to(settings),
+    };
+    let parts = named().map(|(part, lesson)| (part, job::data(lesson))).collect();
     let pictures = excerpt::pictures(&lessons);
     vec![Job {
         piece: Piece::Deck,
@@ -28,8 +54,6 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             None => "deck.pdf".into(),
         },
         make: Make::Sheet(Sheet {
-            template: "deck.typ".into(),
-            data: data.into(),
             parts,
             pictures: pictures.files,
             places: [
@@ -38,13 +62,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
                 vec![("title slide".into(), settings.name_place.clone())],
             ]
             .concat(),
-            ..Sheet::default()
+            ..Sheet::of("deck.typ", &data)
         }),
     }]
 }
 
-fn outline(part: &str, lesson: &Value) -> Value {
-    let sections: Vec<&Value> =
-        lesson["sections"].as_array().into_iter().flatten().map(|section| &section["id"]).collect();
-    json!({"part": part, "id": lesson["id"], "sections": sections})
+fn outline(part: String, lesson: &SlidesOfLesson) -> DeckOutline {
+    let sections = lesson.lesson.sections.iter().map(|slide| slide.section.id.clone());
+    DeckOutline { part, id: lesson.lesson.id.clone(), sections: sections.collect() }
 }

@@ -1,11 +1,24 @@
 //! Drawings: each fact series that a lesson draws, as SVGs for pages, the same as the one in print. Each is
 //! drawn wide and narrow, and both by day and by night.
 
-use super::tree::series_data;
+use super::common::{Head, InkName};
+use super::tree::{SeriesAlone, SeriesForm, series_data};
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::walk::{self, Met};
 use crate::understand::Understood;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `drawing.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Drawing<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    series: SeriesAlone,
+    /// Whether it is for a screen as wide as a hand.
+    narrow: bool,
+}
 
 /// A form in which a series is drawn.
 #[derive(Clone, Copy, Debug)]
@@ -43,23 +56,20 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             continue;
         }
         drawn.push(&fact.name);
-        let series = series_data(fact, series, &view.title, false);
+        let series = series_data(fact, series, &view.title, SeriesForm::Chart);
         for form in Form::ALL {
-            let mut data = common::head(understood, selection, &view.title);
-            data.insert("series".into(), series.clone());
-            data.insert("narrow".into(), form.narrow.into());
-            if form.night {
-                data.insert("ink".into(), "night".into());
-            }
+            let head = common::head(understood, selection, &view.title);
+            let ink = if form.night { InkName::Night } else { head.ink };
+            let drawing = Drawing {
+                head: Head { ink, ..head },
+                series: SeriesAlone::Series(series.clone()),
+                narrow: form.narrow,
+            };
             jobs.push(Job {
                 piece: Piece::Site,
                 shelf: Shelf::Open,
                 path: path(&fact.name, form),
-                make: Make::Drawing(Sheet {
-                    template: "drawing.typ".into(),
-                    data: data.into(),
-                    ..Sheet::default()
-                }),
+                make: Make::Drawing(Sheet::of("drawing.typ", &drawing)),
             });
         }
     }

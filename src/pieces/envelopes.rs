@@ -1,13 +1,24 @@
 //! Envelopes: one page each, at the size of the envelope.
 //!
-//! Private. Beside the common head: `envelope` (`width`, `height`, in points) and `return_address` (a
-//! list of lines, may be empty). Each entry: `lines`, `narrow` (may be null).
+//! Private: the data holds names and addresses.
 
-use super::mailing::{self, block, length};
+use super::common::Head;
+use super::mailing::{self, AddressBlock, Measures};
 use super::{Selection, common};
-use crate::job::{Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
+use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What all pages of `envelope.typ` share; each entry is an [`AddressBlock`].
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Envelopes<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    envelope: Measures,
+    /// Line by line; empty where the program gives none.
+    return_address: &'p [String],
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Some(mail) = mailing::mail(understood, selection, Piece::Envelopes) else { return Vec::new() };
@@ -15,14 +26,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         return Vec::new();
     }
     let settings = understood.content.settings.mail();
-    let mut data =
-        common::head(understood, selection, &common::title(understood, selection, "envelopes", ""));
-    let envelope = &settings.envelope;
-    data.insert(
-        "envelope".into(),
-        json!({"width": length(&envelope.width), "height": length(&envelope.height)}),
-    );
-    data.insert("return_address".into(), settings.return_address.clone().into());
+    let title = common::title(understood, selection, "envelopes", "");
+    let data = job::data(&Envelopes {
+        head: common::head(understood, selection, &title),
+        envelope: Measures::of(&settings.envelope.width, &settings.envelope.height),
+        return_address: &settings.return_address,
+    });
     let path = mailing::path(selection, &mail, "envelopes");
     let entries = mail
         .packets
@@ -30,7 +39,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .map(|packet| RunEntry {
             path: format!("{path}/{}.pdf", file_name::of_person(&packet.person.name, packet.numbers[0])),
             title: "Envelope".into(),
-            data: block(packet),
+            data: job::data(&AddressBlock::of(packet)),
             code: None,
             place: Some(packet.person.place.clone()),
         })
@@ -41,7 +50,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         path: format!("{path}.pdf"),
         make: Make::Run(RunOfSheets {
             template: "envelope.typ".into(),
-            data: Value::Object(data),
+            data,
             entries,
             pictures: Vec::new(),
             places: settings.return_place.into_iter().map(|place| ("return-address".into(), place)).collect(),

@@ -4,19 +4,87 @@
 //! out one lesson again and not all.
 
 mod index;
+mod signals;
 
+pub(super) use signals::{Signal, gather_signals};
+
+use super::common::{Head, PaperName};
 use super::excerpt;
 use super::terms::key;
-use super::tree::{Trees, join_number_and_unit};
+use super::tree::{self, Trees, join_number_and_unit};
 use super::{Selection, common};
-use crate::imposition::Reading;
-use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
+use crate::imposition::{Paper, Reading};
+use crate::job::{self, Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
+use crate::program::settings::Settings;
 use crate::program::{Fact, walk};
 use crate::understand::{Understood, plain_text};
-use serde_json::{Value, json};
+use index::IndexEntry;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// What `handbook.typ` is given; each lesson is a part of its own.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Handbook<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    lessons: Vec<HandbookOutline>,
+    /// All signal boxes, the gravest first and else as they stand.
+    cautions: Vec<Signal>,
+    /// By the alphabet.
+    glossary: Vec<GlossaryTerm<'p>>,
+    /// The facts that are quoted, and those from which they are worked, in the order of the facts file.
+    sources: Vec<SourceEntry<'p>>,
+    /// By the alphabet.
+    index: Vec<IndexEntry>,
+}
+
+/// What the rest of the handbook must know of a lesson: its names, to link to them, and its title, for the foot.
+#[derive(Serialize, JsonSchema)]
+struct HandbookOutline {
+    /// The name of its part: `/data/PART.json`.
+    part: String,
+    id: String,
+    /// In plain words.
+    title: String,
+    /// Its number in the syllabus, from 1; null where it is not in it.
+    number: Option<usize>,
+    /// The ids of its sections.
+    sections: Vec<String>,
+}
+
+/// A term of the glossary.
+#[derive(Serialize, JsonSchema)]
+struct GlossaryTerm<'p> {
+    term: &'p str,
+    /// The name of its pages in the index.
+    mark: String,
+    meaning: Vec<tree::Inline>,
+    /// The id of the lesson that tells more; null where the program names none.
+    lesson: Option<&'p str>,
+    /// In plain words.
+    lesson_title: Option<String>,
+}
+
+/// Where a figure comes from.
+#[derive(Serialize, JsonSchema)]
+struct SourceEntry<'p> {
+    /// The name of the fact in `facts.toml`.
+    fact: &'p str,
+    /// The same as words: lead length.
+    name: String,
+    /// How it is printed, each wording once.
+    words: Vec<String>,
+    source: Option<&'p str>,
+    /// Where the source can be read; null where that is not said.
+    url: Option<&'p str>,
+    /// The day on which the source was looked at; null where that is not said.
+    as_of: Option<String>,
+    /// The facts that it is worked from, as words.
+    worked_from: Vec<String>,
+}
 
 /// Cues that are for the presenter alone.
 pub const PRESENTERS_CUES: [Cue; 2] = [Cue::Say, Cue::Bring];
@@ -31,45 +99,41 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .collect();
 
     let trees = Trees::new(understood);
-    let mut parts: Vec<(String, Value)> = lessons
-        .iter()
-        .enumerate()
-        .map(|(at, lesson)| (format!("lesson-{}", at + 1), trees.lesson(lesson)))
-        .collect();
+    let mut told: Vec<tree::Lesson> = lessons.iter().map(|lesson| trees.lesson(lesson)).collect();
     // Before the words of the index are marked: that is told of the lessons' pages only.
-    let cautions = gather_cautions(&mut parts);
-    let index = index::make(understood, &lessons, &mut parts);
+    let cautions = gather_signals(&mut told);
+    let index = index::make(understood, &lessons, &mut told);
 
     let title =
         format!("{}: {}", settings.name, common::title(understood, selection, "handbook", &settings.season));
-    let mut data = common::head(understood, selection, &title);
-    data.insert("lessons".into(), parts.iter().map(|(part, lesson)| outline(part, lesson)).collect());
-    data.insert("cautions".into(), cautions.into());
-    data.insert("glossary".into(), glossary(understood, &trees).into());
-    data.insert("sources".into(), sources(understood, &lessons).into());
-    data.insert("index".into(), index.into());
+    let named = || told.iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson));
+    let mut data = Handbook {
+        head: common::head(understood, selection, &title),
+        lessons: named().map(|(part, lesson)| outline(part, lesson)).collect(),
+        cautions,
+        glossary: glossary(understood, &trees),
+        sources: sources(understood, &lessons),
+        index,
+    };
 
     let pictures = excerpt::pictures(&lessons);
     let sheet = Sheet {
-        template: "handbook.typ".into(),
-        data: data.into(),
-        parts,
+        parts: named().map(|(part, lesson)| (part, job::data(lesson))).collect(),
         pictures: pictures.files,
         places: [pictures.places, excerpt::places(&lessons)].concat(),
-        ..Sheet::default()
+        ..Sheet::of("handbook.typ", &data)
     };
-    let booklet = booklet(understood, selection, sheet.clone());
+    // The same on pages of half a sheet, to be folded and stapled.
+    let paper = selection.paper.unwrap_or(settings.paper);
+    data.head.paper = PaperName::half_of(paper);
+    let booklet = booklet(settings, paper, Sheet { data: job::data(&data), ..sheet.clone() });
     [("handbook.pdf", Make::Sheet(sheet)), ("handbook-booklet.pdf", Make::Imposed(booklet))]
         .into_iter()
         .map(|(path, make)| Job { piece: Piece::Handbook, shelf: Shelf::Open, path: path.into(), make })
         .collect()
 }
 
-/// The same handbook on pages of half a sheet, to be folded and stapled.
-fn booklet(understood: &Understood, selection: &Selection, mut pages: Sheet) -> Imposed {
-    let settings = &understood.content.settings;
-    let sheet = selection.paper.unwrap_or(settings.paper);
-    pages.data["paper"] = common::half_paper_name(sheet).into();
+fn booklet(settings: &Settings, sheet: Paper, pages: Sheet) -> Imposed {
     let print = &settings.print;
     Imposed {
         pages,
@@ -82,79 +146,33 @@ fn booklet(understood: &Understood, selection: &Selection, mut pages: Sheet) -> 
     }
 }
 
-/// What the rest of the handbook must know of a lesson: its names, to link to them, and its title, for the foot.
-fn outline(part: &str, lesson: &Value) -> Value {
-    let sections: Vec<Value> =
-        lesson["sections"].as_array().into_iter().flatten().map(|section| section["id"].clone()).collect();
-    json!({
-        "part": part,
-        "id": lesson["id"],
-        "title": lesson["title_text"],
-        "number": lesson["number"],
-        "sections": sections,
-    })
+fn outline(part: String, lesson: &tree::Lesson) -> HandbookOutline {
+    HandbookOutline {
+        part,
+        id: lesson.id.clone(),
+        title: lesson.title_text.clone(),
+        number: lesson.number,
+        sections: lesson.sections.iter().map(|section| section.id.clone()).collect(),
+    }
 }
 
-/// The terms of the glossary by the alphabet.
-fn glossary(understood: &Understood, trees: &Trees) -> Vec<Value> {
+fn glossary<'p>(understood: &Understood<'p>, trees: &Trees) -> Vec<GlossaryTerm<'p>> {
     let mut terms: Vec<_> = understood.content.settings.glossary.iter().collect();
     terms.sort_by_key(|term| key(&term.term));
     let told = terms.into_iter().map(|term| {
         let lesson = term.lesson.as_ref().and_then(|lesson| understood.lesson(&lesson.text));
-        json!({
-            "term": term.term,
-            // The name of its pages in the index.
-            "mark": key(&term.term),
-            "meaning": trees.inlines(&term.meaning.inlines),
-            "lesson": lesson.map(|lesson| &lesson.id),
-            "lesson_title": lesson.map(|lesson| plain_text(&lesson.title)),
-        })
+        GlossaryTerm {
+            term: &term.term,
+            mark: key(&term.term),
+            meaning: trees.inlines(&term.meaning.inlines),
+            lesson: lesson.map(|lesson| lesson.id.as_str()),
+            lesson_title: lesson.map(|lesson| plain_text(&lesson.title)),
+        }
     });
     told.collect()
 }
 
-/// All signal boxes, the worst first and else as they stand. Each gets a name under which its page
-/// can be told, in the lesson and in the list.
-pub(super) fn gather_cautions(parts: &mut [(String, Value)]) -> Vec<Value> {
-    let mut found: Vec<(usize, Value)> = Vec::new();
-    for (_, lesson) in parts {
-        let (title, language) = (lesson["title_text"].clone(), lesson["language"].clone());
-        let mut meet = |cue: &mut Value| {
-            let Some(rank) = ["danger", "warning", "caution"].iter().position(|word| cue["cue"] == *word)
-            else {
-                return;
-            };
-            cue["anchor"] = format!("signal {}", found.len() + 1).into();
-            let mut listed = cue.clone();
-            listed["lesson_title"] = title.clone();
-            listed["language"] = language.clone();
-            found.push((rank, listed));
-        };
-        each_cue(&mut lesson["opening"], &mut meet);
-        for section in lesson["sections"].as_array_mut().into_iter().flatten() {
-            each_cue(&mut section["blocks"], &mut meet);
-        }
-    }
-    found.sort_by_key(|(rank, _)| *rank);
-    found.into_iter().map(|(_, cue)| cue).collect()
-}
-
-fn each_cue(blocks: &mut Value, meet: &mut dyn FnMut(&mut Value)) {
-    for block in blocks.as_array_mut().into_iter().flatten() {
-        if block["kind"] == "cue" {
-            meet(block);
-        }
-        if let Some(inner) = block.get_mut("blocks") {
-            each_cue(inner, meet);
-        }
-        for item in block.get_mut("items").and_then(Value::as_array_mut).into_iter().flatten() {
-            each_cue(&mut item["blocks"], meet);
-        }
-    }
-}
-
-/// The facts that are quoted, and those from which they are worked, in the order of the facts file.
-fn sources(understood: &Understood, lessons: &[Lesson]) -> Vec<Value> {
+fn sources<'p>(understood: &Understood<'p>, lessons: &[Lesson]) -> Vec<SourceEntry<'p>> {
     let mut quoted: BTreeMap<&str, Vec<String>> = BTreeMap::new();
     let settings = &understood.content.settings;
     let meanings = settings.glossary.iter().map(|term| &term.meaning);
@@ -193,7 +211,7 @@ fn worked_from<'u>(understood: &'u Understood, fact: &str) -> &'u [String] {
     understood.worth.get(fact).map_or(&[], |worth| &worth.worked_from)
 }
 
-fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value {
+fn source_entry<'p>(understood: &Understood, fact: &'p Fact, words: &[String]) -> SourceEntry<'p> {
     // A fact that only others are worked from is told by its own words.
     let own = || understood.own_words(&fact.name).into_iter().collect();
     let words: Vec<String> = if words.is_empty() { own() } else { words.to_vec() };
@@ -204,13 +222,13 @@ fn source_entry(understood: &Understood, fact: &Fact, words: &[String]) -> Value
         .filter_map(|name| understood.fact(name).map(Fact::readable))
         .collect();
     let computed = matches!(fact.stated, Stated::WorkedFrom(_));
-    json!({
-        "fact": fact.name,
-        "name": fact.readable(),
-        "words": words,
-        "source": fact.source.as_ref().map(|source| &source.text),
-        "url": fact.url,
-        "as_of": fact.as_of.map(|date| date.to_string()),
-        "worked_from": if computed { bases } else { Vec::new() },
-    })
+    SourceEntry {
+        fact: &fact.name,
+        name: fact.readable(),
+        words,
+        source: fact.source.as_ref().map(|source| source.text.as_str()),
+        url: fact.url.as_deref(),
+        as_of: fact.as_of.map(|date| date.to_string()),
+        worked_from: if computed { bases } else { Vec::new() },
+    }
 }

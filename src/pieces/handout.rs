@@ -1,11 +1,24 @@
 //! Handouts: one sheet a lesson, to take home. Lists, tables, checklists, signal boxes and pictures,
 //! and the first paragraph of the lesson and of each section.
 
-use super::tree::Trees;
+use super::common::Head;
+use super::tree::{self, Trees};
 use super::{Selection, common, excerpt};
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::understand::{Understood, plain_text};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `handout.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Handout<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// The event that it is made for, whose own figures it states; null where it is everybody's.
+    event: Option<&'p str>,
+    lesson: tree::Lesson,
+}
 
 /// Charts are for the handbook: a sheet has no room for them. A series set as a table stays.
 fn kept(blocks: &[Block]) -> Vec<Block> {
@@ -67,21 +80,21 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
     let of = event.map_or(&understood.content.settings.name, |event| &event.name);
     let of = common::title(understood, selection, "handout", of);
     let title = format!("{}: {of}", plain_text(&lesson.title));
-    let mut data = common::head(understood, selection, &title);
-    data.insert("event".into(), event.map(|event| event.name.clone()).into());
-    data.insert("lesson".into(), Trees::new(understood).lesson(lesson));
+    let data = Handout {
+        head: common::head(understood, selection, &title),
+        event: event.map(|event| event.name.as_str()),
+        lesson: Trees::new(understood).lesson(lesson),
+    };
     let pictures = excerpt::pictures([lesson]);
     Job {
         piece: Piece::Handout,
         shelf: Shelf::Open,
         path: format!("handouts/{}.pdf", file_name::of_id(&lesson.id)),
         make: Make::Sheet(Sheet {
-            template: "handout.typ".into(),
-            data: data.into(),
             parts: Vec::new(),
             pictures: pictures.files,
             places: [pictures.places, excerpt::places([lesson])].concat(),
-            ..Sheet::default()
+            ..Sheet::of("handout.typ", &data)
         }),
     }
 }

@@ -3,8 +3,9 @@
 //! A bigger kit takes over everything of the smaller one that it adds to; its own sheet lists both,
 //! the smaller ones first, so that one sheet is enough to pack by.
 
-use super::tree::Trees;
-use super::weights::Load;
+use super::common::Head;
+use super::tree::{Inline, Trees};
+use super::weights::{Load, Weight};
 use super::{Selection, common};
 use crate::finding::Place;
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
@@ -12,40 +13,124 @@ use crate::program::Kit;
 use crate::program::kits::KitItem;
 use crate::program::lesson::Prose;
 use crate::understand::{Understood, plain_text};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `kit-sheet.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct KitSheet<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    kit: WholeKit<'p>,
+}
+
+/// A kit with everything of the smaller ones that it takes over.
+#[derive(Serialize, JsonSchema)]
+struct WholeKit<'p> {
+    /// The key under which it is told that the sheet does not fit.
+    id: &'p str,
+    name: &'p str,
+    /// What it is for; null where the program does not say.
+    purpose: Option<Vec<Inline>>,
+    /// The kits that it is made of, the smallest first.
+    tiers: Vec<Tier<'p>>,
+    /// How many things there are in all.
+    count: u32,
+    weight: Weight,
+}
+
+/// A kit that another one takes over, or the kit itself.
+#[derive(Serialize, JsonSchema)]
+struct Tier<'p> {
+    name: &'p str,
+    /// Whether it is the kit itself.
+    own: bool,
+    items: Vec<TierItem<'p>>,
+    weight: Weight,
+}
+
+/// A thing of a kit.
+#[derive(Serialize, JsonSchema)]
+struct TierItem<'p> {
+    item: Vec<Inline>,
+    count: u32,
+    /// What one weighs, as the program has it; null where it was not weighed.
+    each: Option<&'p str>,
+    /// What all of them weigh; null where it was not weighed.
+    together: Option<String>,
+    note: Option<Vec<Inline>>,
+}
+
+/// What `kits-side-by-side.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct KitsSideBySide<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    side_by_side: SideBySide<'p>,
+}
+
+/// A column a kit. A row a thing, grouped by the kit that brings it in; a thing that a bigger kit adds more of keeps
+/// one row.
+#[derive(Serialize, JsonSchema)]
+struct SideBySide<'p> {
+    kits: Vec<KitColumn<'p>>,
+    groups: Vec<KitGroup<'p>>,
+}
+
+/// A kit as the head of a column.
+#[derive(Serialize, JsonSchema)]
+struct KitColumn<'p> {
+    name: &'p str,
+    /// What it is for; null where the program does not say.
+    purpose: Option<Vec<Inline>>,
+    weight: Weight,
+}
+
+/// The things that one kit brings in.
+#[derive(Serialize, JsonSchema)]
+struct KitGroup<'p> {
+    name: &'p str,
+    rows: Vec<KitRow>,
+}
+
+/// A thing, and how many of it each kit holds.
+#[derive(Serialize, JsonSchema)]
+struct KitRow {
+    item: Vec<Inline>,
+    counts: Vec<u32>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let kits = &understood.content.kits;
     let trees = Trees::new(understood);
-    let mut jobs: Vec<Job> = kits
-        .iter()
-        .map(|kit| {
-            let mut data = common::head(understood, selection, &kit.name);
-            data.insert("kit".into(), one_kit(&trees, kits, kit));
-            let path = format!("kit-sheets/{}.pdf", file_name::of_id(&kit.id));
-            job(path, "kit-sheet.typ", data.into(), (kit.id.clone(), kit.place.clone()))
-        })
-        .collect();
+    let one = |kit: &Kit| {
+        let sheet = KitSheet {
+            head: common::head(understood, selection, &kit.name),
+            kit: one_kit(&trees, kits, kit),
+        };
+        let path = format!("kit-sheets/{}.pdf", file_name::of_id(&kit.id));
+        job(path, Sheet::of("kit-sheet.typ", &sheet), (kit.id.clone(), kit.place.clone()))
+    };
+    let mut jobs: Vec<Job> = kits.iter().map(one).collect();
     if kits.len() > 1 {
-        let mut data = common::head(
-            understood,
-            selection,
-            &common::title(understood, selection, "kits-side-by-side", ""),
-        );
-        data.insert("side_by_side".into(), side_by_side(&trees, kits));
-        let place = ("kits".into(), kits[0].place.clone());
-        jobs.push(job("kit-sheets.pdf".into(), "kits-side-by-side.typ", data.into(), place));
+        let title = common::title(understood, selection, "kits-side-by-side", "");
+        let sheet = KitsSideBySide {
+            head: common::head(understood, selection, &title),
+            side_by_side: side_by_side(&trees, kits),
+        };
+        let sheet = Sheet::of("kits-side-by-side.typ", &sheet);
+        jobs.push(job("kit-sheets.pdf".into(), sheet, ("kits".into(), kits[0].place.clone())));
     }
     jobs
 }
 
 /// `place` is where it is told that a sheet does not fit.
-fn job(path: String, template: &str, data: Value, place: (String, Place)) -> Job {
+fn job(path: String, sheet: Sheet, place: (String, Place)) -> Job {
     Job {
         piece: Piece::KitSheets,
         shelf: Shelf::Open,
         path,
-        make: Make::Sheet(Sheet { template: template.into(), data, places: vec![place], ..Sheet::default() }),
+        make: Make::Sheet(Sheet { places: vec![place], ..sheet }),
     }
 }
 
@@ -65,53 +150,43 @@ pub(super) fn tiers<'k>(kits: &'k [Kit], kit: &'k Kit) -> Vec<&'k Kit> {
     tiers
 }
 
-fn one_kit(trees: &Trees, kits: &[Kit], kit: &Kit) -> Value {
+fn one_kit<'k>(trees: &Trees, kits: &'k [Kit], kit: &'k Kit) -> WholeKit<'k> {
     let mut whole = Load::default();
     let mut count = 0;
-    let tiers: Vec<Value> = tiers(kits, kit)
-        .into_iter()
-        .map(|tier| {
-            let mut load = Load::default();
-            let items: Vec<Value> = tier
-                .items
-                .iter()
-                .map(|item| {
-                    let of_item = load_of(item);
-                    load.add(&of_item);
-                    count += item.count;
-                    json!({
-                        "item": trees.inlines(&item.item.inlines),
-                        "count": item.count,
-                        "each": item.weight.as_ref().map(|weight| &weight.text),
-                        "together": of_item.words(),
-                        "note": prose(trees, &item.note),
-                    })
-                })
-                .collect();
-            whole.add(&load);
-            json!({"name": tier.name, "own": tier.id == kit.id, "items": items, "weight": weight(&load)})
-        })
-        .collect();
-    json!({
-        "id": kit.id,
-        "name": kit.name,
-        "purpose": prose(trees, &kit.purpose),
-        "tiers": tiers,
-        "count": count,
-        "weight": weight(&whole),
-    })
+    let tier = |tier: &'k Kit| {
+        let mut load = Load::default();
+        let item = |item: &'k KitItem| {
+            let of_item = load_of(item);
+            load.add(&of_item);
+            count += item.count;
+            TierItem {
+                item: trees.inlines(&item.item.inlines),
+                count: item.count,
+                each: item.weight.as_ref().map(|weight| weight.text.as_str()),
+                together: of_item.words(),
+                note: prose(trees, &item.note),
+            }
+        };
+        let items = tier.items.iter().map(item).collect();
+        whole.add(&load);
+        Tier { name: &tier.name, own: tier.id == kit.id, items, weight: Weight::from(&load) }
+    };
+    let tiers = tiers(kits, kit).into_iter().map(tier).collect();
+    WholeKit {
+        id: &kit.id,
+        name: &kit.name,
+        purpose: prose(trees, &kit.purpose),
+        tiers,
+        count,
+        weight: Weight::from(&whole),
+    }
 }
 
 fn load_of(item: &KitItem) -> Load {
     Load::of(item.count, item.weight.as_ref().map(|weight| weight.text.as_str()))
 }
 
-/// `{"words": "4 lb 6 oz" or null, "unweighed": how many things have no weight}`.
-fn weight(load: &Load) -> Value {
-    json!({"words": load.words(), "unweighed": load.unweighed})
-}
-
-fn prose(trees: &Trees, prose: &Option<Prose>) -> Option<Value> {
+fn prose(trees: &Trees, prose: &Option<Prose>) -> Option<Vec<Inline>> {
     prose.as_ref().map(|prose| trees.inlines(&prose.inlines))
 }
 
@@ -122,9 +197,7 @@ struct Row<'k> {
     counts: Vec<u32>,
 }
 
-/// A column a kit. A row a thing, grouped by the kit that brings it in; a thing that a bigger kit
-/// adds more of keeps one row.
-fn side_by_side(trees: &Trees, kits: &[Kit]) -> Value {
+fn side_by_side<'k>(trees: &Trees, kits: &'k [Kit]) -> SideBySide<'k> {
     let mut loads = vec![Load::default(); kits.len()];
     let mut groups: Vec<Vec<Row>> = kits.iter().map(|_| Vec::new()).collect();
     for (home, kit) in kits.iter().enumerate() {
@@ -151,24 +224,19 @@ fn side_by_side(trees: &Trees, kits: &[Kit]) -> Value {
             }
         }
     }
-    let groups: Vec<Value> = kits
-        .iter()
-        .zip(&groups)
-        .filter(|(_, rows)| !rows.is_empty())
-        .map(|(kit, rows)| json!({"name": kit.name, "rows": rows_data(trees, rows)}))
-        .collect();
-    let kits: Vec<Value> = kits
-        .iter()
-        .zip(&loads)
-        .map(|(kit, load)| {
-            json!({"name": kit.name, "purpose": prose(trees, &kit.purpose), "weight": weight(load)})
-        })
-        .collect();
-    json!({"kits": kits, "groups": groups})
+    let kept = kits.iter().zip(&groups).filter(|(_, rows)| !rows.is_empty());
+    SideBySide {
+        groups: kept.map(|(kit, rows)| KitGroup { name: &kit.name, rows: rows_data(trees, rows) }).collect(),
+        kits: kits.iter().zip(&loads).map(|(kit, load)| column(trees, kit, load)).collect(),
+    }
 }
 
-fn rows_data(trees: &Trees, rows: &[Row]) -> Vec<Value> {
+fn column<'k>(trees: &Trees, kit: &'k Kit, load: &Load) -> KitColumn<'k> {
+    KitColumn { name: &kit.name, purpose: prose(trees, &kit.purpose), weight: Weight::from(load) }
+}
+
+fn rows_data(trees: &Trees, rows: &[Row]) -> Vec<KitRow> {
     rows.iter()
-        .map(|row| json!({"item": trees.inlines(&row.item.item.inlines), "counts": row.counts}))
+        .map(|row| KitRow { item: trees.inlines(&row.item.item.inlines), counts: row.counts.clone() })
         .collect()
 }

@@ -5,10 +5,12 @@ use super::Selection;
 use crate::finding::Place;
 use crate::job::{Piece, file_name};
 use crate::people::packets::{Mail, Packet};
+use crate::program::settings::Mailing;
 use crate::quantity::Exact;
 use crate::understand::Understood;
 use num_traits::ToPrimitive;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The mail of a selection, where there is any to plan for: a program that has no `[mailing]` gets
 /// these pieces only when they are asked for by name.
@@ -41,9 +43,48 @@ pub(super) fn path(selection: &Selection, mail: &Mail, name: &str) -> String {
     folder + name
 }
 
-/// The lines of a block, and those with the unit on a line of its own, which may be null.
-pub(super) fn block(packet: &Packet) -> Value {
-    json!({"lines": packet.block.lines, "narrow": packet.block.narrow})
+/// An address, line by line.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub(super) struct AddressBlock<'p> {
+    lines: &'p [String],
+    /// The same with the unit on a line of its own, for where the lines are too wide; null where that is no
+    /// other block.
+    narrow: Option<&'p [String]>,
+}
+
+impl<'p> AddressBlock<'p> {
+    pub fn of(packet: &'p Packet) -> Self {
+        Self { lines: &packet.block.lines, narrow: packet.block.narrow.as_deref() }
+    }
+}
+
+/// How large something is, in points.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub(super) struct Measures {
+    width: f64,
+    height: f64,
+}
+
+impl Measures {
+    pub fn of(width: &Exact, height: &Exact) -> Self {
+        Self { width: length(width), height: length(height) }
+    }
+}
+
+/// By how much all is moved so that it meets the labels, in points.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub(super) struct Nudge {
+    /// To the right.
+    x: f64,
+    /// Down.
+    y: f64,
+}
+
+impl Nudge {
+    pub fn of(mailing: &Mailing) -> Self {
+        let x = length(&of_millimeters(&mailing.nudge_right));
+        Self { x, y: length(&of_millimeters(&mailing.nudge_down)) }
+    }
 }
 
 /// By which key the typesetter names a packet, and its row in the roster.
@@ -56,12 +97,12 @@ pub(super) fn key(at: usize) -> String {
 }
 
 /// A length in points for the typesetter, to a hundred-thousandth of one.
-pub(super) fn length(points: &Exact) -> Value {
+pub(super) fn length(points: &Exact) -> f64 {
     let fine = Exact::from_integer(100_000.into());
-    json!((points * &fine).round().to_f64().unwrap_or_default() / 100_000.0)
+    (points * &fine).round().to_f64().unwrap_or_default() / 100_000.0
 }
 
 /// Millimeters in points: an inch is 25.4 mm and 72 points.
-pub(super) fn of_millimeters(millimeters: &Exact) -> Exact {
+fn of_millimeters(millimeters: &Exact) -> Exact {
     millimeters * Exact::new(720.into(), 254.into())
 }

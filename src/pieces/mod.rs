@@ -2,8 +2,9 @@
 //!
 //! A piece is a pure function from what was understood, the answers as they were [scored](Scores) and a
 //! [`Selection`] to [`Job`]s. Nothing here typesets or writes; user text is data from here on and is never
-//! parsed as a template's code. Each piece has a file of its own; the keys that its template is given are written
-//! down in `docs/theme/schemas/`.
+//! parsed as a template's code. Each piece has a file of its own, which opens with its model: what its template is
+//! given, as a type that is serialized where the job is built. From the models [`schemas`] makes what
+//! `docs/theme/schemas/` tells.
 
 pub mod agenda;
 pub mod answer_key;
@@ -29,6 +30,7 @@ pub mod packing_list;
 pub mod presenters_copy;
 pub mod question_sheet;
 pub mod run_sheet;
+pub mod schemas;
 pub mod scores;
 pub mod season_report;
 pub mod selection;

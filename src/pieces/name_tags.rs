@@ -1,8 +1,8 @@
 //! Name tags: one set an event, for each person with the companion, to be cut.
 //!
-//! Private. `data` beside the common head: `event` (`name`), `tag` (`width` and `height` in
-//! millimeters), `tags` (`first`, the first word of the name; `rest`, the others or null; `companion`).
+//! Private: it holds names.
 
+use super::common::{Head, RosterWord};
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
 use crate::people;
@@ -10,7 +10,42 @@ use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::quantity::{Exact, Half, plain, round_to};
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `name-tags.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct NameTags<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    event: TaggedEvent<'p>,
+    tag: TagSize,
+    tags: Vec<Tag<'p>>,
+}
+
+/// The event that the tags are for.
+#[derive(Serialize, JsonSchema)]
+struct TaggedEvent<'p> {
+    name: &'p str,
+}
+
+/// How large a tag is, in millimeters.
+#[derive(Serialize, JsonSchema)]
+struct TagSize {
+    width: String,
+    height: String,
+}
+
+/// The tag of one person.
+#[derive(Serialize, JsonSchema)]
+struct Tag<'p> {
+    /// The first word of the name.
+    first: RosterWord<'p>,
+    /// The other words of the name, or null.
+    rest: Option<RosterWord<'p>>,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<RosterWord<'p>>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     selection.scope.events(understood.content).filter_map(|event| job(understood, selection, event)).collect()
@@ -27,30 +62,35 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
     }
     let size = &understood.content.settings.name_tags;
     let tenth = Exact::new(1.into(), 10.into());
-    let mut data =
-        common::head(understood, selection, &common::title(understood, selection, "name-tags", &event.name));
-    data.insert("event".into(), json!({"name": event.name}));
-    data.insert("tag".into(), json!({"width": plain(&round_to(&size.width, &tenth, Half::Even)), "height": plain(&round_to(&size.height, &tenth, Half::Even))}));
-    data.insert("tags".into(), people.iter().map(|row| tag(row)).collect());
+    let length = |length: &Exact| plain(&round_to(length, &tenth, Half::Even));
+    let title = common::title(understood, selection, "name-tags", &event.name);
+    let tags = NameTags {
+        head: common::head(understood, selection, &title),
+        event: TaggedEvent { name: &event.name },
+        tag: TagSize { width: length(&size.width), height: length(&size.height) },
+        tags: people.iter().map(|row| tag(row)).collect(),
+    };
     Some(Job {
         piece: Piece::NameTags,
         shelf: Shelf::Private,
         path: format!("name-tags/{}.pdf", file_name::of_id(&event.id)),
         make: Make::Sheet(Sheet {
-            template: "name-tags.typ".into(),
-            data: Value::Object(data),
             cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
-            ..Sheet::default()
+            ..Sheet::of("name-tags.typ", &tags)
         }),
     })
 }
 
-fn tag(row: &Participant) -> Value {
+fn tag(row: &Participant) -> Tag<'_> {
     let (first, rest) = match row.name.split_once(char::is_whitespace) {
         Some((first, rest)) => (first, Some(rest.trim_start())),
         None => (row.name.as_str(), None),
     };
-    json!({"first": first, "rest": rest, "companion": row.companion})
+    Tag {
+        first: RosterWord::new(first),
+        rest: RosterWord::maybe(rest),
+        companion: RosterWord::maybe(row.companion.as_deref()),
+    }
 }
 
 fn cells(at: usize, row: &Participant) -> RosterCells {

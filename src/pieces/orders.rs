@@ -1,16 +1,60 @@
 //! What to order: each reward by size, with spares, and who has to be asked for a size.
 //!
-//! Private, for who is to be asked stands there by name. `data` beside the common head: `rewards`, each
-//! with `name`, `sized`, `lines` (`size`, `give`, `spares`, `order`), `give` and `order` in all, and
-//! `unknown` (`name`, `email`, `size` as the roster has it).
+//! Private, for who is to be asked stands there by name.
 
+use super::common::Head;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::rewards::{Due, Order, due, orders};
 use crate::people::scoring::Scores;
 use crate::people::tally::tally;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `orders.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Orders<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    rewards: Vec<OrderedReward<'p>>,
+}
+
+/// A reward, with how many of it to order.
+#[derive(Serialize, JsonSchema)]
+struct OrderedReward<'p> {
+    name: &'p str,
+    /// Whether it comes in sizes.
+    sized: bool,
+    lines: Vec<OrderLine<'p>>,
+    /// How many are given, in all sizes.
+    give: usize,
+    spares: usize,
+    /// How many are to be ordered, in all sizes.
+    order: usize,
+    /// Who has to be asked for a size.
+    unknown: Vec<UnknownSize<'p>>,
+}
+
+/// How many to order of one size.
+#[derive(Serialize, JsonSchema)]
+struct OrderLine<'p> {
+    /// Null where the reward has no sizes.
+    size: Option<&'p str>,
+    give: usize,
+    spares: usize,
+    order: usize,
+}
+
+/// Who has to be asked for a size.
+#[derive(Serialize, JsonSchema)]
+struct UnknownSize<'p> {
+    name: &'p str,
+    /// An e-mail address, or null.
+    email: Option<&'p str>,
+    /// As the roster has it; null where it has none.
+    size: Option<&'p str>,
+}
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let program = understood.root;
@@ -19,17 +63,15 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     if orders.is_empty() || due.is_empty() {
         return Vec::new();
     }
-    let mut data = common::head(
-        understood,
-        selection,
-        &common::title(understood, selection, "orders", &program.content.settings.season),
-    );
-    data.insert("rewards".into(), orders.iter().map(reward).collect());
-    let sheet = Sheet { template: "orders.typ".into(), data: Value::Object(data), ..Sheet::default() };
+    let title = common::title(understood, selection, "orders", &program.content.settings.season);
+    let data = Orders {
+        head: common::head(understood, selection, &title),
+        rewards: orders.iter().map(reward).collect(),
+    };
     let table = order_table(&orders);
     let book = vec![table.clone(), unknown_table(&orders), due_table(&due)];
     vec![
-        job("orders.pdf", Make::Sheet(sheet)),
+        job("orders.pdf", Make::Sheet(Sheet::of("orders.typ", &data))),
         job("orders.csv", Make::Tables(vec![table])),
         job("orders.xlsx", Make::Tables(book)),
     ]
@@ -39,21 +81,24 @@ fn job(path: &str, make: Make) -> Job {
     Job { piece: Piece::Orders, shelf: Shelf::Private, path: path.into(), make }
 }
 
-fn reward(order: &Order) -> Value {
-    let lines = order.lines.iter().map(|line| {
-        json!({"size": line.size, "give": line.give, "spares": line.spares, "order": line.give + line.spares})
+fn reward<'o>(order: &'o Order) -> OrderedReward<'o> {
+    let lines = order.lines.iter().map(|line| OrderLine {
+        size: line.size.as_deref(),
+        give: line.give,
+        spares: line.spares,
+        order: line.give + line.spares,
     });
     let unknown = order.unknown.iter();
-    let unknown = unknown.map(|due| json!({"name": due.name, "email": due.email, "size": due.size}));
-    json!({
-        "name": order.reward,
-        "sized": order.sized,
-        "lines": lines.collect::<Value>(),
-        "give": order.lines.iter().map(|line| line.give).sum::<usize>(),
-        "spares": order.lines.iter().map(|line| line.spares).sum::<usize>(),
-        "order": order.order(),
-        "unknown": unknown.collect::<Value>(),
-    })
+    let unknown = unknown.map(|due| UnknownSize { name: due.name, email: due.email, size: due.size });
+    OrderedReward {
+        name: order.reward,
+        sized: order.sized,
+        lines: lines.collect(),
+        give: order.lines.iter().map(|line| line.give).sum(),
+        spares: order.lines.iter().map(|line| line.spares).sum(),
+        order: order.order(),
+        unknown: unknown.collect(),
+    }
 }
 
 fn order_table(orders: &[Order]) -> Table {

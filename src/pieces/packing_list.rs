@@ -1,32 +1,94 @@
 //! The packing list: what goes into each packet, by postcode, with weights and counts; on paper to pack
 //! by, and as a table.
 //!
-//! Private. Beside the common head: `groups` (`country`, `postcode`, `count`, `weight`, `packets`), each
-//! packet with `n`, `name`, `numbers`, `things` (`name`, `size`, `count`), `weight`, `label` (sheet and
-//! place, from 1), `same_address`; `totals` (`packets`, `things` by name and size, `weight`); `stranded`
-//! (`name`, `why`, `mend`; both null where no address was given). A weight is
-//! `{"words": "2 oz" or null, "unweighed": how many things have no weight}`.
+//! Private: it holds names.
 
-use super::weights::Load;
+use super::common::Head;
+use super::weights::{Load, Weight};
 use super::{Selection, common, mailing};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
-use crate::people::packets::{Mail, Packet};
+use crate::people::packets::{Mail, Packet, Stranded};
 use crate::program::settings::{Mailing, Settings, sizes};
 use crate::quantity::Exact;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// What `packing-list.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct PackingList<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// The packets by country and postcode.
+    groups: Vec<PackingGroup<'p>>,
+    totals: PackingTotals,
+    /// Who is credited and cannot be mailed.
+    stranded: Vec<StrandedRow<'p>>,
+}
+
+/// Packets to one postcode.
+#[derive(Serialize, JsonSchema)]
+struct PackingGroup<'p> {
+    /// Null in the program's own country.
+    country: Option<&'p str>,
+    postcode: &'p str,
+    count: usize,
+    weight: Weight,
+    packets: Vec<PacketRow<'p>>,
+}
+
+/// What goes into one packet.
+#[derive(Serialize, JsonSchema)]
+struct PacketRow<'p> {
+    /// Its number, from 1.
+    n: usize,
+    name: &'p str,
+    /// The numbers of the certificates in it.
+    numbers: Vec<String>,
+    things: Vec<Thing>,
+    weight: Weight,
+    label: LabelPlace,
+    /// Whether the packet before goes to the same address.
+    same_address: bool,
+}
+
+/// Where a packet's label lies, from 1.
+#[derive(Serialize, JsonSchema)]
+struct LabelPlace {
+    sheet: usize,
+    place: usize,
+}
+
+/// All packets together.
+#[derive(Serialize, JsonSchema)]
+struct PackingTotals {
+    packets: usize,
+    certificates: usize,
+    /// By name and size, the smallest size first.
+    things: Vec<Thing>,
+    weight: Weight,
+}
+
+/// Who cannot be mailed; both reasons are null where no address was given.
+#[derive(Serialize, JsonSchema)]
+struct StrandedRow<'p> {
+    name: &'p str,
+    why: Option<String>,
+    mend: Option<String>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Some(mail) = mailing::mail(understood, selection, Piece::PackingList) else { return Vec::new() };
     let settings = &understood.content.settings;
     let list = List { settings, mailing: settings.mail(), selection };
-    let mut data =
-        common::head(understood, selection, &common::title(understood, selection, "packing-list", ""));
-    data.insert("groups".into(), list.groups(&mail));
-    data.insert("totals".into(), list.totals(&mail));
-    data.insert("stranded".into(), stranded(&mail));
-    let sheet = Sheet { template: "packing-list.typ".into(), data: data.into(), ..Sheet::default() };
+    let title = common::title(understood, selection, "packing-list", "");
+    let data = PackingList {
+        head: common::head(understood, selection, &title),
+        groups: list.groups(&mail),
+        totals: list.totals(&mail),
+        stranded: stranded(&mail),
+    };
     let job = |name: &str, make| Job {
         piece: Piece::PackingList,
         shelf: Shelf::Private,
@@ -34,7 +96,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         make,
     };
     vec![
-        job("packing-list.pdf", Make::Sheet(sheet)),
+        job("packing-list.pdf", Make::Sheet(Sheet::of("packing-list.typ", &data))),
         job("packing-list.csv", Make::Tables(vec![list.table(&mail)])),
     ]
 }
@@ -46,9 +108,11 @@ struct List<'s> {
 }
 
 /// A thing in a packet, its size where it has one, and how many.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[schemars(rename = "PackedThing")]
 struct Thing {
     name: String,
+    /// Null where it has none.
     size: Option<String>,
     count: u32,
 }
@@ -100,45 +164,40 @@ impl List<'_> {
         (sheet + 1, place + 1)
     }
 
-    fn groups(&self, mail: &Mail) -> Value {
+    fn groups<'m>(&self, mail: &'m Mail) -> Vec<PackingGroup<'m>> {
         let mut at = 0;
-        mail.groups()
-            .map(|packets| {
-                let (code, postcode) = packets[0].group();
-                let country = &packets[0].block.country;
-                let entries: Vec<Value> = packets
-                    .iter()
-                    .map(|packet| {
-                        at += 1;
-                        self.entry(at - 1, packet)
-                    })
-                    .collect();
-                json!({
-                    "country": (code != self.mailing.country.code).then_some(&country.name),
-                    "postcode": postcode,
-                    "count": packets.len(),
-                    "weight": weight(&self.load_of_all(packets)),
-                    "packets": entries,
-                })
-            })
-            .collect()
+        let group = |packets: &'m [Packet]| {
+            let (code, postcode) = packets[0].group();
+            let country = &packets[0].block.country;
+            let packet_row = |packet| {
+                at += 1;
+                self.packet_row(at - 1, packet)
+            };
+            PackingGroup {
+                country: (code != self.mailing.country.code).then_some(country.name.as_str()),
+                postcode,
+                count: packets.len(),
+                weight: Weight::from(&self.load_of_all(packets)),
+                packets: packets.iter().map(packet_row).collect(),
+            }
+        };
+        mail.groups().map(group).collect()
     }
 
-    fn entry(&self, at: usize, packet: &Packet) -> Value {
+    fn packet_row<'m>(&self, at: usize, packet: &'m Packet) -> PacketRow<'m> {
         let (sheet, place) = self.label(at);
-        let things: Vec<Value> = self.things(packet).iter().map(thing_data).collect();
-        json!({
-            "n": at + 1,
-            "name": packet.person.name,
-            "numbers": numbers(packet),
-            "things": things,
-            "weight": weight(&self.load(packet)),
-            "label": {"sheet": sheet, "place": place},
-            "same_address": packet.same_address,
-        })
+        PacketRow {
+            n: at + 1,
+            name: &packet.person.name,
+            numbers: numbers(packet),
+            things: self.things(packet),
+            weight: Weight::from(&self.load(packet)),
+            label: LabelPlace { sheet, place },
+            same_address: packet.same_address,
+        }
     }
 
-    fn totals(&self, mail: &Mail) -> Value {
+    fn totals(&self, mail: &Mail) -> PackingTotals {
         // The smallest size first, as in the orders.
         let sizes = self.settings.roster.sizes();
         let rank = |size: &str| sizes.iter().position(|known| *known == size).unwrap_or(sizes.len());
@@ -147,16 +206,13 @@ impl List<'_> {
             let rank = thing.size.as_deref().map(rank);
             *counts.entry((thing.name, rank, thing.size)).or_default() += thing.count;
         }
-        let things: Vec<Value> = counts
-            .into_iter()
-            .map(|((name, _, size), count)| thing_data(&Thing { name, size, count }))
-            .collect();
-        json!({
-            "packets": mail.packets.len(),
-            "certificates": mail.packets.iter().map(|packet| packet.numbers.len()).sum::<usize>(),
-            "things": things,
-            "weight": weight(&self.load_of_all(&mail.packets)),
-        })
+        let things = counts.into_iter().map(|((name, _, size), count)| Thing { name, size, count });
+        PackingTotals {
+            packets: mail.packets.len(),
+            certificates: mail.packets.iter().map(|packet| packet.numbers.len()).sum(),
+            things: things.collect(),
+            weight: Weight::from(&self.load_of_all(&mail.packets)),
+        }
     }
 
     fn table(&self, mail: &Mail) -> Table {
@@ -202,10 +258,6 @@ fn numbers(packet: &Packet) -> Vec<String> {
     packet.numbers.iter().map(|number| number.to_string()).collect()
 }
 
-fn thing_data(thing: &Thing) -> Value {
-    json!({"name": thing.name, "size": thing.size, "count": thing.count})
-}
-
 /// `2 neckerchiefs` would need the plural of a word that the program made: `neckerchief (M) × 2`.
 fn thing_words(thing: &Thing) -> String {
     let size = thing.size.as_ref().map(|size| format!(" ({size})")).unwrap_or_default();
@@ -213,19 +265,11 @@ fn thing_words(thing: &Thing) -> String {
     format!("{}{size}{count}", thing.name)
 }
 
-fn weight(load: &Load) -> Value {
-    json!({"words": load.words(), "unweighed": load.unweighed})
-}
-
-fn stranded(mail: &Mail) -> Value {
-    mail.stranded
-        .iter()
-        .map(|stranded| {
-            json!({
-                "name": stranded.name,
-                "why": stranded.why.as_ref().map(|why| why.message()),
-                "mend": stranded.why.as_ref().map(|why| why.mend()),
-            })
-        })
-        .collect()
+fn stranded<'m>(mail: &'m Mail) -> Vec<StrandedRow<'m>> {
+    let row = |stranded: &'m Stranded| StrandedRow {
+        name: stranded.name,
+        why: stranded.why.as_ref().map(|why| why.message()),
+        mend: stranded.why.as_ref().map(|why| why.mend()),
+    };
+    mail.stranded.iter().map(row).collect()
 }

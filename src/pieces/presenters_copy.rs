@@ -4,16 +4,85 @@
 //! no event.
 
 use super::agenda::{self, Slot};
-use super::slides::{self, Slides};
-use super::tree::Trees;
+use super::common::{Head, SendTo};
+use super::slides::{self, Slide, Slides};
+use super::tree::{self, Trees};
 use super::{Selection, bring, common, excerpt};
-use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
+use crate::job::{self, Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::Content;
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::program::settings::Event;
 use crate::understand::Understood;
 use jiff::civil::Time;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `presenters-copy.typ` is given; each lesson is a part of its own.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct PresentersCopy<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// Null where the program has no event.
+    event: Option<PresentedEvent<'p>>,
+    /// The minutes of all lessons.
+    minutes: u32,
+    /// The parts with the lessons: `/data/PART.json`.
+    parts: Vec<String>,
+    /// How many slides there are.
+    slides: usize,
+    /// Whether asks are pauses.
+    by_video: bool,
+    /// Null where no contact has an e-mail address.
+    send_to: Option<SendTo<'p>>,
+}
+
+/// The event that is presented at.
+#[derive(Serialize, JsonSchema)]
+struct PresentedEvent<'p> {
+    name: &'p str,
+    /// Year, month and day: 2026-05-16.
+    date: String,
+    /// Where it is held; of a workshop by video, how to come in.
+    place: &'p str,
+    minutes: u32,
+}
+
+/// A lesson with its script, its slides and the clock. `opening` has the presenter's cues alone.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct ScriptOfLesson {
+    #[serde(flatten)]
+    lesson: tree::Lesson<ScriptOfSection>,
+    /// Its place in the deck, from 1; null where the deck has it not.
+    turn: Option<usize>,
+    /// The number of its own slide; null where the deck has it not.
+    slide: Option<usize>,
+    /// A clock time: 09:15.
+    from: String,
+    until: String,
+    /// What to have at hand, thing by thing.
+    bring: Vec<Vec<tree::Inline>>,
+}
+
+/// A section with its script and its slides.
+#[derive(Serialize, JsonSchema)]
+struct ScriptOfSection {
+    id: String,
+    heading: Vec<tree::Inline>,
+    /// When it starts, where the lesson's minutes are shared out evenly among its sections.
+    clock: String,
+    slides: Vec<DescribedSlide>,
+    /// The presenter's cues.
+    script: Vec<tree::Block>,
+}
+
+/// A slide with what it shows in words.
+#[derive(Serialize, JsonSchema)]
+struct DescribedSlide {
+    #[serde(flatten)]
+    slide: Slide,
+    /// What it shows, in words; a template hands it on as alternative text.
+    alt: String,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if understood.content.settings.events.is_empty() {
@@ -59,10 +128,10 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
     let content = understood.content;
     let turns = turns(content, event);
     let slides = Slides::new(understood, event);
-    let parts: Vec<(String, Value)> = turns
+    let parts: Vec<(String, _)> = turns
         .iter()
         .enumerate()
-        .map(|(at, turn)| (format!("lesson-{}", at + 1), script(understood, turn, &slides)))
+        .map(|(at, turn)| (format!("lesson-{}", at + 1), job::data(&script(understood, turn, &slides))))
         .collect();
 
     let whose = event.map_or(content.settings.season.as_str(), |event| event.name.as_str());
@@ -71,13 +140,15 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
         content.settings.name,
         common::title(understood, selection, "presenters-copy", whose)
     );
-    let mut data = common::head(understood, selection, &title);
-    data.insert("event".into(), event.map_or(Value::Null, event_data));
-    data.insert("minutes".into(), turns.iter().map(|turn| turn.minutes).sum::<u32>().into());
-    data.insert("parts".into(), parts.iter().map(|(part, _)| Value::from(part.as_str())).collect());
-    data.insert("slides".into(), slides.count().into());
-    data.insert("by_video".into(), slides.by_video.into());
-    data.insert("send_to".into(), common::answers_go_to(&content.settings).into());
+    let data = PresentersCopy {
+        head: common::head(understood, selection, &title),
+        event: event.map(event_data),
+        minutes: turns.iter().map(|turn| turn.minutes).sum(),
+        parts: parts.iter().map(|(part, _)| part.clone()).collect(),
+        slides: slides.count(),
+        by_video: slides.by_video,
+        send_to: common::answers_go_to(&content.settings),
+    };
     let lessons = || turns.iter().map(|turn| turn.lesson);
     let pictures = excerpt::pictures(lessons());
     Job {
@@ -88,69 +159,57 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
             None => "presenters-copy.pdf".into(),
         },
         make: Make::Sheet(Sheet {
-            template: "presenters-copy.typ".into(),
-            data: data.into(),
             parts,
             pictures: pictures.files,
             places: [pictures.places, excerpt::places(lessons())].concat(),
-            ..Sheet::default()
+            ..Sheet::of("presenters-copy.typ", &data)
         }),
     }
 }
 
-fn event_data(event: &Event) -> Value {
-    json!({
-        "name": event.name,
-        "date": event.date.to_string(),
-        "place": event.venue,
-        "minutes": event.minutes,
-    })
+fn event_data(event: &Event) -> PresentedEvent<'_> {
+    PresentedEvent {
+        name: &event.name,
+        date: event.date.to_string(),
+        place: &event.venue,
+        minutes: event.minutes,
+    }
 }
 
-/// A lesson with the script and the slides of each section, apart, and the clock. The lesson's minutes
-/// are shared out evenly among its sections. What is counted of slides is that of [`slides`]; beside it each
-/// slide has `alt`, what it shows in words.
-fn script(understood: &Understood, turn: &Turn, slides: &Slides) -> Value {
+fn script(understood: &Understood, turn: &Turn, slides: &Slides) -> ScriptOfLesson {
     let trees = Trees::new(understood);
     let lesson = turn.lesson;
     let clock = |minutes| agenda::clock(agenda::after(turn.from, minutes));
     let count = lesson.sections.len().max(1);
-    let deck = slides.data.iter().find(|data| data["id"] == lesson.id.as_str());
-    let slides_of = |section: &str| -> Vec<Value> {
-        let all = deck.and_then(|deck| deck["sections"].as_array()).into_iter().flatten();
-        all.filter(|slide| slide["id"] == section).map(described).collect()
+    let deck = slides.data.iter().find(|data| data.lesson.id == lesson.id);
+    let slides_of = |section: &str| -> Vec<DescribedSlide> {
+        let all = deck.into_iter().flat_map(|deck| &deck.lesson.sections);
+        all.filter(|slide| slide.section.id == section).map(described).collect()
     };
-    let sections: Vec<Value> = lesson
-        .sections
-        .iter()
-        .enumerate()
-        .map(|(at, section)| {
-            json!({
-                "id": section.id,
-                "heading": trees.inlines_in(&section.heading, &lesson.id),
-                "clock": clock((turn.minutes as usize * at / count) as u32),
-                "slides": slides_of(&section.id),
-                "script": trees.blocks(&cues(&section.blocks), &lesson.id),
-            })
-        })
-        .collect();
+    let sections = lesson.sections.iter().enumerate().map(|(at, section)| ScriptOfSection {
+        id: section.id.clone(),
+        heading: trees.inlines_in(&section.heading, &lesson.id),
+        clock: clock((turn.minutes as usize * at / count) as u32),
+        slides: slides_of(&section.id),
+        script: trees.blocks(&cues(&section.blocks), &lesson.id),
+    });
     let things = bring::of_lesson(lesson).things;
-    let mut data = trees.lesson(lesson);
-    data["number"] = turn.number.into();
-    data["turn"] = deck.map_or(Value::Null, |deck| deck["turn"].clone());
-    data["slide"] = deck.map_or(Value::Null, |deck| deck["slide"].clone());
-    data["from"] = clock(0).into();
-    data["until"] = clock(turn.minutes).into();
-    data["bring"] = things.iter().map(|thing| trees.inlines_in(thing, &lesson.id)).collect();
-    data["opening"] = trees.blocks(&cues(&lesson.opening), &lesson.id);
-    data["sections"] = sections.into();
-    data
+    ScriptOfLesson {
+        lesson: tree::Lesson {
+            number: Some(turn.number),
+            opening: trees.blocks(&cues(&lesson.opening), &lesson.id),
+            ..trees.lesson_with(lesson, sections.collect())
+        },
+        turn: deck.map(|deck| deck.turn),
+        slide: deck.map(|deck| deck.slide),
+        from: clock(0),
+        until: clock(turn.minutes),
+        bring: things.iter().map(|thing| trees.inlines_in(thing, &lesson.id)).collect(),
+    }
 }
 
-fn described(slide: &Value) -> Value {
-    let mut slide = slide.clone();
-    slide["alt"] = slides::in_words(&slide).into();
-    slide
+fn described(slide: &Slide) -> DescribedSlide {
+    DescribedSlide { alt: slides::in_words(&slide.section), slide: slide.clone() }
 }
 
 /// The presenter's own part: the cues that are no signal boxes, wherever they stand.

@@ -3,18 +3,11 @@
 //! Private: both hold names. The table `scores.csv` always has everybody, whatever was selected, since the
 //! ranger's decisions stand in it; the sheet has what was asked for. A decision whose answer is gone keeps a
 //! row of its own at the end of the table, with the verdict `gone`, for when the answer comes back.
-//!
-//! `data` beside the common head: `passing` and `versions` as on the question sheet; `events`, each with
-//! `name`, `date`, the counts `passed`, `not_passed` and `waiting`, `looks` and `people`.
-//! - A look is a question (`number`, `ask`, `look_for`, `key`, which is null for an open one) with `answers`
-//!   (`name`, `companion`, `version`, `answer`, `reason`, which is null where it goes without saying), so that
-//!   one question's answers are judged side by side.
-//! - A person has `name`, `companion`, `version`, `outcome` (`yes`, `no`, `waits`, `unsaid`), `by_roster`
-//!   (whether the roster said so), `right`, `of`, and `answers` (`number`, `answer`, `verdict`, `reason`,
-//!   `decided`).
 
-use super::question_sheet::passing;
-use super::tree::Trees;
+use super::attendance::Outcome;
+use super::common::Head;
+use super::question_sheet::PassingRule;
+use super::tree::{Inline, Trees};
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table, file_name};
 use crate::people::same_name;
@@ -23,13 +16,108 @@ use crate::program::decisions::COLUMNS;
 use crate::program::questions::{Kind, Question};
 use crate::program::settings::Event;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The table's path on the private shelf, where it is read again before it is made.
 pub const TABLE: &str = "scores.csv";
 
 /// Longer answers are cut on the sheet; the table has all of them.
 const LONGEST: usize = 1200;
+
+/// What `scoring-sheet.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct ScoringSheet<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    /// Null where the program has no rule for passing.
+    passing: Option<PassingRule>,
+    /// How many versions of the question sheet there are.
+    versions: u32,
+    events: Vec<ScoredEvent<'p>>,
+}
+
+/// An event with the answers that came from it.
+#[derive(Serialize, JsonSchema)]
+struct ScoredEvent<'p> {
+    name: &'p str,
+    /// Year, month and day: 2026-05-16.
+    date: String,
+    /// How many passed.
+    passed: usize,
+    not_passed: usize,
+    /// Of how many it is not known before the ranger has looked.
+    waiting: usize,
+    looks: Vec<WaitingQuestion<'p>>,
+    people: Vec<ScoredPerson<'p>>,
+}
+
+/// A question with every answer to it that waits for the ranger's eye, so that they are judged side by side.
+#[derive(Serialize, JsonSchema)]
+struct WaitingQuestion<'p> {
+    /// Its number in the questions file, from 1.
+    number: usize,
+    ask: Vec<Inline>,
+    /// Of an open question, what its answers should say.
+    look_for: &'p [String],
+    /// What is right, in a line; null for an open question.
+    key: Option<String>,
+    answers: Vec<WaitingAnswer<'p>>,
+}
+
+/// An answer that waits.
+#[derive(Serialize, JsonSchema)]
+struct WaitingAnswer<'p> {
+    name: &'p str,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<&'p str>,
+    /// The letter of the version that was filled in.
+    version: char,
+    answer: String,
+    /// Why it waits; null where it goes without saying.
+    reason: Option<&'p str>,
+}
+
+/// Who answered.
+#[derive(Serialize, JsonSchema)]
+struct ScoredPerson<'p> {
+    name: &'p str,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<&'p str>,
+    /// The letter of the version that was filled in.
+    version: char,
+    outcome: Outcome,
+    /// Whether the roster said so.
+    by_roster: bool,
+    /// How many answers are right.
+    right: usize,
+    /// How many questions there are.
+    of: usize,
+    answers: Vec<ScoredAnswer<'p>>,
+}
+
+/// An answer as it was scored.
+#[derive(Serialize, JsonSchema)]
+struct ScoredAnswer<'p> {
+    /// The question's number in the questions file, from 1.
+    number: usize,
+    answer: String,
+    verdict: VerdictWord,
+    reason: &'p str,
+    /// Whether the ranger decided it.
+    decided: bool,
+}
+
+/// What an answer was called.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+enum VerdictWord {
+    Right,
+    Wrong,
+    /// It waits for the ranger's eye.
+    Look,
+    NotAnswered,
+}
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     if scores.list.is_empty() && scores.leftover.is_empty() {
@@ -98,16 +186,18 @@ fn row(texts: [&str; COLUMNS.len()]) -> Vec<Cell> {
 
 fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted: &[&Scoring]) -> Job {
     let settings = &understood.content.settings;
-    let mut data =
-        common::head(understood, selection, &common::title(understood, selection, "scoring-sheet", ""));
-    data.insert("passing".into(), understood.content.questions.passing.map_or(Value::Null, passing));
-    data.insert("versions".into(), json!(understood.content.questions.versions));
     let events = settings.events.iter().filter_map(|event| {
         let here: Vec<&Scoring> =
             wanted.iter().copied().filter(|scoring| scoring.participant.event == event.id).collect();
         (!here.is_empty()).then(|| event_data(understood.at(&event.id), event, scores, &here))
     });
-    data.insert("events".into(), events.collect());
+    let title = common::title(understood, selection, "scoring-sheet", "");
+    let sheet = ScoringSheet {
+        head: common::head(understood, selection, &title),
+        passing: understood.content.questions.passing.map(PassingRule::from),
+        versions: understood.content.questions.versions,
+        events: events.collect(),
+    };
     let path = match (&selection.scope.event, &selection.scope.participant) {
         (_, Some(_)) => "scoring-sheet-participant.pdf".to_owned(),
         (Some(event), None) => format!("scoring-sheet-{}.pdf", file_name::of_id(event)),
@@ -117,58 +207,57 @@ fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted
         piece: Piece::Scores,
         shelf: Shelf::Private,
         path,
-        make: Make::Sheet(Sheet {
-            template: "scoring-sheet.typ".into(),
-            data: Value::Object(data),
-            ..Sheet::default()
-        }),
+        make: Make::Sheet(Sheet::of("scoring-sheet.typ", &sheet)),
     }
 }
 
-fn event_data(local: &Understood, event: &Event, scores: &Scores, here: &[&Scoring]) -> Value {
+fn event_data<'p>(
+    local: &'p Understood,
+    event: &'p Event,
+    scores: &Scores,
+    here: &[&'p Scoring],
+) -> ScoredEvent<'p> {
     let count = |passed: Passed| here.iter().filter(|one| scores.passed(one.participant) == passed).count();
     let questions = local.content.questions.list.iter().enumerate();
-    let looks: Vec<Value> = questions.filter_map(|(at, question)| look(local, at, question, here)).collect();
-    json!({
-        "name": event.name,
-        "date": event.date.to_string(),
-        "passed": count(Passed::Yes),
-        "not_passed": count(Passed::No),
-        "waiting": count(Passed::Waits),
-        "looks": looks,
-        "people": here.iter().map(|scoring| person(scores, scoring)).collect::<Vec<_>>(),
-    })
+    ScoredEvent {
+        name: &event.name,
+        date: event.date.to_string(),
+        passed: count(Passed::Yes),
+        not_passed: count(Passed::No),
+        waiting: count(Passed::Waits),
+        looks: questions.filter_map(|(at, question)| look(local, at, question, here)).collect(),
+        people: here.iter().map(|scoring| person(scores, scoring)).collect(),
+    }
 }
 
-/// A question with every answer to it that waits for the ranger's eye.
-fn look(local: &Understood, at: usize, question: &Question, here: &[&Scoring]) -> Option<Value> {
-    let look_for = match &question.kind {
-        Kind::Open { look_for } => look_for.as_slice(),
-        _ => &[],
+fn look<'p>(
+    local: &Understood,
+    at: usize,
+    question: &'p Question,
+    here: &[&'p Scoring],
+) -> Option<WaitingQuestion<'p>> {
+    let waiting = here.iter().filter(|scoring| scoring.answers[at].verdict() == Verdict::Look);
+    let answer = |scoring: &&'p Scoring| {
+        let scored = &scoring.answers[at];
+        WaitingAnswer {
+            name: &scoring.participant.name,
+            companion: scoring.participant.companion.as_deref(),
+            version: scoring.row.version,
+            answer: shown(scored.answer),
+            // What is said of every open answer is not said again beside each.
+            reason: (scored.judged.reason != OPEN).then_some(scored.judged.reason.as_str()),
+        }
     };
-    let answers: Vec<Value> = here
-        .iter()
-        .filter(|scoring| scoring.answers[at].verdict() == Verdict::Look)
-        .map(|scoring| {
-            let scored = &scoring.answers[at];
-            json!({
-                "name": scoring.participant.name,
-                "companion": scoring.participant.companion,
-                "version": scoring.row.version,
-                "answer": shown(scored.answer),
-                // What is said of every open answer is not said again beside each.
-                "reason": (scored.judged.reason != OPEN).then_some(&scored.judged.reason),
-            })
-        })
-        .collect();
-    (!answers.is_empty()).then(|| {
-        json!({
-            "number": at + 1,
-            "ask": Trees::new(local).inlines(&question.ask.inlines),
-            "look_for": look_for,
-            "key": key_words(local, question),
-            "answers": answers,
-        })
+    let answers: Vec<WaitingAnswer> = waiting.map(answer).collect();
+    (!answers.is_empty()).then(|| WaitingQuestion {
+        number: at + 1,
+        ask: Trees::new(local).inlines(&question.ask.inlines),
+        look_for: match &question.kind {
+            Kind::Open { look_for } => look_for,
+            _ => &[],
+        },
+        key: key_words(local, question),
+        answers,
     })
 }
 
@@ -190,40 +279,33 @@ fn key_words(local: &Understood, question: &Question) -> Option<String> {
     (!words.is_empty()).then_some(words)
 }
 
-fn person(scores: &Scores, scoring: &Scoring) -> Value {
-    let outcome = match scores.passed(scoring.participant) {
-        Passed::Yes => "yes",
-        Passed::No => "no",
-        Passed::Waits => "waits",
-        Passed::Unsaid => "unsaid",
-    };
-    let answers = scoring.answers.iter().enumerate().map(|(at, scored)| answer(at, scored));
-    json!({
-        "name": scoring.participant.name,
-        "companion": scoring.participant.companion,
-        "version": scoring.row.version,
-        "outcome": outcome,
-        "by_roster": scores.by_roster(scoring.participant),
-        "right": scoring.count(Verdict::Right),
-        "of": scoring.answers.len(),
-        "answers": answers.collect::<Vec<_>>(),
-    })
+fn person<'p>(scores: &Scores, scoring: &'p Scoring) -> ScoredPerson<'p> {
+    let answers = scoring.answers.iter().enumerate();
+    ScoredPerson {
+        name: &scoring.participant.name,
+        companion: scoring.participant.companion.as_deref(),
+        version: scoring.row.version,
+        outcome: scores.passed(scoring.participant).into(),
+        by_roster: scores.by_roster(scoring.participant),
+        right: scoring.count(Verdict::Right),
+        of: scoring.answers.len(),
+        answers: answers.map(|(at, scored)| answer(at, scored)).collect(),
+    }
 }
 
-fn answer(at: usize, scored: &Scored) -> Value {
-    let verdict = match scored.verdict() {
-        Verdict::Right => "right",
-        Verdict::Wrong => "wrong",
-        Verdict::Look => "look",
-        Verdict::NotAnswered => "not_answered",
-    };
-    json!({
-        "number": at + 1,
-        "answer": shown(scored.answer),
-        "verdict": verdict,
-        "reason": scored.judged.reason,
-        "decided": scored.is_decided(),
-    })
+fn answer<'p>(at: usize, scored: &'p Scored) -> ScoredAnswer<'p> {
+    ScoredAnswer {
+        number: at + 1,
+        answer: shown(scored.answer),
+        verdict: match scored.verdict() {
+            Verdict::Right => VerdictWord::Right,
+            Verdict::Wrong => VerdictWord::Wrong,
+            Verdict::Look => VerdictWord::Look,
+            Verdict::NotAnswered => VerdictWord::NotAnswered,
+        },
+        reason: &scored.judged.reason,
+        decided: scored.is_decided(),
+    }
 }
 
 /// An answer as the sheet shows it.

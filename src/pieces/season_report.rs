@@ -2,18 +2,13 @@
 //! and once for everybody, without small counts; and its bare counts, which next year's report is compared
 //! with.
 //!
-//! The counting is in [`crate::people::season`]. Here it becomes data for `season-report.typ` and tables. A
-//! count in the data is a number, `{"low": 40, "high": 44}` where only a band is told, `"withheld"`, or null
-//! where there is none; a statistic is
-//! `{"value": "0.83"}`, or `{"why": "no-variance"}` where it is not defined.
-//!
-//! `data` beside the common head: `open` (whether it is for everybody), `season`, `earlier` (null, or
-//! `season`, `people`, `whole`, `hours` of the season compared with), `people`, `events`, `months` (each with
-//! `then`, what the same month had in the earlier season), `whole`, `service`, `rewards`, `questions`,
-//! `without_rows`.
+//! The counting is in [`crate::people::season`]. Here it becomes data for `season-report.typ` ([`model`]) and tables.
 
+mod model;
 mod questions;
 mod tables;
+
+pub(super) use model::SeasonReport;
 
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf};
@@ -22,7 +17,10 @@ use crate::people::season::shown::{self, HoursRow, Shown, ShownPeople, ShownServ
 use crate::people::season::{self, Season};
 use crate::statistics::suppression::{Disclosure, FEWEST_PRINTED};
 use crate::understand::Understood;
-use serde_json::{Map, Value, json};
+use model::{
+    Activity, Count, Earlier, EventRow, MonthRow, NamedCount, PeopleCounts, Service, ServiceMonth,
+    VisitCounts,
+};
 use std::collections::BTreeMap;
 
 /// Nothing where there is neither a roster nor an hours file.
@@ -46,11 +44,7 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     for paper in [whole, open] {
         let (shelf, name) =
             if paper.open { (Shelf::Open, "season-summary") } else { (Shelf::Private, "season-report") };
-        let sheet = Make::Sheet(Sheet {
-            template: "season-report.typ".into(),
-            data: paper.data(understood, selection),
-            ..Sheet::default()
-        });
+        let sheet = Make::Sheet(Sheet::of("season-report.typ", &paper.data(understood, selection)));
         let book = Make::Tables(tables::tables(understood, &paper));
         for (make, ending) in [(sheet, "pdf"), (book, "xlsx")] {
             jobs.push(Job { piece: Piece::SeasonReport, shelf, path: format!("{name}.{ending}"), make });
@@ -74,86 +68,88 @@ struct Paper<'s> {
 }
 
 impl Paper<'_> {
-    fn data(&self, understood: &Understood, selection: &Selection) -> Value {
+    fn data<'a>(&'a self, understood: &Understood<'a>, selection: &Selection) -> SeasonReport<'a> {
         let kind = if self.open { "season-summary" } else { "season-report" };
-        let mut data = common::head(
-            understood,
-            selection,
-            &common::title(understood, selection, kind, &self.now.season),
-        );
-        data.insert("open".into(), json!(self.open));
-        data.insert("fewest".into(), json!(FEWEST_PRINTED));
-        data.insert("season".into(), json!(self.now.season));
-        data.insert("earlier".into(), self.then.as_ref().map_or(Value::Null, earlier));
-        data.insert("people".into(), self.now.people.as_ref().map_or(Value::Null, people));
-        data.insert("events".into(), self.events());
-        data.insert("months".into(), self.months());
-        data.insert("whole".into(), visits(&self.now.whole));
-        data.insert("service".into(), self.now.service.as_ref().map_or(Value::Null, |now| self.service(now)));
-        data.insert("rewards".into(), named(&self.now.rewards));
-        data.insert("questions".into(), questions::data(understood, self));
-        data.insert("without_rows".into(), json!(self.season.without_rows));
-        Value::Object(data)
+        let title = common::title(understood, selection, kind, &self.now.season);
+        SeasonReport {
+            head: common::head(understood, selection, &title),
+            open: self.open,
+            fewest: FEWEST_PRINTED,
+            season: &self.now.season,
+            earlier: self.then.as_ref().map(earlier),
+            people: self.now.people.as_ref().map(people),
+            events: self.events(),
+            months: self.months(),
+            whole: visits(&self.now.whole),
+            service: self.now.service.as_ref().map(|now| self.service(now)),
+            rewards: named(&self.now.rewards),
+            questions: questions::data(understood, self),
+            without_rows: &self.season.without_rows,
+        }
     }
 
-    fn events(&self) -> Value {
-        let event = |event: &shown::ShownEvent| json!({"name": event.name, "date": event.date.to_string(), "visits": visits(&event.visits)});
-        self.now.events.iter().map(event).collect()
+    fn events(&self) -> Vec<EventRow<'_>> {
+        let events = self.now.events.iter().map(|event| EventRow {
+            name: &event.name,
+            date: event.date.to_string(),
+            visits: visits(&event.visits),
+        });
+        events.collect()
     }
 
-    /// The months of both seasons, by their place in the year.
-    fn months(&self) -> Value {
+    fn months(&self) -> Vec<MonthRow> {
         let came = |shown: &Shown| -> BTreeMap<String, Disclosure> {
             shown.months.iter().map(|(month, visits)| (in_year(month), visits.came)).collect()
         };
         let then = self.then.as_ref().map(came).unwrap_or_default();
-        let mut months: BTreeMap<String, Map<String, Value>> = BTreeMap::new();
+        let mut months: BTreeMap<String, MonthRow> = BTreeMap::new();
         for (month, of_it) in &self.now.months {
-            let row = months.entry(in_year(month)).or_default();
-            row.insert("visits".into(), visits(of_it));
+            months.entry(in_year(month)).or_default().visits = Some(visits(of_it));
         }
         for (month, came) in then {
-            months.entry(month).or_default().insert("then".into(), count(came));
+            months.entry(month).or_default().then = Some(came.into());
         }
-        list_of_months(months)
+        let row = |(month, row): (String, MonthRow)| Some(MonthRow { month: number_of(&month)?, ..row });
+        months.into_iter().filter_map(row).collect()
     }
 
-    fn service(&self, now: &ShownService) -> Value {
+    fn service<'a>(&self, now: &'a ShownService) -> Service<'a> {
         let then = self.then.as_ref().and_then(|then| then.service.as_ref());
-        let mut months: BTreeMap<String, Map<String, Value>> = BTreeMap::new();
+        let mut months: BTreeMap<String, ServiceMonth> = BTreeMap::new();
         for (month, people, hours) in &now.months {
             let row = months.entry(in_year(month)).or_default();
-            row.insert("people".into(), count(*people));
-            row.insert("hours".into(), json!(hours));
+            row.people = Some((*people).into());
+            row.hours = Some(*hours);
         }
         for (month, _, hours) in then.iter().flat_map(|then| &then.months) {
             // Where this season's months are withheld, there is nothing to compare.
             if !now.months.is_empty() {
-                months.entry(in_year(month)).or_default().insert("then".into(), json!(hours));
+                months.entry(in_year(month)).or_default().then = Some(*hours);
             }
         }
-        json!({
-            "people": count(now.people),
-            "hours": hours(now.hours),
-            "months": list_of_months(months),
-            "activities": now.activities.iter().map(activity).collect::<Vec<_>>(),
-            "awards": named(&now.awards),
-        })
+        let row =
+            |(month, row): (String, ServiceMonth)| Some(ServiceMonth { month: number_of(&month)?, ..row });
+        Service {
+            people: now.people.into(),
+            hours: now.hours.into(),
+            months: months.into_iter().filter_map(row).collect(),
+            activities: now.activities.iter().map(activity).collect(),
+            awards: named(&now.awards),
+        }
     }
 }
 
-fn activity((name, people, of_them): &HoursRow) -> Value {
-    json!({"name": name, "people": count(*people), "hours": hours(*of_them)})
+fn activity((name, people, of_them): &HoursRow) -> Activity<'_> {
+    Activity { name, people: (*people).into(), hours: (*of_them).into() }
 }
 
-fn earlier(then: &Shown) -> Value {
-    let service = then.service.as_ref();
-    json!({
-        "season": then.season,
-        "people": then.people.as_ref().map(people),
-        "whole": if then.events.is_empty() { Value::Null } else { visits(&then.whole) },
-        "hours": service.map(|service| hours(service.hours)),
-    })
+fn earlier(then: &Shown) -> Earlier<'_> {
+    Earlier {
+        season: &then.season,
+        people: then.people.as_ref().map(people),
+        whole: (!then.events.is_empty()).then(|| visits(&then.whole)),
+        hours: then.service.as_ref().map(|service| service.hours.into()),
+    }
 }
 
 /// `2026-05` as its place in the year.
@@ -161,49 +157,29 @@ fn in_year(month: &str) -> String {
     month.rsplit('-').next().unwrap_or(month).to_owned()
 }
 
-fn list_of_months(months: BTreeMap<String, Map<String, Value>>) -> Value {
-    months
-        .into_iter()
-        .filter_map(|(month, mut row)| {
-            row.insert(
-                "month".into(),
-                json!(month.parse::<u8>().ok().filter(|month| (1..=12).contains(month))?),
-            );
-            Some(Value::Object(row))
-        })
-        .collect()
+/// From 1, January.
+fn number_of(month: &str) -> Option<u8> {
+    month.parse().ok().filter(|month| (1..=12).contains(month))
 }
 
-fn people(people: &ShownPeople) -> Value {
-    json!({
-        "came": count(people.came),
-        "completed": count(people.completed),
-        "repeat": count(people.repeat),
-        "joining": count(people.joining),
-    })
-}
-
-fn visits(visits: &ShownVisits) -> Value {
-    json!({
-        "signed_up": count(visits.signed_up),
-        "came": count(visits.came),
-        "completed": count(visits.completed),
-        "been_before": count(visits.been_before),
-    })
-}
-
-fn named(list: &[(String, Disclosure)]) -> Value {
-    list.iter().map(|(name, of_it)| json!({"name": name, "count": count(*of_it)})).collect()
-}
-
-fn count(count: Disclosure) -> Value {
-    match count {
-        Disclosure::Exactly(count) => json!(count),
-        Disclosure::Between(low, high) => json!({"low": low, "high": high}),
-        Disclosure::Withheld => json!("withheld"),
+fn people(people: &ShownPeople) -> PeopleCounts {
+    PeopleCounts {
+        came: people.came.into(),
+        completed: people.completed.into(),
+        repeat: people.repeat.into(),
+        joining: people.joining.into(),
     }
 }
 
-fn hours(hours: Option<f64>) -> Value {
-    hours.map_or(json!("withheld"), |hours| json!(hours))
+fn visits(visits: &ShownVisits) -> VisitCounts {
+    VisitCounts {
+        signed_up: visits.signed_up.into(),
+        came: visits.came.into(),
+        completed: visits.completed.into(),
+        been_before: visits.been_before.into(),
+    }
+}
+
+fn named(list: &[(String, Disclosure)]) -> Vec<NamedCount<'_>> {
+    list.iter().map(|(name, of_it)| NamedCount { name, count: Count::from(*of_it) }).collect()
 }

@@ -1,19 +1,42 @@
 //! Sign-in sheets: one an event, with who is on the roster and room for who walks in.
 //!
-//! Private. `data` beside the common head: `event` as run sheets have it, `people` (`name`, `companion`,
-//! `email`) by name, and `blank`, how many empty rows are wanted; the sheet has as many as fill its last page.
+//! Private: it holds names.
 
-use super::run_sheet::event_data;
+use super::common::{Head, RosterWord};
+use super::run_sheet::StaffEvent;
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Rows for who walks in, at least.
 const BLANK: usize = 12;
+
+/// What `sign-in-sheet.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct SignInSheet<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    event: StaffEvent<'p>,
+    /// Who is on the roster, by name.
+    people: Vec<SignInRow<'p>>,
+    /// How many empty rows are wanted; the sheet has as many as fill its last page, half of them at least.
+    blank: usize,
+}
+
+/// Who is on the roster for the event.
+#[derive(Serialize, JsonSchema)]
+struct SignInRow<'p> {
+    name: RosterWord<'p>,
+    /// The animal, boat or child that takes part too; null where there is none.
+    companion: Option<RosterWord<'p>>,
+    /// An e-mail address, or null.
+    email: Option<RosterWord<'p>>,
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     selection.scope.events(understood.content).map(|event| job(understood, selection, event)).collect()
@@ -21,29 +44,30 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
 
 fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
     let people = people::registered(understood.root, event);
-    let mut data = common::head(
-        understood,
-        selection,
-        &common::title(understood, selection, "sign-in-sheet", &event.name),
-    );
-    data.insert("event".into(), event_data(event));
-    data.insert("people".into(), people.iter().map(|row| person(row)).collect());
-    data.insert("blank".into(), json!(BLANK));
+    let title = common::title(understood, selection, "sign-in-sheet", &event.name);
+    let sheet = SignInSheet {
+        head: common::head(understood, selection, &title),
+        event: StaffEvent::new(event),
+        people: people.iter().map(|row| person(row)).collect(),
+        blank: BLANK,
+    };
     Job {
         piece: Piece::SignInSheet,
         shelf: Shelf::Private,
         path: format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id)),
         make: Make::Sheet(Sheet {
-            template: "sign-in-sheet.typ".into(),
-            data: Value::Object(data),
             cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
-            ..Sheet::default()
+            ..Sheet::of("sign-in-sheet.typ", &sheet)
         }),
     }
 }
 
-fn person(row: &Participant) -> Value {
-    json!({"name": row.name, "companion": row.companion, "email": row.email})
+fn person(row: &Participant) -> SignInRow<'_> {
+    SignInRow {
+        name: RosterWord::new(&row.name),
+        companion: RosterWord::maybe(row.companion.as_deref()),
+        email: RosterWord::maybe(row.email.as_deref()),
+    }
 }
 
 fn cells(at: usize, row: &Participant) -> RosterCells {

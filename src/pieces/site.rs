@@ -8,6 +8,9 @@
 //!
 //! | file | holds |
 //! | --- | --- |
+//! | [`head`] | what every page is given |
+//! | [`lesson_page`] | the page of a lesson |
+//! | [`tree`] | what stands on a page |
 //! | [`reading`] | a lesson's tree → a page's tree: links, quotes, foot notes |
 //! | [`facts`] | the facts page |
 //! | [`slides`] | the deck for a browser |
@@ -29,6 +32,8 @@ mod editions;
 mod facts;
 mod figure_key;
 mod glossary;
+mod head;
+mod lesson_page;
 mod pages;
 mod questions;
 mod reading;
@@ -36,20 +41,33 @@ mod search;
 mod self_check;
 mod sitemap;
 mod slides;
+mod tree;
 
 use super::tree::{Trees, words};
-use super::{Selection, common, drawings};
-use crate::imposition::Reading;
-use crate::job::{Job, Make, Original, Piece, Shelf};
+use super::{Selection, drawings};
+use crate::job::{self, Job, Make, Original, Piece, Shelf};
 use crate::program::{Fact, PictureFile};
 use crate::understand::Understood;
-use downloads::Download;
+pub(super) use answers::AnswersPage;
+pub(super) use check::CheckPage;
+pub(super) use facts::FactsTold;
+pub(super) use glossary::GlossaryPage;
+pub(super) use lesson_page::LessonPage;
+pub(super) use search::SearchPage;
+pub(super) use self_check::SelfCheckPage;
+pub(super) use slides::SlidesPage;
+
+use downloads::{Download, DownloadLink};
 use facts::FactsPage;
 use glossary::Use;
+use head::PageHead;
 use pages::{PageAddress, Pages};
 use reading::{ProseWalker, Quote};
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use slides::DeckLink;
 use std::collections::{BTreeMap, BTreeSet};
+use tree::{PageBlock, PageInline};
 
 /// The site's folder on the open shelf.
 const FOLDER: &str = "site";
@@ -58,6 +76,41 @@ const FACTS_PAGE: &str = "facts.html";
 /// So that a page stays below 100 kB: a fact with its quotes takes about one.
 const FACTS_ON_A_PAGE: usize = 75;
 const STYLE_SHEET: &str = "site.css";
+
+/// What `index.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct FrontPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    /// What the program says of itself; null where it says nothing.
+    summary: Option<Vec<PageInline>>,
+    /// The blocks of each foot note; note 1 is the first.
+    notes: Vec<Vec<PageBlock>>,
+    /// In the order of the syllabus.
+    lessons: Vec<LessonLink>,
+    /// Of all lessons.
+    minutes: u32,
+    /// What lies beside the site, to take away.
+    downloads: Vec<DownloadLink>,
+    decks: Vec<DeckLink<'p>>,
+}
+
+/// A lesson that the front page leads to.
+#[derive(Serialize, JsonSchema)]
+struct LessonLink {
+    /// In plain words.
+    title: String,
+    /// The language of the lesson, where an edition has it in another than its own.
+    language: Option<String>,
+    /// How long it takes, as the syllabus says; null where it is not in the syllabus.
+    minutes: Option<u32>,
+    /// Relative to this page.
+    href: String,
+}
+
+/// A style sheet is given nothing but the theme's words and inks.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct StyleSheet {}
 
 /// The drawings and pages of one edition's site; `offered` is what can be taken away beside it.
 pub fn plan(understood: &Understood, selection: &Selection, offered: &[&Job]) -> Vec<Job> {
@@ -117,164 +170,84 @@ struct Site<'u> {
     found: Vec<search::Entry>,
 }
 
-impl Site<'_> {
+impl<'u> Site<'u> {
     fn front_page(&mut self) {
         let page = PageAddress::new(FRONT_PAGE);
         let settings = &self.understood.content.settings;
         let trees = Trees::new(self.understood);
         let mut reader = ProseWalker::new(self.pages, &page);
         let summary = settings.summary.as_ref().map(|prose| reader.read(trees.inlines(&prose.inlines)));
-        let lessons: Vec<Value> = self
-            .understood
-            .content
-            .lessons
-            .iter()
-            .map(|lesson| {
-                let lesson = trees.lesson(lesson);
-                let id = lesson["id"].as_str().unwrap_or_default();
-                json!({
-                    "title": words(&lesson["title"]),
-                    "language": lesson["language"],
-                    "minutes": lesson["minutes"],
-                    "href": page.link_to(&PageAddress::of_lesson(id).path, None),
-                })
-            })
-            .collect();
-        let minutes: u64 = lessons.iter().filter_map(|lesson| lesson["minutes"].as_u64()).sum();
-        let downloads: Vec<Value> = self.downloads.iter().map(|download| download.data(&page)).collect();
+        let lessons = self.understood.content.lessons.iter().map(|lesson| {
+            let lesson = trees.lesson(lesson);
+            LessonLink {
+                title: words(&lesson.title),
+                language: lesson.language,
+                minutes: lesson.minutes,
+                href: page.link_to(&PageAddress::of_lesson(&lesson.id).path, None),
+            }
+        });
+        let lessons: Vec<LessonLink> = lessons.collect();
         let notes = reader.notes.clone();
         self.keep(reader, settings.name.clone());
-        let mut data = self.head(&page, &settings.name);
-        data.insert("summary".into(), summary.into());
-        data.insert("notes".into(), notes.into());
-        data.insert("lessons".into(), lessons.into());
-        data.insert("minutes".into(), minutes.into());
-        data.insert("downloads".into(), downloads.into());
-        data.insert("decks".into(), slides::list(self, &page));
-        self.page(&page, "index.html", data);
-    }
-
-    fn lesson_pages(&mut self) {
-        let trees = Trees::new(self.understood);
-        let lessons: Vec<Value> =
-            self.understood.content.lessons.iter().map(|lesson| trees.lesson(lesson)).collect();
-        for (at, lesson) in lessons.iter().enumerate() {
-            let id = lesson["id"].as_str().unwrap_or_default();
-            let page = PageAddress::of_lesson(id);
-            let title = words(&lesson["title"]);
-            let neighbor = |at: Option<usize>| {
-                let lesson = lessons.get(at?)?;
-                let path = PageAddress::of_lesson(lesson["id"].as_str().unwrap_or_default()).path;
-                Some(json!({"title": words(&lesson["title"]), "href": page.link_to(&path, None)}))
-            };
-            let handout = self.downloads.iter().find(|download| download.is_handout_of(id));
-            let terms = glossary::terms(&self.understood.content.settings.glossary);
-            let mut reader = ProseWalker::new(self.pages, &page).with_terms(terms);
-            let mut read = lesson_data(lesson.clone(), &mut reader);
-            read["language"] = self.language_of(id).into();
-            self.keep(reader, title.clone());
-            self.index_lesson(&page, &title, &read);
-            let mut data = self.head(&page, &title);
-            data.insert("lesson".into(), read);
-            data.insert("count".into(), lessons.len().into());
-            data.insert("before".into(), neighbor(at.checked_sub(1)).into());
-            data.insert("after".into(), neighbor(Some(at + 1)).into());
-            data.insert("handout".into(), handout.map(|download| download.data(&page)).into());
-            self.page(&page, "lesson.html", data);
-        }
+        let data = FrontPage {
+            head: self.head(&page, &settings.name),
+            summary,
+            notes,
+            minutes: lessons.iter().filter_map(|lesson| lesson.minutes).sum(),
+            lessons,
+            downloads: self.downloads.iter().map(|download| download.data(&page)).collect(),
+            decks: slides::list(self.understood, &page),
+        };
+        self.page(&page, "index.html", &data);
     }
 
     fn facts_pages(&mut self) {
         let all = facts_pages(&self.understood.content.facts);
+        // These pages are the last that ask for them.
+        let (titles, quotes) = (std::mem::take(&mut self.titles), std::mem::take(&mut self.quotes));
         for (at, (path, facts)) in all.iter().enumerate() {
             let page = PageAddress::new(path);
             let told = FactsPage {
                 understood: self.understood,
                 page: &page,
                 pages: self.pages,
-                titles: &self.titles,
-                quotes: &self.quotes,
+                titles: &titles,
+                quotes: &quotes,
                 downloads: self.downloads,
             };
-            let (told, list) = (told.data(facts), told.list());
+            let (facts, list) = (told.data(facts), told.list());
             let neighbor = |at: Option<usize>| Some(page.link_to(&all.get(at?)?.0, None));
-            let mut data = self.head(&page, &self.understood.content.settings.name);
-            data.insert("facts".into(), told);
-            data.insert("list".into(), list);
-            data.insert("number".into(), (at + 1).into());
-            data.insert("count".into(), all.len().into());
-            data.insert("before".into(), neighbor(at.checked_sub(1)).into());
-            data.insert("after".into(), neighbor(Some(at + 1)).into());
-            self.page(&page, "facts.html", data);
+            let data = FactsTold {
+                head: self.head(&page, &self.understood.content.settings.name),
+                facts,
+                list,
+                number: at + 1,
+                count: all.len(),
+                before: neighbor(at.checked_sub(1)),
+                after: neighbor(Some(at + 1)),
+            };
+            self.page(&page, "facts.html", &data);
         }
     }
 
     fn check_page(&mut self) {
         let page = PageAddress::new(check::PAGE);
-        let mut data = self.head(&page, &self.understood.content.settings.name);
-        data.extend(check::data(&self.understood.root.people.register));
-        data.insert("script".into(), page.link_to(check::SCRIPT, None).into());
-        self.page(&page, check::PAGE, data);
+        let head = self.head(&page, &self.understood.content.settings.name);
+        let script = page.link_to(check::SCRIPT, None);
+        let data = check::data(head, &self.understood.root.people.register, script);
+        self.page(&page, check::PAGE, &data);
         let script = Original::Theme(format!("pages/{}", check::SCRIPT));
         self.job(check::SCRIPT, Make::Copy { of: script });
     }
 
     /// The files that pages need beside them. The drawings of series are jobs of their own.
     fn companions(&mut self) {
-        let style = Make::Page { template: STYLE_SHEET.into(), data: json!({}) };
-        self.job(STYLE_SHEET, style);
+        self.style_sheet(STYLE_SHEET);
         for file in std::mem::take(&mut self.pictures) {
             if let Some(path) = self.pages.picture(&file) {
                 self.job(path, Make::Copy { of: Original::Program(file.clone()) });
             }
         }
-    }
-
-    /// What every page shows: the program, whom to call, and the way to the other pages.
-    fn head(&self, page: &PageAddress, title: &str) -> Map<String, Value> {
-        let mut head = common::head(self.understood, self.selection, title);
-        let program = head.get_mut("program").map(Value::take).unwrap_or_default();
-        let contacts = program["contacts"].as_array().cloned().unwrap_or_default();
-        let language = program["language"].as_str().unwrap_or_default();
-        let direction = match Reading::of(language) {
-            Reading::LeftToRight => "ltr",
-            Reading::RightToLeft => "rtl",
-        };
-        let page = json!({
-            "here": here_name(&page.path),
-            "language": program["language"],
-            "direction": direction,
-            "front": page.link_to(FRONT_PAGE, None),
-            "facts": page.link_to(FACTS_PAGE, None),
-            "slides": page.link_to(&slides::address(None).path, None),
-            "glossary": self.has_glossary().then(|| page.link_to(glossary::PAGE, None)),
-            "self_check": self.has_self_check().then(|| page.link_to(self_check::PAGE, None)),
-            "answers": self.has_answer_form().then(|| page.link_to(answers::PAGE, None)),
-            "check": page.link_to(check::PAGE, None),
-            "search": page.link_to(search::PAGE, None),
-            "canonical": self.base().map(|base| address::whole(&base, &page.path)),
-            "editions": self.editions(page),
-            "style": page.link_to(STYLE_SHEET, None),
-        });
-        let (emergency, contacts): (Vec<Value>, Vec<Value>) =
-            contacts.into_iter().map(reachable).partition(|contact| contact["emergency"] == true);
-        let program = json!({
-            "language": program["language"], "name": program["name"], "agency": program["agency"], "season": program["season"],
-            "emergency": emergency,
-            "contacts": contacts,
-        });
-        Map::from_iter([
-            ("title".to_owned(), title.into()),
-            ("program".to_owned(), program),
-            ("page".to_owned(), page),
-        ])
-    }
-
-    /// The language of a lesson, where an edition has it in another one than its own.
-    fn language_of(&self, lesson: &str) -> Option<&str> {
-        let content = self.understood.content;
-        let language = content.language_of(&self.understood.lesson(lesson)?.file);
-        Some(language).filter(|language| *language != content.settings.language)
     }
 
     /// What the theme calls something.
@@ -290,8 +263,12 @@ impl Site<'_> {
         self.pictures.extend(reader.pictures);
     }
 
-    fn page(&mut self, page: &PageAddress, template: &str, data: Map<String, Value>) {
-        self.job(&page.path, Make::Page { template: template.into(), data: data.into() });
+    fn page(&mut self, page: &PageAddress, template: &str, model: &impl Serialize) {
+        self.job(&page.path, Make::Page { template: template.into(), data: job::data(model) });
+    }
+
+    fn style_sheet(&mut self, name: &str) {
+        self.job(name, Make::Page { template: name.into(), data: job::data(&StyleSheet {}) });
     }
 
     fn job(&mut self, path: &str, make: Make) {
@@ -331,32 +308,6 @@ fn facts_pages(facts: &[Fact]) -> Vec<(String, &[Fact])> {
         _ => format!("facts-{number}.html"),
     };
     shares.into_iter().enumerate().map(|(at, share)| (path(at + 1), share)).collect()
-}
-
-/// A lesson as its page shows it. Who presents it is not told: the page is for anyone.
-fn lesson_data(mut lesson: Value, reader: &mut ProseWalker) -> Value {
-    let title = reader.read(lesson["title"].take());
-    let opening = reader.read(lesson["opening"].take());
-    let sections: Vec<Value> = match lesson["sections"].take() {
-        Value::Array(sections) => sections.into_iter().map(|section| reader.section(section)).collect(),
-        _ => Vec::new(),
-    };
-    json!({
-        "id": lesson["id"].take(),
-        "number": lesson["number"].take(),
-        "minutes": lesson["minutes"].take(),
-        "title": title,
-        "opening": opening,
-        "sections": sections,
-        "notes": reader.notes,
-    })
-}
-
-/// A contact with the links that call and write to it.
-fn reachable(mut contact: Value) -> Value {
-    contact["call"] = contact["phone"].as_str().and_then(address::call_to).into();
-    contact["write"] = contact["email"].as_str().and_then(address::letter_to).into();
-    contact
 }
 
 /// Where a picture of the program stands below the site; `None` for a path that leaves the program's

@@ -4,13 +4,19 @@
 //! facts file is filled in here: an open backed figure gets the fact's own wording, a series its
 //! rows. Places are left behind.
 
+mod model;
+
+pub use model::{
+    Align, Block, Column, CueWord, Draw, Inline, Item, Lesson, Picture, Section, Series, SeriesAlone,
+    SeriesForm, Target,
+};
+
 use crate::finding::Place;
-use crate::program::facts::{Draw, Fact, Series};
-use crate::program::lesson::{Align, Backed, Block, Cue, Inline, Lesson, Picture, SeriesView, Target};
+use crate::program::facts::{self, Fact};
+use crate::program::lesson::{self as written, Backed, SeriesView};
 use crate::program::series_column;
 use crate::quantity::Language;
 use crate::understand::{Understood, plain_text};
-use serde_json::{Value, json};
 
 /// Turns trees into data, with the facts and lessons that they point to at hand.
 pub struct Trees<'u> {
@@ -27,58 +33,64 @@ impl<'u> Trees<'u> {
         self.understood.language()
     }
 
-    /// A lesson with everything in it; `number` counts from 1 in the syllabus.
-    pub fn lesson(&self, lesson: &Lesson) -> Value {
+    /// A lesson with everything in it.
+    pub fn lesson(&self, lesson: &written::Lesson) -> Lesson {
+        let section = |section: &written::Section| self.section(section, &lesson.id);
+        self.lesson_with(lesson, lesson.sections.iter().map(section).collect())
+    }
+
+    /// A lesson with sections of another form in the place of its own.
+    pub fn lesson_with<S>(&self, lesson: &written::Lesson, sections: Vec<S>) -> Lesson<S> {
         let syllabus = &self.understood.content.settings.syllabus;
         let position = syllabus.iter().position(|entry| entry.lesson == lesson.id);
         let entry = position.map(|at| &syllabus[at]);
-        let sections: Vec<Value> = lesson
-            .sections
-            .iter()
-            .map(|section| {
-                json!({
-                    "id": section.id,
-                    "heading": self.nodes(&section.heading, &lesson.id),
-                    "heading_text": plain_text(&section.heading),
-                    "blocks": self.blocks(&section.blocks, &lesson.id),
-                })
-            })
-            .collect();
-        json!({
-            "id": lesson.id,
-            "language": self.other_language(&lesson.file),
-            "title": self.inlines_in(&lesson.title, &lesson.id),
-            "title_text": plain_text(&lesson.title),
-            "minutes": entry.map(|entry| entry.minutes),
-            "who": entry.and_then(|entry| entry.who.as_deref()),
-            "number": position.map(|at| at + 1),
-            "opening": self.blocks(&lesson.opening, &lesson.id),
-            "sections": sections,
-        })
+        Lesson {
+            id: lesson.id.clone(),
+            language: self.other_language(&lesson.file).map(str::to_owned),
+            title: self.inlines_in(&lesson.title, &lesson.id),
+            title_text: plain_text(&lesson.title),
+            minutes: entry.map(|entry| entry.minutes),
+            who: entry.and_then(|entry| entry.who.clone()),
+            number: position.map(|at| at + 1),
+            opening: self.blocks(&lesson.opening, &lesson.id),
+            sections,
+        }
+    }
+
+    /// A section of the lesson `home`.
+    pub fn section(&self, section: &written::Section, home: &str) -> Section {
+        Section {
+            id: section.id.clone(),
+            heading: self.nodes(&section.heading, home),
+            heading_text: plain_text(&section.heading),
+            blocks: self.blocks(&section.blocks, home),
+        }
     }
 
     /// Blocks of the lesson `home`, which links without a lesson's name point into.
-    pub fn blocks(&self, blocks: &[Block], home: &str) -> Value {
-        Value::Array(blocks.iter().map(|block| self.block(block, home)).collect())
+    pub fn blocks(&self, blocks: &[written::Block], home: &str) -> Vec<Block> {
+        blocks.iter().map(|block| self.block(block, home)).collect()
     }
 
     /// Prose that stands in no lesson.
-    pub fn inlines(&self, inlines: &[Inline]) -> Value {
+    pub fn inlines(&self, inlines: &[written::Inline]) -> Vec<Inline> {
         self.inlines_in(inlines, "")
     }
 
     /// Words of the lesson `home` that stand by themselves. Those that an edition has from the main one keep
-    /// their language: `{"kind": "language", "language": "en", "inlines": […]}`.
-    pub fn inlines_in(&self, inlines: &[Inline], home: &str) -> Value {
-        let nodes = self.nodes(inlines, home);
+    /// their language: one [`Inline::Language`] holds them.
+    pub fn inlines_in(&self, inlines: &[written::Inline], home: &str) -> Vec<Inline> {
+        let inlines_here = self.nodes(inlines, home);
         match place_of(inlines).and_then(|place| self.other_language(&place.file)) {
-            Some(language) => json!([{"kind": "language", "language": language, "inlines": nodes}]),
-            None => nodes,
+            Some(language) => {
+                vec![Inline::Language { language: language.to_owned(), inlines: inlines_here }]
+            }
+            None => inlines_here,
         }
     }
 
-    fn nodes(&self, inlines: &[Inline], home: &str) -> Value {
-        Value::Array(inlines.iter().map(|inline| self.inline(inline, home)).collect())
+    fn nodes(&self, inlines: &[written::Inline], home: &str) -> Vec<Inline> {
+        inlines.iter().map(|inline| self.inline(inline, home)).collect()
     }
 
     /// The language of what stands in a file, where it is not that of the piece.
@@ -87,72 +99,61 @@ impl<'u> Trees<'u> {
         Some(content.language_of(file)).filter(|language| *language != content.settings.language)
     }
 
-    fn block(&self, block: &Block, home: &str) -> Value {
+    fn block(&self, block: &written::Block, home: &str) -> Block {
         match block {
-            Block::Heading { level, inlines, .. } => {
-                json!({"kind": "heading", "level": level, "inlines": self.nodes(inlines, home)})
+            written::Block::Heading { level, inlines, .. } => {
+                Block::Heading { level: *level, inlines: self.nodes(inlines, home) }
             }
-            Block::Paragraph { inlines, .. } => {
-                json!({"kind": "paragraph", "inlines": self.nodes(inlines, home)})
+            written::Block::Paragraph { inlines, .. } => {
+                Block::Paragraph { inlines: self.nodes(inlines, home) }
             }
-            Block::List { start, items, .. } => {
-                let items: Vec<Value> = items
-                    .iter()
-                    .map(|item| json!({"task": item.task, "blocks": self.blocks(&item.blocks, home)}))
-                    .collect();
-                json!({"kind": "list", "start": start, "items": items})
+            written::Block::List { start, items, .. } => {
+                let item =
+                    |item: &written::Item| Item { task: item.task, blocks: self.blocks(&item.blocks, home) };
+                Block::List { start: *start, items: items.iter().map(item).collect() }
             }
-            Block::Table { align, head, rows, .. } => {
-                let align: Vec<&str> = align.iter().map(align_name).collect();
-                let cells = |row: &[crate::program::lesson::Cell]| {
-                    Value::Array(row.iter().map(|cell| self.nodes(&cell.inlines, home)).collect())
+            written::Block::Table { align, head, rows, .. } => {
+                let cells = |row: &[written::Cell]| -> Vec<Vec<Inline>> {
+                    row.iter().map(|cell| self.nodes(&cell.inlines, home)).collect()
                 };
-                let rows: Vec<Value> = rows.iter().map(|row| cells(row)).collect();
-                json!({"kind": "table", "align": align, "head": cells(head), "rows": rows})
+                Block::Table {
+                    align: align.iter().map(align_of).collect(),
+                    head: cells(head),
+                    rows: rows.iter().map(|row| cells(row)).collect(),
+                }
             }
-            Block::Cue { cue, blocks, .. } => {
-                json!({"kind": "cue", "cue": cue_name(*cue), "blocks": self.blocks(blocks, home)})
+            written::Block::Cue { cue, blocks, .. } => {
+                Block::Cue { cue: (*cue).into(), blocks: self.blocks(blocks, home), anchor: None }
             }
-            Block::Quote { blocks, .. } => json!({"kind": "quote", "blocks": self.blocks(blocks, home)}),
-            Block::Code { text, .. } => json!({"kind": "code", "text": text}),
-            Block::Rule { .. } => json!({"kind": "rule"}),
-            Block::Picture(shown) => picture(shown),
-            Block::Series(view) => self.series_view(view),
+            written::Block::Quote { blocks, .. } => Block::Quote { blocks: self.blocks(blocks, home) },
+            written::Block::Code { text, .. } => Block::Code { text: text.clone() },
+            written::Block::Rule { .. } => Block::Rule,
+            written::Block::Picture(shown) => Block::Picture(picture(shown)),
+            written::Block::Series(view) => self.series_view(view),
         }
     }
 
-    fn inline(&self, inline: &Inline, home: &str) -> Value {
+    fn inline(&self, inline: &written::Inline, home: &str) -> Inline {
         match inline {
-            Inline::Text { text, place } => {
-                let language = self.understood.language_for(&place.file);
-                json!({"kind": "text", "text": figures_joined(language, text)})
+            written::Inline::Text { text, place } => {
+                Inline::Text { text: figures_joined(self.understood.language_for(&place.file), text) }
             }
-            Inline::Emphasis { inlines } => {
-                json!({"kind": "emphasis", "inlines": self.nodes(inlines, home)})
+            written::Inline::Emphasis { inlines } => Inline::Emphasis { inlines: self.nodes(inlines, home) },
+            written::Inline::Strong { inlines } => Inline::Strong { inlines: self.nodes(inlines, home) },
+            written::Inline::Struck { inlines } => Inline::Struck { inlines: self.nodes(inlines, home) },
+            written::Inline::Code { text, .. } => Inline::Code { text: text.clone() },
+            written::Inline::Link { target, inlines, .. } => {
+                Inline::Link { to: self.target(target, home), inlines: self.nodes(inlines, home) }
             }
-            Inline::Strong { inlines } => {
-                json!({"kind": "strong", "inlines": self.nodes(inlines, home)})
+            written::Inline::Backed(backed) => {
+                Inline::Figure { fact: backed.fact.clone(), words: self.words_of(backed) }
             }
-            Inline::Struck { inlines } => {
-                json!({"kind": "struck", "inlines": self.nodes(inlines, home)})
+            written::Inline::Picture(shown) => Inline::Picture(picture(shown)),
+            written::Inline::Footnote { blocks, .. } => {
+                Inline::Footnote { blocks: self.blocks(blocks, home) }
             }
-            Inline::Code { text, .. } => json!({"kind": "code", "text": text}),
-            Inline::Link { target, inlines, .. } => json!({
-                "kind": "link",
-                "to": self.target(target, home),
-                "inlines": self.nodes(inlines, home),
-            }),
-            Inline::Backed(backed) => json!({
-                "kind": "figure",
-                "fact": backed.fact,
-                "words": self.words_of(backed),
-            }),
-            Inline::Picture(shown) => picture(shown),
-            Inline::Footnote { blocks, .. } => {
-                json!({"kind": "footnote", "blocks": self.blocks(blocks, home)})
-            }
-            Inline::SoftBreak => json!({"kind": "soft-break"}),
-            Inline::HardBreak => json!({"kind": "hard-break"}),
+            written::Inline::SoftBreak => Inline::SoftBreak,
+            written::Inline::HardBreak => Inline::HardBreak,
         }
     }
 
@@ -166,69 +167,65 @@ impl<'u> Trees<'u> {
         join_number_and_unit(language, &self.understood.words_of(backed))
     }
 
-    fn target(&self, target: &Target, home: &str) -> Value {
-        match target {
-            Target::Address(address) => json!({"address": address}),
-            Target::Lesson { id, section } => json!({
-                "lesson": id,
-                "section": section,
-                "title": self.understood.lesson(id).map(|lesson| plain_text(&lesson.title)),
-            }),
-            Target::Section(section) => json!({
-                "lesson": home,
-                "section": section,
-                "title": self.understood.lesson(home).map(|lesson| plain_text(&lesson.title)),
-            }),
-        }
+    fn target(&self, target: &written::Target, home: &str) -> Target {
+        let (lesson, section) = match target {
+            written::Target::Address(address) => return Target::Address { address: address.clone() },
+            written::Target::Lesson { id, section } => (id.clone(), section.clone()),
+            written::Target::Section(section) => (home.to_owned(), Some(section.clone())),
+        };
+        let title = self.understood.lesson(&lesson).map(|lesson| plain_text(&lesson.title));
+        Target::Lesson { lesson, section, title }
     }
 
-    fn series_view(&self, view: &SeriesView) -> Value {
+    fn series_view(&self, view: &SeriesView) -> Block {
         match (self.understood.fact(&view.fact), self.understood.series(&view.fact)) {
-            (Some(fact), Some(series)) => series_data(fact, series, &view.title, view.as_table),
+            (Some(fact), Some(series)) => {
+                let form = if view.as_table { SeriesForm::Table } else { SeriesForm::Chart };
+                Block::Series(series_data(fact, series, &view.title, form))
+            }
             // Proof tells of it; the words are printed so that nothing is lost.
-            _ => json!({"kind": "paragraph", "inlines": [{"kind": "text", "text": view.title}]}),
+            _ => Block::Paragraph { inlines: vec![Inline::Text { text: view.title.clone() }] },
         }
     }
 }
 
 /// Where the first of some words stands.
-fn place_of(inlines: &[Inline]) -> Option<&Place> {
+fn place_of(inlines: &[written::Inline]) -> Option<&Place> {
     inlines.iter().find_map(|inline| match inline {
-        Inline::Text { place, .. } | Inline::Code { place, .. } => Some(place),
-        Inline::Emphasis { inlines } | Inline::Strong { inlines } | Inline::Struck { inlines } => {
-            place_of(inlines)
-        }
-        Inline::Link { place, .. } => Some(place),
-        Inline::Backed(backed) => Some(&backed.place),
-        Inline::Picture(picture) => Some(&picture.place),
-        Inline::Footnote { .. } | Inline::SoftBreak | Inline::HardBreak => None,
+        written::Inline::Text { place, .. } | written::Inline::Code { place, .. } => Some(place),
+        written::Inline::Emphasis { inlines }
+        | written::Inline::Strong { inlines }
+        | written::Inline::Struck { inlines } => place_of(inlines),
+        written::Inline::Link { place, .. } => Some(place),
+        written::Inline::Backed(backed) => Some(&backed.place),
+        written::Inline::Picture(picture) => Some(&picture.place),
+        written::Inline::Footnote { .. } | written::Inline::SoftBreak | written::Inline::HardBreak => None,
     })
 }
 
 /// A series as data: for a chart or a table in a piece, and for a drawing by itself.
-pub fn series_data(fact: &Fact, series: &Series, title: &str, as_table: bool) -> Value {
+pub fn series_data(fact: &Fact, series: &facts::Series, title: &str, shown: SeriesForm) -> Series {
     let columns: Vec<(String, String)> =
         series.columns.iter().map(|column| series_column(&column.text)).collect();
-    let rows: Vec<Vec<&str>> =
-        series.rows.iter().map(|row| row.iter().map(|cell| cell.text.as_str()).collect()).collect();
-    json!({
-        "kind": "series",
-        "fact": fact.name,
-        "title": title,
-        "as": if as_table { "table" } else { "chart" },
-        "draw": match series.draw {
-            Draw::Line => "line",
-            Draw::Bars => "bars",
+    let rows: Vec<Vec<String>> =
+        series.rows.iter().map(|row| row.iter().map(|cell| cell.text.clone()).collect()).collect();
+    Series {
+        fact: fact.name.clone(),
+        title: title.to_owned(),
+        shown,
+        draw: match series.draw {
+            facts::Draw::Line => Draw::Line,
+            facts::Draw::Bars => Draw::Bars,
         },
-        "columns": columns.iter().map(|(name, unit)| json!({"name": name, "unit": unit})).collect::<Vec<_>>(),
-        "rows": rows,
-        "source": fact.source.as_ref().map_or("", |source| source.text.as_str()),
-        "alt": series_in_words(title, &columns, &rows),
-    })
+        alt: series_in_words(title, &columns, &rows),
+        columns: columns.into_iter().map(|(name, unit)| Column { name, unit }).collect(),
+        rows,
+        source: fact.source.as_ref().map(|source| source.text.clone()).unwrap_or_default(),
+    }
 }
 
 /// The data of a series as a sentence, for who cannot see the drawing.
-fn series_in_words(title: &str, columns: &[(String, String)], rows: &[Vec<&str>]) -> String {
+fn series_in_words(title: &str, columns: &[(String, String)], rows: &[Vec<String>]) -> String {
     let with_unit = |value: &str, unit: &str| {
         if unit.is_empty() { value.to_owned() } else { format!("{value} {unit}") }
     };
@@ -246,46 +243,38 @@ fn series_in_words(title: &str, columns: &[(String, String)], rows: &[Vec<&str>]
     format!("{title}: {}.", points.join("; "))
 }
 
-fn picture(picture: &Picture) -> Value {
-    json!({"kind": "picture", "file": picture.file, "alt": picture.alt, "caption": picture.caption})
+fn picture(picture: &written::Picture) -> Picture {
+    Picture { file: picture.file.clone(), alt: picture.alt.clone(), caption: picture.caption.clone() }
 }
 
-fn align_name(align: &Align) -> &'static str {
+fn align_of(align: &written::Align) -> Align {
     match align {
-        Align::Start => "start",
-        Align::Center => "center",
-        Align::End => "end",
+        written::Align::Start => Align::Start,
+        written::Align::Center => Align::Center,
+        written::Align::End => Align::End,
     }
 }
 
-/// A cue's name in data: its word in lower case.
-pub fn cue_name(cue: Cue) -> &'static str {
-    match cue {
-        Cue::Say => "say",
-        Cue::Ask => "ask",
-        Cue::Bring => "bring",
-        Cue::Try => "try",
-        Cue::Caution => "caution",
-        Cue::Warning => "warning",
-        Cue::Danger => "danger",
-    }
-}
-
-/// What inlines as data say, as one line without markup.
-pub fn words(inlines: &Value) -> String {
+/// What inlines say, as one line without markup.
+pub fn words(inlines: &[Inline]) -> String {
     let mut said = String::new();
     push_words(inlines, &mut said);
     said
 }
 
-fn push_words(inlines: &Value, said: &mut String) {
-    for inline in inlines.as_array().into_iter().flatten() {
-        match inline["kind"].as_str().unwrap_or_default() {
-            "text" | "code" => said.push_str(inline["text"].as_str().unwrap_or_default()),
-            "figure" => said.push_str(inline["words"].as_str().unwrap_or_default()),
-            "picture" => said.push_str(inline["alt"].as_str().unwrap_or_default()),
-            "soft-break" | "hard-break" => said.push(' '),
-            _ => push_words(&inline["inlines"], said),
+fn push_words(inlines: &[Inline], said: &mut String) {
+    for inline in inlines {
+        match inline {
+            Inline::Text { text } | Inline::Code { text } => said.push_str(text),
+            Inline::Figure { words, .. } => said.push_str(words),
+            Inline::Picture(picture) => said.push_str(&picture.alt),
+            Inline::SoftBreak | Inline::HardBreak => said.push(' '),
+            Inline::Emphasis { inlines }
+            | Inline::Strong { inlines }
+            | Inline::Struck { inlines }
+            | Inline::Link { inlines, .. }
+            | Inline::Language { inlines, .. } => push_words(inlines, said),
+            Inline::Footnote { .. } | Inline::IndexMark { .. } => {}
         }
     }
 }
@@ -352,7 +341,11 @@ mod tests {
     fn a_series_is_told_in_words() {
         let columns = [("air".to_owned(), "°F".to_owned()), ("asphalt".to_owned(), "°F".to_owned())];
         assert_eq!(
-            series_in_words("Ground heat", &columns, &[vec!["77", "125"], vec!["86", "135"]]),
+            series_in_words(
+                "Ground heat",
+                &columns,
+                &[["77", "125"], ["86", "135"]].map(|row| row.map(str::to_owned).into())
+            ),
             "Ground heat: air 77 °F, asphalt 125 °F; air 86 °F, asphalt 135 °F."
         );
     }

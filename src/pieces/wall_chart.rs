@@ -1,17 +1,43 @@
 //! The wall chart: the program's principles as a poster, and whom to call; in tiles where it is larger
 //! than a sheet.
-//!
-//! Beside the common head: `size` (`width`, `height` in points), `principles` (`words`, `text`).
 
-use super::mailing::length;
-use super::tree::Trees;
+use super::common::Head;
+use super::mailing::Measures;
+use super::tree::{Inline, Trees};
 use super::{Selection, common};
 use crate::imposition::{Paper, size};
 use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
+use crate::program::settings::Principle;
 use crate::program::walk::{self, Met};
 use crate::quantity::Exact;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `wall-chart.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct WallChart<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    principles: Vec<PrincipleData<'p>>,
+    size: Measures,
+}
+
+/// One of the program's principles.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Principle")]
+pub(super) struct PrincipleData<'p> {
+    words: &'p str,
+    /// What it means; null where the program does not say.
+    text: Option<Vec<Inline>>,
+}
+
+impl<'p> PrincipleData<'p> {
+    pub fn of(trees: &Trees, principle: &'p Principle) -> Self {
+        let text = principle.text.as_ref().map(|text| trees.inlines(&text.inlines));
+        Self { words: &principle.words, text }
+    }
+}
 
 /// No wall chart where the program names no principles.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
@@ -20,37 +46,26 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         return Vec::new();
     }
     let trees = Trees::new(understood);
-    let principles: Vec<Value> = settings
-        .principles
-        .iter()
-        .map(|principle| {
-            json!({
-                "words": principle.words,
-                "text": principle.text.as_ref().map(|text| trees.inlines(&text.inlines)),
-            })
-        })
-        .collect();
     let title = format!(
         "{}: {}",
         settings.name,
         common::title(understood, selection, "wall-chart", &settings.season)
     );
-    let mut data = common::head(understood, selection, &title);
-    data.insert("principles".into(), principles.into());
-
     let chart = &settings.wall_chart;
     let paper = selection.paper.unwrap_or(settings.paper);
     let (width, height) = chart.size_on(paper);
-    data.insert("size".into(), json!({"width": length(&width), "height": length(&height)}));
+    let data = WallChart {
+        head: common::head(understood, selection, &title),
+        principles: settings.principles.iter().map(|it| PrincipleData::of(&trees, it)).collect(),
+        size: Measures::of(&width, &height),
+    };
 
     let texts = settings.principles.iter().filter_map(|principle| principle.text.as_ref());
     let pictures = texts.flat_map(walk::prose).filter_map(Met::picture).map(|picture| picture.file.clone());
     let sheet = Sheet {
-        template: "wall-chart.typ".into(),
-        data: data.into(),
         pictures: pictures.collect(),
         places: vec![("principles".into(), settings.principles[0].place.clone())],
-        ..Sheet::default()
+        ..Sheet::of("wall-chart.typ", &data)
     };
     let mut jobs = vec![job("wall-chart.pdf", Make::Sheet(sheet.clone()))];
     if !fits_on(paper, &width, &height) {

@@ -6,6 +6,23 @@
 use crate::quantity::{self, Amount, Exact, Hedge};
 use num_bigint::BigInt;
 use num_traits::{ToPrimitive, Zero};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What things weigh together, as templates are given it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Weight {
+    /// The sum as it is to be printed: 4 lb 6 oz; null where nothing has a weight.
+    pub words: Option<String>,
+    /// How many things have no weight.
+    pub unweighed: u32,
+}
+
+impl From<&Load> for Weight {
+    fn from(load: &Load) -> Self {
+        Self { words: load.words(), unweighed: load.unweighed }
+    }
+}
 
 /// A sum of weights.
 #[derive(Clone, Debug)]

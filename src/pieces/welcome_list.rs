@@ -1,13 +1,34 @@
 //! The welcome list: who asked to join the service unit, each person once.
 //!
-//! Private. `data` beside the common head: `people`, each with `name`, `email`, `companions`, `events`.
+//! Private: it holds names.
 
+use super::common::{Head, RosterWord};
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
 use crate::people::welcome::{JoinRequest, asked};
 use crate::program::roster::Participant;
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `welcome-list.typ` is given.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct WelcomeList<'p> {
+    #[serde(flatten)]
+    head: Head<'p>,
+    people: Vec<WelcomeRow<'p>>,
+}
+
+/// Who asked to join the service unit.
+#[derive(Serialize, JsonSchema)]
+struct WelcomeRow<'p> {
+    name: RosterWord<'p>,
+    /// An e-mail address, or null.
+    email: Option<RosterWord<'p>>,
+    companions: Vec<RosterWord<'p>>,
+    /// The names of the events at which they asked.
+    events: &'p [&'p str],
+}
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let people = asked(understood.root);
@@ -15,13 +36,13 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         return Vec::new();
     }
     let title = common::title(understood, selection, "welcome-list", &understood.content.settings.season);
-    let mut data = common::head(understood, selection, &title);
-    data.insert("people".into(), people.iter().map(person).collect());
+    let list = WelcomeList {
+        head: common::head(understood, selection, &title),
+        people: people.iter().map(person).collect(),
+    };
     let sheet = Sheet {
-        template: "welcome-list.typ".into(),
-        data: Value::Object(data),
         cells: people.iter().enumerate().flat_map(|(at, asked)| cells(at, asked)).collect(),
-        ..Sheet::default()
+        ..Sheet::of("welcome-list.typ", &list)
     };
     vec![
         job("welcome-list.pdf", Make::Sheet(sheet)),
@@ -33,8 +54,13 @@ fn job(path: &str, make: Make) -> Job {
     Job { piece: Piece::WelcomeList, shelf: Shelf::Private, path: path.into(), make }
 }
 
-fn person(asked: &JoinRequest) -> Value {
-    json!({"name": asked.name, "email": asked.email, "companions": asked.companions, "events": asked.events})
+fn person<'a>(asked: &'a JoinRequest) -> WelcomeRow<'a> {
+    WelcomeRow {
+        name: RosterWord::new(asked.name),
+        email: RosterWord::maybe(asked.email),
+        companions: asked.companions.iter().map(|companion| RosterWord::new(companion)).collect(),
+        events: &asked.events,
+    }
 }
 
 /// Name and address are printed as the first row has them, a companion as the first row that names it.

@@ -8,10 +8,19 @@
 use crate::credential::canonical;
 use crate::job::{Code, Correction};
 use crate::program::settings::Design;
+use schemars::JsonSchema;
+use serde::Serialize;
 use serde_json::Value;
 
 /// A symbol of more modules than this takes more room than any design has (version 30).
 const MOST_MODULES: usize = 137;
+
+/// The code of a certificate; the press draws it beside the data.
+#[derive(Serialize, JsonSchema)]
+pub struct CodeSize {
+    /// How many modules it has a side, without the quiet zone.
+    pub size: usize,
+}
 
 /// The code of a certificate; none where even the few words are too long for one.
 pub fn code(record: Option<&Value>, words: String, design: Design) -> Option<Code> {

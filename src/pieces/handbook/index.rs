@@ -5,30 +5,41 @@
 //! only once the handbook is laid out: the marks are for the template, which gathers them by page.
 
 use crate::pieces::terms::{self, key, two_letters, wanted};
+use crate::pieces::tree::{self, Block, Inline};
 use crate::program::lesson::{Lesson, Section};
 use crate::program::walk::{self, Met};
 use crate::understand::{Understood, plain_text};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Marks the words of the index in the lessons' data, and gives its entries by the alphabet:
-/// `{"words", "letter", "mark", "anchors"}`.
-pub fn make(understood: &Understood, lessons: &[Lesson], parts: &mut [(String, Value)]) -> Vec<Value> {
+/// An entry of the index. Its pages are those of its marks in the text, and those on which its sections start.
+#[derive(Serialize, JsonSchema)]
+pub struct IndexEntry {
+    words: String,
+    /// The letter that it stands under; # where it begins with none.
+    letter: String,
+    /// The `word` of its marks in the text; null where it has none.
+    mark: Option<String>,
+    /// The sections that it heads: lesson#section.
+    anchors: Vec<String>,
+}
+
+/// Marks the words of the index in the lessons' data, and gives its entries by the alphabet.
+pub fn make(understood: &Understood, lessons: &[Lesson], told: &mut [tree::Lesson]) -> Vec<IndexEntry> {
     let terms: Vec<&str> =
         understood.content.settings.glossary.iter().map(|term| term.term.as_str()).collect();
     let mut entries: BTreeMap<String, Entry> = BTreeMap::new();
     for term in &terms {
         entry(&mut entries, term).marked = true;
     }
-    for (lesson, (_, part)) in lessons.iter().zip(parts) {
+    for (lesson, told) in lessons.iter().zip(told) {
         let words = wanted(terms.iter().copied());
-        mark_blocks(&mut part["opening"], &words, &mut entries);
-        for (section, data) in
-            lesson.sections.iter().zip(part["sections"].as_array_mut().into_iter().flatten())
-        {
+        mark_blocks(&mut told.opening, &words, &mut entries);
+        for (section, told) in lesson.sections.iter().zip(&mut told.sections) {
             let called = called_in(understood, section);
             let words = wanted(terms.iter().copied().chain(called));
-            mark_blocks(&mut data["blocks"], &words, &mut entries);
+            mark_blocks(&mut told.blocks, &words, &mut entries);
             let anchor = format!("{}#{}", lesson.id, section.id);
             entry(&mut entries, &plain_text(&section.heading)).anchors.push(anchor);
         }
@@ -47,14 +58,14 @@ struct Entry {
 }
 
 impl Entry {
-    fn told(self, key: &str) -> Value {
+    fn told(self, key: &str) -> IndexEntry {
         let first = key.chars().next().filter(|letter| letter.is_alphabetic());
-        json!({
-            "words": self.words,
-            "letter": first.map_or_else(|| "#".to_owned(), |letter| letter.to_uppercase().collect()),
-            "mark": self.marked.then_some(key),
-            "anchors": self.anchors,
-        })
+        IndexEntry {
+            words: self.words,
+            letter: first.map_or_else(|| "#".to_owned(), |letter| letter.to_uppercase().collect()),
+            mark: self.marked.then(|| key.to_owned()),
+            anchors: self.anchors,
+        }
     }
 }
 
@@ -92,42 +103,69 @@ fn called_in<'u>(understood: &'u Understood, section: &'u Section) -> impl Itera
     facts.flat_map(|fact| fact.called.iter().map(String::as_str))
 }
 
-/// Puts marks into every line of text below `data`, but for headings.
-fn mark_blocks(data: &mut Value, words: &[&str], entries: &mut BTreeMap<String, Entry>) {
-    match data {
-        Value::Array(list) => {
-            let mut marked = Vec::with_capacity(list.len());
-            for mut node in list.drain(..) {
-                if node["kind"] == "text" {
-                    mark_text(node["text"].as_str().unwrap_or_default(), words, entries, &mut marked);
-                } else {
-                    mark_blocks(&mut node, words, entries);
-                    marked.push(node);
-                }
+/// Puts marks into every line of text, but for headings.
+fn mark_blocks(blocks: &mut [Block], words: &[&str], entries: &mut BTreeMap<String, Entry>) {
+    for block in blocks {
+        match block {
+            Block::Paragraph { inlines } => mark_inlines(inlines, words, entries),
+            Block::List { items, .. } => {
+                items.iter_mut().for_each(|item| mark_blocks(&mut item.blocks, words, entries));
             }
-            *list = marked;
+            Block::Table { head, rows, .. } => {
+                let cells = head.iter_mut().chain(rows.iter_mut().flatten());
+                cells.for_each(|cell| mark_inlines(cell, words, entries));
+            }
+            Block::Cue { blocks, .. } | Block::Quote { blocks } => mark_blocks(blocks, words, entries),
+            Block::Heading { .. }
+            | Block::Code { .. }
+            | Block::Rule
+            | Block::Picture(_)
+            | Block::Series(_) => {}
         }
-        Value::Object(node) if node.get("kind").is_none_or(|kind| kind != "heading") => {
-            node.values_mut().for_each(|value| mark_blocks(value, words, entries));
-        }
-        _ => {}
     }
 }
 
+fn mark_inlines(inlines: &mut Vec<Inline>, words: &[&str], entries: &mut BTreeMap<String, Entry>) {
+    let mut marked = Vec::with_capacity(inlines.len());
+    for mut inline in inlines.drain(..) {
+        match &mut inline {
+            Inline::Text { text } => {
+                mark_text(text, words, entries, &mut marked);
+                continue;
+            }
+            Inline::Emphasis { inlines }
+            | Inline::Strong { inlines }
+            | Inline::Struck { inlines }
+            | Inline::Link { inlines, .. }
+            | Inline::Language { inlines, .. } => mark_inlines(inlines, words, entries),
+            Inline::Footnote { blocks } => mark_blocks(blocks, words, entries),
+            Inline::Code { .. }
+            | Inline::Figure { .. }
+            | Inline::Picture(_)
+            | Inline::SoftBreak
+            | Inline::HardBreak
+            | Inline::IndexMark { .. } => {}
+        }
+        marked.push(inline);
+    }
+    *inlines = marked;
+}
+
 /// A text in parts, with a mark before each word of the index.
-fn mark_text(text: &str, words: &[&str], entries: &mut BTreeMap<String, Entry>, parts: &mut Vec<Value>) {
+fn mark_text(text: &str, words: &[&str], entries: &mut BTreeMap<String, Entry>, parts: &mut Vec<Inline>) {
+    let text_of = |text: &str| Inline::Text { text: text.to_owned() };
     let (mut done, mut at) = (0, 0);
     while let Some((found, word)) = terms::next(&text[at..], words) {
         let start = at + found.start;
         if start > done {
-            parts.push(json!({"kind": "text", "text": text[done..start]}));
+            parts.push(text_of(&text[done..start]));
         }
         entry(entries, word).marked = true;
-        parts.push(json!({"kind": "index-mark", "word": key(word)}));
+        parts.push(Inline::IndexMark { word: key(word) });
         (done, at) = (start, at + found.end);
     }
     if done < text.len() {
-        parts.push(json!({"kind": "text", "text": text[done..]}));
+        parts.push(text_of(&text[done..]));
     }
 }
 
@@ -135,18 +173,18 @@ fn mark_text(text: &str, words: &[&str], entries: &mut BTreeMap<String, Entry>, 
 mod tests {
     use super::*;
 
-    fn marked(text: &str, words: &[&str]) -> Vec<Value> {
+    fn marked(text: &str, words: &[&str]) -> Vec<Inline> {
         let mut parts = Vec::new();
         mark_text(text, &wanted(words.iter().copied()), &mut BTreeMap::new(), &mut parts);
         parts
     }
 
-    fn text(text: &str) -> Value {
-        json!({"kind": "text", "text": text})
+    fn text(text: &str) -> Inline {
+        Inline::Text { text: text.to_owned() }
     }
 
-    fn mark(word: &str) -> Value {
-        json!({"kind": "index-mark", "word": word})
+    fn mark(word: &str) -> Inline {
+        Inline::IndexMark { word: word.to_owned() }
     }
 
     #[test]
@@ -169,17 +207,21 @@ mod tests {
     fn no_letter_of_the_text_is_lost() {
         for said in ["", "Señor İstanbul’s strings", "string", "— string string —", "ǆ string"] {
             let parts = marked(said, &["string", "señor"]);
-            let joined: String = parts.iter().filter_map(|part| part["text"].as_str()).collect();
+            let text = |part: &Inline| match part {
+                Inline::Text { text } => text.clone(),
+                _ => String::new(),
+            };
+            let joined: String = parts.iter().map(text).collect();
             assert_eq!(joined, said);
         }
     }
 
     #[test]
     fn headings_stay_as_they_are() {
-        let mut data = json!([{"kind": "heading", "inlines": [text("The string")]},
-                              {"kind": "paragraph", "inlines": [text("a string")]}]);
-        mark_blocks(&mut data, &["string"], &mut BTreeMap::new());
-        assert_eq!(data[0]["inlines"], json!([text("The string")]));
-        assert_eq!(data[1]["inlines"], json!([text("a "), mark("string"), text("string")]));
+        let heading = Block::Heading { level: 3, inlines: vec![text("The string")] };
+        let mut blocks = [heading.clone(), Block::Paragraph { inlines: vec![text("a string")] }];
+        mark_blocks(&mut blocks, &["string"], &mut BTreeMap::new());
+        let paragraph = Block::Paragraph { inlines: vec![text("a "), mark("string"), text("string")] };
+        assert_eq!(blocks, [heading, paragraph]);
     }
 }

@@ -3,18 +3,66 @@
 //! Nothing is sent by the page itself. Its file has the form that `people/answers.csv` is read in, and there
 //! is nothing of the key on it.
 
+use super::downloads::DownloadLink;
 use super::pages::PageAddress;
+use super::questions::{self, QuestionOnPage};
 use super::reading::ProseWalker;
-use super::{Site, address, questions};
+use super::tree::{PageBlock, PageDay};
+use super::{PageHead, Site, address};
 use crate::job::{Make, Original};
-use crate::pieces::common;
+use crate::pieces::common::{self, SendTo};
 use crate::pieces::tree::Trees;
-use serde_json::{Value, json};
+use crate::program::settings::Event;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 pub const PAGE: &str = "answers.html";
 pub const SCRIPT: &str = "answers.js";
 
-impl Site<'_> {
+/// What `answers.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::pieces) struct AnswersPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    questions: Vec<QuestionInLetter<'p>>,
+    /// The blocks of each foot note; note 1 is the first.
+    notes: Vec<Vec<PageBlock>>,
+    events: Vec<AnsweredEvent<'p>>,
+    /// Who takes answers that come in by mail; null where nobody does.
+    send_to: Option<WriteTo<'p>>,
+    /// The question sheet, to take away.
+    sheet: Option<DownloadLink>,
+    /// The address of the script.
+    script: String,
+}
+
+/// A question with the words by which a letter names it.
+#[derive(Serialize, JsonSchema)]
+struct QuestionInLetter<'p> {
+    #[serde(flatten)]
+    question: QuestionOnPage<'p>,
+    /// In the letter a question stands in words alone.
+    words: String,
+}
+
+/// An event from which answers come.
+#[derive(Serialize, JsonSchema)]
+struct AnsweredEvent<'p> {
+    id: &'p str,
+    name: &'p str,
+    date: PageDay,
+}
+
+/// Who takes answers, with the link that writes.
+#[derive(Serialize, JsonSchema)]
+struct WriteTo<'p> {
+    #[serde(flatten)]
+    to: SendTo<'p>,
+    /// Null where the address is not one mailbox.
+    write: Option<String>,
+}
+
+impl<'u> Site<'u> {
     pub(super) fn has_answer_form(&self) -> bool {
         !self.understood.content.questions.list.is_empty()
     }
@@ -28,40 +76,28 @@ impl Site<'_> {
         let trees = Trees::new(self.understood);
         let mut reader = ProseWalker::new(self.pages, &page);
         let list = content.questions.list.iter().enumerate();
-        let list: Vec<Value> = list
-            .map(|(at, question)| {
-                let mut data = questions::asked(&trees, &mut reader, at + 1, question);
-                // In the letter a question stands in words alone.
-                data["words"] = self.understood.text_of(&question.ask.inlines).into();
-                data
+        let list: Vec<QuestionInLetter> = list
+            .map(|(at, question)| QuestionInLetter {
+                question: questions::asked(&trees, &mut reader, at + 1, question),
+                words: self.understood.text_of(&question.ask.inlines),
             })
             .collect();
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let events: Vec<Value> = content
-            .settings
-            .events
-            .iter()
-            .map(|event| {
-                let (year, month, day) = (event.date.year(), event.date.month(), event.date.day());
-                let date = json!({"iso": event.date.to_string(), "year": year, "month": month, "day": day});
-                json!({"id": event.id, "name": event.name, "date": date})
-            })
-            .collect();
-        let to = common::answers_go_to(&content.settings).map(|mut to| {
-            to["write"] = to["email"].as_str().and_then(address::letter_to).into();
-            to
-        });
+        let event =
+            |event: &'u Event| AnsweredEvent { id: &event.id, name: &event.name, date: event.date.into() };
+        let to = common::answers_go_to(&content.settings);
         let sheet = self.downloads.iter().find(|download| download.is_question_sheet());
-        let sheet = sheet.map(|download| download.data(&page));
-        let mut data = self.head(&page, &content.settings.name);
-        data.insert("questions".into(), list.into());
-        data.insert("notes".into(), notes.into());
-        data.insert("events".into(), events.into());
-        data.insert("send_to".into(), to.into());
-        data.insert("sheet".into(), sheet.into());
-        data.insert("script".into(), page.link_to(SCRIPT, None).into());
-        self.page(&page, PAGE, data);
+        let data = AnswersPage {
+            head: self.head(&page, &content.settings.name),
+            questions: list,
+            notes,
+            events: content.settings.events.iter().map(event).collect(),
+            send_to: to.map(|to| WriteTo { to, write: address::letter_to(to.email) }),
+            sheet: sheet.map(|download| download.data(&page)),
+            script: page.link_to(SCRIPT, None),
+        };
+        self.page(&page, PAGE, &data);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
     }
 }

@@ -3,8 +3,10 @@
 //! It is on the open shelf, so it knows no names: of the program's register only the public keys, and the
 //! numbers that were withdrawn or replaced, which say nothing of a person.
 
+use super::PageHead;
 use crate::program::register::{Register, State};
-use serde_json::{Map, Value};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 pub const PAGE: &str = "check-certificate.html";
 pub const SCRIPT: &str = "check-certificate.js";
@@ -32,8 +34,27 @@ const VERDICTS: [&str; 18] = [
 ];
 const SAYS: [&str; 7] = ["holder", "companion", "title", "achievement", "date", "agency", "number"];
 
-/// The page's own data, beside the head that every page has.
-pub fn data(register: &Register) -> Map<String, Value> {
+/// What `check-certificate.html` is given. Lists of numbers and keys are text, for a template prints text into an
+/// attribute.
+#[derive(Serialize, JsonSchema)]
+pub struct CheckPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    /// The public keys, with a space between them.
+    keys: String,
+    /// The numbers that were withdrawn, with a space between them.
+    withdrawn: String,
+    /// Each number that was replaced, with = and the number in its place, and a space between them.
+    replaced: String,
+    /// What the script can say, by the names in the theme's words.
+    verdicts: &'static [&'static str],
+    /// What of a certificate it can tell, by the names in the theme's words.
+    says: &'static [&'static str],
+    /// The address of the script.
+    script: String,
+}
+
+pub fn data<'p>(head: PageHead<'p>, register: &Register, script: String) -> CheckPage<'p> {
     let keys: Vec<&str> = register.keys().map(|key| key.public.as_str()).collect();
     let (mut withdrawn, mut replaced) = (Vec::new(), Vec::new());
     for given in register.all_given() {
@@ -46,11 +67,13 @@ pub fn data(register: &Register) -> Map<String, Value> {
             }
         }
     }
-    Map::from_iter([
-        ("keys".to_owned(), keys.join(" ").into()),
-        ("withdrawn".to_owned(), withdrawn.join(" ").into()),
-        ("replaced".to_owned(), replaced.join(" ").into()),
-        ("verdicts".to_owned(), VERDICTS.iter().copied().collect()),
-        ("says".to_owned(), SAYS.iter().copied().collect()),
-    ])
+    CheckPage {
+        head,
+        keys: keys.join(" "),
+        withdrawn: withdrawn.join(" "),
+        replaced: replaced.join(" "),
+        verdicts: &VERDICTS,
+        says: &SAYS,
+        script,
+    }
 }

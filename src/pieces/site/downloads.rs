@@ -5,7 +5,9 @@ use crate::imposition::{size, tiles};
 use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet};
 use crate::pieces::row;
 use crate::quantity::{Exact, Half, plain, round_to};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// A piece to take away.
@@ -45,23 +47,47 @@ struct Paper {
     size: Option<String>,
 }
 
+/// A piece that lies beside the site, to take away.
+#[derive(Serialize, JsonSchema)]
+pub struct DownloadLink {
+    /// The key of the piece among the theme's words.
+    piece: &'static str,
+    /// The key among `words.site.pieces` and `words.site.uses`: the piece, and its form where that is another
+    /// (`handbook_booklet`).
+    name: String,
+    /// What it is called.
+    title: String,
+    /// Whether its name alone tells it.
+    alone: bool,
+    /// Relative to this page.
+    href: String,
+    /// PDF or XLSX.
+    kind: String,
+    /// The key among `words.site.papers`; null where no ordinary printer has such paper.
+    paper: Option<&'static str>,
+    /// The size of a large sheet, in print.
+    size: Option<String>,
+    /// On how many sheets a large one is cut.
+    sheets: Option<usize>,
+}
+
 impl Download {
-    pub fn data(&self, page: &PageAddress) -> Value {
+    pub fn data(&self, page: &PageAddress) -> DownloadLink {
         let sheets = match self.form {
             Form::Tiles(sheets) => sheets,
             Form::Pages | Form::Booklet | Form::Workbook => None,
         };
-        json!({
-            "piece": row(self.piece).key,
-            "name": self.name(),
-            "title": self.title,
-            "alone": self.alone,
-            "href": page.link_to_shelf(&self.path),
-            "kind": self.path.rsplit('.').next().unwrap_or_default().to_uppercase(),
-            "paper": self.paper.name,
-            "size": self.paper.size,
-            "sheets": sheets,
-        })
+        DownloadLink {
+            piece: row(self.piece).key,
+            name: self.name(),
+            title: self.title.clone(),
+            alone: self.alone,
+            href: page.link_to_shelf(&self.path),
+            kind: self.path.rsplit('.').next().unwrap_or_default().to_uppercase(),
+            paper: self.paper.name,
+            size: self.paper.size.clone(),
+            sheets,
+        }
     }
 
     /// The key of the piece in this form among the theme's words.

@@ -3,17 +3,17 @@
 //! Each edition has a site of its own, in a folder of its language on the open shelf. Links between them are
 //! relative like all others.
 
+use super::head::EditionLink;
 use super::pages::PageAddress;
 use super::{FOLDER, FRONT_PAGE, Site, address};
 use crate::pieces::edition_folder;
 use crate::program::Spoken;
-use serde_json::{Value, json};
 use url::Url;
 
 impl Site<'_> {
     /// How a reader comes from a page to the other editions: to the same page, or to the front page where an
     /// edition has it not in its own words.
-    pub(super) fn editions(&self, page: &PageAddress) -> Value {
+    pub(super) fn editions(&self, page: &PageAddress) -> Vec<EditionLink> {
         let own = &self.understood.content.settings.language;
         let others = self.languages().iter().filter(|spoken| spoken.language != *own);
         others
@@ -21,12 +21,12 @@ impl Site<'_> {
                 let same = has_page(spoken, page);
                 let path = if same { &page.path } else { FRONT_PAGE };
                 let href = format!("{}{}", page.up(), self.way_to(spoken));
-                json!({
-                    "language": spoken.language,
-                    "name": self.own_name(spoken),
-                    "href": href + &address::encoded_path(path),
-                    "whole": self.base_of(spoken).filter(|_| same).map(|base| address::whole(&base, path)),
-                })
+                EditionLink {
+                    language: spoken.language.clone(),
+                    name: self.own_name(spoken),
+                    href: href + &address::encoded_path(path),
+                    whole: self.base_of(spoken).filter(|_| same).map(|base| address::whole(&base, path)),
+                }
             })
             .collect()
     }

@@ -1,16 +1,152 @@
 //! The facts pages: each fact with its source, how it is worked out, and every place that quotes it.
 
+use super::PageHead;
 use super::address;
-use super::downloads::Download;
+use super::downloads::{Download, DownloadLink};
 use super::pages::{PageAddress, Pages};
 use super::reading::Quote;
-use crate::pieces::tree::{join_number_and_unit, series_data};
+use super::tree::PageDay;
+use crate::pieces::tree::{SeriesAlone, SeriesForm, join_number_and_unit, series_data};
 use crate::program::facts::{Fact, Stated};
 use crate::quantity::{self, Limit};
 use crate::understand::Understood;
-use jiff::civil::Date;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// What `facts.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub struct FactsTold<'p> {
+    #[serde(flatten)]
+    pub head: PageHead<'p>,
+    /// The facts that this page tells of.
+    pub facts: Vec<FactEntry<'p>>,
+    /// Every fact of the program.
+    pub list: Vec<FactLink>,
+    /// Which of the pages of facts this is, from 1.
+    pub number: usize,
+    /// How many of them there are.
+    pub count: usize,
+    /// The page before; null on the first.
+    pub before: Option<String>,
+    /// The page after; null on the last.
+    pub after: Option<String>,
+}
+
+/// A fact with its source, how it is worked out, and every place that quotes it.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum FactEntry<'p> {
+    Fact(Box<FactOnPage<'p>>),
+}
+
+/// What is told of a fact.
+#[derive(Serialize, JsonSchema)]
+#[schemars(inline)]
+pub struct FactOnPage<'p> {
+    /// The name of the fact in `facts.toml`.
+    fact: &'p str,
+    /// The same; its id on the page.
+    name: &'p str,
+    /// The same as a heading: Lead length.
+    title: String,
+    /// How it is printed where nothing else is said; null where it has no words.
+    words: Option<String>,
+    /// Its value, where the words say it otherwise.
+    value: Option<String>,
+    /// How its value binds (a key of the theme's words), before the words where they are the bare value.
+    limit_before: Option<LimitName>,
+    /// The same in a row of its own, where the words are the program's, which may say it already.
+    limit: Option<LimitName>,
+    /// What it is called in prose.
+    called: &'p [String],
+    /// Whether the fact is one of safety.
+    safety: bool,
+    /// Where it comes from.
+    source: Option<&'p str>,
+    /// The address of the source, where it may be followed.
+    followed: Option<String>,
+    /// The address of the source as it is written.
+    address: Option<&'p str>,
+    /// The day on which the source was looked at.
+    as_of: Option<PageDay>,
+    /// The day by which it is to be looked at again.
+    review_by: Option<PageDay>,
+    /// The expression that it is worked from, in parts; null where it is stated.
+    worked: Option<Vec<WorkedPart>>,
+    /// The facts that are worked out from this one.
+    helps: Vec<FactLink>,
+    series: Option<SeriesAlone>,
+    /// What it is at events where it is otherwise.
+    elsewhere: Vec<FactElsewhere<'p>>,
+    quotes: Vec<QuotedAt<'p>>,
+    /// The pieces that print it.
+    prints: Vec<DownloadLink>,
+}
+
+/// How a value binds, as the theme's words name it.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+enum LimitName {
+    AtMost,
+    AtLeast,
+    About,
+    Exactly,
+}
+
+/// Something that leads to where a fact is told of.
+#[derive(Serialize, JsonSchema)]
+pub struct FactLink {
+    /// The name of the fact as a heading: Lead length.
+    title: String,
+    /// Relative to this page.
+    href: Option<String>,
+}
+
+/// A part of an expression.
+#[derive(Serialize, JsonSchema)]
+#[serde(untagged)]
+enum WorkedPart {
+    Fact {
+        /// The name of the fact as a heading: Lead length.
+        title: String,
+        /// Relative to this page.
+        href: Option<String>,
+        words: Option<String>,
+    },
+    /// What stands between them.
+    Between { text: String },
+}
+
+/// What a fact is at an event where it is otherwise.
+#[derive(Serialize, JsonSchema)]
+struct FactElsewhere<'p> {
+    /// The name of the event.
+    event: &'p str,
+    date: PageDay,
+    limit: Option<LimitName>,
+    words: Option<String>,
+    source: Option<&'p str>,
+    /// The address of the source, where it may be followed.
+    followed: Option<String>,
+    /// The day on which the source was looked at.
+    as_of: Option<PageDay>,
+}
+
+/// A place that quotes a fact.
+#[derive(Serialize, JsonSchema)]
+struct QuotedAt<'p> {
+    /// Relative to this page.
+    href: String,
+    /// The title of the page that it stands on.
+    page: Option<&'p str>,
+    /// Pages of questions are called by the theme: the key of its words.
+    named: Option<&'static str>,
+    /// The heading that it stands under; null for what stands before the first.
+    section: Option<&'p str>,
+    /// As they are printed.
+    words: &'p str,
+}
 
 /// What is told of each fact, in the order of the facts file.
 pub struct FactsPage<'u> {
@@ -23,19 +159,19 @@ pub struct FactsPage<'u> {
     pub downloads: &'u [Download],
 }
 
-impl FactsPage<'_> {
+impl<'u> FactsPage<'u> {
     /// The facts that this page tells of.
-    pub fn data(&self, facts: &[Fact]) -> Value {
-        facts.iter().map(|fact| self.fact(fact)).collect()
+    pub fn data(&self, facts: &'u [Fact]) -> Vec<FactEntry<'u>> {
+        facts.iter().map(|fact| FactEntry::Fact(Box::new(self.fact(fact)))).collect()
     }
 
     /// Every fact, with a link to where it is told of.
-    pub fn list(&self) -> Value {
+    pub fn list(&self) -> Vec<FactLink> {
         self.understood.content.facts.iter().map(|fact| self.link(&fact.name)).collect()
     }
 
-    fn link(&self, name: &str) -> Value {
-        json!({"title": self.title(name), "href": self.href(name)})
+    fn link(&self, name: &str) -> FactLink {
+        FactLink { title: self.title(name), href: self.href(name) }
     }
 
     fn title(&self, name: &str) -> String {
@@ -46,39 +182,36 @@ impl FactsPage<'_> {
         self.pages.fact(name).map(|page| self.page.link_to(page, Some(name)))
     }
 
-    fn fact(&self, fact: &Fact) -> Value {
+    fn fact(&self, fact: &'u Fact) -> FactOnPage<'u> {
         let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
         let own_words = self.understood.own_words(&fact.name);
         let value = self.value(fact);
         let url = fact.url.as_deref();
-        let limit = fact.limit.map(limit_name);
-        let (before_words, beside) = if self.needs_limit(fact) { (limit, None) } else { (None, limit) };
-        json!({
-            "kind": "fact",
-            "fact": fact.name,
-            "name": fact.name,
-            "title": title_of(fact),
-            "words": own_words.as_deref().map(&joined),
+        let limit = fact.limit.map(LimitName::from);
+        let (limit_before, limit) = if self.needs_limit(fact) { (limit, None) } else { (None, limit) };
+        FactOnPage {
+            fact: &fact.name,
+            name: &fact.name,
+            title: title_of(fact),
+            words: own_words.as_deref().map(&joined),
             // Said once where the fact is printed as its value.
-            "value": value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(joined),
-            // Before the words where they are the bare value; in a row of its own where the words are
-            // the program's, which may say it already.
-            "limit_before": before_words,
-            "limit": beside,
-            "called": fact.called,
-            "safety": fact.safety,
-            "source": fact.source.as_ref().map(|source| source.text.as_str()),
-            "followed": url.and_then(address::followable),
-            "address": url,
-            "as_of": fact.as_of.map(date),
-            "review_by": fact.review_by.as_ref().map(|(by, _)| date(*by)),
-            "worked": self.worked(fact),
-            "helps": self.helped_by(&fact.name),
-            "series": self.series(fact),
-            "elsewhere": self.at_events(&fact.name),
-            "quotes": self.quotes_of(&fact.name),
-            "prints": self.prints_of(&fact.name),
-        })
+            value: value.filter(|value| own_words.as_ref() != Some(value)).as_deref().map(joined),
+            limit_before,
+            limit,
+            called: &fact.called,
+            safety: fact.safety,
+            source: fact.source.as_ref().map(|source| source.text.as_str()),
+            followed: url.and_then(address::followable),
+            address: url,
+            as_of: fact.as_of.map(PageDay::from),
+            review_by: fact.review_by.as_ref().map(|(by, _)| (*by).into()),
+            worked: self.worked(fact),
+            helps: self.helped_by(&fact.name),
+            series: self.series(fact),
+            elsewhere: self.at_events(&fact.name),
+            quotes: self.quotes_of(&fact.name),
+            prints: self.prints_of(&fact.name),
+        }
     }
 
     /// Whether the words printed of a fact are its value as written, without what binds it.
@@ -98,23 +231,23 @@ impl FactsPage<'_> {
     }
 
     /// The expression in parts: names of facts with a link, and what stands between them.
-    fn worked(&self, fact: &Fact) -> Option<Value> {
+    fn worked(&self, fact: &Fact) -> Option<Vec<WorkedPart>> {
         let Stated::WorkedFrom(expression) = &fact.stated else { return None };
         let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
         let parts = parts_of(&expression.text, |word| self.pages.fact(word).is_some());
         let parts = parts.into_iter().map(|part| match part {
-            Part::Fact(name) => json!({
-                "title": self.title(name),
-                "href": self.href(name),
-                "words": self.understood.own_words(name).as_deref().map(joined),
-            }),
-            Part::Between(text) => json!({"text": printed_operators(text)}),
+            Part::Fact(name) => WorkedPart::Fact {
+                title: self.title(name),
+                href: self.href(name),
+                words: self.understood.own_words(name).as_deref().map(joined),
+            },
+            Part::Between(text) => WorkedPart::Between { text: printed_operators(text) },
         });
         Some(parts.collect())
     }
 
     /// The facts that are worked out from this one.
-    fn helped_by(&self, name: &str) -> Value {
+    fn helped_by(&self, name: &str) -> Vec<FactLink> {
         let uses_it = |fact: &&Fact| match &fact.stated {
             Stated::WorkedFrom(expression) => parts_of(&expression.text, |word| word == name)
                 .iter()
@@ -125,51 +258,49 @@ impl FactsPage<'_> {
         helped.map(|fact| self.link(&fact.name)).collect()
     }
 
-    fn series(&self, fact: &Fact) -> Option<Value> {
+    fn series(&self, fact: &Fact) -> Option<SeriesAlone> {
         match &fact.stated {
-            Stated::Series(series) => Some(series_data(fact, series, &title_of(fact), true)),
+            Stated::Series(series) => {
+                let series = series_data(fact, series, &title_of(fact), SeriesForm::Table);
+                Some(SeriesAlone::Series(series))
+            }
             Stated::Value(_) | Stated::WorkedFrom(_) => None,
         }
     }
 
-    /// What the fact is at events where it is otherwise, with the event's name.
-    fn at_events(&self, name: &str) -> Value {
+    fn at_events(&self, name: &str) -> Vec<FactElsewhere<'u>> {
         let joined = |words: &str| join_number_and_unit(self.understood.language(), words);
         let events = self.understood.content.settings.events.iter();
         let otherwise = events.filter_map(|event| {
             let local = self.understood.at_events.get(event.id.as_str())?;
             let fact = local.fact(name).filter(|fact| fact.at.is_some())?;
-            let limit = fact.limit.map(limit_name).filter(|_| self.needs_limit(fact));
-            Some(json!({
-                "event": event.name,
-                "date": date(event.date),
-                "limit": limit,
-                "words": local.own_words(name).as_deref().map(joined),
-                "source": fact.source.as_ref().map(|source| source.text.as_str()),
-                "followed": fact.url.as_deref().and_then(address::followable),
-                "as_of": fact.as_of.map(date),
-            }))
+            let limit = fact.limit.filter(|_| self.needs_limit(fact));
+            Some(FactElsewhere {
+                event: &event.name,
+                date: event.date.into(),
+                limit: limit.map(LimitName::from),
+                words: local.own_words(name).as_deref().map(joined),
+                source: fact.source.as_ref().map(|source| source.text.as_str()),
+                followed: fact.url.as_deref().and_then(address::followable),
+                as_of: fact.as_of.map(PageDay::from),
+            })
         });
         otherwise.collect()
     }
 
-    fn quotes_of(&self, name: &str) -> Value {
+    fn quotes_of(&self, name: &str) -> Vec<QuotedAt<'u>> {
         let quotes = self.quotes.iter().filter(|quote| quote.fact == name);
-        quotes
-            .map(|quote| {
-                json!({
-                    "href": self.page.link_to(&quote.page, Some(&quote.id)),
-                    "page": self.titles.get(&quote.page),
-                    // Pages of questions are called by the theme.
-                    "named": super::named_by_theme(&quote.page),
-                    "section": quote.section,
-                    "words": quote.words,
-                })
-            })
-            .collect()
+        let told = quotes.map(|quote| QuotedAt {
+            href: self.page.link_to(&quote.page, Some(&quote.id)),
+            page: self.titles.get(&quote.page).map(String::as_str),
+            named: super::named_by_theme(&quote.page),
+            section: quote.section.as_deref(),
+            words: &quote.words,
+        });
+        told.collect()
     }
 
-    fn prints_of(&self, name: &str) -> Value {
+    fn prints_of(&self, name: &str) -> Vec<DownloadLink> {
         let prints =
             self.downloads.iter().filter(|download| download.is_plain() && download.facts.contains(name));
         prints.map(|download| download.data(self.page)).collect()
@@ -186,17 +317,15 @@ fn heading(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn limit_name(limit: Limit) -> &'static str {
-    match limit {
-        Limit::AtMost => "at_most",
-        Limit::AtLeast => "at_least",
-        Limit::About => "about",
-        Limit::Exactly => "exactly",
+impl From<Limit> for LimitName {
+    fn from(limit: Limit) -> Self {
+        match limit {
+            Limit::AtMost => Self::AtMost,
+            Limit::AtLeast => Self::AtLeast,
+            Limit::About => Self::About,
+            Limit::Exactly => Self::Exactly,
+        }
     }
-}
-
-fn date(date: Date) -> Value {
-    json!({"iso": date.to_string(), "year": date.year(), "month": date.month(), "day": date.day()})
 }
 
 #[derive(Debug, PartialEq, Eq)]

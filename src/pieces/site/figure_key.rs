@@ -5,7 +5,8 @@
 //! that it knows; all else it leaves to the reader's own eye. So the list need not be complete.
 
 use crate::quantity::{self, Amount, Exact, Held, Limit, Unit};
-use serde_json::{Map, Value, json};
+use serde::Serialize;
+use serde_json::{Map, Value};
 
 /// Units in which people answer, each in its usual spellings.
 const SPELLINGS: [&[&str]; 28] = [
@@ -42,17 +43,26 @@ const SPELLINGS: [&[&str]; 28] = [
 /// The periods of rates. In a fact of so many a day, the day may be left unsaid.
 const PERIODS: [&str; 5] = ["hour", "day", "week", "month", "year"];
 
-/// A fact's figure for the page: `{"limit", "asked", "units": {"ft": ["6"], "gallons": ["5", "10"]}}`, where
-/// each number is an exact fraction and a range has two. `asked` is the unit that a bare number is in; null
-/// where it cannot be told. `None` where there is nothing to convert.
-pub fn of(held: &Held, asked: Option<&str>) -> Option<Value> {
+/// A fact's figure for the page's script. Each number is an exact fraction, and a range has two.
+#[derive(Debug, Serialize)]
+pub struct FigureKey {
+    limit: Option<&'static str>,
+    /// In the fact's own unit.
+    own: Vec<String>,
+    /// By each way to spell a unit: `{"ft": ["6"], "gallons": ["5", "10"]}`. What stands under the empty word is in
+    /// the unit that a bare number is in, where that can be told. A map of JSON, since it keeps its order.
+    units: Map<String, Value>,
+}
+
+/// `None` where there is nothing to convert.
+pub fn of(held: &Held, asked: Option<&str>) -> Option<FigureKey> {
     let mut units = Map::new();
     for spellings in SPELLINGS {
         for period in std::iter::once(None).chain(PERIODS.map(Some)) {
             if let Some(value) = in_unit(held, spellings[0], period) {
                 for spelling in spellings {
                     named(spelling, period).into_iter().for_each(|name| {
-                        units.insert(name, value.clone());
+                        units.insert(name, value.clone().into());
                     });
                 }
             }
@@ -62,7 +72,7 @@ pub fn of(held: &Held, asked: Option<&str>) -> Option<Value> {
     for name in [own.name(), quantity::say(held, None).ok().map(|said| unit_words(&said)).unwrap_or_default()]
     {
         if !name.is_empty() {
-            units.entry(name.to_lowercase()).or_insert_with(|| value(&held.quantity.amount));
+            units.entry(name.to_lowercase()).or_insert_with(|| value(&held.quantity.amount).into());
         }
     }
     // A bare number states no share, and things that are counted only where it is of them.
@@ -70,7 +80,7 @@ pub fn of(held: &Held, asked: Option<&str>) -> Option<Value> {
     let bare = if is_number { Some(own.clone()) } else { asked.and_then(quantity::unit) };
     let bare = bare.and_then(|unit| converted(held, &unit)).map(|amount| value(&amount));
     if let Some(bare) = bare {
-        units.insert(String::new(), bare);
+        units.insert(String::new(), bare.into());
     }
     let limit = held.limit.map(|limit| match limit {
         Limit::AtMost => "at_most",
@@ -78,11 +88,11 @@ pub fn of(held: &Held, asked: Option<&str>) -> Option<Value> {
         Limit::About => "about",
         Limit::Exactly => "exactly",
     });
-    (!units.is_empty()).then(|| json!({"limit": limit, "own": value(&held.quantity.amount), "units": units}))
+    (!units.is_empty()).then(|| FigureKey { limit, own: value(&held.quantity.amount), units })
 }
 
 /// The value in a unit, alone or by a period; `None` where the fact is of another kind.
-fn in_unit(held: &Held, name: &str, period: Option<&str>) -> Option<Value> {
+fn in_unit(held: &Held, name: &str, period: Option<&str>) -> Option<Vec<String>> {
     let own_period =
         PERIODS.into_iter().find(|period| held.quantity.unit.name().ends_with(&format!(" per {period}")));
     let by = match (period, own_period) {
@@ -135,19 +145,20 @@ fn unit_words(said: &str) -> String {
     said[after..].replace('\u{a0}', " ").trim().to_owned()
 }
 
-fn value(amount: &Amount) -> Value {
+fn value(amount: &Amount) -> Vec<String> {
     match amount {
-        Amount::One(value) => json!([value.to_string()]),
-        Amount::Range(low, high) => json!([low.to_string(), high.to_string()]),
+        Amount::One(value) => vec![value.to_string()],
+        Amount::Range(low, high) => vec![low.to_string(), high.to_string()],
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use serde_json::json;
 
     fn key(fact: &str, limit: Option<Limit>, asked: Option<&str>) -> Value {
-        of(&Held::stated(&quantity::read_one(fact).unwrap(), limit), asked).unwrap()
+        crate::job::data(&of(&Held::stated(&quantity::read_one(fact).unwrap(), limit), asked).unwrap())
     }
 
     #[test]

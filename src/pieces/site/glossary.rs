@@ -3,15 +3,50 @@
 use super::pages::PageAddress;
 use super::reading::ProseWalker;
 use super::search::Entry;
-use super::{Site, search};
+use super::tree::{PageBlock, PageInline, PageLink};
+use super::{PageHead, Site, search};
 use crate::pieces::terms::{key, wanted};
 use crate::pieces::tree::Trees;
 use crate::program::settings::Term;
 use crate::understand::plain_text;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeSet;
 
 pub const PAGE: &str = "glossary.html";
+
+/// What `glossary.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::pieces) struct GlossaryPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    /// By the alphabet.
+    terms: Vec<TermOnPage<'p>>,
+    /// The blocks of each foot note; note 1 is the first.
+    notes: Vec<Vec<PageBlock>>,
+}
+
+/// A term of the glossary.
+#[derive(Serialize, JsonSchema)]
+struct TermOnPage<'p> {
+    /// Its id on this page.
+    id: String,
+    term: &'p str,
+    meaning: Vec<PageInline>,
+    /// The lesson that tells more; null where the program names none.
+    lesson: Option<PageLink>,
+    /// Where each lesson uses it first.
+    uses: Vec<TermUse>,
+}
+
+/// A lesson's first use of a term, as the glossary leads to it.
+#[derive(Serialize, JsonSchema)]
+struct TermUse {
+    /// Of the lesson.
+    title: Option<String>,
+    /// Relative to this page.
+    href: String,
+}
 
 /// A lesson's first use of a term.
 #[derive(Clone, Debug)]
@@ -62,21 +97,21 @@ impl Site<'_> {
         let ids = ids(&settings.glossary);
         let mut terms: Vec<(&Term, String)> = settings.glossary.iter().zip(ids).collect();
         terms.sort_by_key(|(term, _)| key(&term.term));
-        let told: Vec<Value> = terms
+        let told: Vec<TermOnPage> = terms
             .iter()
             .map(|(term, id)| {
                 let lesson = term.lesson.as_ref().and_then(|lesson| self.understood.lesson(&lesson.text));
                 let more = lesson.map(|lesson| {
                     let path = PageAddress::of_lesson(&lesson.id).path;
-                    json!({"title": plain_text(&lesson.title), "href": page.link_to(&path, None)})
+                    PageLink { title: plain_text(&lesson.title), href: page.link_to(&path, None) }
                 });
-                json!({
-                    "id": id,
-                    "term": term.term,
-                    "meaning": reader.read_under(&term.term, trees.inlines(&term.meaning.inlines)),
-                    "lesson": more,
-                    "uses": self.uses_of(id, &page),
-                })
+                TermOnPage {
+                    id: id.clone(),
+                    term: &term.term,
+                    meaning: reader.read_under(&term.term, trees.inlines(&term.meaning.inlines)),
+                    lesson: more,
+                    uses: self.uses_of(id, &page),
+                }
             })
             .collect();
         let title = self.word("glossary", "title");
@@ -90,17 +125,16 @@ impl Site<'_> {
         }
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let mut data = self.head(&page, &settings.name);
-        data.insert("terms".into(), told.into());
-        data.insert("notes".into(), notes.into());
-        self.page(&page, PAGE, data);
+        let data = GlossaryPage { head: self.head(&page, &settings.name), terms: told, notes };
+        self.page(&page, PAGE, &data);
     }
 
-    fn uses_of(&self, term: &str, page: &PageAddress) -> Value {
+    fn uses_of(&self, term: &str, page: &PageAddress) -> Vec<TermUse> {
         let uses = self.uses.iter().filter(|used| used.term == term);
-        uses.map(|used| {
-            json!({"title": self.titles.get(&used.page), "href": page.link_to(&used.page, Some(&used.id))})
-        })
-        .collect()
+        let told = uses.map(|used| TermUse {
+            title: self.titles.get(&used.page).cloned(),
+            href: page.link_to(&used.page, Some(&used.id)),
+        });
+        told.collect()
     }
 }

@@ -10,9 +10,9 @@ mod table;
 
 use super::glossary::{self, Use};
 use super::pages::{PageAddress, Pages};
+use super::tree::{PageBlock, PageInline, PageItem, PageSection};
 use crate::pieces::terms;
-use crate::pieces::tree::words;
-use serde_json::{Map, Value, json};
+use crate::pieces::tree::{Block, CueWord, Inline, Item, Section, words};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Templates walk a tree by components that call each other: at most twenty may be open at a time, and
@@ -40,7 +40,7 @@ pub struct ProseWalker<'p> {
     page: &'p PageAddress,
     section: Option<String>,
     /// The level of the last heading, so that no level is skipped.
-    level: u64,
+    level: u8,
     quoted: BTreeMap<String, usize>,
     in_link: bool,
     /// Terms of the glossary that the page has not used yet, with their ids.
@@ -48,13 +48,13 @@ pub struct ProseWalker<'p> {
     /// Whether what the presenter says and brings is kept.
     for_the_presenter: bool,
     /// Marks of notes inside a link, which must stand after it: a link cannot hold a link.
-    held_back: Vec<Value>,
+    held_back: Vec<PageInline>,
     /// Every quote on the page, in reading order.
     pub quotes: Vec<Quote>,
     /// The first use of each term on the page.
     pub uses: Vec<Use>,
     /// The blocks of each foot note; note 1 is the first.
-    pub notes: Vec<Value>,
+    pub notes: Vec<Vec<PageBlock>>,
     /// Every picture of the program that the page shows.
     pub pictures: BTreeSet<String>,
 }
@@ -94,120 +94,157 @@ impl<'p> ProseWalker<'p> {
         &self.page.path
     }
 
-    /// Prose outside sections: a title, a summary, an opening.
-    pub fn read(&mut self, nodes: Value) -> Value {
-        self.nodes(nodes, 1)
+    /// Words outside sections: a title, a summary.
+    pub fn read(&mut self, inlines: Vec<Inline>) -> Vec<PageInline> {
+        self.inlines(inlines, 1)
     }
 
-    /// Prose under a heading that the page gives it.
-    pub fn read_under(&mut self, heading: &str, nodes: Value) -> Value {
+    /// Prose outside sections: an opening, a script.
+    pub fn read_blocks(&mut self, blocks: Vec<Block>) -> Vec<PageBlock> {
+        self.blocks(blocks, 1)
+    }
+
+    /// Words under a heading that the page gives them.
+    pub fn read_under(&mut self, heading: &str, inlines: Vec<Inline>) -> Vec<PageInline> {
         self.section = Some(heading.to_owned());
-        self.read(nodes)
+        self.read(inlines)
     }
 
     /// A section of a lesson, with its heading's words beside it.
-    pub fn section(&mut self, mut section: Value) -> Value {
-        let heading = section["heading"].take();
-        let words = words(&heading);
+    pub fn section(&mut self, section: Section) -> PageSection {
+        let heading_text = words(&section.heading);
         self.level = 2;
-        self.section = Some(words.clone());
-        let heading = self.heading_words(heading, 1);
-        let blocks = self.nodes(section["blocks"].take(), 1);
-        let id = section["id"].take();
-        let href = self.page.link_to(&self.page.path, id.as_str());
-        json!({"id": id, "href": href, "heading": heading, "heading_text": words, "blocks": blocks})
+        self.section = Some(heading_text.clone());
+        PageSection {
+            heading: self.heading_words(section.heading, 1),
+            heading_text,
+            blocks: self.blocks(section.blocks, 1),
+            href: self.page.link_to(&self.page.path, Some(&section.id)),
+            id: section.id,
+        }
     }
 
-    fn nodes(&mut self, nodes: Value, depth: usize) -> Value {
+    fn blocks(&mut self, blocks: Vec<Block>, depth: usize) -> Vec<PageBlock> {
         let mut read = Vec::new();
-        self.nodes_into(nodes, depth, &mut read);
-        Value::Array(read)
+        self.blocks_into(blocks, depth, &mut read);
+        read
     }
 
-    fn nodes_into(&mut self, nodes: Value, depth: usize, into: &mut Vec<Value>) {
-        let Value::Array(nodes) = nodes else { return };
-        for node in nodes {
-            if let Value::Object(node) = node {
-                self.node(node, depth, into);
-            }
+    fn blocks_into(&mut self, blocks: Vec<Block>, depth: usize, into: &mut Vec<PageBlock>) {
+        for block in blocks {
+            self.block(block, depth, into);
         }
     }
 
-    fn node(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {
-        match text_of(&node, "kind").as_str() {
-            "cue" if !self.for_the_presenter && is_for_the_presenter(&node) => {}
-            "cue" | "quote" => self.container(node, "blocks", depth, into),
-            "emphasis" | "strong" | "struck" | "language" => self.container(node, "inlines", depth, into),
-            "link" => self.link(node, depth, into),
-            "list" => self.list(node, depth, into),
-            "table" => self.table(node, depth, into),
-            "heading" => self.heading(node, depth, into),
-            "paragraph" => {
-                take_and(&mut node, "inlines", |inlines| self.nodes(inlines, depth + 1));
-                into.push(Value::Object(node));
+    fn block(&mut self, block: Block, depth: usize, into: &mut Vec<PageBlock>) {
+        match block {
+            Block::Cue { cue: CueWord::Say | CueWord::Bring, .. } if !self.for_the_presenter => {}
+            Block::Cue { blocks, .. } | Block::Quote { blocks } if depth >= DEEPEST => {
+                self.blocks_into(blocks, depth, into);
             }
-            "text" => self.text(&text_of(&node, "text"), into),
-            "figure" => self.figure(node, into),
-            // A slide has no foot for notes; the handbook prints them.
-            "footnote" if self.for_the_presenter => {}
-            "footnote" => self.note(node, into),
-            "picture" => self.picture(node, into),
-            "series" => self.series(node, into),
-            _ => into.push(Value::Object(node)),
+            Block::Cue { cue, blocks, .. } => {
+                into.push(PageBlock::Cue { cue, blocks: self.blocks(blocks, depth + 1) });
+            }
+            Block::Quote { blocks } => into.push(PageBlock::Quote { blocks: self.blocks(blocks, depth + 1) }),
+            Block::List { start, items } => self.list(start, items, depth, into),
+            Block::Table { align, head, rows } => into.push(self.table(&align, head, rows, depth)),
+            Block::Heading { level, inlines } => into.extend(self.heading(level, inlines, depth)),
+            Block::Paragraph { inlines } => {
+                into.push(PageBlock::Paragraph { inlines: self.inlines(inlines, depth + 1) });
+            }
+            Block::Code { text } => into.push(PageBlock::Code { text }),
+            Block::Rule => into.push(PageBlock::Rule),
+            Block::Picture(picture) => into.push(match self.picture(picture) {
+                Ok(picture) => PageBlock::Picture(picture),
+                Err(alt) => PageBlock::MissingPicture { alt },
+            }),
+            Block::Series(series) => into.push(PageBlock::Series(Box::new(self.series(series)))),
         }
     }
 
-    fn container(&mut self, mut node: Map<String, Value>, key: &str, depth: usize, into: &mut Vec<Value>) {
+    fn list(&mut self, start: Option<u64>, items: Vec<Item>, depth: usize, into: &mut Vec<PageBlock>) {
         if depth >= DEEPEST {
-            return self.nodes_into(node.remove(key).unwrap_or_default(), depth, into);
+            return items.into_iter().for_each(|item| self.blocks_into(item.blocks, depth, into));
         }
-        take_and(&mut node, key, |inner| self.nodes(inner, depth + 1));
-        into.push(Value::Object(node));
-    }
-
-    fn list(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {
-        let items = node.remove("items").unwrap_or_default();
-        let Value::Array(items) = items else { return };
-        if depth >= DEEPEST {
-            for mut item in items {
-                self.nodes_into(item["blocks"].take(), depth, into);
-            }
-            return;
-        }
-        let items: Vec<Value> = items
+        let tasks = items.iter().any(|item| item.task.is_some());
+        let items = items
             .into_iter()
-            .map(|mut item| {
-                let blocks = self.nodes(item["blocks"].take(), depth + 1);
-                json!({"task": item["task"].take(), "blocks": blocks})
-            })
-            .collect();
-        let tasks = items.iter().any(|item| !item["task"].is_null());
-        node.insert("tasks".into(), tasks.into());
-        node.insert("items".into(), items.into());
-        into.push(Value::Object(node));
+            .map(|item| PageItem { task: item.task, blocks: self.blocks(item.blocks, depth + 1) });
+        let items = items.collect();
+        into.push(PageBlock::List { start, tasks, items });
     }
 
-    fn heading(&mut self, mut node: Map<String, Value>, depth: usize, into: &mut Vec<Value>) {
-        if node.get("inlines").is_none_or(|inlines| words(inlines).trim().is_empty()) {
-            return;
+    fn heading(&mut self, level: u8, inlines: Vec<Inline>, depth: usize) -> Option<PageBlock> {
+        if words(&inlines).trim().is_empty() {
+            return None;
         }
-        let asked = node.get("level").and_then(Value::as_u64).unwrap_or(3);
-        self.level = asked.min(self.level + 1).clamp(2, 6);
-        node.insert("level".into(), self.level.into());
-        take_and(&mut node, "inlines", |inlines| self.heading_words(inlines, depth + 1));
-        into.push(Value::Object(node));
+        self.level = level.min(self.level + 1).clamp(2, 6);
+        let level = self.level;
+        Some(PageBlock::Heading { level, inlines: self.heading_words(inlines, depth + 1) })
     }
 
     /// A heading is no place to look words up from.
-    fn heading_words(&mut self, inlines: Value, depth: usize) -> Value {
+    fn heading_words(&mut self, inlines: Vec<Inline>, depth: usize) -> Vec<PageInline> {
         let terms = std::mem::take(&mut self.terms);
-        let read = self.nodes(inlines, depth);
+        let read = self.inlines(inlines, depth);
         self.terms = terms;
         read
     }
 
+    fn inlines(&mut self, inlines: Vec<Inline>, depth: usize) -> Vec<PageInline> {
+        let mut read = Vec::new();
+        self.inlines_into(inlines, depth, &mut read);
+        read
+    }
+
+    fn inlines_into(&mut self, inlines: Vec<Inline>, depth: usize, into: &mut Vec<PageInline>) {
+        for inline in inlines {
+            self.inline(inline, depth, into);
+        }
+    }
+
+    fn inline(&mut self, inline: Inline, depth: usize, into: &mut Vec<PageInline>) {
+        match inline {
+            Inline::Emphasis { inlines }
+            | Inline::Strong { inlines }
+            | Inline::Struck { inlines }
+            | Inline::Language { inlines, .. }
+                if depth >= DEEPEST =>
+            {
+                self.inlines_into(inlines, depth, into);
+            }
+            Inline::Emphasis { inlines } => {
+                into.push(PageInline::Emphasis { inlines: self.inlines(inlines, depth + 1) });
+            }
+            Inline::Strong { inlines } => {
+                into.push(PageInline::Strong { inlines: self.inlines(inlines, depth + 1) });
+            }
+            Inline::Struck { inlines } => {
+                into.push(PageInline::Struck { inlines: self.inlines(inlines, depth + 1) });
+            }
+            Inline::Language { language, inlines } => {
+                into.push(PageInline::Language { language, inlines: self.inlines(inlines, depth + 1) });
+            }
+            Inline::Link { to, inlines } => self.link(&to, inlines, depth, into),
+            Inline::Text { text } => self.text(&text, into),
+            Inline::Code { text } => into.push(PageInline::Code { text }),
+            Inline::Figure { fact, words } => into.push(self.figure(fact, words)),
+            // A slide has no foot for notes; the handbook prints them.
+            Inline::Footnote { .. } if self.for_the_presenter => {}
+            Inline::Footnote { blocks } => self.note(blocks, into),
+            Inline::Picture(picture) => into.push(match self.picture(picture) {
+                Ok(picture) => PageInline::Picture(picture),
+                Err(alt) => PageInline::MissingPicture { alt },
+            }),
+            Inline::SoftBreak => into.push(PageInline::SoftBreak),
+            Inline::HardBreak => into.push(PageInline::HardBreak),
+            // Only the handbook has an index.
+            Inline::IndexMark { .. } => {}
+        }
+    }
+
     /// A text, in which a term of the glossary leads to its meaning where the page uses it first.
-    fn text(&mut self, text: &str, into: &mut Vec<Value>) {
+    fn text(&mut self, text: &str, into: &mut Vec<PageInline>) {
         let mut rest = text;
         while !self.in_link {
             let waiting: Vec<&str> = self.terms.iter().map(|(word, _)| *word).collect();
@@ -215,43 +252,29 @@ impl<'p> ProseWalker<'p> {
             let Some(at) = self.terms.iter().position(|(waits, _)| *waits == word) else { break };
             let (_, term) = self.terms.remove(at);
             if found.start > 0 {
-                into.push(json!({"kind": "text", "text": rest[..found.start]}));
+                into.push(PageInline::Text { text: rest[..found.start].to_owned() });
             }
             let id = format!("use.{term}");
             let href = self.page.link_to(glossary::PAGE, Some(&term));
-            into.push(json!({"kind": "term", "id": id, "href": href, "words": rest[found.clone()]}));
+            into.push(PageInline::Term { id: id.clone(), href, words: rest[found.clone()].to_owned() });
             self.uses.push(Use { term, page: self.page.path.clone(), id });
             rest = &rest[found.end..];
         }
         if !rest.is_empty() {
-            into.push(json!({"kind": "text", "text": rest}));
+            into.push(PageInline::Text { text: rest.to_owned() });
         }
     }
 
-    fn note(&mut self, mut node: Map<String, Value>, into: &mut Vec<Value>) {
+    fn note(&mut self, blocks: Vec<Block>, into: &mut Vec<PageInline>) {
         let at = self.notes.len();
-        self.notes.push(Value::Null);
+        self.notes.push(Vec::new());
         let in_link = std::mem::replace(&mut self.in_link, false);
         let held_back = std::mem::take(&mut self.held_back);
         let level = self.level;
-        self.notes[at] = self.nodes(node.remove("blocks").unwrap_or_default(), 1);
+        self.notes[at] = self.blocks(blocks, 1);
         (self.in_link, self.held_back, self.level) = (in_link, held_back, level);
-        let mark = json!({"kind": "note", "number": at + 1});
+        let mark = PageInline::Note { number: at + 1 };
         if self.in_link { self.held_back.push(mark) } else { into.push(mark) }
-    }
-}
-
-fn is_for_the_presenter(cue: &Map<String, Value>) -> bool {
-    matches!(text_of(cue, "cue").as_str(), "say" | "bring")
-}
-
-fn text_of(node: &Map<String, Value>, key: &str) -> String {
-    node.get(key).and_then(Value::as_str).unwrap_or_default().to_owned()
-}
-
-fn take_and(node: &mut Map<String, Value>, key: &str, change: impl FnOnce(Value) -> Value) {
-    if let Some(value) = node.get_mut(key) {
-        *value = change(value.take());
     }
 }
 

@@ -5,17 +5,35 @@
 //! browser, since an index of words beside the text that results show would be as heavy again. They come in
 //! parts, so that none is heavier than a page.
 
-use super::Site;
 use super::facts::title_of;
+use super::lesson_page::LessonOnPage;
 use super::pages::PageAddress;
+use super::tree::{PageBlock, PageCell, PageInline};
+use super::{PageHead, Site};
 use crate::job::{Make, Original};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 pub const PAGE: &str = "search.html";
 pub const SCRIPT: &str = "search.js";
 
 /// Bytes after which a part of the index is full.
 const PART: usize = 80_000;
+
+/// What `search.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::pieces) struct SearchPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    /// The addresses of the index's parts, with a space between them.
+    parts: String,
+    /// How many places can be found.
+    places: usize,
+    /// How heavy the index is.
+    kilobytes: usize,
+    /// The address of the script.
+    script: String,
+}
 
 /// What can be found: a place on a page.
 pub struct Entry {
@@ -41,27 +59,28 @@ impl Site<'_> {
             links.push(page.link_to(&path, None));
             self.job(&path, Make::Text(part));
         }
-        let mut data = self.head(&page, &self.understood.content.settings.name);
-        data.insert("parts".into(), links.join(" ").into());
-        data.insert("places".into(), entries.len().into());
-        data.insert("kilobytes".into(), bytes.div_ceil(1000).into());
-        data.insert("script".into(), page.link_to(SCRIPT, None).into());
-        self.page(&page, PAGE, data);
+        let data = SearchPage {
+            head: self.head(&page, &self.understood.content.settings.name),
+            parts: links.join(" "),
+            places: entries.len(),
+            kilobytes: bytes.div_ceil(1000),
+            script: page.link_to(SCRIPT, None),
+        };
+        self.page(&page, PAGE, &data);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
     }
 
     /// A lesson page, as it was read for it: its opening, then its sections.
-    pub(super) fn index_lesson(&mut self, page: &PageAddress, title: &str, lesson: &Value) {
-        let entry = |heading: &str, id: Option<&str>, blocks: &Value| Entry {
+    pub(super) fn index_lesson(&mut self, page: &PageAddress, title: &str, lesson: &LessonOnPage) {
+        let entry = |heading: &str, id: Option<&str>, blocks: &[PageBlock]| Entry {
             page: title.to_owned(),
             heading: heading.to_owned(),
             href: PageAddress::new(PAGE).link_to(&page.path, id),
             text: text_of(blocks),
         };
-        self.found.push(entry("", None, &lesson["opening"]));
-        for section in lesson["sections"].as_array().into_iter().flatten() {
-            let heading = section["heading_text"].as_str().unwrap_or_default();
-            self.found.push(entry(heading, section["id"].as_str(), &section["blocks"]));
+        self.found.push(entry("", None, &lesson.opening));
+        for section in &lesson.sections {
+            self.found.push(entry(&section.heading_text, Some(&section.id), &section.blocks));
         }
     }
 
@@ -88,7 +107,8 @@ impl Site<'_> {
 fn parts(entries: &[Entry]) -> Vec<String> {
     let mut parts: Vec<String> = Vec::new();
     for entry in entries {
-        let line = json!([entry.page, entry.heading, entry.href, entry.text]).to_string();
+        let line = [&entry.page, &entry.heading, &entry.href, &entry.text];
+        let line = serde_json::to_string(&line).expect("texts have a form as JSON");
         match parts.last_mut() {
             Some(part) if part.len() + line.len() < PART => {
                 part.push_str(",\n");
@@ -102,11 +122,11 @@ fn parts(entries: &[Entry]) -> Vec<String> {
 }
 
 /// What a page's tree says, as one line. What ends without a full stop is parted from what follows it.
-fn text_of(nodes: &Value) -> String {
-    let mut lines = vec![String::new()];
-    push_text(nodes, &mut lines);
+fn text_of(blocks: &[PageBlock]) -> String {
+    let mut said = Lines(vec![String::new()]);
+    said.blocks(blocks);
     let mut text = String::new();
-    for line in lines {
+    for line in said.0 {
         let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
         if line.is_empty() {
             continue;
@@ -119,54 +139,76 @@ fn text_of(nodes: &Value) -> String {
     text
 }
 
-/// Adds what a node says to the last line, or in lines of its own.
-fn push_text(node: &Value, lines: &mut Vec<String>) {
-    if let Value::Array(nodes) = node {
-        return nodes.iter().for_each(|node| push_text(node, lines));
-    }
-    let said = |key: &str| node[key].as_str().unwrap_or_default();
-    let is_inline = matches!(
-        said("kind"),
-        "text"
-            | "code"
-            | "figure"
-            | "term"
-            | "link"
-            | "emphasis"
-            | "strong"
-            | "struck"
-            | "soft-break"
-            | "hard-break"
-            | "note"
-    );
-    if !is_inline {
-        lines.push(String::new());
-    }
-    let words = match said("kind") {
-        "text" | "code" => said("text"),
-        "figure" | "term" => said("words"),
-        "picture" | "missing-picture" => said("alt"),
-        "series" => said("title"),
-        "soft-break" | "hard-break" => " ",
-        _ => "",
-    };
-    if let Some(line) = lines.last_mut() {
-        line.push_str(words);
-    }
-    // Cells of a table are objects with inlines, items of a list objects with blocks.
-    for key in ["inlines", "blocks", "items", "head", "rows"] {
-        if node[key].is_array() {
-            push_text(&node[key], lines);
+/// What a tree says, in lines.
+struct Lines(Vec<String>);
+
+impl Lines {
+    /// To the last line.
+    fn say(&mut self, words: &str) {
+        if let Some(line) = self.0.last_mut() {
+            line.push_str(words);
         }
     }
-    if !is_inline {
-        lines.push(String::new());
+
+    /// In lines of its own.
+    fn apart(&mut self, say: impl FnOnce(&mut Self)) {
+        self.0.push(String::new());
+        say(self);
+        self.0.push(String::new());
+    }
+
+    fn blocks(&mut self, blocks: &[PageBlock]) {
+        blocks.iter().for_each(|block| self.block(block));
+    }
+
+    fn block(&mut self, block: &PageBlock) {
+        match block {
+            PageBlock::Code { text } => self.say(text),
+            PageBlock::Heading { inlines, .. } | PageBlock::Paragraph { inlines } => {
+                self.apart(|lines| lines.inlines(inlines));
+            }
+            PageBlock::List { items, .. } => {
+                items.iter().for_each(|item| self.apart(|lines| lines.blocks(&item.blocks)));
+            }
+            PageBlock::Table { head, rows, .. } => {
+                let cell = |cell: &PageCell| self.apart(|lines| lines.inlines(&cell.inlines));
+                head.iter().chain(rows.iter().flatten()).for_each(cell);
+            }
+            PageBlock::Cue { blocks, .. } | PageBlock::Quote { blocks } => {
+                self.apart(|lines| lines.blocks(blocks));
+            }
+            PageBlock::Rule => self.apart(|_| {}),
+            PageBlock::Picture(picture) => self.apart(|lines| lines.say(&picture.alt)),
+            PageBlock::MissingPicture { alt } => self.apart(|lines| lines.say(alt)),
+            PageBlock::Series(series) => self.apart(|lines| lines.say(&series.series.title)),
+        }
+    }
+
+    fn inlines(&mut self, inlines: &[PageInline]) {
+        inlines.iter().for_each(|inline| self.inline(inline));
+    }
+
+    fn inline(&mut self, inline: &PageInline) {
+        match inline {
+            PageInline::Text { text } | PageInline::Code { text } => self.say(text),
+            PageInline::Figure { words, .. } | PageInline::Term { words, .. } => self.say(words),
+            PageInline::Emphasis { inlines }
+            | PageInline::Strong { inlines }
+            | PageInline::Struck { inlines }
+            | PageInline::Link { inlines, .. } => self.inlines(inlines),
+            PageInline::Language { inlines, .. } => self.apart(|lines| lines.inlines(inlines)),
+            PageInline::Picture(picture) => self.apart(|lines| lines.say(&picture.alt)),
+            PageInline::MissingPicture { alt } => self.apart(|lines| lines.say(alt)),
+            PageInline::SoftBreak | PageInline::HardBreak => self.say(" "),
+            PageInline::Note { .. } => {}
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pieces::site::tree::PageItem;
 
     fn entry(text: &str) -> Entry {
         Entry {
@@ -182,7 +224,7 @@ mod tests {
         let parts = parts(&[entry("a \"quick\" </script> one\\"), entry("\u{2028}")]);
         let [part] = parts.as_slice() else { panic!("{parts:?}") };
         let list = part.strip_prefix("searchPart(").and_then(|rest| rest.strip_suffix(");\n")).unwrap();
-        let list: Value = serde_json::from_str(list).unwrap();
+        let list: Vec<[String; 4]> = serde_json::from_str(list).unwrap();
         assert_eq!(list[0][3], "a \"quick\" </script> one\\");
         assert_eq!(list[1][3], "\u{2028}");
     }
@@ -196,17 +238,24 @@ mod tests {
 
     #[test]
     fn a_tree_is_one_line() {
-        let tree = json!([
-            {"kind": "paragraph", "inlines": [
-                {"kind": "text", "text": "Keep to "}, {"kind": "figure", "words": "ten feet"},
-                {"kind": "note", "number": 1}, {"kind": "text", "text": "."},
-            ]},
-            {"kind": "list", "items": [{"task": null, "blocks": [
-                {"kind": "paragraph", "inlines": [{"kind": "strong", "inlines": [{"kind": "text", "text": "Knots"}]}]},
-            ]}, {"task": null, "blocks": [
-                {"kind": "paragraph", "inlines": [{"kind": "text", "text": "Bends"}]},
-            ]}]},
-        ]);
+        let text = |text: &str| PageInline::Text { text: text.into() };
+        let paragraph = |inlines| PageBlock::Paragraph { inlines };
+        let figure = PageInline::Figure {
+            fact: "lead-length".into(),
+            id: "quote.lead-length.1".into(),
+            href: "../facts.html#lead-length".into(),
+            words: "ten feet".into(),
+        };
+        let item = |inlines| PageItem { task: None, blocks: vec![paragraph(inlines)] };
+        let strong = PageInline::Strong { inlines: vec![text("Knots")] };
+        let tree = [
+            paragraph(vec![text("Keep to "), figure, PageInline::Note { number: 1 }, text(".")]),
+            PageBlock::List {
+                start: None,
+                tasks: false,
+                items: vec![item(vec![strong]), item(vec![text("Bends")])],
+            },
+        ];
         assert_eq!(text_of(&tree), "Keep to ten feet. Knots · Bends");
     }
 }

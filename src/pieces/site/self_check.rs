@@ -6,18 +6,102 @@
 
 use super::figure_key;
 use super::pages::PageAddress;
+use super::questions::{self, QuestionOnPage};
 use super::reading::ProseWalker;
-use super::{Site, questions};
+use super::tree::{PageBlock, PageInline, PageLink};
+use super::{PageHead, Site};
 use crate::job::{Make, Original};
 use crate::people::scoring::key::{right_choices, right_of_several, words_with_limit};
 use crate::pieces::tree::{Trees, join_number_and_unit};
 use crate::program::Written;
 use crate::program::questions::{Kind, Question};
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 pub const PAGE: &str = "self-check.html";
 pub const SCRIPT: &str = "self-check.js";
+
+/// What `self-check.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::pieces) struct SelfCheckPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    questions: Vec<CheckedQuestion<'p>>,
+    /// The blocks of each foot note; note 1 is the first.
+    notes: Vec<Vec<PageBlock>>,
+    /// JSON for the script: the phrases of the edition's language with the figure reader's words for them; null in
+    /// English.
+    tongue: Option<String>,
+    /// The address of the script.
+    script: String,
+}
+
+/// A question with its answer.
+#[derive(Serialize, JsonSchema)]
+struct CheckedQuestion<'p> {
+    #[serde(flatten)]
+    question: QuestionOnPage<'p>,
+    /// Why that is right; null where the program does not say.
+    because: Option<Vec<PageInline>>,
+    /// The lesson that tells it; null where the program names none.
+    lesson: Option<PageLink>,
+    key: CheckKey<'p>,
+}
+
+/// What is right, in words for every reader and in data for the script, which is text: a template prints text into
+/// an attribute. Which keys are there hangs on the question's kind.
+#[derive(Default, Serialize, JsonSchema)]
+struct CheckKey<'p> {
+    /// Of a choice: the words of what is right.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Vec<String>")]
+    right: Option<Vec<&'p str>>,
+    /// Of a figure: the fact's own words; null where it has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    words: Option<Option<String>>,
+    /// Of a list: how many are to be named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "u32")]
+    count: Option<u32>,
+    /// Of a list: each answer in its first wording.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Vec<String>")]
+    list: Option<Vec<&'p str>>,
+    /// Of an open question: what its answer should say.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Vec<String>")]
+    look_for: Option<&'p [String]>,
+    /// For the script; null where it cannot judge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    data: Option<Option<String>>,
+    #[serde(flatten)]
+    backed: Option<BackedKey<'p>>,
+}
+
+/// The fact that says what is right.
+#[derive(Serialize, JsonSchema)]
+struct BackedKey<'p> {
+    kind: FactMark,
+    /// The name of the fact in `facts.toml`.
+    fact: &'p str,
+}
+
+/// By which the facts that a page quotes are found.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+enum FactMark {
+    Fact,
+}
+
+/// How answers are put into the words that the script reads.
+#[derive(Serialize)]
+struct ScriptLanguage<'l, D, P> {
+    decimal: &'l D,
+    phrases: &'l P,
+}
 
 impl Site<'_> {
     /// Whether the program has this page.
@@ -34,69 +118,80 @@ impl Site<'_> {
         let trees = Trees::new(self.understood);
         let mut reader = ProseWalker::new(self.pages, &page);
         let list = self.understood.content.questions.list.iter().enumerate();
-        let list: Vec<Value> = list
+        let list: Vec<CheckedQuestion> = list
             .map(|(at, question)| {
-                let mut data = questions::asked(&trees, &mut reader, at + 1, question);
+                let asked = questions::asked(&trees, &mut reader, at + 1, question);
                 let because = question.because.as_ref();
-                data["because"] = because.map(|prose| reader.read(trees.inlines(&prose.inlines))).into();
-                data["lesson"] = self.lesson_of(question, &page).into();
-                data["key"] = key(self.understood, question);
-                data
+                CheckedQuestion {
+                    question: asked,
+                    because: because.map(|prose| reader.read(trees.inlines(&prose.inlines))),
+                    lesson: self.lesson_of(question, &page),
+                    key: key(self.understood, question),
+                }
             })
             .collect();
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let mut data = self.head(&page, &self.understood.content.settings.name);
-        data.insert("questions".into(), list.into());
-        data.insert("notes".into(), notes.into());
-        data.insert("tongue".into(), self.language().into());
-        data.insert("script".into(), page.link_to(SCRIPT, None).into());
-        self.page(&page, PAGE, data);
+        let data = SelfCheckPage {
+            head: self.head(&page, &self.understood.content.settings.name),
+            questions: list,
+            notes,
+            tongue: self.language(),
+            script: page.link_to(SCRIPT, None),
+        };
+        self.page(&page, PAGE, &data);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
     }
 
     /// How answers are put into the words that the script reads, as the reader of prose does; none in English.
     fn language(&self) -> Option<String> {
         let book = self.understood.language().phrasebook()?;
-        Some(json!({"decimal": book.decimal, "phrases": book.phrases}).to_string())
+        Some(as_text(&ScriptLanguage { decimal: &book.decimal, phrases: &book.phrases }))
     }
 
-    fn lesson_of(&self, question: &Question, page: &PageAddress) -> Option<Value> {
+    fn lesson_of(&self, question: &Question, page: &PageAddress) -> Option<PageLink> {
         let lesson = self.understood.lesson(&question.lesson.as_ref()?.text)?;
         let href = page.link_to(&PageAddress::of_lesson(&lesson.id).path, None);
-        Some(json!({"title": self.understood.text_of(&lesson.title), "href": href}))
+        Some(PageLink { title: self.understood.text_of(&lesson.title), href })
     }
 }
 
-/// What is right, in words for every reader and in data for the script; and the fact that it is taken from.
-fn key(understood: &Understood, question: &Question) -> Value {
-    let mut key = match &question.kind {
+fn key<'p>(understood: &Understood, question: &'p Question) -> CheckKey<'p> {
+    let key = match &question.kind {
         Kind::Choice { choices, right } => chosen(choices, &right_choices(understood, choices, right)),
         Kind::Several { choices, right } => chosen(choices, &right_of_several(choices, right)),
         Kind::Figure { fact, unit } => {
             let words = words_with_limit(understood, &fact.text)
                 .map(|words| join_number_and_unit(understood.language(), &words));
             let key = understood.held(&fact.text).and_then(|held| figure_key::of(held, unit.as_deref()));
-            // As text: a template prints text into an attribute, escaped.
-            json!({"words": words, "data": key.map(|key| key.to_string())})
+            CheckKey { words: Some(words), data: Some(key.as_ref().map(as_text)), ..CheckKey::default() }
         }
         Kind::NameSome { count, accept } => {
-            let first: Vec<&str> =
-                accept.iter().filter_map(|words| words.first()).map(String::as_str).collect();
-            json!({"count": count, "list": first, "data": json!(accept).to_string()})
+            let first = accept.iter().filter_map(|words| words.first()).map(String::as_str);
+            CheckKey {
+                count: Some(*count),
+                list: Some(first.collect()),
+                data: Some(Some(as_text(accept))),
+                ..CheckKey::default()
+            }
         }
-        Kind::Open { look_for } => json!({"look_for": look_for}),
+        Kind::Open { look_for } => CheckKey { look_for: Some(look_for), ..CheckKey::default() },
     };
-    if let Some(fact) = question.key_fact() {
-        key["kind"] = "fact".into();
-        key["fact"] = fact.text.as_str().into();
-    }
-    key
+    let backed = question.key_fact().map(|fact| BackedKey { kind: FactMark::Fact, fact: &fact.text });
+    CheckKey { backed, ..key }
 }
 
-fn chosen(choices: &[Written], right: &[bool]) -> Value {
+fn chosen<'p>(choices: &'p [Written], right: &[bool]) -> CheckKey<'p> {
     let words =
         choices.iter().zip(right).filter(|(_, right)| **right).map(|(choice, _)| choice.text.as_str());
     let places = (0..right.len()).filter(|at| right[*at]).map(|at| (at + 1).to_string());
-    json!({"right": words.collect::<Vec<_>>(), "data": places.collect::<Vec<_>>().join(" ")})
+    CheckKey {
+        right: Some(words.collect()),
+        data: Some(Some(places.collect::<Vec<_>>().join(" "))),
+        ..CheckKey::default()
+    }
+}
+
+fn as_text(data: &impl Serialize) -> String {
+    serde_json::to_string(data).expect("what a script is given has a form as JSON")
 }

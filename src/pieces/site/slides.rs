@@ -4,21 +4,102 @@
 //! event's page, its lessons on the clock, for the presenter's window. Pictures, drawings and the way to
 //! the facts are the site's own, so the page is read by the same [`ProseWalker`].
 
-use super::Site;
 use super::pages::{PageAddress, Pages};
 use super::reading::ProseWalker;
+use super::tree::{PageBlock, PageInline, PageSection};
+use super::{PageHead, Site};
 use crate::job::{Make, Original, file_name};
-use crate::pieces::slides::Slides;
-use crate::pieces::tree::Trees;
-use crate::pieces::{agenda, common, presenters_copy};
+use crate::pieces::common::{self, SendTo};
+use crate::pieces::slides::{Part, Slide, Slides, SlidesOfLesson};
+use crate::pieces::tree::{Block, Trees};
+use crate::pieces::{agenda, presenters_copy};
 use crate::program::lesson::{Lesson, Section};
 use crate::program::settings::Event;
-use serde_json::{Map, Value, json};
+use crate::understand::Understood;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub const STYLE_SHEET: &str = "slides.css";
 pub const SCRIPT: &str = "slides.js";
+
+/// What `slides.html` is given.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::pieces) struct SlidesPage<'p> {
+    #[serde(flatten)]
+    head: PageHead<'p>,
+    /// The event whose deck it is; null for that of the whole program.
+    event: Option<DeckEvent<'p>>,
+    lessons: Vec<LessonOnSlides>,
+    /// Whether asks are pauses.
+    by_video: bool,
+    /// Who takes answers that come in by mail; null where nobody does.
+    send_to: Option<SendTo<'p>>,
+    /// The address of the style sheet.
+    style: String,
+    /// The address of the script.
+    script: String,
+}
+
+/// The event whose deck it is.
+#[derive(Serialize, JsonSchema)]
+struct DeckEvent<'p> {
+    name: &'p str,
+    /// Where it is held; of a workshop by video, how to come in.
+    place: &'p str,
+    /// The clock time at which it starts: 09:15.
+    start: String,
+}
+
+/// A lesson's own slide and those of its sections.
+#[derive(Serialize, JsonSchema)]
+struct LessonOnSlides {
+    id: String,
+    /// The language of the lesson, where an edition has it in another than its own.
+    language: Option<String>,
+    title: Vec<PageInline>,
+    /// The title in plain words.
+    title_text: String,
+    /// Its place in this deck, from 1.
+    turn: usize,
+    /// How long it takes, as the syllabus says; null where it is not in the syllabus.
+    minutes: Option<u32>,
+    /// When it is given; null in the deck of the whole program.
+    clock: Option<OnTheClock>,
+    /// What the presenter says, asks, brings and tries.
+    script: Vec<PageBlock>,
+    slides: Vec<SlideOnPage>,
+}
+
+/// When a lesson is given, in clock times: 09:15.
+#[derive(Serialize, JsonSchema)]
+struct OnTheClock {
+    from: String,
+    to: String,
+}
+
+/// A slide of a section.
+#[derive(Serialize, JsonSchema)]
+struct SlideOnPage {
+    #[serde(flatten)]
+    section: PageSection,
+    /// Which of several it is; null where the section has one slide, and for a pause.
+    part: Option<Part>,
+    /// Whether it is an ask to stop at.
+    pause: bool,
+    /// What the presenter says, asks, brings and tries: it stands with the first slide of the section.
+    script: Vec<PageBlock>,
+}
+
+/// A deck for a browser.
+#[derive(Serialize, JsonSchema)]
+pub struct DeckLink<'p> {
+    /// Relative to this page.
+    href: String,
+    /// The name of the event; null for the deck of the whole program.
+    event: Option<&'p str>,
+}
 
 /// The page of a deck: of an event, or of the whole program.
 pub fn address(event: Option<&Event>) -> PageAddress {
@@ -28,17 +109,17 @@ pub fn address(event: Option<&Event>) -> PageAddress {
     })
 }
 
-impl Site<'_> {
+impl<'u> Site<'u> {
     pub(super) fn slides(&mut self) {
         self.deck(None);
         for event in &self.understood.content.settings.events {
             self.deck(Some(event));
         }
-        self.job(STYLE_SHEET, Make::Page { template: STYLE_SHEET.into(), data: json!({}) });
+        self.style_sheet(STYLE_SHEET);
         self.job(SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{SCRIPT}")) });
     }
 
-    fn deck(&mut self, event: Option<&Event>) {
+    fn deck(&mut self, event: Option<&'u Event>) {
         let settings = &self.understood.content.settings;
         let page = address(event);
         let understood = event.map_or(self.understood, |event| self.understood.at(&event.id));
@@ -48,100 +129,88 @@ impl Site<'_> {
         let title = event.map_or(settings.name.as_str(), |event| event.name.as_str()).to_owned();
         let mut reader = ProseWalker::new(&pages, &page).with_the_presenters_cues();
         let notes = Notes { trees: Trees::new(understood), lessons: &understood.content.lessons };
-        let lessons: Vec<Value> = lessons
-            .into_iter()
-            .map(|lesson| self.slides_of(lesson, event, &ids, &notes, &mut reader))
-            .collect();
+        let lessons = lessons.into_iter();
+        let lessons =
+            lessons.map(|lesson| self.slides_of(lesson, event, &ids, &notes, &mut reader)).collect();
         self.pictures.extend(reader.pictures);
-        let mut data = self.head(&page, &title);
-        data.insert("event".into(), event.map_or(Value::Null, event_data));
-        data.insert("lessons".into(), lessons.into());
-        data.insert("by_video".into(), by_video.into());
-        data.insert("send_to".into(), common::answers_go_to(settings).into());
-        data.insert("style".into(), page.link_to(STYLE_SHEET, None).into());
-        data.insert("script".into(), page.link_to(SCRIPT, None).into());
-        self.page(&page, "slides.html", data);
+        let data = SlidesPage {
+            head: self.head(&page, &title),
+            event: event.map(event_data),
+            lessons,
+            by_video,
+            send_to: common::answers_go_to(settings),
+            style: page.link_to(STYLE_SHEET, None),
+            script: page.link_to(SCRIPT, None),
+        };
+        self.page(&page, "slides.html", &data);
     }
 
-    /// A lesson's own slide and those of its sections.
     fn slides_of(
         &self,
-        mut lesson: Value,
+        SlidesOfLesson { lesson, turn, .. }: SlidesOfLesson,
         event: Option<&Event>,
         ids: &Ids,
         notes: &Notes,
         reader: &mut ProseWalker,
-    ) -> Value {
-        let id = lesson["id"].as_str().unwrap_or_default().to_owned();
+    ) -> LessonOnSlides {
         let slot = event.and_then(|event| {
             let slots = agenda::slots(self.understood.content, event);
-            slots.into_iter().find(|slot| slot.lesson.id == id)
+            slots.into_iter().find(|slot| slot.lesson.id == lesson.id)
         });
-        let clock = slot.map(|slot| json!({"from": agenda::clock(slot.from), "to": agenda::clock(slot.to)}));
-        let sections = lesson["sections"].take();
-        let slides: Vec<Value> = sections
-            .as_array()
-            .into_iter()
-            .flatten()
-            .map(|slide| {
-                let section = slide["id"].as_str().unwrap_or_default();
-                // The script of a section stands with its first slide; the others go on with it.
-                let script = if slide["first"] == true { notes.of(&id, section) } else { json!([]) };
-                let mut read = reader.section(slide.clone());
-                read["id"] = ids.of(&id, section, slide["slide"].as_u64().unwrap_or_default()).into();
-                for key in ["part", "pause"] {
-                    read[key] = slide[key].clone();
-                }
-                read["script"] = reader.read(script);
-                read
-            })
-            .collect();
-        json!({
-            "id": id,
-            "language": lesson["language"].take(),
-            "title": reader.read(lesson["title"].take()),
-            "title_text": lesson["title_text"].take(),
-            "turn": lesson["turn"].take(),
-            "minutes": lesson["minutes"].take(),
-            "clock": clock,
-            "script": reader.read(notes.opening(&id)),
-            "slides": slides,
-        })
+        let clock =
+            slot.map(|slot| OnTheClock { from: agenda::clock(slot.from), to: agenda::clock(slot.to) });
+        // In the order of the sections first, by which quotes are numbered.
+        let slides = lesson.sections.into_iter().map(|slide| {
+            let Slide { section, first, part, pause, slide } = slide;
+            // The script of a section stands with its first slide; the others go on with it.
+            let script = if first { notes.of(&lesson.id, &section.id) } else { Vec::new() };
+            let id = ids.of(&lesson.id, &section.id, slide);
+            let section = PageSection { id, ..reader.section(section) };
+            SlideOnPage { section, part, pause, script: reader.read_blocks(script) }
+        });
+        let slides = slides.collect();
+        LessonOnSlides {
+            language: lesson.language,
+            title: reader.read(lesson.title),
+            title_text: lesson.title_text,
+            turn,
+            minutes: lesson.minutes,
+            clock,
+            script: reader.read_blocks(notes.opening(&lesson.id)),
+            slides,
+            id: lesson.id,
+        }
     }
 }
 
-fn event_data(event: &Event) -> Value {
-    json!({"name": event.name, "place": event.venue, "start": agenda::clock(event.start)})
+fn event_data(event: &Event) -> DeckEvent<'_> {
+    DeckEvent { name: &event.name, place: &event.venue, start: agenda::clock(event.start) }
 }
 
 /// The address of each slide: the section's name, with the lesson's before it where two lessons have a
 /// section of one name, and with a number where a section has several slides.
 struct Ids {
     /// By lesson and section.
-    sections: BTreeMap<(String, String), (String, u64)>,
+    sections: BTreeMap<(String, String), (String, usize)>,
     /// For links: the sections of each lesson by the names that they have in it, and here.
     lessons: BTreeMap<String, BTreeMap<String, String>>,
 }
 
 impl Ids {
-    fn new(lessons: &[Value]) -> Self {
-        let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-        let mut first: Vec<(String, String, u64)> = Vec::new();
-        for lesson in lessons {
-            for slide in
-                lesson["sections"].as_array().into_iter().flatten().filter(|slide| slide["first"] == true)
-            {
-                let number = slide["slide"].as_u64().unwrap_or_default();
-                first.push((text(&lesson["id"]), text(&slide["id"]), number));
+    fn new(lessons: &[SlidesOfLesson]) -> Self {
+        let mut first: Vec<(String, String, usize)> = Vec::new();
+        for SlidesOfLesson { lesson, .. } in lessons {
+            for slide in lesson.sections.iter().filter(|slide| slide.first) {
+                first.push((lesson.id.clone(), slide.section.id.clone(), slide.slide));
             }
         }
         let is_taken = |name: &str| {
-            let lesson = lessons.iter().any(|lesson| lesson["id"] == name);
+            let lesson = lessons.iter().any(|lesson| lesson.lesson.id == name);
             lesson || first.iter().filter(|(_, section, _)| section == name).count() > 1
         };
         let mut ids = Self { sections: BTreeMap::new(), lessons: BTreeMap::new() };
-        for lesson in lessons {
-            ids.lessons.insert(text(&lesson["id"]), BTreeMap::new());
+        for SlidesOfLesson { lesson, .. } in lessons {
+            ids.lessons.insert(lesson.id.clone(), BTreeMap::new());
         }
         for (lesson, section, number) in &first {
             let id = if is_taken(section) { format!("{lesson}.{section}") } else { section.clone() };
@@ -151,7 +220,7 @@ impl Ids {
         ids
     }
 
-    fn of(&self, lesson: &str, section: &str, slide: u64) -> String {
+    fn of(&self, lesson: &str, section: &str, slide: usize) -> String {
         match self.sections.get(&(lesson.to_owned(), section.to_owned())) {
             Some((id, first)) if *first == slide => id.clone(),
             Some((id, first)) => format!("{id}.{}", slide - first + 1),
@@ -171,13 +240,13 @@ impl Notes<'_> {
         self.lessons.iter().map(|lesson| &**lesson).find(|lesson| lesson.id == id)
     }
 
-    fn opening(&self, lesson: &str) -> Value {
-        let Some(lesson) = self.lesson(lesson) else { return json!([]) };
+    fn opening(&self, lesson: &str) -> Vec<Block> {
+        let Some(lesson) = self.lesson(lesson) else { return Vec::new() };
         self.trees.blocks(&presenters_copy::cues(&lesson.opening), &lesson.id)
     }
 
-    fn of(&self, lesson: &str, section: &str) -> Value {
-        let Some(lesson) = self.lesson(lesson) else { return json!([]) };
+    fn of(&self, lesson: &str, section: &str) -> Vec<Block> {
+        let Some(lesson) = self.lesson(lesson) else { return Vec::new() };
         let found = lesson.sections.iter().find(|found: &&Section| found.id == section);
         let cues = found.map(|section| presenters_copy::cues(&section.blocks)).unwrap_or_default();
         self.trees.blocks(&cues, &lesson.id)
@@ -185,15 +254,12 @@ impl Notes<'_> {
 }
 
 /// The decks that the front page leads to: the program's, and each event's by its name.
-pub fn list(site: &Site, page: &PageAddress) -> Value {
-    let settings = &site.understood.content.settings;
-    let one = |event: Option<&Event>| {
-        let mut link = Map::new();
-        link.insert("href".into(), page.link_to(&address(event).path, None).into());
-        link.insert("event".into(), event.map(|event| event.name.as_str()).into());
-        Value::Object(link)
+pub fn list<'p>(understood: &Understood<'p>, page: &PageAddress) -> Vec<DeckLink<'p>> {
+    let one = |event: Option<&'p Event>| DeckLink {
+        href: page.link_to(&address(event).path, None),
+        event: event.map(|event| event.name.as_str()),
     };
-    std::iter::once(None).chain(settings.events.iter().map(Some)).map(one).collect()
+    std::iter::once(None).chain(understood.content.settings.events.iter().map(Some)).map(one).collect()
 }
 
 /// The pages of the site as links on a deck's page see them: what is shown in the deck is led to there.

@@ -4,10 +4,6 @@
 //! What a slide shows of its section is said by [`Block::stands_on_slide`]; proofreading asks the same. A
 //! section with more than a slide holds is split ([`split`]). For a workshop by video each ask stands on a
 //! slide of its own, where the presenter pauses.
-//!
-//! A lesson's data is that of [`Trees::lesson`] with `turn` (its place in this deck, from 1) and `slide`
-//! (counted over the deck, the title is 0). Its `sections` are slides: each with `slide`, `first` (of its
-//! section), `blocks`, `pause` (an ask to stop at) and `part`, null or `{"n","of"}` where a section has several.
 
 mod said;
 mod split;
@@ -15,18 +11,53 @@ mod split;
 pub use said::in_words;
 
 use super::excerpt;
-use super::tree::Trees;
+use super::tree::{self, Trees};
 use crate::program::lesson::{Block, Cue, Lesson, Section};
 use crate::program::settings::{Event, EventForm};
 use crate::understand::Understood;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A lesson as slides: one of its own, and those of its sections.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SlidesOfLesson {
+    #[serde(flatten)]
+    pub lesson: tree::Lesson<Slide>,
+    /// Its place in this deck, from 1: an event may have a shorter syllabus.
+    pub turn: usize,
+    /// The number of its own slide in this deck; the title's is 0.
+    pub slide: usize,
+}
+
+/// A slide of a section: the section with what stands on this slide.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Slide {
+    #[serde(flatten)]
+    pub section: tree::Section,
+    /// Whether it is the first of its section.
+    pub first: bool,
+    /// Which of several it is; null where the section has one slide, and for a pause.
+    pub part: Option<Part>,
+    /// Whether it is an ask to stop at.
+    pub pause: bool,
+    /// Its number in this deck; the title's is 0.
+    pub slide: usize,
+}
+
+/// Which of several slides of a section it is.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct Part {
+    /// From 1.
+    pub n: usize,
+    pub of: usize,
+}
 
 /// The slides of a program, or of one event.
 pub struct Slides {
     /// The lessons as they are shown.
     pub lessons: Vec<Lesson>,
     /// The data of each lesson.
-    pub data: Vec<Value>,
+    pub data: Vec<SlidesOfLesson>,
     /// Whether asks are pauses.
     pub by_video: bool,
 }
@@ -38,67 +69,57 @@ impl Slides {
             excerpt::syllabus(understood.content, event).into_iter().map(slides_of).collect();
         let by_video = event.is_some_and(|event| event.form == EventForm::Video);
         let trees = Trees::new(understood);
-        let mut slide = 0;
-        let mut next_slide = || {
-            slide += 1;
-            Value::from(slide)
-        };
-        let data = lessons.iter().enumerate().map(|(at, lesson)| {
-            let mut data = trees.lesson(lesson);
-            // An event may have a shorter syllabus: the trail counts its lessons.
-            data["turn"] = (at + 1).into();
-            data["slide"] = next_slide();
-            let sections = lesson.sections.iter().zip(data["sections"].as_array().into_iter().flatten());
-            let slides: Vec<Value> = sections
-                .flat_map(|(section, data)| section_slides(&trees, lesson, section, data, by_video))
-                .map(|mut slide| {
-                    slide["slide"] = next_slide();
-                    slide
-                })
-                .collect();
-            data["sections"] = slides.into();
-            data
-        });
-        let data = data.collect();
+        let mut last = 0;
+        let mut data = Vec::new();
+        for (at, lesson) in lessons.iter().enumerate() {
+            last += 1;
+            let slide = last;
+            let mut sections = Vec::new();
+            for section in &lesson.sections {
+                sections.extend(section_slides(&trees, lesson, section, by_video, &mut last));
+            }
+            data.push(SlidesOfLesson { lesson: trees.lesson_with(lesson, sections), turn: at + 1, slide });
+        }
         Self { lessons, data, by_video }
     }
 
     /// How many slides there are, with the title's and, for video, the one that tells where answers go.
     pub fn count(&self) -> usize {
-        let sections = |lesson: &Value| lesson["sections"].as_array().map_or(0, Vec::len);
-        let lessons: usize = self.data.iter().map(|lesson| 1 + sections(lesson)).sum();
+        let lessons: usize = self.data.iter().map(|lesson| 1 + lesson.lesson.sections.len()).sum();
         1 + lessons + usize::from(self.by_video)
     }
 }
 
-/// The slides of one section; `data` is the section's own.
+/// The slides of one section; `last` is the number of the slide before them, and then of the last of them.
 fn section_slides(
     trees: &Trees,
     lesson: &Lesson,
     section: &Section,
-    data: &Value,
     by_video: bool,
-) -> Vec<Value> {
+    last: &mut usize,
+) -> Vec<Slide> {
     let is_pause = |block: &Block| by_video && matches!(block, Block::Cue { cue: Cue::Ask, .. });
     let (pauses, shown): (Vec<Block>, Vec<Block>) = section.blocks.iter().cloned().partition(is_pause);
     let parts = split::parts(&shown);
     let of = parts.len();
     let mut first = true;
-    let mut slide = |blocks: &[Block], part: Value, pause: bool| {
-        let mut slide = data.clone();
-        slide["first"] = std::mem::replace(&mut first, false).into();
-        slide["blocks"] = trees.blocks(blocks, &lesson.id);
-        slide["part"] = part;
-        slide["pause"] = pause.into();
-        slide
+    let mut slide = |blocks: &[Block], part: Option<Part>, pause: bool| {
+        *last += 1;
+        let section = Section { blocks: blocks.to_vec(), ..section.clone() };
+        Slide {
+            section: trees.section(&section, &lesson.id),
+            first: std::mem::replace(&mut first, false),
+            part,
+            pause,
+            slide: *last,
+        }
     };
     let mut slides = Vec::new();
     for (at, blocks) in parts.iter().enumerate() {
-        let part = if of > 1 { json!({"n": at + 1, "of": of}) } else { Value::Null };
-        slides.push(slide(blocks, part, false));
+        slides.push(slide(blocks, (of > 1).then_some(Part { n: at + 1, of }), false));
     }
     for ask in &pauses {
-        slides.push(slide(std::slice::from_ref(ask), Value::Null, true));
+        slides.push(slide(std::slice::from_ref(ask), None, true));
     }
     slides
 }

@@ -1,12 +1,11 @@
 //! What a slide shows, said in words: for who cannot see its picture.
 
-use crate::pieces::tree::words;
-use serde_json::Value;
+use crate::pieces::tree::{Block, Inline, Section, words};
 
-/// A slide's data as one line: its heading and everything on it.
-pub fn in_words(slide: &Value) -> String {
-    let mut said = vec![words(&slide["heading"])];
-    say(&slide["blocks"], &mut said);
+/// A slide as one line: its heading and everything on it.
+pub fn in_words(slide: &Section) -> String {
+    let mut said = vec![words(&slide.heading)];
+    say(&slide.blocks, &mut said);
     let mut line = String::new();
     for words in said.iter().map(|words| words.trim()).filter(|words| !words.is_empty()) {
         if !line.is_empty() {
@@ -17,47 +16,54 @@ pub fn in_words(slide: &Value) -> String {
     line
 }
 
-fn say(blocks: &Value, said: &mut Vec<String>) {
-    for block in elements(blocks) {
-        match block["kind"].as_str().unwrap_or_default() {
-            "list" => elements(&block["items"]).for_each(|item| say(&item["blocks"], said)),
-            "table" => {
-                let row = |cells: &Value| elements(cells).map(words).collect::<Vec<_>>().join(", ");
-                said.push(row(&block["head"]));
-                said.extend(elements(&block["rows"]).map(row));
+fn say(blocks: &[Block], said: &mut Vec<String>) {
+    for block in blocks {
+        match block {
+            Block::List { items, .. } => items.iter().for_each(|item| say(&item.blocks, said)),
+            Block::Table { head, rows, .. } => {
+                let row = |cells: &Vec<Vec<Inline>>| {
+                    cells.iter().map(|cell| words(cell)).collect::<Vec<_>>().join(", ")
+                };
+                said.push(row(head));
+                said.extend(rows.iter().map(row));
             }
-            "cue" | "quote" => say(&block["blocks"], said),
-            "code" => said.push(text(block, "text")),
-            "picture" | "series" => said.push(text(block, "alt")),
-            _ => said.push(words(&block["inlines"])),
+            Block::Cue { blocks, .. } | Block::Quote { blocks } => say(blocks, said),
+            Block::Code { text } => said.push(text.clone()),
+            Block::Picture(picture) => said.push(picture.alt.clone()),
+            Block::Series(series) => said.push(series.alt.clone()),
+            Block::Heading { inlines, .. } | Block::Paragraph { inlines } => said.push(words(inlines)),
+            Block::Rule => {}
         }
     }
-}
-
-fn elements(list: &Value) -> impl Iterator<Item = &Value> {
-    list.as_array().into_iter().flatten()
-}
-
-fn text(node: &Value, key: &str) -> String {
-    node[key].as_str().unwrap_or_default().to_owned()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use serde_json::json;
+    use crate::pieces::tree::{CueWord, Item, Picture};
 
     #[test]
     fn everything_on_a_slide_is_said() {
-        let line = |text: &str| json!([{"kind": "text", "text": text}]);
-        let paragraph = |text: &str| json!([{"kind": "paragraph", "inlines": line(text)}]);
-        let slide = json!({"heading": line("Keep apart"), "blocks": [
-            {"kind": "list", "items": [{"blocks": paragraph("Stand off")}, {"blocks": paragraph("Wait.")}]},
-            {"kind": "table", "head": [line("Who"), line("Where")], "rows": [[line("Sweep"), line("Last")]]},
-            {"kind": "cue", "cue": "ask", "blocks": paragraph("Why?")},
-            {"kind": "picture", "alt": "Two riders"},
-            {"kind": "rule"},
-        ]});
+        let line = |text: &str| vec![Inline::Text { text: text.into() }];
+        let paragraph = |text: &str| vec![Block::Paragraph { inlines: line(text) }];
+        let item = |text| Item { task: None, blocks: paragraph(text) };
+        let picture = Picture { file: "pictures/riders.svg".into(), alt: "Two riders".into(), caption: None };
+        let slide = Section {
+            id: "keep-apart".into(),
+            heading: line("Keep apart"),
+            heading_text: "Keep apart".into(),
+            blocks: vec![
+                Block::List { start: None, items: vec![item("Stand off"), item("Wait.")] },
+                Block::Table {
+                    align: vec![],
+                    head: vec![line("Who"), line("Where")],
+                    rows: vec![vec![line("Sweep"), line("Last")]],
+                },
+                Block::Cue { cue: CueWord::Ask, blocks: paragraph("Why?"), anchor: None },
+                Block::Picture(picture),
+                Block::Rule,
+            ],
+        };
         assert_eq!(in_words(&slide), "Keep apart. Stand off. Wait. Who, Where. Sweep, Last. Why? Two riders");
     }
 }
