@@ -71,6 +71,9 @@ impl Held<'_> {
             ("minimum", Value::Number(number)) => number.as_f64() >= rule.as_f64(),
             ("maximum", Value::Number(number)) => number.as_f64() <= rule.as_f64(),
             ("minItems", Value::Array(items)) => items.len() as u64 >= rule.as_u64().unwrap(),
+            ("maxItems", Value::Array(items)) => items.len() as u64 <= rule.as_u64().unwrap(),
+            ("minLength", Value::String(text)) => text.chars().count() as u64 >= rule.as_u64().unwrap(),
+            ("maxLength", Value::String(text)) => text.chars().count() as u64 <= rule.as_u64().unwrap(),
             ("uniqueItems", Value::Array(items)) => {
                 !rule.as_bool().unwrap() || (1..items.len()).all(|at| !items[..at].contains(&items[at]))
             }
@@ -103,6 +106,9 @@ impl Held<'_> {
                 "minimum"
                 | "maximum"
                 | "minItems"
+                | "maxItems"
+                | "minLength"
+                | "maxLength"
                 | "uniqueItems"
                 | "pattern"
                 | "format"
