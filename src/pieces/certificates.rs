@@ -15,7 +15,6 @@
 mod code;
 mod look;
 
-use code::CodeSize;
 use super::common::Head;
 use super::{Selection, common};
 use crate::credential::canonical;
@@ -25,11 +24,11 @@ use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, EventForm, Settings};
 use crate::understand::Understood;
+use code::CodeSize;
 use jiff::civil::Date;
 use look::{Kind, Look};
 use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// What all pages of `certificate.typ` share.
