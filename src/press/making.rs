@@ -67,7 +67,8 @@ impl Press {
         let work: Vec<Work> = parts.iter().flat_map(|part| part.work(planned)).collect();
         let start = || Station::new(self);
         let each = |station: &mut Station, at: usize| work[at].done(station);
-        in_order(self.threads, work.len(), start, each, |coming| {
+        let is_heavy = |at: usize| work[at].is_heavy();
+        in_order(self.threads, work.len(), &is_heavy, start, each, |coming| {
             parts.iter().try_for_each(|part| part.take(planned, coming, take))
         })
     }
@@ -99,7 +100,8 @@ impl Press {
     ) -> Result<(), PressError> {
         let start = || Station::new(self);
         let each = |station: &mut Station, at: usize| self.measured(station, jobs[at]);
-        in_order(self.threads, jobs.len(), start, each, |coming| {
+        let is_heavy = |at: usize| sheet::is_heavy(jobs[at]);
+        in_order(self.threads, jobs.len(), &is_heavy, start, each, |coming| {
             (0..jobs.len()).try_for_each(|at| {
                 take(at, coming.next()?);
                 Ok(())
@@ -170,7 +172,7 @@ impl<'p> Part<'p> {
     }
 
     /// Takes what came of the work of this part, in the same order.
-    fn take(&self, planned: &[Planned], coming: &mut Coming<Came>, take: Take) -> Result<(), PressError> {
+    fn take(&self, planned: &[Planned], coming: &mut Coming<'_, Came>, take: Take) -> Result<(), PressError> {
         match self {
             Self::Plain(at) => take_files(planned, &[*at], coming, take),
             Self::Sheets(jobs) => take_files(planned, jobs, coming, take),
@@ -194,7 +196,7 @@ impl<'p> Part<'p> {
 fn take_files(
     planned: &[Planned],
     jobs: &[usize],
-    coming: &mut Coming<Came>,
+    coming: &mut Coming<'_, Came>,
     take: Take,
 ) -> Result<(), PressError> {
     let failed = |at: usize| move |error| put_failed(planned[at].job, error);
@@ -216,6 +218,10 @@ fn put_failed(job: &Job, error: io::Error) -> PressError {
 }
 
 impl Work<'_, '_> {
+    fn is_heavy(&self) -> bool {
+        matches!(self, Self::Sheets(jobs) if sheet::is_heavy(jobs[0]))
+    }
+
     fn done(&self, station: &mut Station) -> Came {
         match self {
             Self::Sheets(jobs) => Came::Files(sheet::make(station, jobs, false)),

@@ -23,6 +23,11 @@ pub(super) fn pages_of(job: &Job) -> Option<&Sheet> {
     }
 }
 
+/// Whether a job has the whole program's lessons in it, which takes hundreds of megabytes to lay out.
+pub(super) fn is_heavy(job: &Job) -> bool {
+    pages_of(job).is_some_and(|sheet| sheet.parts.len() > 1)
+}
+
 /// Whether two jobs show the same pages.
 pub(super) fn share_pages(one: &Job, other: &Job) -> bool {
     match (pages_of(one), pages_of(other)) {
