@@ -7,6 +7,9 @@
 //!
 //!     cargo bench --bench certificates
 
+// What a bench measures is for its reader.
+#![allow(clippy::print_stdout)]
+
 use packstring::job::{Code, Correction, Job, Make, Piece, RunEntry, RunOfSheets, Shelf};
 use packstring::press::{Press, Theme};
 use serde_json::{Value, json};

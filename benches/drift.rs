@@ -2,6 +2,9 @@
 //! `cargo bench --bench drift -- 10` plants every tenth. What counts as wrong, and how that is decided, is
 //! told in `drift/`.
 
+// What a bench measures is for its reader.
+#![allow(clippy::print_stdout)]
+
 #[path = "drift/mod.rs"]
 mod drift;
 

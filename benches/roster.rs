@@ -4,6 +4,9 @@
 //!
 //! Checked is all that proofreading asks of the rows; laying out is not part of it.
 
+// What a bench measures is for its reader.
+#![allow(clippy::print_stdout)]
+
 use jiff::civil::date;
 use packstring::people::scoring::Scores;
 use packstring::program::open;
