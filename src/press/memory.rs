@@ -2,10 +2,12 @@
 //!
 //! The owner of a press says how many bytes the process may hold. While it holds more, what was laid out is forgotten
 //! after each piece of work. A press that is held never forgets what the last piece of work asked for, so that an edit
-//! lays out only what it touches; one that makes a program once does, for the next piece shares little with it.
+//! lays out only what it touches; one that makes a program once does after heavy work, for what follows shares little
+//! with it. While heavy work is under way nothing is forgotten: it would have to do again what it has done.
 //! Systems that do not say how much a process holds are taken at their worst.
 
 use std::fs;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What a press that makes a program once may hold.
 const ONCE: usize = 200 << 20;
@@ -15,28 +17,41 @@ const PAGE: usize = 4096;
 
 pub(super) struct Memory {
     bytes: usize,
-    /// How many pieces of work back nothing is forgotten of.
-    spared: usize,
+    /// How many pieces of work back nothing is forgotten of: after heavy work, and after other.
+    spared: [usize; 2],
+    heavy_under_way: AtomicUsize,
 }
 
 impl Memory {
     pub fn once() -> Self {
-        Self { bytes: ONCE, spared: 0 }
+        Self { bytes: ONCE, spared: [0, 5], heavy_under_way: AtomicUsize::new(0) }
     }
 
     pub fn held(bytes: usize) -> Self {
-        Self { bytes, spared: 1 }
+        Self { bytes, spared: [1, 1], heavy_under_way: AtomicUsize::new(0) }
+    }
+
+    /// To be called before heavy work.
+    pub fn begin_heavy(&self) {
+        self.heavy_under_way.fetch_add(1, Ordering::SeqCst);
     }
 
     /// To be called after each piece of work.
-    pub fn tidy(&self) {
-        comemo::evict(self.age(held_bytes()));
+    pub fn tidy(&self, was_heavy: bool) {
+        if was_heavy {
+            self.heavy_under_way.fetch_sub(1, Ordering::SeqCst);
+        }
+        if self.heavy_under_way.load(Ordering::SeqCst) == 0 {
+            comemo::evict(self.age(held_bytes(), was_heavy));
+        }
     }
 
     /// How old what is kept may be, in pieces of work. All of it ages, also where nothing is forgotten: so what the
     /// last one used is told from the rest.
-    fn age(&self, held: Option<usize>) -> usize {
-        if held.is_none_or(|held| held > self.bytes) { self.spared } else { usize::MAX }
+    fn age(&self, held: Option<usize>, was_heavy: bool) -> usize {
+        let [heavy, other] = self.spared;
+        let spared = if was_heavy { heavy } else { other };
+        if held.is_none_or(|held| held > self.bytes) { spared } else { usize::MAX }
     }
 }
 
@@ -53,8 +68,10 @@ mod tests {
     #[test]
     fn a_press_that_is_held_forgets_nothing_of_the_last_piece_of_work() {
         let held = Memory::held(1000);
-        assert_eq!((held.age(Some(1000)), held.age(Some(1001)), held.age(None)), (usize::MAX, 1, 1));
-        assert_eq!(Memory::once().age(Some(ONCE + 1)), 0);
+        assert_eq!([held.age(Some(1000), true), held.age(Some(1001), true)], [usize::MAX, 1]);
+        assert_eq!(held.age(None, false), 1);
+        let once = Memory::once();
+        assert_eq!([once.age(Some(ONCE + 1), true), once.age(Some(ONCE + 1), false)], [0, 5]);
     }
 
     #[test]

@@ -177,7 +177,7 @@ impl ChunkOf<'_, '_> {
         let document = document.map_err(|faults| self.run.failed(faults))?;
         let chunk = self.run.part(&document, work);
         drop(document);
-        self.run.press.memory.tidy();
+        self.run.press.memory.tidy(false);
         chunk
     }
 }

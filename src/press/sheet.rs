@@ -64,6 +64,10 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
     for (name, bytes) in &pictures {
         engine.place(Root::Common, &format!("program/{name}"), bytes.clone());
     }
+    let heavy = is_heavy(jobs[0]);
+    if heavy {
+        press.memory.begin_heavy();
+    }
     let laid_out = engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template));
     let done = match laid_out {
         Ok(document) => {
@@ -81,7 +85,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
             }
         }
     };
-    press.memory.tidy();
+    press.memory.tidy(heavy);
     done
 }
 
