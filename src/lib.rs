@@ -42,6 +42,7 @@ pub mod proof;
 pub mod quantity;
 pub mod readability;
 pub mod restate;
+pub mod schema;
 pub mod session;
 pub mod shelf;
 pub mod spelling;

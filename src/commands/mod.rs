@@ -17,6 +17,7 @@ mod reading;
 pub mod report;
 pub mod restate;
 pub mod roster;
+pub mod schemas;
 pub mod score;
 pub mod tally;
 pub mod theme;

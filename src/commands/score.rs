@@ -4,6 +4,8 @@
 
 mod record;
 
+pub use record::ScoreRecord;
+
 use super::arguments::ScoreArguments;
 use super::make::{tell, tell_as, tell_count};
 use super::progress::Bar;

@@ -7,6 +7,8 @@
 mod lines;
 mod record;
 
+pub use record::TallyRecord;
+
 use super::arguments::TallyArguments;
 use super::make::{tell, tell_count};
 use super::progress::Bar;

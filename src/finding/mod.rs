@@ -9,10 +9,11 @@ pub mod rules;
 
 pub use place::{FileName, LineColumn, Place, Sources};
 pub use rule::{Rule, Settable};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How much a finding weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Level {
     /// For the editor to know; does not change the exit code.

@@ -9,7 +9,7 @@ use super::{
     question_sheet, run_sheet, scores, season_report, sign_in_sheet, site, slides, tally, tree, wall_chart,
     welcome_list,
 };
-use schemars::generate::SchemaSettings;
+use crate::schema::{self, strict};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -95,8 +95,7 @@ const GIVEN: &[Given] = &[
 
 /// Every schema by its file's name: `sheets/handbook.typ` has `handbook.typ.schema.json`.
 pub fn all() -> BTreeMap<String, Value> {
-    // What is serialized is described, so that a key is told to be there always unless it is left out somewhere.
-    let mut generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    let mut generator = schema::generator();
     let mut models: Vec<(&Given, Map<String, Value>)> = Vec::new();
     for given in GIVEN {
         let schema =
@@ -146,30 +145,6 @@ fn file(given: &Given, defs: Value) -> Value {
         "$ref": "#/$defs/piece",
         "$defs": defs,
     })
-}
-
-/// No object takes another key than those that it is described with.
-fn strict(mut schema: Value) -> Value {
-    match &mut schema {
-        Value::Object(fields) => {
-            if fields.get("type").is_some_and(|kind| kind == "object") {
-                fields.entry("properties").or_insert_with(|| json!({}));
-                fields.entry("additionalProperties").or_insert(Value::Bool(false));
-            }
-            // How wide a number is in memory is nobody's matter.
-            let is_width =
-                |format: &str| ["int", "uint", "float", "double"].iter().any(|it| format.starts_with(it));
-            if fields.get("format").and_then(Value::as_str).is_some_and(is_width) {
-                fields.shift_remove("format");
-                fields.shift_remove("maximum");
-                fields.retain(|key, least| key != "minimum" || *least == 0);
-            }
-            fields.values_mut().for_each(|inner| *inner = strict(inner.take()));
-        }
-        Value::Array(several) => several.iter_mut().for_each(|inner| *inner = strict(inner.take())),
-        _ => {}
-    }
-    schema
 }
 
 /// The names of all parts that schemas refer to, and those that these refer to.

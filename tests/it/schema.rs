@@ -8,7 +8,7 @@ use regex::Regex;
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Fails with every way in which `value` does not follow `schema`.
 pub fn assert_follows(schema: &Value, value: &Value) {
@@ -16,15 +16,38 @@ pub fn assert_follows(schema: &Value, value: &Value) {
     assert!(faults.is_empty(), "{faults:#?}");
 }
 
-/// Fails with every way in which `value` does not follow one of the schemas in `docs/`, which may refer to one
-/// another.
+/// Fails with every way in which `value` does not follow one of the schemas in `docs/`.
 pub fn assert_follows_published(name: &str, value: &Value) {
-    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
-    let read = |name: &str| serde_json::from_str(&fs::read_to_string(docs.join(name)).unwrap()).unwrap();
-    let findings = "findings.schema.json";
-    let files = BTreeMap::from([(findings.to_owned(), read(findings))]);
-    let faults = faults(&read(name), &files, value);
+    let text = fs::read_to_string(docs().join(name)).unwrap();
+    let faults = faults(&serde_json::from_str(&text).unwrap(), &BTreeMap::new(), value);
     assert!(faults.is_empty(), "{name}: {faults:#?}");
+}
+
+fn docs() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("docs")
+}
+
+/// The schemas in a folder of `docs/` are those that the types give; with `PACKSTRING_ACCEPT=1` they are written anew.
+pub fn assert_made<'s>(folder: &str, schemas: impl IntoIterator<Item = (&'s str, &'s Value)>) {
+    let accept = std::env::var_os("PACKSTRING_ACCEPT").is_some();
+    let mut differ = Vec::new();
+    for (name, schema) in schemas {
+        let path = docs().join(folder).join(name);
+        let text = serde_json::to_string_pretty(schema).unwrap() + "\n";
+        if fs::read_to_string(&path).ok().as_ref() != Some(&text) {
+            differ.push(name);
+            if accept {
+                fs::write(&path, text).unwrap();
+            }
+        }
+    }
+    assert!(accept || differ.is_empty(), "PACKSTRING_ACCEPT=1 writes {differ:?} anew");
+}
+
+#[test]
+fn published_schemas_are_those_of_the_records() {
+    let made = packstring::commands::schemas::all();
+    assert_made("", made.iter().map(|(name, schema)| (*name, schema)));
 }
 
 /// Every way in which `value` does not follow a schema that may refer to others beside it, by their names.

@@ -107,20 +107,8 @@ fn schema_of(template: &str) -> String {
 
 #[test]
 fn schemas_are_those_of_the_models() {
-    let folder = root().join("docs/theme/schemas");
     let made = packstring::pieces::schemas::all();
-    let accept = std::env::var_os("PACKSTRING_ACCEPT").is_some();
-    let mut differ = Vec::new();
-    for (name, schema) in &made {
-        let text = serde_json::to_string_pretty(schema).unwrap() + "\n";
-        if fs::read_to_string(folder.join(name)).ok().as_ref() != Some(&text) {
-            differ.push(name);
-            if accept {
-                fs::write(folder.join(name), text).unwrap();
-            }
-        }
-    }
-    assert!(accept || differ.is_empty(), "PACKSTRING_ACCEPT=1 writes {differ:?} anew");
+    schema::assert_made("theme/schemas", made.iter().map(|(name, schema)| (name.as_str(), schema)));
 }
 
 /// Two types of one name would be told apart by a number that says nothing, and what stands beside a reference is not

@@ -8,6 +8,8 @@ mod json;
 mod sarif;
 mod text;
 
+pub use json::{FindingRecord, FindingsRecord};
+
 use super::Outcome;
 use crate::finding::{Finding, Level, LineColumn, Place, Sources};
 use crate::session::Coverage;
@@ -103,9 +105,9 @@ impl<'r> LocatedFinding<'r> {
     }
 }
 
-/// Findings alone as JSON, for a report that says more than they do.
-pub fn findings_as_json(findings: &[Finding], sources: &Sources) -> serde_json::Value {
-    json::report(&Report { findings, sources, looked: None })["findings"].take()
+/// Findings alone, for a record that says more than they do.
+pub fn findings_told(findings: &[Finding], sources: &Sources) -> Vec<FindingRecord> {
+    json::findings(&Report { findings, sources, looked: None })
 }
 
 /// Whether labels are to be bold on standard output: on a terminal, unless NO_COLOR asks for none.

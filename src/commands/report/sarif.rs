@@ -3,7 +3,8 @@
 //! Only what tools for editing and review use is in it: the rules, and each finding with its place and
 //! a fingerprint. The same input gives the same bytes: no clock, no path of this machine.
 
-use super::{LocatedFinding, Report, json::read};
+use super::json::CoverageRecord;
+use super::{LocatedFinding, Report};
 use crate::finding::Rule;
 use crate::proof;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
@@ -27,7 +28,7 @@ pub(super) fn log(report: &Report) -> Value {
     let rules = rules();
     let mut fingerprints = Fingerprints::default();
     let results: Vec<Value> = report.told().map(|told| result(&told, &rules, &mut fingerprints)).collect();
-    let read = report.looked.map(read);
+    let read = report.looked.map(CoverageRecord::from);
     json!({
         "$schema": SCHEMA,
         "version": "2.1.0",

@@ -8,6 +8,8 @@
 mod json;
 mod table;
 
+pub use json::RosterRecord;
+
 use super::report::As;
 use super::{CommandError, Outcome};
 use crate::atomic_write::{self, ReplaceError};

@@ -1,0 +1,18 @@
+//! The JSON Schemas of what commands tell other programs, made from the records that they write.
+//!
+//! They stand in `docs/`. A test compares them with what the types give, and `PACKSTRING_ACCEPT=1` rewrites them.
+
+use super::{report, roster, score, tally};
+use crate::schema;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Every schema by its file's name.
+pub fn all() -> BTreeMap<&'static str, Value> {
+    BTreeMap::from([
+        ("findings.schema.json", schema::of::<report::FindingsRecord>()),
+        ("roster.schema.json", schema::of::<roster::RosterRecord>()),
+        ("score.schema.json", schema::of::<score::ScoreRecord>()),
+        ("tally.schema.json", schema::of::<tally::TallyRecord>()),
+    ])
+}
