@@ -23,7 +23,10 @@ pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Se
     };
     absorb(press.theme_fingerprint().as_bytes());
     absorb(format!("{:?}", (selection.paper, selection.ink, selection.start_label)).as_bytes());
-    absorb(format!("{:?}", program.people.decisions).as_bytes());
+    for decided in &program.people.decisions.rows {
+        let parts = [&decided.event, &decided.name, &decided.email, &decided.question, &decided.answer];
+        parts.into_iter().chain([&decided.decision, &decided.mark]).for_each(|part| absorb(part.as_bytes()));
+    }
     for (name, text) in program.sources.files() {
         absorb(name.as_bytes());
         absorb(text.as_bytes());
