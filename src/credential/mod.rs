@@ -13,7 +13,7 @@
 //! | [`badge`] | what a certificate says, as an Open Badges 3.0 credential, and what every such credential must have |
 //!
 //! ```
-//! use crate::credential::{Claims, SecretKey, badge, canonical, verify};
+//! use packstring::credential::{Claims, SecretKey, badge, canonical, verify};
 //!
 //! let key = SecretKey::from_seed([7; 32]);
 //! let given = Claims {

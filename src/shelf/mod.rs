@@ -398,6 +398,33 @@ mod tests {
     }
 
     #[test]
+    fn a_whole_making_stands_until_any_file_of_it_is_another() {
+        let out = tempfile::tempdir().unwrap();
+        let mut first = shelves(out.path());
+        first.put(Shelf::Open, "handbook.pdf", "f1", b"paper").unwrap();
+        first.put(Shelf::Private, "certificates/a.pdf", "f2", b"name").unwrap();
+        let files = [("handbook".to_owned(), 1), ("certificates".to_owned(), 1)].into();
+        let whole = Whole { from: "all".into(), files };
+        first.note_whole(Some(whole.clone()));
+        first.finish(std::iter::empty()).unwrap();
+        assert_eq!(shelves(out.path()).whole(), Some(&whole));
+
+        let certificate = out.path().join("private/certificates/a.pdf");
+        fs::write(&certificate, b"nane").unwrap();
+        assert_eq!(shelves(out.path()).whole(), None, "a file was changed");
+        fs::remove_file(&certificate).unwrap();
+        assert_eq!(shelves(out.path()).whole(), None, "a file is gone");
+        fs::write(&certificate, b"name").unwrap();
+        assert_eq!(shelves(out.path()).whole(), Some(&whole));
+
+        // A later run makes one piece of it otherwise: no making of everything stands any more.
+        let mut other = shelves(out.path());
+        other.put(Shelf::Open, "handbook.pdf", "f3", b"other paper").unwrap();
+        other.finish(std::iter::empty()).unwrap();
+        assert_eq!(shelves(out.path()).whole(), None, "a piece was made of something else");
+    }
+
+    #[test]
     fn a_trouble_tells_the_file_and_what_was_put_in_place_before_it() {
         let out = tempfile::tempdir().unwrap();
         let mut shelves = shelves(out.path());
