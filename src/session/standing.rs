@@ -1,12 +1,11 @@
 //! What stands already: a whole making that was made from just what is there now need not be planned again.
 
 use super::make::Count;
-use crate::pieces::{Selection, TABLE};
+use crate::pieces::{Selection, TABLE, row};
 use crate::press::Press;
 use crate::shelf::{Shelves, Whole};
 use crate::understand::Understood;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 use std::fs;
 
 /// A fingerprint of all that pieces are made from, and of what is asked: the program's files, the ranger's
@@ -50,9 +49,6 @@ pub(super) fn kept(shelves: &Shelves, from: &str) -> Option<Count> {
 
 /// What is noted of a making of everything from which nothing is left to be mended.
 pub(super) fn note(from: String, count: &Count) -> Whole {
-    let files = count.pieces.iter().map(|(piece, (made, kept))| {
-        let row = TABLE.iter().find(|row| row.piece == *piece);
-        (row.map_or("", |row| row.key).to_owned(), made + kept)
-    });
-    Whole { from, files: files.collect::<BTreeMap<_, _>>() }
+    let files = count.pieces.iter().map(|(piece, (made, kept))| (row(*piece).key.to_owned(), made + kept));
+    Whole { from, files: files.collect() }
 }
