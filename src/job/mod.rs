@@ -4,12 +4,14 @@
 
 mod code;
 pub mod file_name;
+mod fit;
 mod piece;
 mod quoted;
 mod roster_cells;
 mod table;
 
 pub use code::{Code, Correction};
+pub use fit::{Fit, fit_key};
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
 pub use table::{Cell, Table};
@@ -86,6 +88,8 @@ pub struct Sheet {
     /// Cells of lists of people, which are held by themselves: one with a letter that no font has is handed
     /// over as `{"held": ROW}`, and the rest is made.
     pub cells: Vec<RosterCells>,
+    /// What its template fits to its room by measuring.
+    pub fits: Vec<Fit>,
 }
 
 impl Sheet {

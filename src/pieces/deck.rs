@@ -34,7 +34,12 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let settings = &understood.content.settings;
     let event = settings.events.iter().find(|event| Some(&event.id) == selection.scope.event.as_ref());
     let understood = event.map_or(understood, |event| understood.at(&event.id));
-    let Slides { lessons, data: slides, by_video } = Slides::new(understood, event);
+    let mut slides = Slides::new(understood, event);
+    let here: Vec<DeckOutline> = slides.data.iter().map(|lesson| outline(String::new(), lesson)).collect();
+    // Where a link leads to decides what is said beside it.
+    slides.fitted_beside(&here);
+    let fits = slides.fits();
+    let Slides { lessons, data: slides, by_video } = slides;
     let title =
         format!("{}: {}", settings.name, common::title(understood, selection, "deck", &settings.season));
     let named = || slides.iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson));
@@ -62,6 +67,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
                 vec![("title slide".into(), settings.name_place.clone())],
             ]
             .concat(),
+            fits,
             ..Sheet::of("deck.typ", &data)
         }),
     }]

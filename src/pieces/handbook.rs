@@ -14,7 +14,7 @@ use super::terms::key;
 use super::tree::{self, Trees, join_number_and_unit};
 use super::{Selection, common};
 use crate::imposition::{Paper, Reading};
-use crate::job::{self, Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
+use crate::job::{self, Fit, Imposed, Job, Make, Onto, Piece, Sheet, Shelf, fit_key};
 use crate::program::facts::Stated;
 use crate::program::lesson::{Cue, Lesson};
 use crate::program::settings::Settings;
@@ -53,6 +53,8 @@ struct HandbookOutline {
     number: Option<usize>,
     /// The ids of its sections.
     sections: Vec<String>,
+    /// Stands for all that decides how it is fitted: `/data/fits/FIT.json` has what was found before.
+    fit: String,
 }
 
 /// A term of the glossary.
@@ -107,9 +109,17 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let title =
         format!("{}: {}", settings.name, common::title(understood, selection, "handbook", &settings.season));
     let named = || told.iter().enumerate().map(|(at, lesson)| (format!("lesson-{}", at + 1), lesson));
+    let mut outlines: Vec<HandbookOutline> = named().map(|(part, lesson)| outline(part, lesson)).collect();
+    // Where a link leads to decides what is said beside it.
+    let here = fit_key(&outlines);
+    let mut fits = Vec::new();
+    for (outline, (told, lesson)) in outlines.iter_mut().zip(told.iter().zip(&lessons)) {
+        outline.fit = fit_key(&(told, &here));
+        fits.push(Fit { key: outline.fit.clone(), pictures: excerpt::pictures([lesson]).files });
+    }
     let mut data = Handbook {
         head: common::head(understood, selection, &title),
-        lessons: named().map(|(part, lesson)| outline(part, lesson)).collect(),
+        lessons: outlines,
         cautions,
         glossary: glossary(understood, &trees),
         sources: sources(understood, &lessons),
@@ -121,6 +131,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         parts: named().map(|(part, lesson)| (part, job::data(lesson))).collect(),
         pictures: pictures.files,
         places: [pictures.places, excerpt::places(&lessons)].concat(),
+        fits,
         ..Sheet::of("handbook.typ", &data)
     };
     // The same on pages of half a sheet, to be folded and stapled.
@@ -153,6 +164,7 @@ fn outline(part: String, lesson: &tree::Lesson) -> HandbookOutline {
         title: lesson.title_text.clone(),
         number: lesson.number,
         sections: lesson.sections.iter().map(|section| section.id.clone()).collect(),
+        fit: String::new(),
     }
 }
 

@@ -4,7 +4,7 @@
 use super::common::Head;
 use super::tree::{self, Trees};
 use super::{Selection, common, excerpt};
-use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
+use crate::job::{Fit, Job, Make, Piece, Sheet, Shelf, file_name, fit_key};
 use crate::program::lesson::{Block, Cue, Lesson};
 use crate::understand::{Understood, plain_text};
 use schemars::JsonSchema;
@@ -18,6 +18,8 @@ pub(super) struct Handout<'p> {
     /// The event that it is made for, whose own figures it states; null where it is everybody's.
     event: Option<&'p str>,
     lesson: tree::Lesson,
+    /// Stands for all that decides how it is fitted: `/data/fits/FIT.json` has what was found before.
+    fit: String,
 }
 
 /// Charts are for the handbook: a sheet has no room for them. A series set as a table stays.
@@ -80,12 +82,15 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
     let of = event.map_or(&understood.content.settings.name, |event| &event.name);
     let of = common::title(understood, selection, "handout", of);
     let title = format!("{}: {of}", plain_text(&lesson.title));
-    let data = Handout {
+    let mut data = Handout {
         head: common::head(understood, selection, &title),
         event: event.map(|event| event.name.as_str()),
         lesson: Trees::new(understood).lesson(lesson),
+        fit: String::new(),
     };
+    data.fit = fit_key(&data);
     let pictures = excerpt::pictures([lesson]);
+    let fit = Fit { key: data.fit.clone(), pictures: pictures.files.clone() };
     Job {
         piece: Piece::Handout,
         shelf: Shelf::Open,
@@ -94,6 +99,7 @@ fn job(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
             parts: Vec::new(),
             pictures: pictures.files,
             places: [pictures.places, excerpt::places([lesson])].concat(),
+            fits: vec![fit],
             ..Sheet::of("handout.typ", &data)
         }),
     }

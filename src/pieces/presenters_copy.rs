@@ -162,6 +162,7 @@ fn job(understood: &Understood, selection: &Selection, event: Option<&Event>) ->
             parts,
             pictures: pictures.files,
             places: [pictures.places, excerpt::places(lessons())].concat(),
+            fits: slides.fits(),
             ..Sheet::of("presenters-copy.typ", &data)
         }),
     }

@@ -46,7 +46,7 @@ impl<'u> Trees<'u> {
         let entry = position.map(|at| &syllabus[at]);
         Lesson {
             id: lesson.id.clone(),
-            language: self.other_language(&lesson.file).map(str::to_owned),
+            language: self.language_of(lesson).map(str::to_owned),
             title: self.inlines_in(&lesson.title, &lesson.id),
             title_text: plain_text(&lesson.title),
             minutes: entry.map(|entry| entry.minutes),
@@ -55,6 +55,11 @@ impl<'u> Trees<'u> {
             opening: self.blocks(&lesson.opening, &lesson.id),
             sections,
         }
+    }
+
+    /// The language (BCP 47) of a lesson that an edition has from the main one.
+    pub fn language_of(&self, lesson: &written::Lesson) -> Option<&str> {
+        self.other_language(&lesson.file)
     }
 
     /// A section of the lesson `home`.

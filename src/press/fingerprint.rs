@@ -73,7 +73,7 @@ impl Press {
     }
 
     /// What a template reads does not change while a press is open.
-    fn template_fingerprint(&self, template: &str) -> String {
+    pub(super) fn template_fingerprint(&self, template: &str) -> String {
         let mut known = self.template_fingerprints.lock().unwrap();
         let new = || self.theme.sheet_fingerprint(template);
         known.entry(template.to_owned()).or_insert_with(new).clone()

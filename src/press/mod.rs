@@ -14,6 +14,7 @@
 //! | `pictures` | the program's pictures |
 //! | `pdf` | from pages to a PDF |
 //! | `one_by_one` | entries of one sheet that are held by themselves |
+//! | `fits` | what fitting by measuring found, to be handed back |
 //! | `fingerprint` | what a file is made from, in one number |
 //! | `reads` | which files of the theme a template reads |
 //! | `run_plan`, `run` | many sheets of one template, each by itself and all in one file |
@@ -34,6 +35,7 @@ mod engine;
 mod error;
 mod families;
 mod fingerprint;
+mod fits;
 mod imposed;
 mod in_order;
 mod inks;
@@ -65,6 +67,7 @@ use crate::finding::{Finding, Place};
 use crate::job::{Job, Make, Original};
 use crate::words::Words;
 pub(crate) use engine::{Engine, Root};
+use fits::Fits;
 use memory::Memory;
 use pages::Pages;
 use pictures::Pictures;
@@ -126,6 +129,7 @@ pub struct Press {
     pages_fingerprint: String,
     letters: Letters,
     pictures: Pictures,
+    fits: Mutex<Fits>,
     /// Typesetters that no thread works with at the moment.
     idle: Mutex<Vec<Engine>>,
     memory: Memory,
@@ -148,6 +152,7 @@ impl Press {
             template_fingerprints: Mutex::default(),
             pages_fingerprint: theme.pages_fingerprint(),
             pictures: Pictures::new(program),
+            fits: Mutex::default(),
             idle: Mutex::default(),
             memory: Memory::once(),
             pages: OnceLock::new(),

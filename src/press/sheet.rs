@@ -2,7 +2,7 @@
 
 use super::engine::{Engine, Root};
 use super::station::Station;
-use super::{Fault, PressError, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings};
+use super::{Fault, PressError, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings};
 use crate::finding::{Finding, Place};
 use crate::job::{Job, Make, Sheet, Shelf};
 use typst_layout::PagedDocument;
@@ -64,13 +64,23 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
     for (name, bytes) in &pictures {
         engine.place(Root::Common, &format!("program/{name}"), bytes.clone());
     }
+    let fits = press.place_fits(engine, sheet, &helpers);
     let heavy = is_heavy(jobs[0]);
     if heavy {
         press.memory.begin_heavy();
     }
-    let laid_out = engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template));
+    let lay_out = || engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template));
+    let laid_out = match lay_out() {
+        // What was handed back may be damaged; then it is found anew.
+        Err(_) if fits.any_known => {
+            fits::place_none(engine, &fits);
+            lay_out()
+        }
+        laid_out => laid_out,
+    };
     let done = match laid_out {
         Ok(document) => {
+            press.note_fits(&fits, &document);
             let each = jobs.iter().zip(&held);
             let own =
                 |held: &Option<(_, Vec<Finding>)>| held.as_ref().map_or_else(Vec::new, |held| held.1.clone());

@@ -17,6 +17,7 @@ impl Session<'_> {
         tell: Tell,
     ) -> Result<Vec<Finding>, SessionError> {
         let mut known = LaidOut::read(&self.out);
+        press.take_fits(known.fits().iter().cloned());
         let fingerprints: Vec<Option<String>> = jobs.iter().map(|job| fingerprint(job, press)).collect();
         let mut found: Vec<Option<Vec<Finding>>> = jobs
             .iter()
@@ -38,6 +39,7 @@ impl Session<'_> {
         })?;
         let seen: BTreeSet<&str> = fingerprints.iter().flatten().map(String::as_str).collect();
         known.keep_only(|from| seen.contains(from));
+        known.note_fits(press.fits());
         known.write(&self.out);
         Ok(found.into_iter().flatten().flatten().collect())
     }

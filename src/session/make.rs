@@ -8,6 +8,7 @@ use crate::pieces::{self, Selection, certificates};
 use crate::press::{Planned, Press, Step};
 use crate::proof;
 use crate::shelf::Shelves;
+use crate::shelf::laid_out::LaidOut;
 use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
@@ -74,12 +75,16 @@ impl Session<'_> {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
                 let mut count = Count::default();
+                let mut laid_out = LaidOut::read(&self.out);
+                press.take_fits(laid_out.fits().iter().cloned());
                 let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
                     count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
                     let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
                     shelves.note_whole(whole.map(|from| standing::note(from, &count)));
                     Ok(found)
                 });
+                laid_out.note_fits(press.fits());
+                laid_out.write(&self.out);
                 (count, planned, put_away(made, shelves, understood)?)
             }
         };

@@ -1,23 +1,28 @@
 //! `laid-out.json`: what laying out found, by the fingerprint of what was laid out, so that what did not change
-//! need not be laid out again to be proofread.
+//! need not be laid out again to be proofread; and what fitting chose, so that it is not measured again.
 //!
 //! Only content is noted here and nothing of people; it lies beside `made.json`, and whoever deletes it loses
 //! nothing but time.
 
 use super::write_whole;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 /// Raised when a reader of today could misread tomorrow's record.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 const FILE: &str = "laid-out.json";
+/// How much of what fitting found is kept: that of some hundred lessons in several languages and at several events.
+const FITS: usize = 20_000;
 
 /// What was found at each fingerprint.
 #[derive(Clone, Debug, Default)]
 pub struct LaidOut {
     found: BTreeMap<String, Vec<Found>>,
+    /// What fitting found; what was asked for last stands last.
+    fits: Vec<(String, Value)>,
     /// Whether it says more, or less, than the file does.
     changed: bool,
 }
@@ -28,6 +33,7 @@ struct Record {
     /// What another version finds may differ.
     packstring: String,
     found: BTreeMap<String, Vec<Found>>,
+    fits: Vec<(String, Value)>,
 }
 
 /// A finding of laying out, without the place in the file: that may move while what is laid out stays the same.
@@ -47,8 +53,10 @@ impl LaidOut {
     pub fn read(out: &Path) -> Self {
         let record = fs::read(out.join(FILE)).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
         match record {
-            Some(Record { format: FORMAT, packstring, found }) if packstring == env!("CARGO_PKG_VERSION") => {
-                Self { found, changed: false }
+            Some(Record { format: FORMAT, packstring, found, fits })
+                if packstring == env!("CARGO_PKG_VERSION") =>
+            {
+                Self { found, fits, changed: false }
             }
             _ => Self::default(),
         }
@@ -72,6 +80,23 @@ impl LaidOut {
         self.changed |= self.found.len() != before;
     }
 
+    /// What fitting found.
+    pub fn fits(&self) -> &[(String, Value)] {
+        &self.fits
+    }
+
+    /// Notes what fitting found or was asked for now. Of what was not asked for for long, the oldest is forgotten.
+    pub fn note_fits(&mut self, fits: Vec<(String, Value)>) {
+        let asked: BTreeMap<&str, &Value> = fits.iter().map(|(key, value)| (key.as_str(), value)).collect();
+        let is_known = |(key, value): &(String, Value)| asked.get(key.as_str()) == Some(&value);
+        let known = self.fits.iter().filter(|fit| is_known(fit)).count();
+        self.changed |= known < fits.len();
+        self.fits.retain(|(key, _)| !asked.contains_key(key.as_str()));
+        self.fits.extend(fits);
+        let too_many = self.fits.len().saturating_sub(FITS);
+        self.fits.drain(..too_many);
+    }
+
     /// Writes the record, where it says anything new. It only saves time, so a folder that cannot be written to
     /// is no trouble.
     pub fn write(&mut self, out: &Path) {
@@ -79,7 +104,8 @@ impl LaidOut {
             return;
         }
         let (format, packstring) = (FORMAT, env!("CARGO_PKG_VERSION").to_owned());
-        let record = Record { format, packstring, found: self.found.clone() };
+        let (found, fits) = (self.found.clone(), self.fits.clone());
+        let record = Record { format, packstring, found, fits };
         let Ok(mut json) = serde_json::to_vec_pretty(&record) else { return };
         json.push(b'\n');
         if fs::create_dir_all(out).is_ok() {
@@ -121,9 +147,31 @@ mod tests {
     }
 
     #[test]
+    fn of_what_fitting_found_the_longest_unasked_is_forgotten() {
+        let out = tempfile::tempdir().unwrap();
+        let fits =
+            |keys: std::ops::Range<usize>| keys.map(|key| (format!("{key:05}"), Value::from(key))).collect();
+        let mut record = LaidOut::read(out.path());
+        record.note_fits(fits(0..10));
+        record.note_fits(fits(10..FITS));
+        record.note_fits(fits(0..5));
+        record.note_fits(fits(FITS..FITS + 5));
+        record.write(out.path());
+        let again = LaidOut::read(out.path());
+        let has = |key: usize| {
+            again.fits().iter().any(|(known, value)| *known == format!("{key:05}") && *value == key)
+        };
+        assert_eq!(again.fits().len(), FITS);
+        assert!(has(4) && !has(5) && !has(9) && has(10) && has(FITS + 4));
+        let mut same = again.clone();
+        same.note_fits(fits(0..5));
+        assert!(!same.changed, "nothing new was found");
+    }
+
+    #[test]
     fn a_damaged_record_is_none() {
         let out = tempfile::tempdir().unwrap();
-        fs::write(out.path().join(FILE), b"{\"format\": 1, \"pack").unwrap();
+        fs::write(out.path().join(FILE), b"{\"format\": 2, \"pack").unwrap();
         assert_eq!(LaidOut::read(out.path()).of("a"), None);
     }
 }

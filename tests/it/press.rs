@@ -2,7 +2,7 @@
 
 use lopdf::Document;
 use packstring::finding::{Finding, Level, Place};
-use packstring::job::{Code, Correction, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
+use packstring::job::{Code, Correction, Fit, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
 use packstring::press::{Output, Press, PressError, Step, Theme};
 use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 use serde_json::{Value, json};
@@ -351,6 +351,58 @@ fn a_picture_that_cannot_be_read_is_a_finding_and_not_a_mistake_of_the_theme() {
         assert_eq!(files, []);
         assert_eq!(findings.len(), 1, "{name}");
         assert_eq!((findings[0].rule.name, &findings[0].place), ("picture-unreadable", &place));
+    }
+}
+
+/// Sets what it chose by measuring: of three choices the second, unless it is handed another.
+const FITTED: &str = r#"
+#import "lib/look.typ": settled
+#set document(title: "t", author: "a")
+#let piece = json("/data/piece.json")
+#let fit = settled(piece.fit, () => ("first", "second", "third").position(it => it == "second"))
+#heading(level: 1, ("first", "second", "third").at(fit.value))
+#fit.mark
+"#;
+
+fn fitted(ink: &str, key: &str, pictures: &[&str]) -> Job {
+    let pictures = pictures.iter().map(|&name| name.to_owned()).collect();
+    let fits = vec![Fit { key: key.into(), pictures }];
+    job("t.pdf", Make::Sheet(Sheet { fits, ..sheet(json!({"fit": key, "ink": ink})) }))
+}
+
+#[test]
+fn what_fitting_found_is_handed_back_where_the_same_is_fitted() {
+    let chosen = |press: &Press, job: &Job| {
+        let text = text(&make(press, job).0[0].1).concat();
+        ["first", "second", "third"].into_iter().find(|it| text.contains(*it)).unwrap()
+    };
+    let job = fitted("color", "one", &["pictures/passing.svg"]);
+    let first = press(FITTED);
+    assert_eq!(chosen(&first, &job), "second");
+    let [(key, value)] = first.fits().try_into().expect("one thing is fitted");
+    assert_eq!(value, 1);
+
+    // Handed another choice, it takes that without looking: so nothing is measured again.
+    let with = |template: &str, value: Value| {
+        let press = press(template);
+        press.take_fits([(key.clone(), value)]);
+        press
+    };
+    assert_eq!(chosen(&with(FITTED, json!(2)), &job), "third");
+    // Whatever else decides it is another thing to fit.
+    for other in [
+        fitted("black", "one", &["pictures/passing.svg"]),
+        fitted("color", "two", &["pictures/passing.svg"]),
+        fitted("color", "one", &[]),
+    ] {
+        assert_eq!(chosen(&with(FITTED, json!(2)), &other), "second");
+    }
+    assert_eq!(chosen(&with(&format!("{FITTED} "), json!(2)), &job), "second");
+    // What is damaged is found anew.
+    for damaged in [json!(7), json!("third"), json!(null), json!([])] {
+        let press = with(FITTED, damaged);
+        assert_eq!(chosen(&press, &job), "second");
+        assert_eq!(press.fits(), [(key.clone(), json!(1))]);
     }
 }
 

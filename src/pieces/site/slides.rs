@@ -161,7 +161,7 @@ impl<'u> Site<'u> {
             slot.map(|slot| OnTheClock { from: agenda::clock(slot.from), to: agenda::clock(slot.to) });
         // In the order of the sections first, by which quotes are numbered.
         let slides = lesson.sections.into_iter().map(|slide| {
-            let Slide { section, first, part, pause, slide } = slide;
+            let Slide { section, first, part, pause, slide, fit: _ } = slide;
             // The script of a section stands with its first slide; the others go on with it.
             let script = if first { notes.of(&lesson.id, &section.id) } else { Vec::new() };
             let id = ids.of(&lesson.id, &section.id, slide);

@@ -12,9 +12,10 @@ pub use said::in_words;
 
 use super::excerpt;
 use super::tree::{self, Trees};
+use crate::job::{Fit, fit_key};
 use crate::program::lesson::{Block, Cue, Lesson, Section};
 use crate::program::settings::{Event, EventForm};
-use crate::understand::Understood;
+use crate::understand::{Understood, plain_text};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -42,6 +43,8 @@ pub struct Slide {
     pub pause: bool,
     /// Its number in this deck; the title's is 0.
     pub slide: usize,
+    /// Stands for all that decides how large it is set: `/data/fits/FIT.json` has what was found before.
+    pub fit: String,
 }
 
 /// Which of several slides of a section it is.
@@ -83,6 +86,28 @@ impl Slides {
         Self { lessons, data, by_video }
     }
 
+    /// Says what else decides how they are fitted.
+    pub fn fitted_beside(&mut self, what: &impl Serialize) {
+        let beside = fit_key(what);
+        for slide in self.data.iter_mut().flat_map(|lesson| &mut lesson.lesson.sections) {
+            slide.fit = fit_key(&(&slide.fit, &beside));
+        }
+    }
+
+    /// What is fitted of the slides of these lessons.
+    pub fn fits(&self) -> Vec<Fit> {
+        let pictures = |id: &str| {
+            let lesson = self.lessons.iter().find(|lesson| lesson.id == id);
+            excerpt::pictures(lesson).files
+        };
+        let of_lesson = |data: &SlidesOfLesson| -> Vec<Fit> {
+            let pictures = pictures(&data.lesson.id);
+            let slides = data.lesson.sections.iter();
+            slides.map(|slide| Fit { key: slide.fit.clone(), pictures: pictures.clone() }).collect()
+        };
+        self.data.iter().flat_map(of_lesson).collect()
+    }
+
     /// How many slides there are, with the title's and, for video, the one that tells where answers go.
     pub fn count(&self) -> usize {
         let lessons: usize = self.data.iter().map(|lesson| 1 + lesson.lesson.sections.len()).sum();
@@ -103,16 +128,13 @@ fn section_slides(
     let parts = split::parts(&shown);
     let of = parts.len();
     let mut first = true;
+    let told_of = (trees.language_of(lesson), plain_text(&lesson.title));
     let mut slide = |blocks: &[Block], part: Option<Part>, pause: bool| {
         *last += 1;
         let section = Section { blocks: blocks.to_vec(), ..section.clone() };
-        Slide {
-            section: trees.section(&section, &lesson.id),
-            first: std::mem::replace(&mut first, false),
-            part,
-            pause,
-            slide: *last,
-        }
+        let section = trees.section(&section, &lesson.id);
+        let fit = fit_key(&(&told_of, by_video, part, &section.heading, &section.blocks));
+        Slide { section, first: std::mem::replace(&mut first, false), part, pause, slide: *last, fit }
     };
     let mut slides = Vec::new();
     for (at, blocks) in parts.iter().enumerate() {
