@@ -51,6 +51,7 @@ impl Session<'_> {
     /// What was asked for is not there, or it could not be done. What was put away by then is whole.
     pub fn make(&mut self, selection: Selection, tell: Tell) -> Result<Making, SessionError> {
         check_selection(&self.program, &selection)?;
+        self.check_places()?;
         if selection.has_people() {
             self.take_in_decisions()?;
         }
@@ -61,7 +62,7 @@ impl Session<'_> {
         }
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
-        let mut shelves = Shelves::open(&self.out)?;
+        let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
         let with_credited = credited.program.take();
         let again = with_credited.as_ref().map(Understood::new);
@@ -111,7 +112,7 @@ impl Session<'_> {
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
-        let mut shelves = Shelves::open(&self.out)?;
+        let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
         let made = make_all(&jobs, press, &mut shelves, &mut count, tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;
