@@ -1,6 +1,37 @@
 //! What the system says when it refuses a file or a folder, in plain words: every message asks here.
 
+use std::fmt;
 use std::io::{Error, ErrorKind};
+
+/// What packstring itself refuses to open, told as what the system refuses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Refusal {
+    /// A link, where it would lead to what is nobody's to change here.
+    Link,
+    /// A pipe, a socket or a device.
+    Special,
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Link => "it is a link, and must be a plain file or folder of its own",
+            Self::Special => "it is a pipe or a device",
+        })
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// A refusal of packstring's own as an error of the system's kind.
+pub fn refused(refusal: Refusal) -> Error {
+    Error::other(refusal)
+}
+
+/// What packstring itself refused, where it did.
+pub fn refusal(error: &Error) -> Option<Refusal> {
+    error.get_ref()?.downcast_ref().copied()
+}
 
 /// Why it could not be done, as the end of a sentence: `the disk is full`.
 pub fn in_words(error: &Error) -> String {
@@ -17,7 +48,7 @@ pub fn in_words(error: &Error) -> String {
         ErrorKind::InvalidFilename => "the disk takes no such name",
         ErrorKind::InvalidData => "it is not UTF-8 text",
         ErrorKind::BrokenPipe => "nobody reads it any longer",
-        _ => return without_number(error),
+        _ => return refusal(error).map_or_else(|| without_number(error), |refused| refused.to_string()),
     };
     words.to_owned()
 }

@@ -19,15 +19,15 @@
 //! their figures say what the facts say.
 //!
 //! The crafts know no program: [`quantity`] reads figures in a text, [`readability`] gives its reading level,
-//! [`imposition`] lays pages on sheets, and so on. Beside them stand small helpers, such as [`atomic_write`].
+//! [`imposition`] lays pages on sheets, and so on. Beside them stand small helpers, such as [`disk`].
 //!
 //! Scores are worked out once and handed on beside what was understood, so that proofreading, certificates and
 //! reports never say different things of one person.
 
 pub mod addresses;
-pub mod atomic_write;
 pub mod commands;
 pub mod credential;
+pub mod disk;
 pub mod finding;
 pub mod imposition;
 pub mod io_error;

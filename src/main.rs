@@ -2,7 +2,6 @@
 
 use clap::Parser;
 use packstring::commands::{self, Arguments};
-use packstring::io_error::in_words;
 use packstring::session::Environment;
 use std::process::ExitCode;
 
@@ -11,14 +10,14 @@ fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             let Some(told) = commands::usage::told(&error) else { error.exit() };
-            eprintln!("{told}");
+            commands::tell_aside(&told);
             return commands::Outcome::NotDone.into();
         }
     };
     let environment = match Environment::here(commands::report::bold_on_stdout()) {
         Ok(environment) => environment,
         Err(error) => {
-            eprintln!("The current folder cannot be read: {}.", in_words(&error));
+            commands::tell_aside(&error.to_string());
             return commands::Outcome::NotDone.into();
         }
     };

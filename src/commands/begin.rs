@@ -5,7 +5,8 @@
 //! on which it is laid out.
 
 use super::{CommandError, Outcome};
-use crate::io_error::in_words;
+use crate::disk::{LayOutError, WriteError, lay_out};
+use crate::io_error::{Refusal, in_words, refusal};
 use crate::session::Environment;
 use include_dir::{Dir, File, include_dir};
 use jiff::ToSpan;
@@ -30,16 +31,12 @@ pub fn run(folder: &Path, environment: &Environment, out: &mut dyn Write) -> Res
     })?;
     let mut files = Vec::new();
     gather(&EXAMPLE, &mut files);
-    for file in &files {
-        write_new(&into.join(file.path()), &dated(file.contents(), environment.today)).map_err(|error| {
-            CommandError::said(format!(
-                "{} could not be written in {}: {}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
-                file.path().display(),
-                folder.display(),
-                in_words(&error)
-            ))
-        })?;
-    }
+    // What makes the folder a program folder is put there last.
+    files.sort_by_key(|file| file.path() != "program.toml");
+    let files: Vec<(&Path, Vec<u8>)> =
+        files.iter().map(|file| (file.path(), dated(file.contents(), environment.today))).collect();
+    let as_bytes: Vec<(&Path, &[u8])> = files.iter().map(|(path, bytes)| (*path, &bytes[..])).collect();
+    lay_out(&into, &environment.folder, &as_bytes).map_err(|why| not_laid_out(&why, folder))?;
     tell(folder, files.len(), out)?;
     Ok(Outcome::Clear)
 }
@@ -64,12 +61,19 @@ fn gather<'e>(folder: &'e Dir<'e>, files: &mut Vec<&'e File<'e>>) {
     folder.dirs().for_each(|folder| gather(folder, files));
 }
 
-/// Never over a file that is there.
-pub(super) fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    if let Some(folder) = path.parent() {
-        fs::create_dir_all(folder)?;
-    }
-    fs::File::create_new(path)?.write_all(bytes)
+/// Why nothing was laid out in a folder, as the user named it.
+pub(super) fn not_laid_out(why: &LayOutError, folder: &Path) -> CommandError {
+    let LayOutError { file, unwritten: WriteError { doing, source } } = why;
+    let mend = match refusal(source) {
+        Some(Refusal::Link) => "Name the folder itself that it leads to.",
+        _ => "Check that you may write there and that the disk has room, and try again.",
+    };
+    CommandError::said(format!(
+        "Could not {doing} {}: {}. Nothing was put into {}. {mend}",
+        file.display(),
+        in_words(source),
+        folder.display(),
+    ))
 }
 
 /// The example with its dates moved to `today`, so that nothing in it is overdue: its facts are due in a

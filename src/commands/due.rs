@@ -4,7 +4,7 @@ use super::CommandError;
 use super::backing::{uses_of, value_of};
 use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
-use crate::atomic_write;
+use crate::disk;
 use crate::io_error::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
@@ -63,7 +63,7 @@ pub(super) fn write_calendar(
         Some(_) => file.to_owned(),
         None => file.with_extension("ics"),
     };
-    atomic_write::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
+    disk::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
         CommandError::said(format!(
             "The calendar {} could not be written: {}.",
             file.display(),

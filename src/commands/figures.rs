@@ -5,7 +5,8 @@
 //! Unicode scalars. Nothing here knows of programs or facts.
 
 use super::report::counted;
-use crate::io_error::in_words;
+use crate::disk;
+use crate::io_error::{Refusal, in_words, refusal};
 use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
 use serde_json::{Map, Value};
 use std::io::{self, BufRead, Read, Write};
@@ -33,7 +34,7 @@ pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Fi
     for file in files {
         let (name, text) = match file.as_os_str() == INPUT {
             true => ("standard input".to_owned(), decoded(in_full(&mut io::stdin().lock()))),
-            false => (file.display().to_string(), decoded(std::fs::read(file))),
+            false => (file.display().to_string(), decoded(disk::read(file))),
         };
         match text {
             Ok(text) => {
@@ -56,6 +57,9 @@ fn in_full(input: &mut dyn Read) -> io::Result<Vec<u8>> {
 
 fn decoded(bytes: io::Result<Vec<u8>>) -> Result<String, String> {
     let bytes = bytes.map_err(|error| match error.kind() {
+        _ if refusal(&error) == Some(Refusal::Special) => {
+            "it is a pipe or a device; give it on standard input, and name “-”".to_owned()
+        }
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder; name the files in it".to_owned(),
         _ => format!("it cannot be read: {}", in_words(&error)),

@@ -130,21 +130,28 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
         Command::Score(asked) => score::run(&asked, environment, &mut out),
         Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
     };
+    // What is still held back may be what the disk has no room for.
+    let done = done.and_then(|outcome| Ok(out.flush().map(|()| outcome)?));
     match done {
         Ok(outcome) => outcome,
         Err(CommandError::Unheard) => Outcome::Clear,
         Err(trouble) => {
             if let Err(error) = tell_trouble(&trouble, environment, &mut out) {
-                eprintln!("{error}");
+                tell_aside(&error.to_string());
             }
             Outcome::NotDone
         }
     }
 }
 
+/// Says something on standard error. Where nothing can be said there either, nobody is left to tell.
+pub fn tell_aside(sentence: &str) {
+    let _ = writeln!(io::stderr(), "{sentence}");
+}
+
 fn list_figures(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> Result<Outcome, CommandError> {
     let looked = figures::run(files, jsonl, out)?;
-    looked.unread.iter().for_each(|why| eprintln!("{why}"));
+    looked.unread.iter().for_each(|why| tell_aside(why));
     Ok(if looked.unread.is_empty() { Outcome::Clear } else { Outcome::NotDone })
 }
 

@@ -4,6 +4,7 @@
 use super::report::{counted, in_files, labelled, plain};
 use super::{CommandError, Outcome};
 use crate::finding::{LineColumn, Place};
+use crate::io_error::in_words;
 use crate::restate::{self, Plan};
 use crate::session::{Environment, open_program, save};
 use crate::understand::Understood;
@@ -36,7 +37,16 @@ pub fn run(
     if asked.save {
         save(&understood, &plan)?;
     }
-    Teller { understood: &understood, bold: environment.terminal, out }.tell(&plan, asked)?;
+    let told = Teller { understood: &understood, bold: environment.terminal, out }.tell(&plan, asked);
+    if let (Err(error), true) = (&told, asked.save && !plan.changes.is_empty()) {
+        let places = in_files(plan.files().into_iter().map(|file| &**file));
+        return Err(CommandError::said(format!(
+            "The output could not be written: {}. The files are saved all the same: {} in {places}.",
+            in_words(error),
+            counted(plan.changes.len(), "figure"),
+        )));
+    }
+    told?;
     let open = plan.left.len() + if asked.save { 0 } else { plan.changes.len() };
     // What is not what its fact says is wrong; a figure that could be backed is an offer.
     Ok(if open == 0 || asked.back { Outcome::Clear } else { Outcome::Findings })

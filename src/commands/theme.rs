@@ -2,10 +2,10 @@
 //!
 //! Nothing that is there is written over. Fonts never go out without their license.
 
-use super::begin::{check_empty, write_new};
+use super::begin::{check_empty, not_laid_out};
 use super::report::counted;
 use super::{CommandError, Outcome};
-use crate::io_error::in_words;
+use crate::disk::lay_out;
 use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
@@ -31,16 +31,9 @@ pub fn run(
         if only.is_empty() { theme.files().map(|(name, _)| name).collect() } else { chosen(&theme, only)? };
     check_free(&into, &names, only.is_empty())
         .map_err(|why| CommandError::said(format!("Nothing was copied into {}: {why}", folder.display())))?;
-    for name in &names {
-        let bytes = theme.file(name).map_or(&[][..], |bytes| bytes.as_slice());
-        write_new(&into.join(name), bytes).map_err(|error| {
-            CommandError::said(format!(
-                "{name} could not be written in {}: {}. Check that you may write there and that the disk has room, then delete what was begun and try again.",
-                folder.display(),
-                in_words(&error)
-            ))
-        })?;
-    }
+    let bytes_of = |name: &str| theme.file(name).map_or(&[][..], |bytes| bytes.as_slice());
+    let files: Vec<(&Path, &[u8])> = names.iter().map(|name| (Path::new(*name), bytes_of(name))).collect();
+    lay_out(&into, &environment.folder, &files).map_err(|why| not_laid_out(&why, folder))?;
     tell(folder, &into, names.len(), out)?;
     Ok(Outcome::Clear)
 }
@@ -90,7 +83,8 @@ fn check_free(into: &Path, names: &BTreeSet<&str>, whole: bool) -> Result<(), St
             )
         });
     }
-    let there: Vec<&str> = names.iter().copied().filter(|name| into.join(name).exists()).collect();
+    let there: Vec<&str> =
+        names.iter().copied().filter(|name| into.join(name).symlink_metadata().is_ok()).collect();
     match there.as_slice() {
         [] => Ok(()),
         [name] => Err(format!("{name} is there already. Move it away, or leave it out.")),

@@ -6,7 +6,8 @@
 //! with it. While heavy work is under way nothing is forgotten: it would have to do again what it has done.
 //! Systems that do not say how much a process holds are taken at their worst.
 
-use std::fs;
+use crate::disk;
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What a press that makes a program once may hold.
@@ -57,7 +58,7 @@ impl Memory {
 
 /// What this process holds of the machine's memory.
 fn held_bytes() -> Option<usize> {
-    let held = fs::read_to_string("/proc/self/statm").ok()?;
+    let held = String::from_utf8(disk::read(Path::new("/proc/self/statm")).ok()?).ok()?;
     Some(held.split(' ').nth(1)?.parse::<usize>().ok()? * PAGE)
 }
 

@@ -30,7 +30,7 @@ impl Pictures {
         let look = || match pictures::inspect(&self.folder, name) {
             PictureFile::Unfit(why) => Err(why),
             PictureFile::Sound if below => {
-                std::fs::read(self.folder.join(name)).map(Bytes::new).map_err(|_| ABSENT)
+                crate::disk::read(&self.folder.join(name)).map(Bytes::new).map_err(|_| ABSENT)
             }
             PictureFile::Sound | PictureFile::Missing => Err(ABSENT),
         };

@@ -5,7 +5,8 @@
 
 use super::error::{PressError, check_utf8, read_toml};
 use super::reads::{Reads, reads};
-use crate::io_error::in_words;
+use crate::disk;
+use crate::io_error::{Refusal, in_words, refused};
 use crate::words::Words;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
@@ -56,11 +57,15 @@ impl Theme {
                 let why = error.io_error().map_or_else(|| "a link leads back to itself".to_owned(), in_words);
                 unreadable(&path, why)
             })?;
-            if !entry.file_type().is_file() || entry.file_name().to_string_lossy().starts_with('.') {
+            if entry.file_type().is_dir() || entry.file_name().to_string_lossy().starts_with('.') {
                 continue;
             }
+            // Passed over, the built-in one would take its place and nobody would know.
+            if entry.file_type().is_symlink() && entry.depth() > 0 {
+                return Err(unreadable(entry.path(), refused(Refusal::Link).to_string()));
+            }
             let bytes =
-                std::fs::read(entry.path()).map_err(|error| unreadable(entry.path(), in_words(&error)))?;
+                disk::read(entry.path()).map_err(|error| unreadable(entry.path(), in_words(&error)))?;
             let below = entry.path().strip_prefix(&folder).unwrap_or(entry.path());
             let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
             let name = parts.join("/");

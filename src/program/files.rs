@@ -1,7 +1,9 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
 use super::mistakes::Mistakes;
+use crate::disk;
 use crate::finding::{FileName, Place, Sources, rules};
+use crate::io_error::{Refusal, refusal};
 use std::fs;
 use std::io::{Error, ErrorKind};
 use std::path::{Path, PathBuf};
@@ -55,6 +57,12 @@ impl<'m> Files<'m> {
         let folder = self.folder.join(name);
         if !self.has(name) {
             return true;
+        }
+        if self.leaves(&folder) {
+            let message = format!("The folder {name} is a link to something outside the program folder.");
+            let mend = "Put the folder itself into the program folder.";
+            self.mistakes.tell(&rules::PATH_ESCAPES, Place::whole(name), message, mend);
+            return false;
         }
         let looked = fs::read_dir(&folder).and_then(|_| fs::metadata(folder.join(".")));
         let Err(error) = looked else { return true };
@@ -114,12 +122,7 @@ impl<'m> Files<'m> {
             );
             return None;
         }
-        // reading a pipe would wait for ever
-        let special = fs::metadata(&path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir());
-        let read = match special {
-            true => Err("it is a pipe or a device"),
-            false => fs::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it")),
-        };
+        let read = disk::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it"));
         let tell = |why| {
             let message = format!("{name} cannot be read: {why}.");
             let mend = "Make it a plain file that you may read.";
@@ -208,6 +211,7 @@ pub(super) fn unfit_path(path: &str) -> Option<&'static str> {
 /// Why something that is there cannot be read; `denied` says what this account may not do.
 fn why_unreadable(error: &Error, denied: &'static str) -> &'static str {
     match error.kind() {
+        _ if refusal(error) == Some(Refusal::Special) => "it is a pipe or a device",
         ErrorKind::PermissionDenied => denied,
         ErrorKind::IsADirectory => "it is a folder",
         ErrorKind::NotADirectory => "it is a file, and a folder belongs there",

@@ -35,7 +35,8 @@ pub mod unlisted;
 pub mod walk;
 mod written;
 
-use crate::finding::{Finding, Sources, rules};
+use crate::disk::Kind;
+use crate::finding::{Finding, Place, Sources, rules};
 use files::{Files, Page, unfit_path};
 use form::{Form, FormContext};
 use mistakes::{Mistakes, offer};
@@ -81,12 +82,15 @@ pub struct Program {
 }
 
 impl Program {
-    /// The program with lines added to its register, as if that had been read from its folder. What it says
-    /// is shared and not copied.
-    pub fn with_register(&self, register: Register, text: &str) -> Self {
+    /// The program with lines added to its register, as if that and its head had been read from its folder. What
+    /// it says is shared and not copied.
+    pub fn with_register(&self, register: Register, text: &str, head: Option<&str>) -> Self {
         let mut program = self.clone();
         program.people.register = Arc::new(register);
         program.sources.add(register::FILE.into(), text.into());
+        if let Some(head) = head {
+            program.sources.add(register::HEAD.into(), head.into());
+        }
         program
     }
 
@@ -128,7 +132,10 @@ pub struct Unread {
 /// The nearest folder, from `start` upwards, that holds `program.toml`.
 pub fn find_folder(start: &Path) -> Option<PathBuf> {
     let start = std::path::absolute(start).ok()?;
-    start.ancestors().find(|folder| folder.join("program.toml").is_file()).map(Path::to_owned)
+    start
+        .ancestors()
+        .find(|folder| folder.join("program.toml").symlink_metadata().is_ok())
+        .map(Path::to_owned)
 }
 
 /// Reads a program folder. Nothing is written.
@@ -317,6 +324,27 @@ fn check_theme(files: &Files, theme: &Written, mistakes: &Mistakes) {
         let message = format!("{} is a link to something outside the program folder.", theme.text);
         let mend = "Put the theme itself into the program folder.";
         mistakes.tell(&rules::PATH_ESCAPES, theme.place.clone(), message, mend);
+    } else {
+        check_theme_files(&folder, theme.text.trim_end_matches('/'), mistakes);
+    }
+}
+
+/// Tells files of a theme that are none: passed over, the built-in ones would take their place unseen.
+fn check_theme_files(folder: &Path, called: &str, mistakes: &Mistakes) {
+    let is_seen = |entry: &walkdir::DirEntry| {
+        entry.depth() == 0 || !entry.file_name().to_string_lossy().starts_with('.')
+    };
+    let entries = walkdir::WalkDir::new(folder).min_depth(1).sort_by_file_name().into_iter();
+    for entry in entries.filter_entry(is_seen).filter_map(Result::ok) {
+        let kind = Kind::from(entry.file_type());
+        if let Kind::Link | Kind::Special = kind {
+            let below = entry.path().strip_prefix(folder).unwrap_or(entry.path());
+            let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
+            let name = format!("{called}/{}", parts.join("/"));
+            let message = format!("{name} is {}, and a theme is made of plain files.", kind.word());
+            let mend = "Put the file itself there, or take it away for the built-in one.";
+            mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(&name), message, mend);
+        }
     }
 }
 

@@ -8,8 +8,9 @@ mod svg;
 use super::Lesson;
 use super::lesson::{Block, Inline, Item};
 use super::settings::Settings;
+use crate::disk;
+use crate::io_error::{Refusal, refusal};
 use std::collections::BTreeMap;
-use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
@@ -59,11 +60,15 @@ pub fn inspect(folder: &Path, name: &str) -> PictureFile {
     if !inside {
         return PictureFile::Unfit("lies outside of the program folder");
     }
-    if !path.is_file() {
-        return PictureFile::Missing;
+    if path.is_dir() {
+        return PictureFile::Unfit("is a folder");
     }
     let mut start = Vec::new();
-    if File::open(&path).and_then(|file| file.take(FIRST).read_to_end(&mut start)).is_err() {
+    let file = disk::open(&path);
+    if file.as_ref().is_err_and(|error| refusal(error) == Some(Refusal::Special)) {
+        return PictureFile::Unfit("is a pipe or a device");
+    }
+    if file.and_then(|file| file.take(FIRST).read_to_end(&mut start)).is_err() {
         return PictureFile::Unfit("cannot be read");
     }
     unfit(name, &start).or_else(|| unfit_inside(&path)).map_or(PictureFile::Sound, PictureFile::Unfit)
@@ -72,7 +77,8 @@ pub fn inspect(folder: &Path, name: &str) -> PictureFile {
 /// What only more than its first bytes tells of a file that is what its name says.
 fn unfit_inside(path: &Path) -> Option<&'static str> {
     if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg")) {
-        return fs::read_to_string(path).ok().as_deref().and_then(svg::unfit);
+        let text = disk::read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok());
+        return text.as_deref().and_then(svg::unfit);
     }
     // one that cannot be measured is told by the press
     let size = imagesize::size(path).ok()?;
@@ -129,6 +135,7 @@ fn in_inlines<'l>(inlines: &'l [Inline], names: &mut Vec<&'l str>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     #[test]
     fn a_picture_of_too_many_dots_is_never_unpacked() {

@@ -34,6 +34,8 @@ pub struct WorkError {
 pub struct Worked {
     root: Node,
     names: Vec<(String, Range<usize>)>,
+    /// Where a unit stands by itself, for one of it.
+    units: Vec<Range<usize>>,
 }
 
 /// A part of the expression and where it stands in the text.
@@ -79,7 +81,7 @@ impl Worked {
     /// What cannot be read, and where it stands.
     pub fn parse(text: &str) -> Result<Self, WorkError> {
         let tokens = Text::new(text);
-        let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new() };
+        let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new(), units: Vec::new() };
         if tokens.tokens.is_empty() {
             return Err(WorkError { range: 0..text.len(), message: "There is nothing to work out.".into() });
         }
@@ -87,12 +89,17 @@ impl Worked {
         if parser.at < tokens.tokens.len() {
             return Err(parser.unexpected());
         }
-        Ok(Self { root, names: parser.names })
+        Ok(Self { root, names: parser.names, units: parser.units })
     }
 
     /// The names it needs, each once, with where it first stands.
     pub fn names(&self) -> Vec<(String, Range<usize>)> {
         self.names.clone()
+    }
+
+    /// Where units stand by themselves, in the order of the text: a fact of such a name cannot be meant by it.
+    pub fn bare_units(&self) -> &[Range<usize>] {
+        &self.units
     }
 
     /// Works it out; `named` gives the quantity of a name, which was checked to be known.
@@ -107,6 +114,7 @@ struct Parser<'t> {
     at: usize,
     depth: usize,
     names: Vec<(String, Range<usize>)>,
+    units: Vec<Range<usize>>,
 }
 
 impl Parser<'_> {
@@ -232,6 +240,8 @@ impl Parser<'_> {
             && next >= name_end
         {
             self.at = next;
+            let words = (from..next).filter(|at| text.kind(*at) == Some(Kind::Word));
+            self.units.extend(words.map(|at| text.bytes(at..self::name_end(text, at))));
             return Ok(self.node(from, What::Number(Exact::one(), unit)));
         }
         self.at = name_end;
@@ -435,6 +445,17 @@ mod tests {
         assert_eq!(said("30 miles / 2 hours"), "15 miles an hour");
         assert_eq!(said("6 ft * 2 yd"), "36 square feet");
         assert!(agree(&read_one("27 °C hotter").unwrap(), &worked("asphalt - air")) == Agreement::Agrees);
+    }
+
+    #[test]
+    fn units_that_stand_by_themselves_are_given() {
+        let bare = |text: &str| -> Vec<String> {
+            let worked = Worked::parse(text).unwrap();
+            worked.bare_units().iter().map(|range| text[range.clone()].to_owned()).collect()
+        };
+        assert_eq!(bare("2 * m2 + m3"), ["m2", "m3"]);
+        assert_eq!(bare("waste * 365 days / year"), ["year"]);
+        assert_eq!(bare("2 m2 * lead"), Vec::<String>::new());
     }
 
     #[test]

@@ -80,7 +80,7 @@ pub(super) fn credit(
     let added = added.map_err(|error| SessionError::said(error.to_string()))?;
     credited.mended = added.mended;
     credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
-    credited.program = Some(program.with_register(added.register, &added.text));
+    credited.program = Some(program.with_register(added.register, &added.text, added.head.as_deref()));
     Ok(credited)
 }
 

@@ -2,13 +2,13 @@
 //! lost when `scores.csv` is made again.
 
 use super::SessionError;
+use crate::disk;
 use crate::io_error::in_words;
 use crate::job::Shelf;
 use crate::pieces::scores;
 use crate::program::decisions::{Decisions, Word};
 use crate::program::{Program, tables};
 use crate::shelf::is_as_made;
-use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -50,7 +50,7 @@ fn in_form(ending: &str) -> String {
 
 fn decisions_in(shelf: &Path, name: &str) -> Result<Decisions, SessionError> {
     let file = shelf.join(name);
-    let read = fs::read(&file).map_err(|error| in_words(&error));
+    let read = disk::read(&file).map_err(|error| in_words(&error));
     read.and_then(|bytes| Decisions::read(name, bytes)).map_err(|why| unread(&file, &why))
 }
 

@@ -1,8 +1,13 @@
 //! What comes in from outside, through one door.
 
+use super::SessionError;
+use crate::io_error::in_words;
+use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 use std::ffi::OsString;
 use std::path::PathBuf;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The day, the current folder, the terminal, the user's own folder of keys. Nothing else in packstring asks
 /// the system for any of these.
@@ -19,15 +24,33 @@ impl Environment {
     /// The environment of this process. `terminal` says whether its output may be bold.
     ///
     /// # Errors
-    /// The current folder cannot be read.
-    pub fn here(terminal: bool) -> std::io::Result<Self> {
+    /// The current folder cannot be read, or the clock is wrong.
+    pub fn here(terminal: bool) -> Result<Self, SessionError> {
+        let folder = std::env::current_dir().map_err(|error| {
+            SessionError::said(format!("The current folder cannot be read: {}.", in_words(&error)))
+        })?;
         Ok(Self {
-            today: jiff::ZonedDateTime::now().date(),
-            folder: std::env::current_dir()?,
+            today: day_of(SystemTime::now())?,
+            folder,
             terminal,
             keys: keys_folder(|name| std::env::var_os(name)),
         })
     }
+}
+
+/// The day of a moment, where the user is. Certificates are dated by it and facts fall due, so that a clock which is
+/// surely wrong is told.
+fn day_of(now: SystemTime) -> Result<Date, SessionError> {
+    let wrong = |stands: &str| {
+        SessionError::said(format!(
+            "The clock of this computer stands {stands}, so that no certificate could be dated and nothing could fall due. Set it right and run the command again."
+        ))
+    };
+    if now < UNIX_EPOCH {
+        return Err(wrong("before 1970"));
+    }
+    let moment = Timestamp::try_from(now).map_err(|_| wrong("thousands of years ahead"))?;
+    Ok(moment.to_zoned_datetime(TimeZone::system()).date())
 }
 
 /// Where signing keys are kept: `PACKSTRING_KEYS`, or `packstring/keys` where the system has a user's
@@ -44,4 +67,21 @@ fn keys_folder(variable: impl Fn(&str) -> Option<OsString>) -> Option<PathBuf> {
             .or_else(|| set("HOME").map(|home| home.join(".config")))
     };
     set("PACKSTRING_KEYS").or_else(|| settings.map(|folder| folder.join("packstring").join("keys")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::time::Duration;
+
+    #[test]
+    fn a_clock_that_is_surely_wrong_is_told() {
+        assert!(day_of(UNIX_EPOCH + Duration::from_secs(1_780_000_000)).is_ok());
+        for seconds in [1, 86_400 * 365 * 69] {
+            let told = day_of(UNIX_EPOCH - Duration::from_secs(seconds)).unwrap_err().to_string();
+            assert!(told.contains("stands before 1970") && told.contains("Set it right"), "{told}");
+        }
+        let told = day_of(UNIX_EPOCH + Duration::from_secs(400_000_000_000)).unwrap_err().to_string();
+        assert!(told.contains("thousands of years ahead"), "{told}");
+    }
 }

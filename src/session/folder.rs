@@ -2,6 +2,7 @@
 
 use super::{Environment, SessionError};
 use crate::program::{self, Program};
+use crate::shelf::own_files;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -19,12 +20,14 @@ pub fn open_program(named: Option<&Path>, environment: &Environment) -> Result<P
             ))
         })?,
     };
+    own_files::sweep(&folder);
     program::open(&folder).map_err(|unread| SessionError::Unread(Box::new(unread)))
 }
 
 /// The program folder that was named, by itself or by its program.toml.
 pub fn named_folder(named: &Path) -> Option<PathBuf> {
-    let inside = named.join("program.toml").is_file().then_some(named);
+    // A pipe or a folder of that name is told when it is read.
+    let inside = named.join("program.toml").symlink_metadata().is_ok().then_some(named);
     let by_file = || named.parent().filter(|_| named.ends_with("program.toml") && named.is_file());
     let folder = inside.or_else(by_file)?;
     Some(if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() })

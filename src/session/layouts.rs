@@ -16,7 +16,7 @@ impl Session<'_> {
         press: &Press,
         tell: Tell,
     ) -> Result<Vec<Finding>, SessionError> {
-        let mut known = LaidOut::read(&self.out);
+        let mut known = LaidOut::read(&self.out, &self.program.folder)?;
         press.take_fits(known.fits().iter().cloned());
         let fingerprints: Vec<Option<String>> = jobs.iter().map(|job| fingerprint(job, press)).collect();
         let mut found: Vec<Option<Vec<Finding>>> = jobs

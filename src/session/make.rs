@@ -52,6 +52,7 @@ impl Session<'_> {
     /// What was asked for is not there, or it could not be done. What was put away by then is whole.
     pub fn make(&mut self, selection: Selection, tell: Tell) -> Result<Making, SessionError> {
         check_selection(&self.program, &selection)?;
+        self.check_places()?;
         if selection.has_people() {
             self.take_in_decisions()?;
         }
@@ -62,7 +63,7 @@ impl Session<'_> {
         }
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
-        let mut shelves = Shelves::open(&self.out)?;
+        let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
         let with_credited = credited.program.take();
         let again = with_credited.as_ref().map(Understood::new);
@@ -75,7 +76,7 @@ impl Session<'_> {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
                 let mut count = Count::default();
-                let mut laid_out = LaidOut::read(&self.out);
+                let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
                 press.take_fits(laid_out.fits().iter().cloned());
                 let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
                     count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
@@ -116,7 +117,7 @@ impl Session<'_> {
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
-        let mut shelves = Shelves::open(&self.out)?;
+        let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
         let made = make_all(&jobs, press, &mut shelves, &mut count, tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;

@@ -49,6 +49,7 @@ pub(crate) use decisions::unknown as unknown_decisions;
 use crate::finding::Finding;
 use crate::press::Press;
 use crate::program::Program;
+use crate::shelf::{self, register};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
@@ -91,6 +92,7 @@ impl<'e> Session<'e> {
     ) -> Result<Self, SessionError> {
         let program = open_program(named, environment)?;
         let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
+        shelf::sweep(&out);
         Ok(Self { environment, program, out, press: OnceLock::new(), memory: None })
     }
 
@@ -113,7 +115,17 @@ impl<'e> Session<'e> {
     /// # Errors
     /// It cannot be read, or it is not sure which file counts: then nothing may be made over it.
     pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
+        self.check_places()?;
         decisions::take_in(&mut self.program, &self.out)
+    }
+
+    /// Looks at the places that are written to, before anything is: no link may stand there.
+    ///
+    /// # Errors
+    /// What stands there.
+    fn check_places(&self) -> Result<(), SessionError> {
+        shelf::places::check(&self.out, &self.program.folder)?;
+        register::check(&self.program.folder).map_err(|error| SessionError::said(error.to_string()))
     }
 
     /// Understands the program, scores its answers, and reads it as an editor would.

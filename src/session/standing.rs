@@ -1,12 +1,12 @@
 //! What stands already: a whole making that was made from just what is there now need not be planned again.
 
 use super::make::Count;
+use crate::disk;
 use crate::pieces::{Selection, TABLE, row};
 use crate::press::Press;
 use crate::shelf::{Shelves, Whole};
 use crate::understand::Understood;
 use sha2::{Digest, Sha256};
-use std::fs;
 
 /// A fingerprint of all that pieces are made from, and of what is asked: the program's files, the ranger's
 /// decisions, pictures, the theme, packstring itself. `None` where not everything is asked for.
@@ -34,7 +34,7 @@ pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Se
     for name in std::iter::once(&program.content).chain(editions).flat_map(|content| content.pictures.keys())
     {
         absorb(name.as_bytes());
-        absorb(&fs::read(program.folder.join(name)).unwrap_or_default());
+        absorb(&disk::read(&program.folder.join(name)).unwrap_or_default());
     }
     Some(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }

@@ -3,15 +3,16 @@
 //! A folder of the user's own holds one file a key. A key is never printed, never overwritten and never
 //! goes anywhere else. The public half stands in the certificate register, and finds its file here.
 
-use super::only_owner;
 use crate::credential::SecretKey;
+use crate::disk::{self as on_disk, Folder, Settle, Staged};
 use crate::io_error::in_words;
 use crate::job::file_name;
 use jiff::civil::Date;
 use std::fmt;
-use std::fs::{self, OpenOptions};
-use std::io::{self, ErrorKind, Write};
+use std::fs;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 const ENDING: &str = "key";
 
@@ -75,7 +76,8 @@ pub fn find(folder: &Path, public: &str) -> Result<Option<Kept>, KeyError> {
         if file.extension().is_none_or(|ending| ending != ENDING) {
             continue;
         }
-        let text = fs::read_to_string(&file).map_err(disk("read", &file))?;
+        let bytes = on_disk::read(&file).map_err(disk("read", &file))?;
+        let text = String::from_utf8_lossy(&bytes);
         match parse(&text) {
             Some(key) if key.public().to_string() == public => return Ok(Some(Kept { key, file })),
             // Of another program, unless its name says that it is the one.
@@ -92,17 +94,14 @@ pub fn find(folder: &Path, public: &str) -> Result<Option<Kept>, KeyError> {
 /// The file cannot be written, or is there already.
 pub fn keep(folder: &Path, program: &str, day: Date, key: &SecretKey) -> Result<PathBuf, KeyError> {
     fs::create_dir_all(folder).map_err(disk("make the folder", folder))?;
-    only_owner(folder, 0o700).map_err(disk("protect the folder", folder))?;
+    let opened = Rc::new(Folder::open(folder).map_err(disk("open the folder", folder))?);
+    opened.set_mode(0o700).map_err(disk("protect the folder", folder))?;
+    on_disk::sweep_where_free(&opened);
+    // Held, so that no other run takes it for what a killed one left.
+    let _held = opened.hold();
     let public = key.public().to_string();
-    let file = folder.join(format!("{}-{}.{ENDING}", file_name::of_id(program), shown(&public)));
-    let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut opened = options.open(&file).map_err(|error| match error.kind() {
-        ErrorKind::AlreadyExists => KeyError::Kept(file.clone()),
-        _ => disk("write", &file)(error),
-    })?;
+    let name = format!("{}-{}.{ENDING}", file_name::of_id(program), shown(&public));
+    let file = folder.join(&name);
     let program: String = program.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     let text = format!(
         "# The signing key of {program}, made by packstring on {day}.\n\
@@ -110,11 +109,12 @@ pub fn keep(folder: &Path, program: &str, day: Date, key: &SecretKey) -> Result<
          {}\n",
         key.to_file_text()
     );
-    opened.write_all(text.as_bytes()).and_then(|()| opened.sync_all()).map_err(|error| {
-        // Half a key is none.
-        let _ = fs::remove_file(&file);
-        disk("write", &file)(error)
-    })?;
+    Staged::write(opened.clone(), text.as_bytes(), None, Settle::Wait)
+        .and_then(|staged| staged.put_new(&opened, name.as_ref()))
+        .map_err(|error| match error.source.kind() {
+            ErrorKind::AlreadyExists => KeyError::Kept(file.clone()),
+            _ => disk(error.doing, &file)(error.source),
+        })?;
     Ok(file)
 }
 
@@ -123,7 +123,9 @@ pub fn keep(folder: &Path, program: &str, day: Date, key: &SecretKey) -> Result<
 /// # Errors
 /// The file cannot be removed.
 pub fn discard(file: &Path) -> Result<(), KeyError> {
-    fs::remove_file(file).map_err(disk("remove", file))
+    let name = file.file_name().unwrap_or_default();
+    let folder = Folder::open(file.parent().unwrap_or(Path::new(".")));
+    folder.and_then(|folder| folder.remove_file(name)).map_err(disk("remove", file))
 }
 
 /// The key in a file's text: its one line that is no remark.
@@ -179,6 +181,41 @@ mod tests {
         fs::write(&file, "z3u2").unwrap();
         let spoiled = find(folder.path(), &key.public().to_string());
         assert!(matches!(spoiled, Err(KeyError::Unreadable(_))));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_pipe_among_the_keys_is_told_and_not_waited_for() {
+        let folder = tempfile::tempdir().unwrap();
+        let key = SecretKey::from_seed([1; 32]);
+        let pipe = folder.path().join("a.key");
+        let made = std::process::Command::new("mkfifo").arg(&pipe).status().unwrap();
+        assert!(made.success());
+        let told = find(folder.path(), &key.public().to_string()).unwrap_err().to_string();
+        assert!(told.contains("a.key") && told.contains("it is a pipe or a device"), "{told}");
+    }
+
+    #[test]
+    fn wherever_keeping_stops_there_is_a_whole_key_or_none() {
+        use crate::disk::trial::{Stop, at_each_step};
+        let key = SecretKey::from_seed([1; 32]);
+        let public = key.public().to_string();
+        for stop in [Stop::Full, Stop::Killed] {
+            let begin = || tempfile::tempdir().unwrap();
+            let steps = at_each_step(
+                stop,
+                begin,
+                |it| keep(it.path(), "Stewards", DAY, &key),
+                |it, _, kept| {
+                    assert_eq!(find(it.path(), &public).unwrap().is_some(), kept.is_ok());
+                    if kept.is_err() {
+                        keep(it.path(), "Stewards", DAY, &key).unwrap();
+                    }
+                    assert_eq!(fs::read_dir(it.path()).unwrap().count(), 1, "what was left is swept");
+                },
+            );
+            assert!(steps >= 4, "only {steps} steps were tried");
+        }
     }
 
     #[cfg(unix)]

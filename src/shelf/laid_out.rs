@@ -4,16 +4,18 @@
 //! Only content is noted here and nothing of people; it lies beside `made.json`, and whoever deletes it loses
 //! nothing but time.
 
-use super::write_whole;
+use super::{ShelfError, disk, own_folder, places};
+use crate::disk::{Kind, Settle, Staged};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::rc::Rc;
 
 /// Raised when a reader of today could misread tomorrow's record.
 const FORMAT: u32 = 2;
-const FILE: &str = "laid-out.json";
+pub(super) const FILE: &str = "laid-out.json";
 /// How much of what fitting found is kept: that of some hundred lessons in several languages and at several events.
 const FITS: usize = 20_000;
 
@@ -50,8 +52,21 @@ pub struct Found {
 
 impl LaidOut {
     /// The record beside `made.json` in `out`. None, a damaged one or that of another version is an empty one.
-    pub fn read(out: &Path) -> Self {
-        let record = fs::read(out.join(FILE)).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
+    ///
+    /// # Errors
+    /// A link or the like stands where it belongs, and it could not be written.
+    pub fn read(out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        places::check_notes(out, program)?;
+        let bytes = match places::look(&out.join(FILE))? {
+            Some(Kind::File) => own_folder(out).and_then(|out| out.read(FILE.as_ref())),
+            _ => return Ok(Self::default()),
+        };
+        let bytes = bytes.map_err(disk("read", &out.join(FILE)))?;
+        Ok(Self::parse(&bytes))
+    }
+
+    fn parse(bytes: &[u8]) -> Self {
+        let record = serde_json::from_slice(bytes).ok();
         match record {
             Some(Record { format: FORMAT, packstring, found, fits })
                 if packstring == env!("CARGO_PKG_VERSION") =>
@@ -109,7 +124,12 @@ impl LaidOut {
         let Ok(mut json) = serde_json::to_vec_pretty(&record) else { return };
         json.push(b'\n');
         if fs::create_dir_all(out).is_ok() {
-            self.changed = write_whole(out, &out.join(FILE), &json, false).is_err();
+            let written = own_folder(out).and_then(|folder| {
+                let folder = Rc::new(folder);
+                let staged = Staged::write(folder.clone(), &json, super::permissions(0o644), Settle::GoOn);
+                staged.and_then(|staged| staged.put(&folder, FILE.as_ref())).map_err(|error| error.source)
+            });
+            self.changed = written.is_err();
         }
     }
 }
@@ -117,6 +137,10 @@ impl LaidOut {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn read(out: &Path) -> LaidOut {
+        LaidOut::read(out, out).unwrap()
+    }
 
     fn found(message: &str) -> Found {
         let words = |words: &str| words.to_owned();
@@ -134,16 +158,16 @@ mod tests {
     #[test]
     fn what_was_found_is_read_back_and_what_is_no_longer_laid_out_is_forgotten() {
         let out = tempfile::tempdir().unwrap();
-        let mut record = LaidOut::read(out.path());
+        let mut record = read(out.path());
         record.note("a", vec![found("two lines too many")]);
         record.note("b", Vec::new());
         record.write(out.path());
-        let mut again = LaidOut::read(out.path());
+        let mut again = read(out.path());
         assert_eq!(again.of("a"), Some(&[found("two lines too many")][..]));
         assert_eq!(again.of("b"), Some(&[][..]));
         again.keep_only(|fingerprint| fingerprint == "b");
         again.write(out.path());
-        assert_eq!(LaidOut::read(out.path()).of("a"), None);
+        assert_eq!(read(out.path()).of("a"), None);
     }
 
     #[test]
@@ -151,13 +175,13 @@ mod tests {
         let out = tempfile::tempdir().unwrap();
         let fits =
             |keys: std::ops::Range<usize>| keys.map(|key| (format!("{key:05}"), Value::from(key))).collect();
-        let mut record = LaidOut::read(out.path());
+        let mut record = read(out.path());
         record.note_fits(fits(0..10));
         record.note_fits(fits(10..FITS));
         record.note_fits(fits(0..5));
         record.note_fits(fits(FITS..FITS + 5));
         record.write(out.path());
-        let again = LaidOut::read(out.path());
+        let again = read(out.path());
         let has = |key: usize| {
             again.fits().iter().any(|(known, value)| *known == format!("{key:05}") && *value == key)
         };
@@ -172,6 +196,6 @@ mod tests {
     fn a_damaged_record_is_none() {
         let out = tempfile::tempdir().unwrap();
         fs::write(out.path().join(FILE), b"{\"format\": 2, \"pack").unwrap();
-        assert_eq!(LaidOut::read(out.path()).of("a"), None);
+        assert_eq!(read(out.path()).of("a"), None);
     }
 }

@@ -3,26 +3,30 @@
 //! Takes finished bytes and where they go; gives files and a record of what was made from what.
 //! A file is written beside the shelves and then renamed, so that whatever happens in between the
 //! last good one stays whole. What is personal is readable by its owner only, and recorded on its
-//! own shelf.
+//! own shelf. No link is followed and nothing is taken away but what the record says was made here ([`places`]).
 
 pub mod keys;
 pub mod laid_out;
+pub mod own_files;
+pub mod places;
 mod record;
 pub mod register;
 
 pub use record::Whole;
 
-use crate::atomic_write::{self, Settle, WriteError};
+use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::job::Shelf;
+use places::Strange;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::fs::{self, File};
-use std::io;
-use std::path::{Component, Path, PathBuf};
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
 
-/// Files in the making; emptied when a run starts and when it ends.
+/// Files in the making; swept when a run starts and when it ends.
 const MAKING: &str = ".making";
 
 impl Shelf {
@@ -40,7 +44,7 @@ impl Shelf {
 
 /// The shelves of one `out/` folder, held by one run at a time.
 pub struct Shelves {
-    out: PathBuf,
+    out: Folder,
     /// What stands on the shelves, personal things apart.
     public: Record,
     private: Record,
@@ -63,6 +67,8 @@ pub struct Changed {
 pub enum ShelfError {
     /// Another run is at work in the same folder.
     Busy(PathBuf),
+    /// Links, pipes and the like stand where files and folders of packstring's own must.
+    Strange(Vec<Strange>),
     /// What was being done, to which file, what the system said, and what the run had changed by then.
     Disk { doing: &'static str, file: PathBuf, source: io::Error, changed: Changed },
 }
@@ -74,6 +80,12 @@ impl std::fmt::Display for ShelfError {
                 f,
                 "Another packstring is making pieces in {} just now. Wait until it has finished, or use --into with another folder.",
                 out.display()
+            ),
+            Self::Strange(strange) => write!(
+                f,
+                "{} packstring writes and takes away files only in plain folders of its own. Nothing was written, taken away or changed. Move {} elsewhere and run the command again; to have the pieces in another folder, name that folder itself with --into.",
+                places::told(strange),
+                if strange.len() == 1 { "it" } else { "them" }
             ),
             Self::Disk { doing, file, source, changed } => {
                 write!(f, "Could not {doing} {}: {}. ", file.display(), in_words(source))?;
@@ -121,34 +133,47 @@ impl ShelfError {
 }
 
 impl Shelves {
-    /// Opens the shelves under `out`, making the folders that are missing.
-    pub fn open(out: &Path) -> Result<Self, ShelfError> {
-        let making = out.join(MAKING);
-        for folder in [out, &making].into_iter() {
-            fs::create_dir_all(folder).map_err(disk("make the folder", folder))?;
-        }
-        only_owner(&making, 0o700).map_err(disk("protect the folder", &making))?;
+    /// Opens the shelves under `out`, making the folders that are missing. `program` is the program's folder.
+    ///
+    /// # Errors
+    /// Another run is at work there, something strange stands there, or it cannot be written to.
+    pub fn open(out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        places::check(out, program)?;
+        fs::create_dir_all(out).map_err(disk("make the folder", out))?;
+        let folder = own_folder(out).map_err(disk("open the folder", out))?;
+        let path = out.join(MAKING);
+        let making = folder.make(MAKING.as_ref(), 0o700).map_err(disk("make the folder", &path))?;
+        making.set_mode(0o700).map_err(disk("protect the folder", &path))?;
         let lock = lock(out, &making)?;
-        empty(&making).map_err(disk("empty the folder", &making))?;
+        on_disk::sweep(&making).map_err(disk("empty the folder", &path))?;
+        // Where notes of proofreading were left unfinished.
+        on_disk::sweep(&folder).map_err(disk("tidy up", out))?;
         let private = out.join(Shelf::Private.name());
-        if private.is_dir() {
-            only_owner(&private, 0o700).map_err(disk("protect the folder", &private))?;
+        match folder.inner(Shelf::Private.name().as_ref()) {
+            Ok(shelf) => shelf.set_mode(0o700).map_err(disk("protect the folder", &private))?,
+            Err(error) if error.kind() == ErrorKind::NotFound => {}
+            Err(error) => return Err(disk("open the folder", &private)(error)),
         }
         Ok(Self {
-            out: out.to_owned(),
-            public: Record::read(&public_record(out)),
-            private: Record::read(&private_record(out)),
+            public: Record::of(read_in(&folder, Path::new(PUBLIC_RECORD))),
+            private: Record::of(read_in(&folder, &private_record())),
+            out: folder,
             seen: BTreeSet::new(),
             changed: Changed::default(),
             _lock: lock,
         })
     }
 
+    /// The bytes of a file on its shelf.
+    fn read(&self, shelf: Shelf, path: &str) -> io::Result<Vec<u8>> {
+        read_in(&self.out, &Path::new(shelf.name()).join(path))
+    }
+
     /// Whether a file stands on its shelf as it was made, from just this.
     pub fn is_current(&self, shelf: Shelf, path: &str, fingerprint: &str) -> bool {
         let Some(entry) = self.record(shelf).find(shelf.name(), path) else { return false };
         entry.from == fingerprint
-            && fs::read(self.file(shelf, path)).is_ok_and(|bytes| sha256_hex(&bytes) == entry.sha256)
+            && self.read(shelf, path).is_ok_and(|bytes| sha256_hex(&bytes) == entry.sha256)
     }
 
     /// What the last run made, where it made everything and all of that stands on its shelf as it was made.
@@ -157,7 +182,7 @@ impl Shelves {
         let entries = || self.public.entries().iter().chain(self.private.entries());
         let is_as_made = |entry: &Entry| {
             let file = Shelf::ALL.into_iter().find(|shelf| shelf.name() == entry.shelf);
-            let bytes = file.and_then(|shelf| fs::read(self.file(shelf, &entry.path)).ok());
+            let bytes = file.and_then(|shelf| self.read(shelf, &entry.path).ok());
             !entry.from.is_empty() && bytes.is_some_and(|bytes| sha256_hex(&bytes) == entry.sha256)
         };
         let count: usize = whole.files.values().sum();
@@ -184,7 +209,7 @@ impl Shelves {
     ) -> Result<(), ShelfError> {
         // Until the run that puts it says otherwise, not everything stands as one making made it.
         self.public.whole = None;
-        self.write(shelf, &self.file(shelf, path), bytes).map_err(|error| error.after(self.changed))?;
+        self.write(shelf, path, bytes).map_err(|error| error.after(self.changed))?;
         self.changed.put += 1;
         let entry = Entry {
             shelf: shelf.name().to_owned(),
@@ -198,14 +223,36 @@ impl Shelves {
         Ok(())
     }
 
-    fn write(&self, shelf: Shelf, file: &Path, bytes: &[u8]) -> Result<(), ShelfError> {
-        if shelf == Shelf::Private {
-            // from the first file on, whatever umask the folder was made with
-            let private = self.out.join(shelf.name());
-            fs::create_dir_all(&private).map_err(disk("make the folder", &private))?;
-            only_owner(&private, 0o700).map_err(disk("protect the folder", &private))?;
+    fn write(&self, shelf: Shelf, path: &str, bytes: &[u8]) -> Result<(), ShelfError> {
+        let below = Path::new(shelf.name()).join(path);
+        self.write_below(&below, bytes, shelf == Shelf::Private)
+    }
+
+    /// Writes in the making, then renames: the file is the old one or the new one at every moment.
+    fn write_below(&self, below: &Path, bytes: &[u8], private: bool) -> Result<(), ShelfError> {
+        let file = self.out.path().join(below);
+        let (above, name) = parts(below).map_err(disk("write", &file))?;
+        let holder = file.parent().unwrap_or(self.out.path());
+        let failed = |WriteError { doing, source }| disk(doing, &file)(source);
+        let making =
+            self.out.inner(MAKING.as_ref()).map_err(disk("write in", &self.out.path().join(MAKING)))?;
+        let permissions = permissions(if private { 0o600 } else { 0o644 });
+        let staged = Staged::write(making.into(), bytes, permissions, Settle::GoOn).map_err(failed)?;
+        // Closed to others from the first file on, whatever the user's folders are made with.
+        let enter = |folder: &Folder, name: &OsStr| {
+            let inner = folder.make(name, if private { 0o700 } else { 0o777 })?;
+            if private {
+                inner.set_mode(0o700)?;
+            }
+            Ok(inner)
+        };
+        let folder = self.out.walk(above, &enter).map_err(disk("make the folder", holder))?;
+        match folder.kind(name).map_err(disk("look at", &file))? {
+            Some(kind @ (Kind::Link | Kind::Special)) => {
+                return Err(ShelfError::Strange(vec![Strange { path: file, kind }]));
+            }
+            _ => staged.put(&folder, name).map_err(failed),
         }
-        write_whole(&self.out.join(MAKING), file, bytes, shelf == Shelf::Private)
     }
 
     /// Lets a file be made again by the next run, though nothing that it is made from may change.
@@ -225,13 +272,13 @@ impl Shelves {
                 .map(str::to_owned)
                 .collect();
             for path in rest {
-                let file = self.file(shelf, &path);
-                match fs::remove_file(&file) {
-                    Ok(()) => self.changed.cleared += 1,
-                    Err(error) if error.kind() == io::ErrorKind::NotFound => {}
-                    Err(error) => return Err(disk("remove", &file)(error).after(self.changed)),
+                let file = self.out.path().join(name).join(&path);
+                if self
+                    .take_away(shelf, &path)
+                    .map_err(|error| disk("remove", &file)(error).after(self.changed))?
+                {
+                    self.changed.cleared += 1;
                 }
-                remove_empty_parents(&file, &self.out.join(name));
                 self.record_mut(shelf).remove(name, &path);
             }
         }
@@ -249,22 +296,39 @@ impl Shelves {
         self.record_all().map_err(|error| error.after(self.changed))
     }
 
-    fn record_all(&self) -> Result<(), ShelfError> {
-        let making = self.out.join(MAKING);
-        write_whole(&making, &public_record(&self.out), &self.public.to_json(), false)?;
-        if self.private.holds_pieces() {
-            write_whole(&making, &private_record(&self.out), &self.private.to_json(), true)?;
+    /// Takes a plain file from its shelf, and the folders that are empty then. Gives whether it was there.
+    fn take_away(&self, shelf: Shelf, path: &str) -> io::Result<bool> {
+        let gone =
+            |error: &io::Error| [ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind());
+        let (above, name) = parts(Path::new(path))?;
+        let holder = self.out.inner(shelf.name().as_ref()).and_then(|top| top.below(above));
+        let holder = match holder {
+            Err(error) if gone(&error) => return Ok(false),
+            holder => holder?,
+        };
+        let was_there = holder.kind(name)? == Some(Kind::File);
+        if was_there {
+            holder.remove_file(name)?;
         }
-        empty(&making).map_err(disk("empty the folder", &making))
+        for folder in above.ancestors().take_while(|folder| !folder.as_os_str().is_empty()) {
+            let (above, name) = parts(folder)?;
+            let top = self.out.inner(shelf.name().as_ref())?;
+            // It fails where something still stands in the folder, which is where to stop.
+            if top.below(above).and_then(|above| above.remove_folder(name)).is_err() {
+                break;
+            }
+        }
+        Ok(was_there)
     }
 
-    pub fn file(&self, shelf: Shelf, path: &str) -> PathBuf {
-        let relative = Path::new(path);
-        assert!(
-            relative.components().all(|part| matches!(part, Component::Normal(_))),
-            "a piece's path stays below its shelf: {path}"
-        );
-        self.out.join(shelf.name()).join(relative)
+    fn record_all(&self) -> Result<(), ShelfError> {
+        self.write_below(Path::new(PUBLIC_RECORD), &self.public.to_json(), false)?;
+        if self.private.holds_pieces() {
+            self.write_below(&private_record(), &self.private.to_json(), true)?;
+        }
+        let making = self.out.path().join(MAKING);
+        let swept = self.out.inner(MAKING.as_ref()).and_then(|making| on_disk::sweep(&making));
+        swept.map(drop).map_err(disk("empty the folder", &making))
     }
 
     fn record(&self, shelf: Shelf) -> &Record {
@@ -278,19 +342,51 @@ impl Shelves {
 
 /// Whether a file on a shelf holds the very bytes that an earlier run put there.
 pub fn is_as_made(out: &Path, shelf: Shelf, path: &str) -> bool {
-    let record = if shelf == Shelf::Private { private_record(out) } else { public_record(out) };
-    let record = Record::read(&record);
+    let Ok(out) = own_folder(out) else { return false };
+    let record = if shelf == Shelf::Private { private_record() } else { PUBLIC_RECORD.into() };
+    let record = Record::of(read_in(&out, &record));
     let entry = record.find(shelf.name(), path);
-    let bytes = fs::read(out.join(shelf.name()).join(path));
+    let bytes = read_in(&out, &Path::new(shelf.name()).join(path));
     entry.zip(bytes.ok()).is_some_and(|(entry, bytes)| sha256_hex(&bytes) == entry.sha256)
 }
 
-fn public_record(out: &Path) -> PathBuf {
-    out.join("made.json")
+/// Takes away what a killed run left in the making, unless another run is at work there. What cannot be taken away
+/// is left for who makes pieces again.
+pub fn sweep(out: &Path) {
+    let making = own_folder(out).and_then(|out| out.inner(MAKING.as_ref()));
+    if let Ok(making) = making
+        && making.names().is_ok_and(|names| names.iter().any(|name| on_disk::is_temporary(name)))
+        && let Ok(_lock) = lock(out, &making)
+    {
+        let _ = on_disk::sweep(&making);
+    }
 }
 
-fn private_record(out: &Path) -> PathBuf {
-    out.join(Shelf::Private.name()).join("made.json")
+const PUBLIC_RECORD: &str = "made.json";
+
+fn private_record() -> PathBuf {
+    Path::new(Shelf::Private.name()).join("made.json")
+}
+
+/// A folder whose own name is no link; how the user gets there is theirs.
+pub(super) fn own_folder(folder: &Path) -> io::Result<Folder> {
+    match (folder.parent(), folder.file_name()) {
+        (Some(above), Some(name)) => {
+            let above = if above.as_os_str().is_empty() { Path::new(".") } else { above };
+            Folder::open(above)?.inner(name)
+        }
+        _ => Folder::open(folder),
+    }
+}
+
+fn read_in(folder: &Folder, path: &Path) -> io::Result<Vec<u8>> {
+    let (above, name) = parts(path)?;
+    folder.below(above)?.read(name)
+}
+
+/// A path as what holds it and its last part.
+fn parts(path: &Path) -> io::Result<(&Path, &OsStr)> {
+    path.parent().zip(path.file_name()).ok_or_else(|| ErrorKind::InvalidFilename.into())
 }
 
 /// A hexadecimal SHA-256 (FIPS 180-4).
@@ -298,37 +394,14 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-fn lock(out: &Path, making: &Path) -> Result<File, ShelfError> {
-    let name = making.join("lock");
-    let file = File::create(&name).map_err(disk("open", &name))?;
+fn lock(out: &Path, making: &Folder) -> Result<File, ShelfError> {
+    let name = out.join(MAKING).join("lock");
+    let file = making.open_file("lock".as_ref(), OpenAs::Kept).map_err(disk("open", &name))?;
     match file.try_lock() {
         Ok(()) => Ok(file),
         Err(fs::TryLockError::WouldBlock) => Err(ShelfError::Busy(out.to_owned())),
         Err(fs::TryLockError::Error(source)) => Err(disk("lock", &name)(source)),
     }
-}
-
-/// Removes what an interrupted run left in the making.
-fn empty(making: &Path) -> io::Result<()> {
-    for entry in fs::read_dir(making)? {
-        let entry = entry?;
-        if entry.file_name() != "lock" {
-            fs::remove_file(entry.path())?;
-        }
-    }
-    Ok(())
-}
-
-/// Writes beside, then renames: `file` is the old one or the new one at every moment.
-fn write_whole(making: &Path, file: &Path, bytes: &[u8], private: bool) -> Result<(), ShelfError> {
-    let folder = file.parent().expect("a file on a shelf stands in a folder");
-    make_folder(folder, private).map_err(disk("make the folder", folder))?;
-    if private {
-        only_owner(folder, 0o700).map_err(disk("protect the folder", folder))?;
-    }
-    let permissions = permissions(if private { 0o600 } else { 0o644 });
-    atomic_write::write(making, file, bytes, permissions, Settle::GoOn)
-        .map_err(|WriteError { doing, source }| disk(doing, file)(source))
 }
 
 #[cfg(unix)]
@@ -342,45 +415,12 @@ fn permissions(_mode: u32) -> Option<fs::Permissions> {
     None
 }
 
-/// Makes a folder with all above it; those of the private shelf are closed from the first moment.
-fn make_folder(folder: &Path, #[cfg_attr(not(unix), allow(unused))] private: bool) -> io::Result<()> {
-    let mut builder = fs::DirBuilder::new();
-    #[cfg(unix)]
-    if private {
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    }
-    builder.recursive(true).create(folder)
-}
-
-#[cfg(unix)]
-fn only_owner(path: &Path, mode: u32) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    fs::set_permissions(path, fs::Permissions::from_mode(mode))
-}
-
-/// Elsewhere a user's own folders are closed to others by their place.
-#[cfg(not(unix))]
-fn only_owner(_path: &Path, _mode: u32) -> io::Result<()> {
-    Ok(())
-}
-
-fn remove_empty_parents(file: &Path, shelf: &Path) {
-    let mut folder = file.parent();
-    while let Some(here) = folder.filter(|here| *here != shelf && here.starts_with(shelf)) {
-        // It fails where something still stands in the folder, which is where to stop.
-        if fs::remove_dir(here).is_err() {
-            return;
-        }
-        folder = here.parent();
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn shelves(out: &Path) -> Shelves {
-        Shelves::open(out).expect("an empty folder can be used")
+        Shelves::open(out, out).expect("an empty folder can be used")
     }
 
     #[test]
@@ -393,7 +433,7 @@ mod tests {
         let again = shelves(out.path());
         assert!(again.is_current(Shelf::Open, "handouts/a.pdf", "f1"));
         assert!(!again.is_current(Shelf::Open, "handouts/a.pdf", "f2"), "made from something else");
-        fs::write(again.file(Shelf::Open, "handouts/a.pdf"), b"pape").unwrap();
+        fs::write(out.path().join("open/handouts/a.pdf"), b"pape").unwrap();
         assert!(!again.is_current(Shelf::Open, "handouts/a.pdf", "f1"), "cut short on disk");
     }
 
@@ -442,7 +482,7 @@ mod tests {
     fn only_one_run_at_a_time() {
         let out = tempfile::tempdir().unwrap();
         let _held = shelves(out.path());
-        assert!(matches!(Shelves::open(out.path()), Err(ShelfError::Busy(_))));
+        assert!(matches!(Shelves::open(out.path(), out.path()), Err(ShelfError::Busy(_))));
     }
 
     #[test]
@@ -464,6 +504,77 @@ mod tests {
     }
 
     #[test]
+    fn wherever_putting_away_stops_every_file_is_whole() {
+        use crate::disk::trial::{Stop, at_each_step};
+        let put_all = |out: &Path, bytes: &[u8]| -> Result<(), ShelfError> {
+            let mut shelves = Shelves::open(out, out)?;
+            shelves.put(Shelf::Open, "handouts/a.pdf", "f", bytes)?;
+            shelves.put(Shelf::Private, "certificates/ines.pdf", "f", bytes)?;
+            shelves.finish(std::iter::empty())
+        };
+        for stop in [Stop::Full, Stop::Killed] {
+            let begin = || {
+                let out = tempfile::tempdir().unwrap();
+                put_all(out.path(), b"old").unwrap();
+                out
+            };
+            let steps = at_each_step(
+                stop,
+                begin,
+                |out| put_all(out.path(), b"new"),
+                |out, stopped, done| {
+                    assert_eq!(done.is_err(), stopped.is_some(), "{stop:?} at {stopped:?}");
+                    for file in ["open/handouts/a.pdf", "private/certificates/ines.pdf"] {
+                        let there = fs::read(out.path().join(file)).unwrap();
+                        assert!(there == b"old" || there == b"new", "{stop:?} at {stopped:?}: {file}");
+                    }
+                    for record in ["made.json", "private/made.json"] {
+                        let bytes = fs::read(out.path().join(record)).unwrap();
+                        serde_json::from_slice::<serde_json::Value>(&bytes).expect("the record is whole");
+                    }
+                    put_all(out.path(), b"new").unwrap();
+                    let names = fs::read_dir(out.path().join(MAKING)).unwrap();
+                    let names: Vec<_> = names.map(|entry| entry.unwrap().file_name()).collect();
+                    assert_eq!(names, ["lock"], "{stop:?} at {stopped:?}");
+                },
+            );
+            assert!(steps >= 12, "only {steps} steps were tried");
+        }
+    }
+
+    /// Whoever shares the folder may have written the record.
+    #[test]
+    fn a_record_of_files_elsewhere_is_not_believed() {
+        let place = tempfile::tempdir().unwrap();
+        let mine = place.path().join("mine.txt");
+        fs::write(&mine, "mine").unwrap();
+        let out = place.path().join("out");
+        let absolute = mine.to_str().unwrap().to_owned();
+        let elsewhere = ["../../mine.txt", "../mine.txt", "a/../../../mine.txt", "", ".", "..", &absolute];
+        for shelf in ["open", "private", "..", "", "mine"] {
+            for path in elsewhere {
+                let _ = fs::remove_dir_all(&out);
+                fs::create_dir_all(out.join("private")).unwrap();
+                let entry = serde_json::json!({
+                    "shelf": shelf, "path": path, "from": "f", "sha256": sha256_hex(b"mine"), "bytes": 4,
+                });
+                let record = serde_json::json!({
+                    "format": 1, "packstring": "0", "read": {}, "made": [entry],
+                    "whole": { "from": "f", "files": { "handbook": 1 } },
+                });
+                for file in ["made.json", "private/made.json"] {
+                    fs::write(out.join(file), record.to_string()).unwrap();
+                }
+                let mut shelves = shelves(&out);
+                assert!(shelves.whole().is_none());
+                assert_eq!(shelves.clear_rest(|_, _| true).unwrap(), 0);
+                shelves.finish(std::iter::empty()).unwrap();
+                assert_eq!(fs::read(&mine).unwrap(), b"mine", "{shelf} {path}");
+            }
+        }
+    }
+
+    #[test]
     fn names_stay_out_of_the_public_record() {
         let out = tempfile::tempdir().unwrap();
         let mut shelves = shelves(out.path());
@@ -473,6 +584,54 @@ mod tests {
         let public = fs::read_to_string(out.path().join("made.json")).unwrap();
         assert!(public.contains("handbook.pdf"));
         assert!(!public.contains("ines") && !public.contains("roster"));
+    }
+
+    /// Also after the places were looked at, somebody may put a link there.
+    #[cfg(unix)]
+    #[test]
+    fn a_link_that_is_put_there_meanwhile_leads_nowhere() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let swap = |folder: &Path, elsewhere: &Path| {
+            fs::rename(folder, folder.with_extension("away")).unwrap();
+            symlink(elsewhere, folder).unwrap();
+        };
+        for place in ["out/private", "out/private/certificates", "out/.making", "out"] {
+            let (here, elsewhere) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+            fs::create_dir_all(elsewhere.path().join("private/certificates")).unwrap();
+            for mine in ["mine.txt", "b.pdf", "certificates/b.pdf", "private/certificates/b.pdf"] {
+                fs::create_dir_all(elsewhere.path().join(mine).parent().unwrap()).unwrap();
+                fs::write(elsewhere.path().join(mine), "mine").unwrap();
+            }
+            fs::set_permissions(elsewhere.path(), fs::Permissions::from_mode(0o775)).unwrap();
+            let out = here.path().join("out");
+            let mut first = Shelves::open(&out, here.path()).unwrap();
+            first.put(Shelf::Private, "certificates/a.pdf", "f", b"a").unwrap();
+            first.put(Shelf::Private, "certificates/b.pdf", "f", b"b").unwrap();
+            first.finish(std::iter::empty()).unwrap();
+            let mut shelves = Shelves::open(&out, here.path()).unwrap();
+            swap(&here.path().join(place), elsewhere.path());
+            let put = shelves.put(Shelf::Private, "certificates/a.pdf", "g", b"new");
+            let cleared = shelves.clear_rest(|_, _| true);
+            let finished = shelves.finish(std::iter::empty());
+            if place != "out" {
+                assert!(put.is_err() || cleared.is_err() || finished.is_err(), "{place} is refused");
+            }
+            let mut count = 0;
+            for entry in walkdir::WalkDir::new(elsewhere.path()).into_iter().map(Result::unwrap) {
+                if entry.file_type().is_file() {
+                    assert_eq!(
+                        fs::read(entry.path()).unwrap(),
+                        b"mine",
+                        "{place}: {}",
+                        entry.path().display()
+                    );
+                    count += 1;
+                }
+            }
+            assert_eq!(count, 4, "{place}");
+            let mode = fs::metadata(elsewhere.path()).unwrap().permissions().mode() & 0o777;
+            assert_eq!(mode, 0o775, "{place}");
+        }
     }
 
     #[cfg(unix)]

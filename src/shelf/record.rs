@@ -1,9 +1,10 @@
 //! `made.json`: what stands on the shelves and what it was made from.
 
+use crate::job::Shelf;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
+use std::io;
+use std::path::{Component, Path};
 
 /// Raised when a reader of today could misread tomorrow's record.
 const FORMAT: u32 = 1;
@@ -18,6 +19,17 @@ pub(super) struct Entry {
     /// Of its bytes.
     pub sha256: String,
     pub bytes: u64,
+}
+
+impl Entry {
+    fn is_on_a_shelf(&self) -> bool {
+        let parts = Path::new(&self.path).components();
+        Shelf::ALL.iter().any(|shelf| shelf.name() == self.shelf)
+            && !self.path.is_empty()
+            && parts.into_iter().all(|part| matches!(part, Component::Normal(_)))
+            // As another system would read it.
+            && !self.path.contains(['\\', '\0'])
+    }
 }
 
 /// That everything was made that a program gives, from just these things, and nothing was to be mended.
@@ -53,16 +65,17 @@ impl Default for Record {
 }
 
 impl Record {
-    /// The record at `file`. None, a damaged one or one of another format only means that everything
-    /// is made anew.
-    pub fn read(file: &Path) -> Self {
-        let record = fs::read(file).ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
-        match record {
-            Some(record) if record.format == FORMAT => {
-                Self { made: record.made, whole: record.whole, ..Self::default() }
-            }
-            _ => Self::default(),
-        }
+    /// The record of a file's bytes. None, a damaged one or one of another format only means that everything
+    /// is made anew. What it says of files elsewhere than on a shelf, packstring never wrote.
+    pub fn of(bytes: io::Result<Vec<u8>>) -> Self {
+        let record = bytes.ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
+        let Some(record) = record.filter(|record| record.format == FORMAT) else { return Self::default() };
+        let mut made = record.made;
+        let all = made.len();
+        made.retain(Entry::is_on_a_shelf);
+        made.sort_by(|a, b| (&a.shelf, &a.path).cmp(&(&b.shelf, &b.path)));
+        let whole = record.whole.filter(|_| made.len() == all);
+        Self { made, whole, ..Self::default() }
     }
 
     pub fn find(&self, shelf: &str, path: &str) -> Option<&Entry> {

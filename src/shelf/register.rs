@@ -6,18 +6,20 @@
 //! old register, or the new one, or a last line cut short; that one never counted, and the next run
 //! takes it out.
 
-use super::only_owner;
-use crate::atomic_write::{self, Settle, WriteError};
+use super::places::{self, Strange};
+use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::program::register::chain::{self, Fault, Head};
 use crate::program::register::{Entry, FILE, HEAD, Register};
 use std::fmt;
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, ErrorKind, Read, Seek, SeekFrom, Write};
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 /// Held by the run that writes; a file of its own, so that readers need not wait.
 const LOCK: &str = "records/certificates.lock";
+const FOLDER: &str = "records";
 
 /// What came of adding to the register.
 #[derive(Debug)]
@@ -26,6 +28,8 @@ pub struct Added {
     pub register: Register,
     /// Its text, for whoever keeps the program's sources.
     pub text: String,
+    /// The text of its head, where there is one.
+    pub head: Option<String>,
     /// The new lines' entries.
     pub entries: Vec<Entry>,
     /// Whether a line that an interrupted run had left unfinished was taken out.
@@ -37,6 +41,8 @@ pub struct Added {
 pub enum RegisterError {
     /// What is wrong with it.
     Broken(Vec<Fault>),
+    /// Links, pipes and the like stand where its folder and its files must.
+    Strange(Vec<Strange>),
     /// What was being done, to which file, and what the system said.
     Disk { doing: &'static str, file: PathBuf, source: io::Error },
 }
@@ -50,6 +56,11 @@ impl fmt::Display for RegisterError {
                 faults.iter().try_for_each(|fault| write!(f, " {}", fault.message))?;
                 mends.iter().try_for_each(|mend| write!(f, " {mend}"))
             }
+            Self::Strange(strange) => write!(
+                f,
+                "{} The certificate register is written only into a plain folder of the program's own, so that nobody is credited elsewhere by mistake. Nobody was credited, and nothing was written. Move it elsewhere and put the folder records itself into the program folder.",
+                places::told(strange)
+            ),
             Self::Disk { doing, file, source } => write!(
                 f,
                 "Could not {doing} {}: {}. Nobody was credited, and the certificate register is as it was. Check the disk and who may write there.",
@@ -69,64 +80,94 @@ fn disk<'a>(doing: &'static str, file: &'a Path) -> impl FnOnce(io::Error) -> Re
 /// Adds what `decide` says to the register of the program in `folder`.
 ///
 /// # Errors
-/// The register is broken, or cannot be written; it is then as it was.
+/// Something strange stands there, the register is broken, or it cannot be written; it is then as it was.
 pub fn add(folder: &Path, decide: impl FnOnce(&Register) -> Vec<Entry>) -> Result<Added, RegisterError> {
-    let records = folder.join("records");
-    make_records(&records)?;
-    let _lock = lock(&folder.join(LOCK))?;
-    let mut file = Opened::read(folder)?;
+    check(folder)?;
+    let records = Rc::new(open_records(folder)?);
+    let _lock = lock(&records, &folder.join(LOCK))?;
+    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
+    let mut file = Opened::read(folder, records)?;
     let entries = decide(&file.register);
     if entries.is_empty() {
-        let Opened { register, text, .. } = file;
-        return Ok(Added { register, text, entries, mended: false });
+        let Opened { register, text, head, .. } = file;
+        return Ok(Added { register, text, head, entries, mended: false });
     }
     let mended = file.mend()?;
-    if !file.has_head {
-        file.write_head(&records)?;
+    if file.head.is_none() {
+        file.write_head()?;
     }
-    file.append(&entries, &records)?;
-    let Opened { register, text, .. } = file;
-    Ok(Added { register, text, entries, mended })
+    file.append(&entries)?;
+    let Opened { register, text, head, .. } = file;
+    Ok(Added { register, text, head, entries, mended })
 }
 
-fn make_records(records: &Path) -> Result<(), RegisterError> {
-    match fs::create_dir(records) {
-        Ok(()) => only_owner(records, 0o700).map_err(disk("protect the folder", records)),
-        Err(error) if error.kind() == ErrorKind::AlreadyExists && records.is_dir() => Ok(()),
-        Err(error) => Err(disk("make the folder", records)(error)),
+/// Looks at the register's folder and files before anything is written: no link may stand there.
+///
+/// # Errors
+/// What stands there.
+pub fn check(folder: &Path) -> Result<(), RegisterError> {
+    let mut strange = Vec::new();
+    for (name, should_be) in
+        [(FOLDER, Kind::Folder), (FILE, Kind::File), (HEAD, Kind::File), (LOCK, Kind::File)]
+    {
+        let path = folder.join(name);
+        match fs::symlink_metadata(&path).map(|found| Kind::from(found.file_type())) {
+            Ok(kind) if kind != should_be => strange.push(Strange { path, kind }),
+            Err(error) if ![ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind()) => {
+                return Err(disk("look at", &path)(error));
+            }
+            _ => {}
+        }
+        if !strange.is_empty() && name == FOLDER {
+            break;
+        }
     }
+    if strange.is_empty() { Ok(()) } else { Err(RegisterError::Strange(strange)) }
+}
+
+fn open_records(folder: &Path) -> Result<Folder, RegisterError> {
+    let path = folder.join(FOLDER);
+    let program = Folder::open(folder).map_err(disk("open the folder", folder))?;
+    let is_new = program.kind(FOLDER.as_ref()).map_err(disk("look at", &path))?.is_none();
+    let records = program.make(FOLDER.as_ref(), 0o700).map_err(disk("make the folder", &path))?;
+    if is_new {
+        records.set_mode(0o700).map_err(disk("protect the folder", &path))?;
+    }
+    Ok(records)
 }
 
 /// Waits until no other run writes.
-fn lock(path: &Path) -> Result<File, RegisterError> {
-    let lock = private(OpenOptions::new().create(true).truncate(false).write(true))
-        .open(path)
-        .map_err(disk("open", path))?;
+fn lock(records: &Folder, path: &Path) -> Result<File, RegisterError> {
+    let lock = records.open_file(last(LOCK).as_ref(), OpenAs::Kept).map_err(disk("open", path))?;
     lock.lock().map_err(disk("lock", path))?;
     Ok(lock)
 }
 
+/// The last part of a path that is written down here.
+fn last(path: &str) -> &str {
+    path.rsplit('/').next().unwrap_or(path)
+}
+
 /// The register's file, open for one run.
 struct Opened {
+    records: Rc<Folder>,
     path: PathBuf,
     file: File,
     register: Register,
     text: String,
-    has_head: bool,
+    head: Option<String>,
 }
 
 impl Opened {
-    fn read(folder: &Path) -> Result<Self, RegisterError> {
+    fn read(folder: &Path, records: Rc<Folder>) -> Result<Self, RegisterError> {
         let path = folder.join(FILE);
-        let head = match fs::read_to_string(folder.join(HEAD)) {
+        let head = match records.read(last(HEAD).as_ref()).and_then(in_letters) {
             Ok(head) => Some(head),
             Err(error) if error.kind() == ErrorKind::NotFound => None,
             Err(error) => return Err(disk("read", &folder.join(HEAD))(error)),
         };
-        let mut file = private(OpenOptions::new().create(true).truncate(false).read(true).write(true))
-            .open(&path)
-            .map_err(disk("open", &path))?;
-        only_owner(&path, 0o600).map_err(disk("protect", &path))?;
+        let mut file = records.open_file(last(FILE).as_ref(), OpenAs::Kept).map_err(disk("open", &path))?;
+        only_owner(&file).map_err(disk("protect", &path))?;
         let mut bytes = Vec::new();
         file.read_to_end(&mut bytes).map_err(disk("read", &path))?;
         let text = without_cut_letter(bytes).map_err(disk("read", &path))?;
@@ -134,24 +175,26 @@ impl Opened {
         if !faults.is_empty() {
             return Err(RegisterError::Broken(faults));
         }
-        Ok(Self { path, file, register, text, has_head: head.is_some() })
+        Ok(Self { records, path, file, register, text, head })
     }
 
     /// Takes out a last line that was cut short, and ends one that lost only its end.
     fn mend(&mut self) -> Result<bool, RegisterError> {
         let torn = self.register.torn.take();
         self.text.truncate(torn.unwrap_or(self.text.len()));
-        self.file.set_len(self.text.len() as u64).map_err(disk("mend", &self.path))?;
+        if torn.is_some() {
+            on_disk::cut(&mut self.file, self.text.len() as u64).map_err(disk("mend", &self.path))?;
+        }
         self.file.seek(SeekFrom::End(0)).map_err(disk("read", &self.path))?;
         if !self.text.is_empty() && !self.text.ends_with('\n') {
             self.text.push('\n');
-            self.file.write_all(b"\n").map_err(disk("mend", &self.path))?;
+            on_disk::append(&mut self.file, b"\n").map_err(disk("mend", &self.path))?;
         }
         Ok(torn.is_some())
     }
 
     /// Adds lines and has the head count them: both, or neither.
-    fn append(&mut self, entries: &[Entry], records: &Path) -> Result<(), RegisterError> {
+    fn append(&mut self, entries: &[Entry]) -> Result<(), RegisterError> {
         let before = self.text.len();
         for entry in entries {
             let (line, parsed) = chain::next(&self.register, entry.clone(), self.text.len());
@@ -160,17 +203,20 @@ impl Opened {
             self.text.push('\n');
         }
         let lines = &self.text.as_bytes()[before..];
-        let written = self.file.write_all(lines).and_then(|()| self.file.sync_all());
-        let written = written.map_err(disk("write", &self.path)).and_then(|()| self.write_head(records));
+        let written = on_disk::append(&mut self.file, lines).and_then(|()| self.file.sync_all());
+        let written = written.map_err(disk("write", &self.path)).and_then(|()| self.write_head());
         // A full disk leaves part of the lines; without it the file is as it was.
-        written.inspect_err(|_| drop(self.file.set_len(before as u64)))
+        written.inspect_err(|_| drop(on_disk::cut(&mut self.file, before as u64)))
     }
 
-    fn write_head(&self, records: &Path) -> Result<(), RegisterError> {
-        let path = self.path.with_file_name(HEAD.rsplit('/').next().expect("a path has a last part"));
+    fn write_head(&mut self) -> Result<(), RegisterError> {
+        let path = self.path.with_file_name(last(HEAD));
         let head = Head::of(&self.register).to_json();
-        atomic_write::write(records, &path, head.as_bytes(), None, Settle::Wait)
-            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))
+        Staged::write(self.records.clone(), head.as_bytes(), None, Settle::Wait)
+            .and_then(|staged| staged.put(&self.records, last(HEAD).as_ref()))
+            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))?;
+        self.head = Some(head);
+        Ok(())
     }
 }
 
@@ -187,11 +233,21 @@ fn without_cut_letter(bytes: Vec<u8>) -> io::Result<String> {
     })
 }
 
-/// New files are for their owner only, from the first moment.
-fn private(options: &mut OpenOptions) -> &mut OpenOptions {
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
-    options
+fn in_letters(bytes: Vec<u8>) -> io::Result<String> {
+    String::from_utf8(bytes).map_err(|_| ErrorKind::InvalidData.into())
+}
+
+/// Closes a file that was made otherwise to everybody but its owner.
+#[cfg(unix)]
+fn only_owner(file: &File) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.set_permissions(fs::Permissions::from_mode(0o600))
+}
+
+/// Elsewhere a user's own folders are closed to others by their place.
+#[cfg(not(unix))]
+fn only_owner(_file: &File) -> io::Result<()> {
+    Ok(())
 }
 
 #[cfg(test)]
@@ -363,6 +419,58 @@ mod tests {
         fs::write(&file, b"").unwrap();
         fs::write(&head, Head::of(&Register::default()).to_json()).unwrap();
         assert_eq!(read(folder.path()).unwrap().lines().len(), 0);
+    }
+
+    /// The head never counts lines that are not there: whatever stops the writing, the register can be read.
+    #[test]
+    fn wherever_writing_stops_the_register_is_whole() {
+        use crate::disk::trial::{Stop, at_each_step};
+        for (stop, is_first) in
+            [(Stop::Full, true), (Stop::Full, false), (Stop::Killed, true), (Stop::Killed, false)]
+        {
+            let begin = || if is_first { folder(&[]) } else { folder(&[given(1)]) };
+            let before = usize::from(!is_first);
+            let write = |folder: &tempfile::TempDir| add(folder.path(), |_| vec![given(2), given(3)]);
+            let steps = at_each_step(stop, begin, write, |folder, stopped, done| {
+                let text = |file: &str| fs::read_to_string(folder.path().join(file)).ok();
+                let (register, faults) = chain::parse(text(FILE).as_deref(), text(HEAD).as_deref());
+                assert!(faults.is_empty(), "{stop:?} at {stopped:?}: {faults:?}");
+                let count = register.lines().len();
+                match (&done, stop) {
+                    (Ok(_), _) => assert_eq!(count, before + 2),
+                    (Err(_), Stop::Full) => assert_eq!(count, before, "at {stopped:?}"),
+                    (Err(_), Stop::Killed) => assert!((before..=before + 2).contains(&count)),
+                }
+                // Whoever goes on afterwards loses nothing and gives nothing twice.
+                let missing = |register: &Register| {
+                    let wanted = [2, 3].into_iter().filter(|n| register.given(&number(*n)).is_none());
+                    wanted.map(given).collect()
+                };
+                let added = add(folder.path(), missing).unwrap();
+                assert_eq!(added.register.lines().len(), before + 2, "{stop:?} at {stopped:?}");
+                let names = fs::read_dir(folder.path().join("records")).unwrap();
+                let names = names.map(|entry| entry.unwrap().file_name());
+                assert_eq!(names.filter(|name| on_disk::is_temporary(name)).count(), 0);
+            });
+            assert!(steps >= 5, "only {steps} steps were tried");
+        }
+    }
+
+    #[test]
+    fn a_head_that_makes_no_sense_is_told() {
+        let folder = folder(&[given(1)]);
+        let whole = fs::read_to_string(folder.path().join(HEAD)).unwrap();
+        for spoiled in [
+            whole.replace("\"lines\":1", "\"lines\":0"),
+            whole.replace("\"lines\":1", "\"lines\":18446744073709551615"),
+            whole.replace("\"lines\":1", "\"lines\":-1"),
+            "{\"format\":1,\"lines\":0,\"hash\":\"\"}".to_owned(),
+            String::new(),
+        ] {
+            assert_ne!(spoiled, whole);
+            fs::write(folder.path().join(HEAD), &spoiled).unwrap();
+            assert!(faults(folder.path())[0].starts_with("register-"), "{spoiled}");
+        }
     }
 
     #[test]

@@ -97,6 +97,17 @@ impl<'p> Evaluator<'p, '_> {
             Ok(worked) => worked,
             Err(error) => return self.tell_unworkable(fact, expression, &error),
         };
+        // Which of the two is meant, nobody can tell.
+        let is_fact = |word: &str| self.facts.iter().any(|other| other.name == word);
+        if let Some(range) =
+            worked.bare_units().iter().find(|range| is_fact(&expression.text[(*range).clone()]))
+        {
+            let word = &expression.text[range.clone()];
+            let message = format!(
+                "“{word}” is a unit and also the name of a fact, so that one cannot be told from the other. Give the fact another name."
+            );
+            return self.tell_unworkable(fact, expression, &WorkError { range: range.clone(), message });
+        }
         let names = worked.names();
         let mut whole = true;
         for (name, range) in &names {

@@ -216,6 +216,23 @@ fn two_runs_at_once_credit_everybody_once() {
     assert_once_each(&trial.register(), 40);
 }
 
+/// What the first making notes is what the second would, though the register was only written by the first.
+#[test]
+fn a_second_making_writes_the_same_records() {
+    let trial = Trial::new(TWO);
+    let records = || {
+        ["out/made.json", "out/private/made.json"].map(|file| fs::read(trial.program().join(file)).unwrap())
+    };
+    trial.make();
+    let first = records();
+    trial.make();
+    assert!(first == records(), "the records of the second making are others");
+    trial.run(&["make"], 0);
+    let whole = records();
+    trial.run(&["make"], 0);
+    assert!(whole == records(), "the records of a second whole making are others");
+}
+
 /// Killed at many moments, from before the register is touched until the certificates are printed.
 #[test]
 fn a_kill_loses_no_credit_and_gives_none_twice() {

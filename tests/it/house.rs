@@ -107,3 +107,50 @@ fn the_reader_of_imports_sees_each_form() {
     assert!(read("/// [`crate::press`] is above").is_empty());
     assert_eq!(rooms_of("\nuse crate::job;")[0].0, 2);
 }
+
+/// What opens, writes or takes away: it waits for pipes and follows links, and only `disk/` knows how not to.
+const OF_THE_DISK: [&str; 18] = [
+    "fs::read(",
+    "fs::read_to_string(",
+    "fs::write(",
+    "fs::copy(",
+    "fs::rename(",
+    "fs::hard_link(",
+    "fs::remove_file(",
+    "fs::remove_dir(",
+    "fs::remove_dir_all(",
+    "fs::create_dir(",
+    "fs::set_permissions(",
+    "File::open(",
+    "File::create(",
+    "File::create_new(",
+    "File::options(",
+    "OpenOptions",
+    "DirBuilder",
+    "tempfile::",
+];
+
+#[test]
+fn files_are_opened_written_and_taken_away_in_one_room() {
+    let is_test = |path: &Path| {
+        // `trial.rs` lays out programs for the tests of `people/`; `typography.rs` is one.
+        path.file_name()
+            .is_some_and(|name| ["tests.rs", "trial.rs", "typography.rs"].contains(&name.to_str().unwrap()))
+    };
+    let mut elsewhere = Vec::new();
+    let mut seen = 0;
+    for (room, path) in files() {
+        let text = fs::read_to_string(&path).unwrap();
+        let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default();
+        for (at, line) in code.lines().enumerate() {
+            let line = line.split("//").next().unwrap_or_default();
+            let Some(found) = OF_THE_DISK.iter().find(|call| line.contains(*call)) else { continue };
+            seen += 1;
+            if room != "disk" && !is_test(&path) {
+                elsewhere.push(format!("{}:{}: {found}", path.display(), at + 1));
+            }
+        }
+    }
+    assert!(seen > 4, "the reader of calls sees those of disk/");
+    assert!(elsewhere.is_empty(), "{}", elsewhere.join("\n"));
+}

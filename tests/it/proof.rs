@@ -55,6 +55,39 @@ fn the_sound_program_gives_nothing() {
     assert!(told.ends_with("nothing to report.\n") && told.lines().count() == 1, "{told}");
 }
 
+/// A word that is a unit and the name of a fact: which of the two is meant, nobody can tell.
+#[test]
+fn a_fact_that_is_called_like_a_unit_is_told_where_either_could_be_meant() {
+    let findings = |facts: &str| {
+        let folder = tempfile::tempdir().unwrap();
+        copy(&root().join("tests/proof/sound"), folder.path());
+        let sound = fs::read_to_string(folder.path().join("facts.toml")).unwrap();
+        write(folder.path(), "facts.toml", format!("{sound}\n{facts}"));
+        let found = findings_of(&open(folder.path()));
+        let told = found.into_iter().filter(|finding| finding.rule.name == "fact-unreadable");
+        told.map(|finding| finding.message).collect::<Vec<_>>()
+    };
+    for (name, value, formula) in [
+        ("m2", "40 m2", "m2 * 3"),
+        ("m3", "5 m3", "2 * m3"),
+        ("day", "8 hours", "water-daily * day"),
+        ("mile", "5,280 feet", "30 feet / mile"),
+    ] {
+        let told = findings(&format!(
+            "[{name}]\nvalue = \"{value}\"\nsource = \"District survey\"\n[paddock]\nworked-from = \"{formula}\"\n"
+        ));
+        assert!(
+            told.len() == 1 && told[0].contains(&format!("“{name}” is a unit and also the name of a fact")),
+            "{name}: {told:?}"
+        );
+        // Where nothing is worked from it, and where a unit stands behind a number, nothing is in doubt.
+        let fine = format!(
+            "[{name}]\nvalue = \"{value}\"\nsource = \"District survey\"\n[paddock]\nworked-from = \"4 {name} * 3\"\n"
+        );
+        assert_eq!(findings(&fine), Vec::<String>::new(), "{name}");
+    }
+}
+
 #[test]
 fn each_case_is_told_as_expected() {
     let accept = std::env::var_os("PACKSTRING_ACCEPT").is_some();

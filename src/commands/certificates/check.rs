@@ -8,11 +8,11 @@
 use super::super::{CommandError, Outcome};
 use crate::credential::number::Number;
 use crate::credential::{self, Checked, Refused, canonical};
+use crate::disk;
 use crate::io_error::in_words;
 use crate::program;
 use crate::program::register::{self, Fault, Given, Register, State, Withdrawn};
 use crate::session::{Environment, named_folder, no_program_folder};
-use std::fs::File;
 use std::io::{self, Read, Write};
 use std::path::Path;
 
@@ -69,8 +69,8 @@ fn understand(given: &str, environment: &Environment) -> Result<Result<What, Str
     let path = environment.folder.join(given);
     let text = if given == "-" {
         text_of(io::stdin().lock(), "Standard input")?
-    } else if path.is_file() {
-        let file = File::open(&path).map_err(|error| unreadable(given, &error))?;
+    } else if path.exists() && !path.is_dir() {
+        let file = disk::open(&path).map_err(|error| unreadable(given, &error))?;
         text_of(file, given)?
     } else if path.is_dir() {
         return Err(CommandError::said(format!("{given} is a folder. Name a certificate's file in it.")));

@@ -60,6 +60,8 @@ fn make(
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     refuse_inside(program, folder)?;
+    // Before the private half is kept.
+    register::check(&program.folder)?;
     let mut seed = [0; 32];
     getrandom::fill(&mut seed).map_err(|error| {
         CommandError::said(format!("The system gives no random numbers to make a key of: {error}."))

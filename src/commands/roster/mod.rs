@@ -12,7 +12,7 @@ pub use json::RosterRecord;
 
 use super::report::As;
 use super::{CommandError, Outcome};
-use crate::atomic_write::{self, ReplaceError};
+use crate::disk;
 use crate::finding::{Finding, Sources, rules};
 use crate::io_error::in_words;
 use crate::people::repairs;
@@ -23,9 +23,9 @@ use crate::program::{Program, Unread};
 use crate::proof;
 use crate::session::letters_of_roster;
 use crate::session::{Environment, SessionError};
+use crate::shelf::own_files::Saving;
 use crate::understand::Understood;
 use std::collections::HashMap;
-use std::fs;
 use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
@@ -240,7 +240,7 @@ fn save(read: &Read) -> Result<Saved, CommandError> {
     let (Some(table), false) = (&read.roster.table, mends.is_empty()) else { return Ok(saved) };
     let file = &table.file;
     let path = read.folder.join(&**file);
-    let there = fs::read(&path)
+    let there = disk::read(&path)
         .map_err(|error| CommandError::said(format!("Could not read {file}: {}.", in_words(&error))))?;
     let edited = match table.edited(&there, &repairs::changes(&mends)) {
         Ok(edited) => edited,
@@ -279,17 +279,9 @@ fn save(read: &Read) -> Result<Saved, CommandError> {
     if saved.mends.is_empty() {
         return Ok(saved);
     }
-    atomic_write::replace(&path, &there, &edited.bytes).map_err(|why| match why {
-        ReplaceError::Changed => changed(file),
-        ReplaceError::Protected => CommandError::said(format!(
-            "{file} is protected against changes, so nothing was saved. Allow writing to it, and run the command again."
-        )),
-        ReplaceError::Disk(unwritten) => CommandError::said(format!(
-            "Could not {} {file}: {}. The file is as it was.",
-            unwritten.doing,
-            in_words(&unwritten.source)
-        )),
-    })?;
+    let mut saving = Saving::open(&read.folder)?;
+    saving.stage(file, &there, &edited.bytes)?;
+    saving.save()?;
     Ok(saved)
 }
 

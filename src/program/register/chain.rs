@@ -200,7 +200,11 @@ impl ChainReader {
             return self.fault(&rules::REGISTER_NEWER, HEAD, 0, message, UPDATE);
         }
         // Lines that do not follow on one another say already that some are gone.
-        if head.lines > lines && !self.moved {
+        if head.lines == 0 && head.hash != NONE_BEFORE {
+            let message =
+                format!("{HEAD} says that the certificate register has no line, and what the last one is.");
+            self.fault(&rules::REGISTER_BROKEN, HEAD, 0, message, PUT_BACK);
+        } else if head.lines > lines && !self.moved {
             let message = format!(
                 "The certificate register has {lines} of its {} lines: the last are gone.",
                 head.lines
@@ -209,13 +213,15 @@ impl ChainReader {
         } else if self.faults.is_empty() && head.hash != self.hash_at(head.lines) {
             let message =
                 format!("Line {} of the certificate register is not the one that was written.", head.lines);
-            let at = self.register.lines()[head.lines - 1].at;
+            let line = head.lines.checked_sub(1).and_then(|at| self.register.lines().get(at));
+            let at = line.map_or(0, |line| line.at);
             self.fault(&rules::REGISTER_BROKEN, FILE, at, message, PUT_BACK);
         }
     }
 
     fn hash_at(&self, line: usize) -> &str {
-        line.checked_sub(1).map_or(NONE_BEFORE, |at| &self.register.lines()[at].hash)
+        let line = line.checked_sub(1).map(|at| self.register.lines().get(at));
+        line.map_or(NONE_BEFORE, |line| line.map_or("", |line| &line.hash))
     }
 }
 

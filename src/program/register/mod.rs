@@ -159,7 +159,7 @@ impl Occasion {
 /// # Errors
 /// Where one of its files is there and cannot be read.
 pub fn open(folder: &Path) -> io::Result<(Register, Vec<Fault>)> {
-    let read = |file| match std::fs::read(folder.join(file)) {
+    let read = |file| match crate::disk::read(&folder.join(file)) {
         Ok(bytes) => Ok(Some(String::from_utf8_lossy(&bytes).into_owned())),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(error),

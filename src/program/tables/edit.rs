@@ -2,7 +2,7 @@
 //!
 //! Encoding, byte order mark, delimiter, quotation marks, line ends, the order of columns and what nobody
 //! understood stay. The bytes that the file holds now are asked for, so that an edit never writes over what
-//! somebody else has changed since it was read. Nothing is written here; see [`crate::atomic_write::replace`].
+//! somebody else has changed since it was read. Nothing is written here; see `shelf::own_files`.
 
 use super::{Cell, Form, Table};
 use crate::spreadsheet;

@@ -1,0 +1,132 @@
+//! The places that packstring writes to, looked at before anything is written: a link there would lead to what is
+//! nobody's to change, and a pipe would be waited for.
+//!
+//! What is found here is told all at once. That no link is followed later either is for [`crate::disk::Folder`].
+
+use super::{MAKING, ShelfError};
+use crate::disk::Kind;
+use crate::job::Shelf;
+use std::fs;
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+/// Something that stands where packstring writes and is neither a file nor a folder of its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Strange {
+    pub path: PathBuf,
+    pub kind: Kind,
+}
+
+/// How many are told one by one.
+const TOLD: usize = 8;
+
+/// What is strange, as sentences without how to mend it.
+pub(super) fn told(strange: &[Strange]) -> String {
+    let one = |found: &Strange| {
+        let leads = match (found.kind, fs::read_link(&found.path)) {
+            (Kind::Link, Ok(to)) => format!(" to {}", to.display()),
+            _ => String::new(),
+        };
+        format!("{} is {}{leads}.", found.path.display(), found.kind.word())
+    };
+    let mut words: Vec<String> = strange.iter().take(TOLD).map(one).collect();
+    if strange.len() > TOLD {
+        words.push(format!("{} more are there.", strange.len() - TOLD));
+    }
+    words.join(" ")
+}
+
+/// Looks at the folder that pieces go into and at all that stands on its shelves. Of the folders above it those in the
+/// program folder count too: whoever shares that may put a link there.
+///
+/// # Errors
+/// Whatever is strange, or a folder that cannot be looked into.
+pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
+    let mut strange = check_above(out, program)?;
+    for name in ["made.json", super::laid_out::FILE] {
+        file(&out.join(name), &mut strange)?;
+    }
+    let shelves = Shelf::ALL.map(Shelf::name);
+    for name in std::iter::once(MAKING).chain(shelves) {
+        walk(&out.join(name), &mut strange)?;
+    }
+    if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
+}
+
+/// The same for who writes only the notes of laying out.
+///
+/// # Errors
+/// As [`check`].
+pub(super) fn check_notes(out: &Path, program: &Path) -> Result<(), ShelfError> {
+    let mut strange = check_above(out, program)?;
+    file(&out.join(super::laid_out::FILE), &mut strange)?;
+    if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
+}
+
+/// Of what is below something strange, nothing can be said: it is an error at once.
+fn check_above(out: &Path, program: &Path) -> Result<Vec<Strange>, ShelfError> {
+    // Without a point or a slash at its end, which would lead through a link.
+    let out: PathBuf = out.components().collect();
+    let whole = |path: &Path| path.canonicalize().ok();
+    let program = whole(program);
+    let absolute = std::path::absolute(&out).unwrap_or_else(|_| out.clone());
+    let steps: Vec<&Path> = absolute.ancestors().collect();
+    // None where the user has named a folder elsewhere: how they get there is theirs.
+    let in_program = steps.iter().position(|step| program.is_some() && whole(step) == program);
+    let count = in_program.unwrap_or(1);
+    let above = out.ancestors().filter(|step| !step.as_os_str().is_empty()).take(count);
+    let mut above: Vec<&Path> = above.collect();
+    above.reverse();
+    for path in above {
+        if let Some(kind @ (Kind::Link | Kind::Special)) = look(path)? {
+            return Err(ShelfError::Strange(vec![Strange { path: path.to_owned(), kind }]));
+        }
+    }
+    Ok(Vec::new())
+}
+
+/// A place for a file: a folder is strange there too.
+fn file(path: &Path, strange: &mut Vec<Strange>) -> Result<(), ShelfError> {
+    if let Some(kind @ (Kind::Link | Kind::Special | Kind::Folder)) = look(path)? {
+        strange.push(Strange { path: path.to_owned(), kind });
+    }
+    Ok(())
+}
+
+/// A place for a folder, and all that stands in it.
+fn walk(folder: &Path, strange: &mut Vec<Strange>) -> Result<(), ShelfError> {
+    let mut left = vec![folder.to_owned()];
+    while let Some(path) = left.pop() {
+        let is_top = path == folder;
+        match look(&path)? {
+            Some(kind @ (Kind::Link | Kind::Special)) => strange.push(Strange { path, kind }),
+            Some(Kind::File) if is_top => strange.push(Strange { path, kind: Kind::File }),
+            Some(Kind::Folder) => {
+                let failed = |error| super::disk("look into", &path)(error);
+                let mut entries = fs::read_dir(&path)
+                    .and_then(|entries| entries.collect::<io::Result<Vec<_>>>())
+                    .map_err(failed)?;
+                entries.sort_by_key(fs::DirEntry::file_name);
+                for entry in entries {
+                    let kind = Kind::from(entry.file_type().map_err(failed)?);
+                    match kind {
+                        Kind::Folder => left.push(entry.path()),
+                        Kind::Link | Kind::Special => strange.push(Strange { path: entry.path(), kind }),
+                        Kind::File => {}
+                    }
+                }
+            }
+            Some(Kind::File) | None => {}
+        }
+    }
+    Ok(())
+}
+
+/// What stands at a path, by itself.
+pub(super) fn look(path: &Path) -> Result<Option<Kind>, ShelfError> {
+    match fs::symlink_metadata(path) {
+        Ok(found) => Ok(Some(found.file_type().into())),
+        Err(error) if [ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind()) => Ok(None),
+        Err(error) => Err(super::disk("look at", path)(error)),
+    }
+}
