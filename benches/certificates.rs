@@ -29,7 +29,7 @@ const ROUNDS: usize = 5;
 const RECORD: usize = 1200;
 
 /// What a run may take of the processors, for one of the page by hand.
-const AGAINST_HAND: f64 = 2.0;
+const AGAINST_HAND: f64 = 1.3;
 /// And for one of a plain world; above it that would do the job.
 const AGAINST_PLAIN: f64 = 1.2;
 

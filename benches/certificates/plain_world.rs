@@ -73,6 +73,8 @@ fn id(chunk: usize, path: &str) -> FileId {
 pub fn singles(run: &RunOfSheets) -> usize {
     let theme = Theme::plain();
     let fonts: Vec<Font> = theme.folder("type").flat_map(|(_, bytes)| Font::iter(bytes.clone())).collect();
+    let language = run.data["program"]["language"].as_str().unwrap_or("en");
+    let words = serde_json::to_vec(&*theme.words().unwrap().of(language)).unwrap();
     let mut world = Plain {
         library: LazyHash::new(Library::default()),
         book: LazyHash::new(FontBook::from_fonts(&fonts)),
@@ -92,6 +94,7 @@ pub fn singles(run: &RunOfSheets) -> usize {
         world
             .placed
             .insert(id(number, "data/entries.json"), Bytes::new(serde_json::to_vec(&entries).unwrap()));
+        world.placed.insert(id(number, "data/words.json"), Bytes::new(words.clone()));
         for (at, entry) in chunk.iter().enumerate() {
             let modules = super::by_hand::modules(entry.code.as_ref().unwrap());
             world.placed.insert(id(number, &format!("data/codes/{at}.luma")), Bytes::new(modules));
