@@ -26,6 +26,7 @@
 
 pub mod addresses;
 pub mod atomic_write;
+pub mod caught;
 pub mod commands;
 pub mod credential;
 pub mod finding;
@@ -33,6 +34,7 @@ pub mod imposition;
 pub mod io_error;
 pub mod job;
 pub mod languages;
+pub mod limits;
 pub mod nearest;
 pub mod people;
 pub mod pieces;

@@ -56,7 +56,7 @@ impl Memory {
 }
 
 /// What this process holds of the machine's memory.
-fn held_bytes() -> Option<usize> {
+pub(super) fn held_bytes() -> Option<usize> {
     let held = fs::read_to_string("/proc/self/statm").ok()?;
     Some(held.split(' ').nth(1)?.parse::<usize>().ok()? * PAGE)
 }

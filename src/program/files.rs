@@ -1,5 +1,6 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
+use super::bounds;
 use super::mistakes::Mistakes;
 use crate::finding::{FileName, Place, Sources, rules};
 use std::fs;
@@ -99,7 +100,8 @@ impl<'m> Files<'m> {
     /// The text of a file; what hinders reading it is told.
     pub fn get(&mut self, name: &str) -> Option<Page> {
         let bytes = self.bytes(name)?;
-        self.decode(name.into(), bytes)
+        let page = self.decode(name.into(), bytes)?;
+        bounds::check(&page, self.mistakes).then_some(page)
     }
 
     /// The bytes of a file; what hinders reading it is told.
@@ -115,7 +117,11 @@ impl<'m> Files<'m> {
             return None;
         }
         // reading a pipe would wait for ever
-        let special = fs::metadata(&path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir());
+        let kind = fs::metadata(&path);
+        if kind.as_ref().is_ok_and(|kind| !bounds::fits(name, kind.len(), self.mistakes)) {
+            return None;
+        }
+        let special = kind.is_ok_and(|kind| !kind.is_file() && !kind.is_dir());
         let read = match special {
             true => Err("it is a pipe or a device"),
             false => fs::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it")),
