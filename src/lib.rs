@@ -25,6 +25,7 @@
 //! reports never say different things of one person.
 
 pub mod addresses;
+pub mod caught;
 pub mod commands;
 pub mod credential;
 pub mod disk;
@@ -33,6 +34,7 @@ pub mod imposition;
 pub mod io_error;
 pub mod job;
 pub mod languages;
+pub mod limits;
 pub mod nearest;
 pub mod people;
 pub mod pieces;

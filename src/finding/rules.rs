@@ -69,6 +69,8 @@ rules! {
             "A key stands where it cannot mean anything: one of a series on a fact that has one value, one of another kind of question, two that say the same.";
         KEY_UNKNOWN = "key-unknown", Level::Error, UNREAD,
             "A key that packstring does not know.";
+        LIMIT_REACHED = "limit-reached", Level::Error, UNREAD,
+            "Something in a file is larger than anything that packstring takes.";
         LINK_UNFIT = "link-unfit", Level::Error, UNREAD,
             "A link leads to something that cannot be printed or shown: an address of a kind that is not `https:`, `http:`, `mailto:` or `tel:`, a file that is no lesson, a backed figure with more than plain words.";
         NAME_DOUBLED = "name-doubled", Level::Error, UNREAD,
@@ -147,6 +149,8 @@ rules! {
             "What must fit on one sheet does not.";
         SLIDE_OVERFULL = "slide-overfull", Level::Warning, Settable::Yes,
             "What a section shows does not fit on its slide.";
+        TYPESETTER_BROKE = "typesetter-broke", Level::Error, Settable::No("a file that could not be made is told"),
+            "The typesetter broke down over a file, and all others were made.";
         THEME_FILE_UNUSED = "theme-file-unused", Level::Note, UNREAD,
             "A file of the program's own theme takes the place of none and is named by none.";
     }

@@ -13,11 +13,12 @@
 use super::error::{Fault, line_column, said};
 use super::json;
 use super::theme::Theme;
+use crate::caught::is_waited_for;
 use crate::words::Words;
 use serde_json::Value;
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::{Arc, Once, RwLock};
+use std::sync::{Arc, OnceLock, RwLock};
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::ecow::EcoVec;
 use typst::foundations::{Bytes, Datetime, Duration};
@@ -32,6 +33,24 @@ use typst_layout::PagedDocument;
 
 /// The typesetter's threads walk deeply nested content.
 pub(super) const STACK: usize = 64 << 20;
+
+/// Sets up the threads that the typesetter itself works on, once. Gives whether the system has any to give; where it
+/// has none, the typesetter works on the thread that asked here first, and on no other.
+pub(super) fn has_threads() -> bool {
+    static HAS_THREADS: OnceLock<bool> = OnceLock::new();
+    *HAS_THREADS.get_or_init(|| {
+        let pool = || rayon::ThreadPoolBuilder::new().stack_size(STACK).start_handler(|_| is_waited_for());
+        match pool().build_global() {
+            Ok(()) => true,
+            // Who has set up the threads already has settled their stacks too.
+            Err(error) if std::error::Error::source(&error).is_none() => true,
+            Err(_) => {
+                drop(pool().num_threads(1).use_current_thread().build_global());
+                false
+            }
+        }
+    })
+}
 
 /// A folder of virtual files: the common one, or that of one chunk of a run.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -50,9 +69,7 @@ pub(crate) struct Engine {
 impl Engine {
     /// `fonts` in the order in which they are preferred.
     pub fn new(theme: &Arc<Theme>, words: &Words, fonts: Vec<Font>) -> Self {
-        static DEEP_STACKS: Once = Once::new();
-        // Who has set up the threads already has settled their stacks too.
-        DEEP_STACKS.call_once(|| drop(rayon::ThreadPoolBuilder::new().stack_size(STACK).build_global()));
+        has_threads();
         let files =
             Arc::new(Files { theme: theme.clone(), placed: RwLock::default(), sources: RwLock::default() });
         let typst = TypstEngine::builder()

@@ -2,14 +2,17 @@
 //! faster.
 //!
 //! Of what is finished only so much waits to be taken; a thread that is further ahead rests. Of heavy work, which takes
-//! much memory, one piece is under way at a time, and the other threads do what comes after it.
+//! much memory, one piece is under way at a time, and the other threads do what comes after it. Where the system gives
+//! no threads, the work is done by who waits for it. Whoever waits also sees when a piece of work takes too long.
 
-use super::engine::STACK;
+use super::engine::{STACK, has_threads};
+use super::overrun;
 use std::collections::{BTreeMap, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
-use std::sync::mpsc::{self, Receiver};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::sync::{Condvar, Mutex};
 use std::thread;
+use std::time::Instant;
 
 /// How much finished work may wait for what comes before it.
 const WAITING: usize = 48;
@@ -22,17 +25,31 @@ pub(super) struct Coming<'t, T> {
     next: usize,
     granted: usize,
     count: usize,
+    /// Does the work where there is no other thread.
+    here: Option<&'t mut dyn FnMut(usize) -> thread::Result<T>>,
 }
 
 impl<T> Coming<'_, T> {
     /// Waits for what is next. To be called no more often than there is work.
     pub fn next(&mut self) -> T {
+        if let Some(here) = &mut self.here {
+            let came = here(self.next);
+            self.next += 1;
+            return came.unwrap_or_else(|panic| resume_unwind(panic));
+        }
         let came = loop {
             if let Some(came) = self.early.remove(&self.next) {
                 break came;
             }
-            let (number, came) = self.done.recv().expect("a thread has every ticket that was given");
-            self.early.insert(number, came);
+            match self.done.recv_timeout(overrun::LOOKS) {
+                Ok((number, came)) => {
+                    self.early.insert(number, came);
+                }
+                Err(RecvTimeoutError::Timeout) => self.tickets.look_for_overruns(),
+                Err(RecvTimeoutError::Disconnected) => {
+                    unreachable!("a thread has every ticket that was given")
+                }
+            }
         };
         self.next += 1;
         self.grant();
@@ -60,12 +77,15 @@ struct Tickets<'t> {
     desk: Mutex<Desk>,
     changed: Condvar,
     is_heavy: &'t (dyn Fn(usize) -> bool + Sync),
+    name: &'t (dyn Fn(usize) -> String + Sync),
 }
 
 #[derive(Default)]
 struct Desk {
     open: VecDeque<usize>,
     heavy_under_way: bool,
+    /// What is under way, and since when.
+    begun: BTreeMap<usize, Instant>,
     is_closed: bool,
 }
 
@@ -83,6 +103,7 @@ impl Tickets<'_> {
             if let Some(at) = desk.open.iter().position(may_begin) {
                 let number = desk.open.remove(at)?;
                 desk.heavy_under_way |= (self.is_heavy)(number);
+                desk.begun.insert(number, Instant::now());
                 return Some(number);
             }
             if desk.is_closed {
@@ -93,8 +114,17 @@ impl Tickets<'_> {
     }
 
     fn is_done(&self, number: usize) {
-        if (self.is_heavy)(number) {
-            self.change(|desk| desk.heavy_under_way = false);
+        let is_heavy = (self.is_heavy)(number);
+        self.change(|desk| {
+            desk.begun.remove(&number);
+            desk.heavy_under_way &= !is_heavy;
+        });
+    }
+
+    fn look_for_overruns(&self) {
+        let longest = self.desk.lock().unwrap().begun.iter().map(|(number, since)| (*since, *number)).min();
+        if let Some((since, number)) = longest {
+            overrun::look(since.elapsed(), &|| (self.name)(number));
         }
     }
 }
@@ -104,15 +134,20 @@ impl Tickets<'_> {
 pub(super) fn in_order<S, T: Send, R>(
     threads: usize,
     count: usize,
-    is_heavy: &(dyn Fn(usize) -> bool + Sync),
+    (is_heavy, name): (&(dyn Fn(usize) -> bool + Sync), &(dyn Fn(usize) -> String + Sync)),
     start: impl Fn() -> S + Sync,
     work: impl Fn(&mut S, usize) -> T + Sync,
     take: impl FnOnce(&mut Coming<'_, T>) -> R,
 ) -> R {
-    let tickets = &Tickets { desk: Mutex::default(), changed: Condvar::new(), is_heavy };
+    let tickets = &Tickets { desk: Mutex::default(), changed: Condvar::new(), is_heavy, name };
     let (told, done) = mpsc::channel();
+    let threads = if has_threads() { threads.min(count) } else { 0 };
+    let mut own = None;
+    let mut do_here =
+        |number| catch_unwind(AssertUnwindSafe(|| work(own.get_or_insert_with(&start), number)));
     thread::scope(|scope| {
-        for _ in 0..threads.min(count) {
+        let mut spawned = 0;
+        for _ in 0..threads {
             let (told, start, work) = (told.clone(), &start, &work);
             let on_thread = move || {
                 let mut own = start();
@@ -125,10 +160,15 @@ pub(super) fn in_order<S, T: Send, R>(
                     }
                 }
             };
-            let spawned = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, on_thread);
-            spawned.expect("the system gives a thread");
+            // Those that there are do the work of all.
+            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, on_thread).is_err() {
+                break;
+            }
+            spawned += 1;
         }
-        let mut coming = Coming { tickets, done, early: BTreeMap::new(), next: 0, granted: 0, count };
+        let here: Option<&mut dyn FnMut(usize) -> thread::Result<T>> =
+            if spawned == 0 { Some(&mut do_here) } else { None };
+        let mut coming = Coming { tickets, done, early: BTreeMap::new(), next: 0, granted: 0, count, here };
         coming.grant();
         take(&mut coming)
     })
@@ -140,6 +180,22 @@ mod tests {
     use std::sync::atomic::{AtomicUsize, Ordering};
     use std::time::Duration;
 
+    const LIGHT: (&(dyn Fn(usize) -> bool + Sync), &(dyn Fn(usize) -> String + Sync)) =
+        (&|_| false, &|_| String::new());
+
+    #[test]
+    fn where_there_are_no_threads_the_work_is_done_all_the_same() {
+        let work = |sum: &mut usize, number: usize| {
+            *sum += number;
+            *sum
+        };
+        let take = |coming: &mut Coming<'_, usize>| (0..100).map(|_| coming.next()).last();
+        assert_eq!(in_order(0, 100, LIGHT, || 0, work, take), Some(4950));
+        let panics = |_: &mut (), number: usize| assert_ne!(number, 3, "the third");
+        let take = |coming: &mut Coming<'_, ()>| (0..40).for_each(|_| coming.next());
+        assert!(catch_unwind(|| in_order(0, 40, LIGHT, || (), panics, take)).is_err());
+    }
+
     #[test]
     fn what_is_done_last_comes_where_it_stands() {
         let slow = |_: &mut (), number: usize| {
@@ -148,14 +204,8 @@ mod tests {
             }
             number
         };
-        let taken = in_order(
-            4,
-            50,
-            &|_| false,
-            || (),
-            slow,
-            |coming| (0..50).map(|_| coming.next()).collect::<Vec<_>>(),
-        );
+        let taken =
+            in_order(4, 50, LIGHT, || (), slow, |coming| (0..50).map(|_| coming.next()).collect::<Vec<_>>());
         assert_eq!(taken, (0..50).collect::<Vec<_>>());
     }
 
@@ -171,7 +221,7 @@ mod tests {
         in_order(
             2,
             1000,
-            &|_| false,
+            LIGHT,
             || (),
             work,
             |coming| {
@@ -195,7 +245,7 @@ mod tests {
             number
         };
         let all = |coming: &mut Coming<'_, usize>| (0..50).map(|_| coming.next()).collect::<Vec<_>>();
-        let taken = in_order(3, 50, &is_heavy, || (), work, all);
+        let taken = in_order(3, 50, (&is_heavy, &|_| String::new()), || (), work, all);
         assert_eq!((taken, most.into_inner()), ((0..50).collect(), 1));
     }
 
@@ -203,6 +253,6 @@ mod tests {
     fn a_panic_of_a_thread_is_that_of_who_waits() {
         let work = |_: &mut (), number: usize| assert_ne!(number, 3, "the third");
         let take = |coming: &mut Coming<'_, ()>| (0..40).for_each(|_| coming.next());
-        assert!(catch_unwind(|| in_order(2, 40, &|_| false, || (), work, take)).is_err());
+        assert!(catch_unwind(|| in_order(2, 40, LIGHT, || (), work, take)).is_err());
     }
 }

@@ -4,11 +4,13 @@
 //! the same pages, as a chart and its tiles, are one: the pages are laid out once. What is handed over, and in which
 //! order, is the same on every run; of several errors the first in the order of the jobs is told.
 
+use super::broken;
 use super::error::PressError;
 use super::in_order::{Coming, in_order};
 use super::sheet::{self, Done, share_pages};
 use super::station::Station;
 use super::{Files, LayoutFinding, Output, Planned, Press, run, tables};
+use crate::caught::caught;
 use crate::finding::Finding;
 use crate::job::{Job, Make};
 use std::io;
@@ -68,7 +70,8 @@ impl Press {
         let start = || Station::new(self);
         let each = |station: &mut Station, at: usize| work[at].done(station);
         let is_heavy = |at: usize| work[at].is_heavy();
-        in_order(self.threads, work.len(), &is_heavy, start, each, |coming| {
+        let name = |at: usize| work[at].name();
+        in_order(self.threads, work.len(), (&is_heavy, &name), start, each, |coming| {
             parts.iter().try_for_each(|part| part.take(planned, coming, take))
         })
     }
@@ -99,9 +102,13 @@ impl Press {
         take: &mut dyn FnMut(usize, Vec<Finding>),
     ) -> Result<(), PressError> {
         let start = || Station::new(self);
-        let each = |station: &mut Station, at: usize| self.measured(station, jobs[at]);
+        let each = |station: &mut Station, at: usize| {
+            let measured = caught(|| self.measured(station, jobs[at]));
+            measured.unwrap_or_else(|why| Ok(vec![broken::finding(&jobs[at].path, jobs[at].shelf, &why)]))
+        };
         let is_heavy = |at: usize| sheet::is_heavy(jobs[at]);
-        in_order(self.threads, jobs.len(), &is_heavy, start, each, |coming| {
+        let name = |at: usize| jobs[at].path.clone();
+        in_order(self.threads, jobs.len(), (&is_heavy, &name), start, each, |coming| {
             (0..jobs.len()).try_for_each(|at| {
                 take(at, coming.next()?);
                 Ok(())
@@ -222,7 +229,31 @@ impl Work<'_, '_> {
         matches!(self, Self::Sheets(jobs) if sheet::is_heavy(jobs[0]))
     }
 
+    fn name(&self) -> String {
+        match self {
+            Self::Sheets(jobs) => jobs[0].path.clone(),
+            Self::Plain(job) => job.path.clone(),
+            Self::Chunk(chunk) => chunk.path().to_owned(),
+        }
+    }
+
+    /// What goes wrong within the typesetter is told with the files that it keeps from being made, and of no others.
     fn done(&self, station: &mut Station) -> Came {
+        caught(|| self.work(station)).unwrap_or_else(|why| {
+            station.forget();
+            let held = |job: &Job| {
+                let findings = vec![broken::finding(&job.path, job.shelf, &why)];
+                Ok(Done { bytes: None, findings })
+            };
+            match self {
+                Self::Sheets(jobs) => Came::Files(jobs.iter().map(|job| held(job)).collect()),
+                Self::Plain(job) => Came::Files(vec![held(job)]),
+                Self::Chunk(chunk) => Came::Chunk(Box::new(Ok(chunk.broken(&why)))),
+            }
+        })
+    }
+
+    fn work(&self, station: &mut Station) -> Came {
         match self {
             Self::Sheets(jobs) => Came::Files(sheet::make(station, jobs, false)),
             Self::Plain(job) => {

@@ -57,7 +57,7 @@ impl Memory {
 }
 
 /// What this process holds of the machine's memory.
-fn held_bytes() -> Option<usize> {
+pub(super) fn held_bytes() -> Option<usize> {
     let held = String::from_utf8(disk::read(Path::new("/proc/self/statm")).ok()?).ok()?;
     Some(held.split(' ').nth(1)?.parse::<usize>().ok()? * PAGE)
 }

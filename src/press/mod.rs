@@ -9,6 +9,8 @@
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `making`, `in_order` | jobs made on every thread and handed over in their order |
 //! | `station` | what one thread works with |
+//! | `broken` | files that the typesetter broke down over |
+//! | `overrun` | work that would never end |
 //! | `memory` | how much the typesetter remembers |
 //! | `sheet` | a sheet laid out, and the files that show its pages |
 //! | `pictures` | the program's pictures |
@@ -30,6 +32,7 @@
 //!
 //! What people wrote reaches a template as data in virtual files, never as code.
 
+mod broken;
 mod codes;
 mod engine;
 mod error;
@@ -44,6 +47,7 @@ mod letters;
 mod making;
 mod memory;
 mod one_by_one;
+mod overrun;
 mod pages;
 mod pdf;
 mod pictures;
@@ -60,6 +64,7 @@ pub use error::{Fault, PressError};
 pub use inks::too_faint;
 pub use letters::Letters;
 pub use making::{Made, Step, Take};
+pub use overrun::on_overrun;
 pub use theme::Theme;
 pub use unused_files::unused_files;
 

@@ -1,20 +1,21 @@
 //! The pictures of a program: read once, and those that cannot be printed told where they are shown.
 
 use super::engine::{Engine, Root};
-use super::json;
+use super::{json, pdf};
+use crate::caught::caught;
 use crate::finding::{Finding, Place, rules};
-use crate::program::pictures::{self, PictureFile};
+use crate::program::pictures::{self, PictureFile, Unfit};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
-use std::sync::Mutex;
+use std::sync::{Mutex, PoisonError};
 use typst::foundations::Bytes;
 
 /// The pictures of a program, each read once.
 pub(super) struct Pictures {
     folder: PathBuf,
     /// Its bytes, or why it cannot be printed, to be put after "it".
-    read: Mutex<BTreeMap<String, Result<Bytes, &'static str>>>,
+    read: Mutex<BTreeMap<String, Result<Bytes, Unfit>>>,
 }
 
 impl Pictures {
@@ -24,15 +25,13 @@ impl Pictures {
 
     /// Nothing outside the program's folder is ever read, whatever the name says and wherever a link leads, and
     /// nothing that would take all memory to unpack.
-    pub fn get(&self, name: &str) -> Result<Bytes, &'static str> {
+    pub fn get(&self, name: &str) -> Result<Bytes, Unfit> {
         let below = Path::new(name).components().all(|part| matches!(part, Component::Normal(_)));
-        let mut read = self.read.lock().unwrap();
-        let look = || match pictures::inspect(&self.folder, name) {
-            PictureFile::Unfit(why) => Err(why),
-            PictureFile::Sound if below => {
-                crate::disk::read(&self.folder.join(name)).map(Bytes::new).map_err(|_| ABSENT)
-            }
-            PictureFile::Sound | PictureFile::Missing => Err(ABSENT),
+        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let look = || match pictures::read(&self.folder, name) {
+            Ok(bytes) if below => Ok(Bytes::new(bytes)),
+            Err(PictureFile::Unfit(why)) => Err(why),
+            Ok(_) | Err(_) => Err(ABSENT.into()),
         };
         read.entry(name.to_owned()).or_insert_with(look).clone()
     }
@@ -69,9 +68,17 @@ pub(super) fn to_blame(
         .iter()
         .filter_map(|(name, _)| {
             engine.place(Root::Common, "data/picture.json", json(&Value::String(format!("/program/{name}"))));
-            let faults = engine.lay_out(Root::Common, trial).err()?;
-            let why = faults.first().map_or("cannot be read", |fault| fault.message.as_str());
-            Some(unreadable(name, places, why))
+            let tried = caught(|| match engine.lay_out(Root::Common, trial) {
+                Ok(document) => {
+                    pdf::write(&document, name).err().map(|_| "it cannot be written to a PDF".to_owned())
+                }
+                Err(faults) => {
+                    Some(faults.first().map_or("cannot be read", |fault| &fault.message).to_owned())
+                }
+            });
+            let why =
+                tried.unwrap_or_else(|why| Some(format!("the typesetter breaks down over it ({why})")))?;
+            Some(unreadable(name, places, &why))
         })
         .collect()
 }

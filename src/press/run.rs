@@ -8,6 +8,7 @@
 //! The template reads `/data/piece.json` and `/data/entries.json`, a list of the entries' data, with their codes
 //! beside it (`codes`), and gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
 
+use super::broken;
 use super::run_plan::{Plan, Ready, held_for};
 use super::station::Station;
 use super::*;
@@ -58,7 +59,8 @@ pub(super) struct Chunk {
     pages: Vec<(Page, Option<Vec<u8>>)>,
     /// Which entries those are, counted in the chunk.
     made: Vec<usize>,
-    info: DocumentInfo,
+    /// None where it could not be made.
+    info: Option<DocumentInfo>,
     /// Each with the entry that it was found at, counted in the chunk.
     findings: Vec<(usize, Finding)>,
 }
@@ -136,6 +138,7 @@ impl<'p> Wanted<'p> {
     ) -> Result<Vec<(&'p Ready<'p>, Finding)>, PressError> {
         let mut pages = EcoVec::new();
         let mut info = None;
+        let mut is_whole = true;
         let mut findings = Vec::new();
         for work in chunks(&volume.work) {
             let chunk = next()?;
@@ -147,10 +150,13 @@ impl<'p> Wanted<'p> {
                     pages.push(page);
                 }
             }
-            info.get_or_insert(chunk.info);
+            is_whole &= chunk.info.is_some();
+            info = info.or(chunk.info);
             findings.extend(chunk.findings.into_iter().map(|(at, finding)| (work[at].ready, finding)));
         }
-        if let (Some(output), Some(info), false) = (volume.together, info, pages.is_empty()) {
+        if let (Some(output), Some(info), false) =
+            (volume.together, info.filter(|_| is_whole), pages.is_empty())
+        {
             put(output, &self.write(&PagedDocument::new(pages, info), &output.path)?)?;
         }
         Ok(findings)
@@ -158,6 +164,16 @@ impl<'p> Wanted<'p> {
 }
 
 impl ChunkOf<'_, '_> {
+    pub fn path(&self) -> &str {
+        &self.run.job.path
+    }
+
+    /// What comes of it where the typesetter broke down over it.
+    pub fn broken(&self, why: &str) -> Chunk {
+        let finding = broken::finding(&self.run.job.path, self.run.job.shelf, why);
+        Chunk { pages: Vec::new(), made: Vec::new(), info: None, findings: vec![(0, finding)] }
+    }
+
     pub fn made(&self, station: &mut Station) -> Result<Chunk, PressError> {
         let (run, work) = (self.run.run, self.work);
         let engine = station.engine(&work[0].ready.helpers);
@@ -199,7 +215,7 @@ impl<'p> Wanted<'p> {
             .into_iter()
             .map(|(at, what)| (at, laid_out::label_overfull(&what, self.place_of(work, at, &what))));
         let findings = crowded.chain(unaddressed).collect();
-        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info, findings };
+        let mut chunk = Chunk { pages: Vec::new(), made: Vec::new(), info: Some(info.clone()), findings };
         for (at, (page, work)) in pages.iter().zip(work).enumerate() {
             let entry = work.ready.entry;
             if let Some(held) = held_for(laid_out::empty_letters([page]), self.job, entry) {
@@ -207,7 +223,7 @@ impl<'p> Wanted<'p> {
                 continue;
             }
             let single = if work.alone {
-                let mut alone = PagedDocument::new([page.clone()].into_iter().collect(), chunk.info.clone());
+                let mut alone = PagedDocument::new([page.clone()].into_iter().collect(), info.clone());
                 alone.info_mut().title = Some(entry.title.as_str().into());
                 Some(self.write(&alone, &entry.path)?)
             } else {

@@ -2,7 +2,10 @@
 
 use super::engine::{Engine, Root};
 use super::station::Station;
-use super::{Fault, PressError, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings};
+use super::{
+    Fault, PressError, broken, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings,
+};
+use crate::caught::caught;
 use crate::finding::{Finding, Place};
 use crate::job::{Job, Make, Sheet, Shelf};
 use typst_layout::PagedDocument;
@@ -69,24 +72,32 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
     if heavy {
         press.memory.begin_heavy();
     }
+    let own = |held: &Option<(_, Vec<Finding>)>| held.as_ref().map_or_else(Vec::new, |held| held.1.clone());
     let lay_out = || engine.lay_out(Root::Common, &format!("sheets/{}", sheet.template));
-    let laid_out = match lay_out() {
-        // What was handed back may be damaged; then it is found anew.
-        Err(_) if fits.any_known => {
-            fits::place_none(engine, &fits);
-            lay_out()
+    let made = caught(|| {
+        let document = match lay_out() {
+            // What was handed back may be damaged; then it is found anew.
+            Err(_) if fits.any_known => {
+                fits::place_none(engine, &fits);
+                lay_out()
+            }
+            laid_out => laid_out,
+        }?;
+        press.note_fits(&fits, &document);
+        let each = jobs.iter().zip(&held);
+        Ok::<_, Vec<Fault>>(
+            each.map(|(job, held)| file(engine, job, &document, own(held), to_measure)).collect(),
+        )
+    });
+    let done = match made {
+        Ok(Ok(done)) => done,
+        Err(why) => {
+            let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
+            let told = |job: &&Job| vec![broken::finding(&job.path, job.shelf, &why)];
+            let findings = |job| if unreadable.is_empty() { told(job) } else { unreadable.clone() };
+            jobs.iter().map(|job| Ok(Done { bytes: None, findings: findings(job) })).collect()
         }
-        laid_out => laid_out,
-    };
-    let done = match laid_out {
-        Ok(document) => {
-            press.note_fits(&fits, &document);
-            let each = jobs.iter().zip(&held);
-            let own =
-                |held: &Option<(_, Vec<Finding>)>| held.as_ref().map_or_else(Vec::new, |held| held.1.clone());
-            each.map(|(job, held)| file(engine, job, &document, own(held), to_measure)).collect()
-        }
-        Err(faults) => {
+        Ok(Err(faults)) => {
             let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
             if unreadable.is_empty() {
                 jobs.iter().map(|job| Err(failed(job, faults.clone()))).collect()

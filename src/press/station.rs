@@ -32,6 +32,11 @@ impl<'p> Station<'p> {
         engine.clear();
         engine
     }
+
+    /// Gives up its typesetters, which may have been left in the middle of something.
+    pub fn forget(&mut self) {
+        (self.plain, self.helped) = (None, None);
+    }
 }
 
 impl Drop for Station<'_> {

@@ -10,6 +10,7 @@ use at_events::AtEvent;
 
 use super::form::{Form, Value};
 use crate::finding::{Place, rules};
+use crate::limits;
 use crate::quantity::Limit;
 use jiff::civil::Date;
 
@@ -88,7 +89,9 @@ pub(super) const LIMITS: [(&str, Limit); 4] = [
 pub(super) fn read(mut file: Form) -> FactsFile {
     let mut facts = Vec::new();
     let mut at = None;
-    for (name, value) in file.take_all() {
+    let fits = file.has_at_most(limits::FACTS, "facts in this file");
+    let entries = file.take_all();
+    for (name, value) in entries.into_iter().filter(|_| fits) {
         if name.text == "at" {
             at = Some(value);
             continue;
@@ -188,7 +191,18 @@ impl Stated {
 
 impl Series {
     fn read(table: &mut Form) -> Self {
-        let columns = table.need_texts("columns", "[\"air temperature (°F)\", \"asphalt surface (°F)\"]");
+        if !table.has("columns") {
+            table.miss(
+                "columns",
+                "Add a line such as: columns = [\"air temperature (°F)\", \"asphalt surface (°F)\"]",
+            );
+        }
+        let columns = table.few(
+            "columns",
+            "texts, such as [\"one\", \"two\"]",
+            (limits::SERIES_COLUMNS, "columns in this series"),
+        );
+        let columns: Vec<Written> = columns.into_iter().filter_map(Value::text).collect();
         if columns.len() == 1 {
             let message = "A series has two columns or more, and this one has one.";
             table.tell(
@@ -201,7 +215,8 @@ impl Series {
         if !table.has("rows") {
             table.miss("rows", "Add a line such as: rows = [[77, 125], [86, 135]]");
         }
-        let rows = table.list("rows", "rows, such as [[77, 125], [86, 135]]");
+        let of = "rows, such as [[77, 125], [86, 135]]";
+        let rows = table.few("rows", of, (limits::SERIES_ROWS, "rows in this series"));
         Self {
             rows: rows.into_iter().map(|row| series_row(table, row, columns.len())).collect(),
             columns,

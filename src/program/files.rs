@@ -1,5 +1,6 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
+use super::bounds;
 use super::mistakes::Mistakes;
 use crate::disk;
 use crate::finding::{FileName, Place, Sources, rules};
@@ -107,7 +108,8 @@ impl<'m> Files<'m> {
     /// The text of a file; what hinders reading it is told.
     pub fn get(&mut self, name: &str) -> Option<Page> {
         let bytes = self.bytes(name)?;
-        self.decode(name.into(), bytes)
+        let page = self.decode(name.into(), bytes)?;
+        bounds::check(&page, self.mistakes).then_some(page)
     }
 
     /// The bytes of a file; what hinders reading it is told.
@@ -120,6 +122,10 @@ impl<'m> Files<'m> {
                 format!("{name} is a link to something outside the program folder."),
                 "Put the file itself into the program folder.",
             );
+            return None;
+        }
+        let length = disk::open(&path).and_then(|file| file.metadata()).map(|about| about.len());
+        if length.is_ok_and(|length| !bounds::fits(name, length, self.mistakes)) {
             return None;
         }
         let read = disk::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it"));

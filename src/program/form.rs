@@ -5,6 +5,7 @@
 //! value (see [`super::mistakes`]).
 
 use super::Written;
+use super::bounds;
 use super::files::Page;
 use super::lesson::Prose;
 use super::markdown;
@@ -13,6 +14,7 @@ use super::share::Share;
 use super::source_map::{SourceMap, of_toml_string};
 use super::syntax::Broken;
 use crate::finding::{Place, Rule, rules};
+use crate::limits;
 use crate::nearest::nearest;
 use jiff::civil::{Date, Time};
 use std::ops::Range;
@@ -96,6 +98,11 @@ impl<'p> Form<'p> {
             .drain(..)
             .map(|entry| (Written { text: entry.key, place: entry.key_place }, entry.value))
             .collect()
+    }
+
+    /// Whether there are no more entries left than packstring takes; else it is told.
+    pub fn has_at_most(&self, most: usize, of_what: &str) -> bool {
+        bounds::check_count(&self.place, self.entries.len(), of_what, most, self.context.mistakes)
     }
 
     pub fn has(&self, key: &str) -> bool {
@@ -222,6 +229,12 @@ impl<'p> Form<'p> {
         self.needed(key, value, example).unwrap_or_default()
     }
 
+    /// A list of at most so many values; empty where the key is not there or holds more, which is told.
+    pub fn few(&mut self, key: &'static str, of: &str, (most, of_what): (usize, &str)) -> Vec<Value<'p>> {
+        let value = self.take(key).filter(|value| value.has_at_most(most, of_what));
+        value.map(|value| value.list(of)).unwrap_or_default()
+    }
+
     /// A list of values; empty where the key is not there.
     pub fn list(&mut self, key: &'static str, of: &str) -> Vec<Value<'p>> {
         self.take(key).map(|value| value.list(of)).unwrap_or_default()
@@ -322,6 +335,15 @@ impl<'p> Value<'p> {
             return None;
         };
         let page = self.context.page;
+        if !bounds::check_count(
+            &self.place(),
+            text.len(),
+            "bytes in this text",
+            limits::TEXT_BYTES,
+            self.context.mistakes,
+        ) {
+            return None;
+        }
         let source = page.text().get(self.range.clone()).unwrap_or("");
         let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
         if text.trim().is_empty() {
@@ -428,6 +450,15 @@ impl<'p> Value<'p> {
             self.unfit("a time such as 09:00, without quotation marks");
         }
         time
+    }
+
+    /// Whether a list has no more entries than packstring takes; what has is told.
+    pub fn has_at_most(&self, most: usize, of_what: &str) -> bool {
+        let count = match &self.value {
+            DeValue::Array(items) => items.len(),
+            _ => 0,
+        };
+        bounds::check_count(&self.place(), count, of_what, most, self.context.mistakes)
     }
 
     /// The values of a list of one or more.

@@ -6,9 +6,11 @@
 //!
 //! Beside them stand remarks: what is odd in a people file but could be read.
 
-use crate::finding::{Finding, Level, Place, Rule, Sources};
+use crate::finding::{FileName, Finding, Level, Place, Rule, Sources};
+use crate::limits;
 use crate::nearest::nearest;
 use std::cell::RefCell;
+use std::collections::HashMap;
 
 #[derive(Default)]
 pub(super) struct Mistakes {
@@ -51,12 +53,34 @@ impl Mistakes {
 }
 
 fn in_order(mut found: Vec<Finding>, sources: &Sources) -> Vec<Finding> {
+    found.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
+    found.dedup();
+    let mut found = not_too_many(found);
     for finding in &mut found {
         finding.says = excerpt(sources.words(&finding.place));
     }
-    found.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
-    found.dedup();
     found
+}
+
+/// Of each rule in each file the first findings; the last of them says how many more there are.
+fn not_too_many(found: Vec<Finding>) -> Vec<Finding> {
+    let mut counts: HashMap<(FileName, &'static str), usize> = HashMap::new();
+    let of = |finding: &Finding| (finding.place.file.clone(), finding.rule.name);
+    let mut kept: Vec<Finding> = Vec::new();
+    for finding in found {
+        let count = counts.entry(of(&finding)).or_default();
+        *count += 1;
+        if *count <= limits::FINDINGS {
+            kept.push(finding);
+        }
+    }
+    for last in kept.iter_mut().rev() {
+        if let Some(count) = counts.remove(&of(last)).filter(|count| *count > limits::FINDINGS) {
+            let more = count - limits::FINDINGS;
+            last.message += &format!(" {more} more of these in this file are not told one by one.");
+        }
+    }
+    kept
 }
 
 /// Findings of one kind that are told one by one.
@@ -97,6 +121,25 @@ pub(super) fn offer<'n>(word: &str, known: impl IntoIterator<Item = &'n str>, ot
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn of_very_many_findings_the_first_are_told_and_the_rest_counted() {
+        let mistakes = Mistakes::default();
+        for (file, count) in [("a", 250), ("b", 100), ("c", 1)] {
+            for at in 0..count {
+                mistakes.tell(
+                    &crate::finding::rules::RAW_HTML,
+                    Place::new(&file.into(), at..at + 1),
+                    "HTML.",
+                    "",
+                );
+            }
+        }
+        let told = mistakes.into_findings(&Sources::default());
+        assert_eq!(told.len(), 201);
+        assert_eq!(told[99].message, "HTML. 150 more of these in this file are not told one by one.");
+        assert_eq!(told[199].message, "HTML.");
+    }
 
     #[test]
     fn an_excerpt_is_one_line() {

@@ -5,6 +5,7 @@
 //! [`open`] reads every file before it reports, so that all mistakes are told at once.
 
 pub mod answers;
+mod bounds;
 mod content;
 pub mod day;
 pub mod decisions;

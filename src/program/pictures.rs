@@ -1,8 +1,9 @@
-//! Pictures: whether the files that prose shows are there and are what their names say.
+//! Pictures: whether the files that prose shows are there and are what their names say, and what is shown of them.
 //!
-//! Only the first bytes of a PNG or JPEG are looked at; the press reads the whole file when it prints it. An SVG
-//! is read whole, for it could run or fetch something ([`svg`]).
+//! Of a PNG or JPEG it is told what it takes once it is unpacked ([`raster`]); the press unpacks it when it prints it.
+//! An SVG is read whole and written anew, for it could run or fetch something ([`svg`]).
 
+mod raster;
 mod svg;
 
 use super::Lesson;
@@ -10,19 +11,24 @@ use super::lesson::{Block, Inline, Item};
 use super::settings::Settings;
 use crate::disk;
 use crate::io_error::{Refusal, refusal};
+use crate::limits;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
 
 /// What is at the path of a picture.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PictureFile {
     Sound,
     Missing,
     /// Why it cannot be shown, to be put after "the picture": `is empty`.
-    Unfit(&'static str),
+    Unfit(Unfit),
 }
+
+/// Why a picture cannot be shown, to be put after "the picture".
+pub type Unfit = Cow<'static, str>;
 
 /// Looks at every picture that the lessons show, by its path in the program folder.
 pub fn look(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, PictureFile> {
@@ -44,45 +50,58 @@ pub fn named(folder: &Path, settings: Option<&Settings>) -> BTreeMap<String, Pic
     names.map(|name| (name.text.clone(), inspect(folder, &name.text))).collect()
 }
 
-/// The most dots of a picture, some 400 MB once it is unpacked. A poster of 24 × 36 in at 300 dots an inch has
-/// 78 million.
-const MOST_DOTS: u64 = 100_000_000;
-
 /// Looks at one picture, by its path in the program folder.
 pub fn inspect(folder: &Path, name: &str) -> PictureFile {
-    // Far enough to reach the root element of an SVG behind its comments.
-    const FIRST: u64 = 16 * 1024;
-    let path = folder.join(name);
-    let inside = match (folder.canonicalize(), path.canonicalize()) {
-        (Ok(folder), Ok(path)) => path.starts_with(folder),
-        _ => return PictureFile::Missing,
-    };
-    if !inside {
-        return PictureFile::Unfit("lies outside of the program folder");
+    match read(folder, name) {
+        Ok(_) => PictureFile::Sound,
+        Err(why) => why,
     }
-    if path.is_dir() {
-        return PictureFile::Unfit("is a folder");
-    }
-    let mut start = Vec::new();
-    let file = disk::open(&path);
-    if file.as_ref().is_err_and(|error| refusal(error) == Some(Refusal::Special)) {
-        return PictureFile::Unfit("is a pipe or a device");
-    }
-    if file.and_then(|file| file.take(FIRST).read_to_end(&mut start)).is_err() {
-        return PictureFile::Unfit("cannot be read");
-    }
-    unfit(name, &start).or_else(|| unfit_inside(&path)).map_or(PictureFile::Sound, PictureFile::Unfit)
 }
 
-/// What only more than its first bytes tells of a file that is what its name says.
-fn unfit_inside(path: &Path) -> Option<&'static str> {
-    if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg")) {
-        let text = disk::read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok());
-        return text.as_deref().and_then(svg::unfit);
+/// The bytes of one picture that are shown and printed, by its path in the program folder.
+///
+/// # Errors
+/// It is not there, or cannot be shown.
+pub fn read(folder: &Path, name: &str) -> Result<Vec<u8>, PictureFile> {
+    let path = folder.join(name);
+    let (Ok(folder), Ok(real)) = (folder.canonicalize(), path.canonicalize()) else {
+        return Err(PictureFile::Missing);
+    };
+    if !real.starts_with(folder) {
+        return Err(PictureFile::Unfit("lies outside of the program folder".into()));
     }
-    // one that cannot be measured is told by the press
-    let size = imagesize::size(path).ok()?;
-    (size.width as u64 * size.height as u64 > MOST_DOTS).then_some("has more than 100 million dots")
+    if path.is_dir() {
+        return Err(PictureFile::Unfit("is a folder".into()));
+    }
+    let file = disk::open(&path);
+    if file.as_ref().is_err_and(|error| refusal(error) == Some(Refusal::Special)) {
+        return Err(PictureFile::Unfit("is a pipe or a device".into()));
+    }
+    let is_drawing = name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"));
+    let most = if is_drawing { limits::SVG_BYTES } else { limits::PICTURE_BYTES };
+    let mut bytes = Vec::new();
+    if file.and_then(|file| file.take(most + 1).read_to_end(&mut bytes)).is_err() {
+        return Err(PictureFile::Unfit("cannot be read".into()));
+    }
+    let of_size = match bytes.len() as u64 > most {
+        true => Err(format!("is larger than {} MB", most / 1_000_000).into()),
+        false => Ok(()),
+    };
+    of_size.and_then(|()| shown(name, bytes, is_drawing)).map_err(PictureFile::Unfit)
+}
+
+/// What is shown of the bytes of a picture.
+fn shown(name: &str, bytes: Vec<u8>, is_drawing: bool) -> Result<Vec<u8>, Unfit> {
+    if let Some(why) = unfit(name, &bytes) {
+        return Err(why.into());
+    }
+    if is_drawing {
+        return svg::rewritten(&bytes);
+    }
+    match raster::unfit(&bytes) {
+        Some(why) => Err(why),
+        None => Ok(bytes),
+    }
 }
 
 fn unfit(name: &str, start: &[u8]) -> Option<&'static str> {
@@ -94,7 +113,8 @@ fn unfit(name: &str, start: &[u8]) -> Option<&'static str> {
         Some("png") => (!start.starts_with(b"\x89PNG\r\n\x1a\n")).then_some("is no PNG file inside"),
         Some("jpg" | "jpeg") => (!start.starts_with(b"\xff\xd8\xff")).then_some("is no JPEG file inside"),
         Some("svg") => {
-            let text = String::from_utf8_lossy(start);
+            // Far enough to reach the root element behind its comments.
+            let text = String::from_utf8_lossy(&start[..start.len().min(16 * 1024)]);
             (!text.contains("<svg") && !text.contains(":svg")).then_some("is no SVG file inside")
         }
         _ => Some("is none of the kinds that can be printed: PNG, JPEG, SVG"),
@@ -136,21 +156,6 @@ fn in_inlines<'l>(inlines: &'l [Inline], names: &mut Vec<&'l str>) {
 mod tests {
     use super::*;
     use std::fs;
-
-    #[test]
-    fn a_picture_of_too_many_dots_is_never_unpacked() {
-        let folder = tempfile::tempdir().unwrap();
-        for (width, height, found) in [
-            (10_000_u32, 10_000_u32, PictureFile::Sound),
-            (200_000, 200_000, PictureFile::Unfit("has more than 100 million dots")),
-        ] {
-            let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec();
-            png.extend([width.to_be_bytes(), height.to_be_bytes()].concat());
-            png.extend([8, 0, 0, 0, 0, 0, 0, 0, 0]);
-            fs::write(folder.path().join("a.png"), png).unwrap();
-            assert_eq!(inspect(folder.path(), "a.png"), found);
-        }
-    }
 
     #[test]
     fn a_picture_must_be_what_its_name_says() {

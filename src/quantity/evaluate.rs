@@ -72,6 +72,17 @@ impl Value {
     }
 }
 
+/// The most bits of a number on either side of its fraction: more digits than any figure has.
+pub const MOST_BITS: u64 = 20_000;
+
+fn check_size(value: Value) -> Result<Value, String> {
+    let is_huge = |number: &Exact| number.numer().bits().max(number.denom().bits()) > MOST_BITS;
+    if is_huge(&value.low) || is_huge(&value.high) {
+        return Err("The number that comes of it has more digits than can be worked with.".into());
+    }
+    Ok(value)
+}
+
 /// Works out a part of an expression.
 pub(super) fn evaluate(node: &Node, named: &dyn Fn(&str) -> Held) -> Result<Value, WorkError> {
     let fail = |message: String| WorkError { range: node.range.clone(), message };
@@ -86,6 +97,7 @@ pub(super) fn evaluate(node: &Node, named: &dyn Fn(&str) -> Held) -> Result<Valu
                 Operator::Times => multiply(&a, &b),
                 Operator::By => divide(&a, &b),
             }
+            .and_then(check_size)
             .map_err(fail)
         }
         What::Power(inner, power) => raise(&evaluate(inner, named)?, *power).map_err(fail),
@@ -282,7 +294,7 @@ fn raise(value: &Value, power: i32) -> Result<Value, String> {
     let one = Value::exact(Exact::one(), Unit::default());
     let mut made = one.clone();
     for _ in 0..power.unsigned_abs() {
-        made = multiply(&made, value)?;
+        made = check_size(multiply(&made, value)?)?;
     }
     if power < 0 { divide(&one, &made) } else { Ok(made) }
 }

@@ -74,6 +74,9 @@ pub(super) enum Function {
 /// Deeper nesting than this is a slip of the pen.
 const DEEPEST: usize = 64;
 
+/// More parts than this are no expression that a person could check.
+pub const MOST_PARTS: usize = 400;
+
 impl Worked {
     /// Reads an expression.
     ///
@@ -81,6 +84,11 @@ impl Worked {
     /// What cannot be read, and where it stands.
     pub fn parse(text: &str) -> Result<Self, WorkError> {
         let tokens = Text::new(text);
+        if tokens.tokens.len() > MOST_PARTS {
+            let range = tokens.bytes(MOST_PARTS..tokens.tokens.len());
+            let message = format!("It has more than {MOST_PARTS} parts; work it out in steps, a fact each.");
+            return Err(WorkError { range, message });
+        }
         let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new(), units: Vec::new() };
         if tokens.tokens.is_empty() {
             return Err(WorkError { range: 0..text.len(), message: "There is nothing to work out.".into() });

@@ -28,7 +28,8 @@ mod words;
 
 pub use agree::{agree, halves_agree};
 pub use dates::month;
-pub use expression::{WorkError, Worked};
+pub use evaluate::MOST_BITS;
+pub use expression::{MOST_PARTS, WorkError, Worked};
 pub use fractions::fractions;
 pub use language::{Language, Phrasebook};
 pub use number::{Half, plain, round_to, rounds_to};

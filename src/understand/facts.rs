@@ -5,7 +5,8 @@ use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::facts::{Fact, Stated};
 use crate::quantity::{Held, Language, WorkError, Worked};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::Range;
 
 /// A fact's quantity and what it was worked from.
 #[derive(Clone, Debug)]
@@ -23,13 +24,28 @@ enum State {
     Done(Box<FactValue>),
 }
 
+/// A fact that is being worked out, and those that it needs.
+struct Bench<'p> {
+    fact: &'p Fact,
+    expression: &'p Written,
+    worked: Worked,
+    /// The facts that its expression names, in order.
+    names: Vec<(String, Range<usize>)>,
+    /// The name that is looked at next.
+    next: usize,
+    /// Whether all that were looked at so far are known and could be worked out.
+    is_whole: bool,
+}
+
 struct Evaluator<'p, 'f> {
+    named: HashMap<&'p str, &'p Fact>,
     facts: &'f [&'p Fact],
     /// The language in which values are written.
     language: &'f Language,
     states: BTreeMap<&'p str, State>,
-    /// The facts being worked out, outermost first.
-    path: Vec<&'p str>,
+    /// The facts being worked out, outermost first. They wait here and not on the machine's own stack, for a chain of
+    /// facts may be as long as the facts file.
+    waiting: Vec<Bench<'p>>,
     findings: &'f mut Vec<Finding>,
 }
 
@@ -38,33 +54,82 @@ pub(super) fn work_out<'p>(
     language: &Language,
     findings: &mut Vec<Finding>,
 ) -> BTreeMap<&'p str, FactValue> {
-    let mut bench = Evaluator { facts, language, states: BTreeMap::new(), path: Vec::new(), findings };
+    // Of facts with one name the first counts.
+    let named = facts.iter().rev().map(|fact| (fact.name.as_str(), *fact)).collect();
+    let states = BTreeMap::new();
+    let mut evaluator = Evaluator { named, facts, language, states, waiting: Vec::new(), findings };
     for fact in facts {
-        bench.visit(fact);
+        evaluator.begin(fact);
+        while evaluator.step() {}
     }
     let done = |(name, state)| match state {
         State::Done(worth) => Some((name, *worth)),
         State::Open | State::Failed => None,
     };
-    bench.states.into_iter().filter_map(done).collect()
+    evaluator.states.into_iter().filter_map(done).collect()
 }
 
 impl<'p> Evaluator<'p, '_> {
-    fn visit(&mut self, fact: &'p Fact) {
-        match self.states.get(fact.name.as_str()) {
-            Some(State::Done(_) | State::Failed) => return,
-            Some(State::Open) => return self.tell_circle(fact),
-            None => {}
+    /// Works a fact out where it needs no other; else puts it on the bench.
+    fn begin(&mut self, fact: &'p Fact) {
+        if self.states.contains_key(fact.name.as_str()) {
+            return;
         }
-        self.states.insert(&fact.name, State::Open);
-        self.path.push(&fact.name);
         let worth = match &fact.stated {
             Stated::Value(value) => self.read(fact, value),
-            Stated::WorkedFrom(expression) => self.work(fact, expression),
+            Stated::WorkedFrom(expression) => match Worked::parse(&expression.text) {
+                Ok(worked) => {
+                    let names = worked.names();
+                    self.states.insert(&fact.name, State::Open);
+                    self.waiting.push(Bench { fact, expression, worked, names, next: 0, is_whole: true });
+                    return;
+                }
+                Err(error) => self.tell_unworkable(fact, expression, &error),
+            },
             Stated::Series(_) => None,
         };
-        self.path.pop();
+        self.settle(fact, worth);
+    }
+
+    fn settle(&mut self, fact: &'p Fact, worth: Option<FactValue>) {
         self.states.insert(&fact.name, worth.map_or(State::Failed, |worth| State::Done(Box::new(worth))));
+    }
+
+    /// Looks at the next name that the innermost fact needs, or works it out. Gives whether one is left.
+    fn step(&mut self) -> bool {
+        let Some(bench) = self.waiting.last() else { return false };
+        let Some((name, range)) = bench.names.get(bench.next).cloned() else {
+            if let Some(bench) = self.waiting.pop() {
+                let fact = bench.fact;
+                let worth = bench.is_whole.then(|| self.work(bench)).flatten();
+                self.settle(fact, worth);
+            }
+            return true;
+        };
+        let (fact, expression) = (bench.fact, bench.expression);
+        let other = self.named.get(name.as_str()).copied();
+        match (other, other.and_then(|other| self.states.get(other.name.as_str()))) {
+            // It is begun the first time; the second time it is seen what came of it.
+            (Some(other), None) => self.begin(other),
+            (Some(_), Some(State::Done(_))) => self.look_at_next(true),
+            (Some(_), Some(State::Failed)) => self.look_at_next(false),
+            (Some(other), Some(State::Open)) => {
+                self.look_at_next(false);
+                self.tell_circle(other);
+            }
+            (None, _) => {
+                self.look_at_next(false);
+                self.tell_unknown(fact, expression, &name, range);
+            }
+        }
+        true
+    }
+
+    fn look_at_next(&mut self, is_done: bool) {
+        if let Some(bench) = self.waiting.last_mut() {
+            bench.is_whole &= is_done;
+            bench.next += 1;
+        }
     }
 
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<FactValue> {
@@ -92,49 +157,30 @@ impl<'p> Evaluator<'p, '_> {
         }
     }
 
-    fn work(&mut self, fact: &'p Fact, expression: &Written) -> Option<FactValue> {
-        let worked = match Worked::parse(&expression.text) {
-            Ok(worked) => worked,
-            Err(error) => return self.tell_unworkable(fact, expression, &error),
-        };
+    /// Works a fact out whose every name was worked out before.
+    fn work(&mut self, bench: Bench<'p>) -> Option<FactValue> {
         // Which of the two is meant, nobody can tell.
-        let is_fact = |word: &str| self.facts.iter().any(|other| other.name == word);
-        if let Some(range) =
-            worked.bare_units().iter().find(|range| is_fact(&expression.text[(*range).clone()]))
-        {
-            let word = &expression.text[range.clone()];
+        let units = bench.worked.bare_units();
+        let text = &bench.expression.text;
+        if let Some(range) = units.iter().find(|range| self.named.contains_key(&text[(*range).clone()])) {
             let message = format!(
-                "“{word}” is a unit and also the name of a fact, so that one cannot be told from the other. Give the fact another name."
+                "“{}” is a unit and also the name of a fact, so that one cannot be told from the other. Give the fact another name.",
+                &text[range.clone()]
             );
-            return self.tell_unworkable(fact, expression, &WorkError { range: range.clone(), message });
-        }
-        let names = worked.names();
-        let mut whole = true;
-        for (name, range) in &names {
-            match self.facts.iter().find(|other| &other.name == name) {
-                Some(other) => {
-                    self.visit(other);
-                    whole &= matches!(self.states.get(other.name.as_str()), Some(State::Done(_)));
-                }
-                None => {
-                    whole = false;
-                    self.tell_unknown(fact, expression, name, range.clone());
-                }
-            }
-        }
-        if !whole {
-            return None;
+            let error = WorkError { range: range.clone(), message };
+            return self.tell_unworkable(bench.fact, bench.expression, &error);
         }
         let named = |name: &str| match self.states.get(name) {
             Some(State::Done(worth)) => worth.held.clone(),
             _ => unreachable!("every name was worked out above"),
         };
-        match worked.evaluate(&named) {
+        match bench.worked.evaluate(&named) {
             Ok(mut held) => {
-                held.limit = fact.limit.or(held.limit);
-                Some(FactValue { held, worked_from: names.into_iter().map(|(name, _)| name).collect() })
+                held.limit = bench.fact.limit.or(held.limit);
+                let worked_from = bench.names.into_iter().map(|(name, _)| name).collect();
+                Some(FactValue { held, worked_from })
             }
-            Err(error) => self.tell_unworkable(fact, expression, &error),
+            Err(error) => self.tell_unworkable(bench.fact, bench.expression, &error),
         }
     }
 
@@ -152,7 +198,7 @@ impl<'p> Evaluator<'p, '_> {
         None
     }
 
-    fn tell_unknown(&mut self, fact: &Fact, expression: &Written, name: &str, range: std::ops::Range<usize>) {
+    fn tell_unknown(&mut self, fact: &Fact, expression: &Written, name: &str, range: Range<usize>) {
         let names = self.facts.iter().map(|fact| fact.name.as_str());
         let finding = Finding::of(
             &rules::FACT_UNREADABLE,
@@ -168,9 +214,16 @@ impl<'p> Evaluator<'p, '_> {
     }
 
     fn tell_circle(&mut self, fact: &Fact) {
-        let start = self.path.iter().position(|name| *name == fact.name).unwrap_or(0);
-        let mut circle: Vec<&str> = self.path[start..].to_vec();
-        circle.push(&fact.name);
+        /// So many names of a circle are told, and as many of its end.
+        const TOLD: usize = 6;
+        let path = || self.waiting.iter().map(|bench| bench.fact.name.as_str());
+        let start = path().position(|name| name == fact.name).unwrap_or(0);
+        let mut circle: Vec<String> = path().skip(start).map(str::to_owned).collect();
+        circle.push(fact.name.clone());
+        if circle.len() > 2 * TOLD {
+            let left_out = circle.len() - 2 * TOLD;
+            circle.splice(TOLD..TOLD + left_out, [format!("… ({left_out} more) …")]);
+        }
         self.findings.push(
             Finding::of(
                 &rules::FACT_CIRCLE,
@@ -185,11 +238,91 @@ impl<'p> Evaluator<'p, '_> {
 }
 
 /// The place of a range of a written expression; all of it where escapes make the two differ.
-fn within(written: &Written, range: std::ops::Range<usize>) -> Place {
+fn within(written: &Written, range: Range<usize>) -> Place {
     let start = written.place.range.start;
     if written.place.range.len() == written.text.len() && range.end <= written.text.len() {
         Place { file: written.place.file.clone(), range: start + range.start..start + range.end }
     } else {
         written.place.clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(text: &str) -> Written {
+        Written { text: text.into(), place: Place::whole("facts.toml") }
+    }
+
+    fn fact(name: &str, stated: Stated) -> Fact {
+        Fact {
+            name: name.into(),
+            place: Place::whole("facts.toml"),
+            stated,
+            limit: None,
+            called: Vec::new(),
+            wording: None,
+            source: None,
+            url: None,
+            as_of: None,
+            review_by: None,
+            safety: false,
+            note: None,
+            at: None,
+            title: None,
+            main_wording: None,
+        }
+    }
+
+    fn worked(facts: &[Fact]) -> (usize, Vec<String>) {
+        let mut findings = Vec::new();
+        let facts: Vec<&Fact> = facts.iter().collect();
+        let done = work_out(&facts, &Language::of("en", &[]), &mut findings).len();
+        (done, findings.into_iter().map(|finding| finding.message).collect())
+    }
+
+    #[test]
+    fn a_chain_of_facts_may_be_as_long_as_it_likes() {
+        let mut facts: Vec<Fact> = (0..10_000)
+            .map(|at| fact(&format!("c{at}"), Stated::WorkedFrom(written(&format!("c{} + 1 ft", at + 1)))))
+            .collect();
+        facts.push(fact("c10000", Stated::Value(written("1 ft"))));
+        assert_eq!(worked(&facts), (10_001, Vec::new()));
+    }
+
+    #[test]
+    fn a_circle_is_told_once_and_in_short() {
+        let circle = |count: usize| -> Vec<Fact> {
+            let next = |at: usize| Stated::WorkedFrom(written(&format!("c{} * 2", (at + 1) % count)));
+            (0..count).map(|at| fact(&format!("c{at}"), next(at))).collect()
+        };
+        let (done, told) = worked(&circle(10_000));
+        assert_eq!((done, told.len()), (0, 1));
+        assert!(
+            told[0].ends_with("c4 → c5 → … (9989 more) … → c9995 → c9996 → c9997 → c9998 → c9999 → c0."),
+            "{}",
+            told[0]
+        );
+        assert_eq!(
+            worked(&circle(2)).1,
+            ["These facts are worked from one another in a circle: c0 → c1 → c0."]
+        );
+        assert_eq!(worked(&circle(1)).1, ["These facts are worked from one another in a circle: c0 → c0."]);
+    }
+
+    #[test]
+    fn what_is_too_long_or_grows_beyond_measure_is_told() {
+        let long = vec!["1 ft"; 8_000].join(" + ");
+        let told = worked(&[fact("long", Stated::WorkedFrom(written(&long)))]).1;
+        assert!(told[0].contains("more than 400 parts"), "{}", told[0]);
+        let mut powers = vec![fact("p0", Stated::Value(written("3")))];
+        powers.extend(
+            (0..12)
+                .map(|at| fact(&format!("p{}", at + 1), Stated::WorkedFrom(written(&format!("p{at}^12"))))),
+        );
+        let told = worked(&powers).1;
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(told[0].contains("more digits"), "{}", told[0]);
     }
 }

@@ -141,6 +141,7 @@ const NOT_SHOWN: &[&str] = &[
     "register-cut",
     "register-newer",
     "theme-file-unused",
+    "typesetter-broke",
     "sheet-crowded",
     "sheet-overfull",
 ];

@@ -14,6 +14,7 @@ mod targets;
 pub(super) use inlines::plain_text;
 
 use super::Written;
+use super::bounds;
 use super::files::Page;
 use super::lesson::{Block, Inline, Lesson, Prose, SeriesView};
 use super::mistakes::{Mistakes, offer};
@@ -42,7 +43,8 @@ pub(super) fn lesson(page: &Page, id: &str, mistakes: &Mistakes) -> Lesson {
         | Options::ENABLE_STRIKETHROUGH
         | Options::ENABLE_TASKLISTS;
     let offsets = SourceMap::shifted(page.mark + start);
-    let mut reader = TreeBuilder::new(&page.text()[start..], options, page.file.clone(), offsets, mistakes);
+    let text = bounds::lesson(page, start, mistakes);
+    let mut reader = TreeBuilder::new(&text, options, page.file.clone(), offsets, mistakes);
     let blocks = reader.blocks();
     reader.tell_unused_footnotes();
     headings::lesson(id, page.file.clone(), blocks, &reader)

@@ -1,150 +1,213 @@
-//! What an SVG must not hold: it goes onto the web as it is, and a stranger may have drawn it.
+//! SVG pictures: read, held to a list of what a drawing may hold, and written anew.
 //!
-//! A file that cannot be read as XML is not told here; the press says what is wrong with it.
+//! An SVG goes onto the web, and a stranger may have drawn it. What is shown and printed is never the file itself
+//! but what was read of it: elements and attributes by the lists in [`allowed`], styles as [`style`] parses them,
+//! each letter escaped by the writer. So nothing comes through that one reader takes for something else than another:
+//! a script behind a letter of another encoding, an entity, a comment, a prefix. What would run, move, or fetch
+//! something is refused and told; what only a drawing program knows (its own namespaces, metadata) is left out.
+//! How much a drawing may hold is counted before anything is made of it ([`measure`]).
 
-use roxmltree::{Document, Node, ParsingOptions};
+mod allowed;
+mod measure;
+mod style;
 
-/// Elements that run something, or show another page.
-const RUNNING: [&str; 6] = ["script", "handler", "iframe", "object", "embed", "listener"];
+use super::Unfit;
+use allowed::Allowed;
+use quick_xml::Writer;
+use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
+use roxmltree::{Document, Node, NodeType, ParsingOptions};
 
-/// How many times larger than what it is for a filter may be. Laying it out takes memory and time by its area.
-const MOST_TIMES: f64 = 20.0;
-
-/// The largest measure of a filter that is given in the drawing's own units.
-const MOST_UNITS: f64 = 20_000.0;
-
-/// Why an SVG cannot be shown, to be put after "the picture".
-pub(super) fn unfit(text: &str) -> Option<&'static str> {
-    let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
-    let document = Document::parse_with_options(text, options).ok()?;
-    document.descendants().find_map(|node| {
-        if node.pi().is_some_and(|instruction| instruction.target == "xml-stylesheet") {
-            return Some(OUTSIDE);
-        }
-        let name = node.tag_name().name();
-        let is_running = |name: &str| RUNNING.iter().any(|running| name.eq_ignore_ascii_case(running));
-        if is_running(name) {
-            return Some(SCRIPT);
-        }
-        if name == "style" && node.descendants().filter_map(|node| node.text()).any(fetches) {
-            return Some(OUTSIDE);
-        }
-        if name == "filter" && is_oversized(node) {
-            return Some("has a filter that is far larger than itself");
-        }
-        node.attributes().find_map(|attribute| match attribute.name().to_ascii_lowercase().as_str() {
-            name if name.starts_with("on") => Some(SCRIPT),
-            "href" | "src" => address_unfit(name, attribute.value()),
-            _ => fetches(attribute.value()).then_some(OUTSIDE),
-        })
-    })
-}
+const SVG: &str = "http://www.w3.org/2000/svg";
+const XHTML: &str = "http://www.w3.org/1999/xhtml";
+const XLINK: &str = "http://www.w3.org/1999/xlink";
+const XML: &str = "http://www.w3.org/XML/1998/namespace";
 
 const SCRIPT: &str = "holds a script";
 const OUTSIDE: &str = "fetches something from outside of itself";
+const MOVES: &str = "moves, and a print does not";
 
-/// A link may lead anywhere, since nothing is fetched before somebody follows it; all else stays in the file.
-fn address_unfit(element: &str, address: &str) -> Option<&'static str> {
-    let address: String =
-        address.chars().filter(|c| !c.is_whitespace() && !c.is_control()).collect::<String>().to_lowercase();
-    let starts = |starts: &[&str]| starts.iter().any(|start| address.starts_with(start));
-    match element {
-        _ if address.is_empty() || starts(&["#"]) => None,
-        "a" if starts(&["https://", "http://", "mailto:", "tel:"]) => None,
-        "a" if address.contains("script:") || starts(&["data:"]) => Some(SCRIPT),
-        "a" => None,
-        _ if starts(&["data:image/", "data:font/", "data:application/font", "data:application/x-font"]) => {
-            None
-        }
-        _ if address.contains("script:") => Some(SCRIPT),
-        _ => Some(OUTSIDE),
+/// The drawing written anew, or why it cannot be shown.
+pub(super) fn rewritten(bytes: &[u8]) -> Result<Vec<u8>, Unfit> {
+    let text = std::str::from_utf8(bytes).map_err(|_| Unfit::from("is not written in UTF-8"))?;
+    let text = text.trim_start_matches('\u{feff}');
+    measure::before_parsing(text)?;
+    let options =
+        ParsingOptions { allow_dtd: true, nodes_limit: measure::MOST_NODES, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text, options).map_err(|error| unread(&error))?;
+    let root = document.root_element();
+    if !root.has_tag_name((SVG, "svg")) {
+        return Err("is no SVG file inside".into());
+    }
+    if document.descendants().any(|node| node.pi().is_some_and(|it| it.target == "xml-stylesheet")) {
+        return Err(OUTSIDE.into());
+    }
+    let mut writer = Writer::new(Vec::with_capacity(text.len()));
+    element(root, &mut writer)?;
+    let mut written = writer.into_inner();
+    written.push(b'\n');
+    // What is measured is what is shown, and not what it was written from.
+    measure::of(std::str::from_utf8(&written).map_err(|_| Unfit::from("is not written in UTF-8"))?)?;
+    Ok(written)
+}
+
+fn unread(error: &roxmltree::Error) -> Unfit {
+    match error {
+        roxmltree::Error::NodesLimitReached => measure::too_much("parts"),
+        error => format!("cannot be read as XML, at line {}", error.pos().row).into(),
     }
 }
 
-/// Whether a style asks for something that is not in the file: `url(https://…)`, `@import`.
-fn fetches(style: &str) -> bool {
-    let style = style.to_lowercase();
-    style.contains("@import")
-        || style.split("url(").skip(1).any(|rest| {
-            let rest = rest.trim_start().trim_start_matches(['"', '\'']).trim_start();
-            !(rest.starts_with('#') || rest.starts_with("data:"))
-        })
+/// Nothing that is written to memory fails.
+fn put(writer: &mut Writer<Vec<u8>>, event: Event) {
+    writer.write_event(event).unwrap_or_default();
 }
 
-fn is_oversized(filter: Node) -> bool {
-    let in_units = filter.attribute("filterUnits") == Some("userSpaceOnUse");
-    let most = if in_units { MOST_UNITS } else { MOST_TIMES };
-    ["x", "y", "width", "height"].iter().any(|name| {
-        let Some(value) = filter.attribute(*name) else { return false };
-        let value = value.trim();
-        let (number, parts) = match value.strip_suffix('%') {
-            Some(number) => (number, 100.0),
-            None => (value.trim_end_matches(|c: char| c.is_ascii_alphabetic()), 1.0),
-        };
-        number.parse::<f64>().is_ok_and(|number| (number / parts).abs() > most)
-    })
+/// Writes an element and what is in it. [`measure`] has seen how deep that is.
+fn element(node: Node, writer: &mut Writer<Vec<u8>>) -> Result<(), Unfit> {
+    let name = node.tag_name().name();
+    let mut start = BytesStart::new(name);
+    if node.is_root() || node.parent().is_some_and(|parent| parent.is_root()) {
+        start.push_attribute(("xmlns", SVG));
+    }
+    attributes(node, &mut start)?;
+    let is_sheet = name == "style";
+    let mut children = Vec::new();
+    for child in node.children() {
+        if !is_sheet && is_kept(child)? {
+            children.push(child);
+        }
+    }
+    let sheet = if is_sheet { style::sheet(&text_of(node))? } else { String::new() };
+    if children.is_empty() && sheet.is_empty() {
+        put(writer, Event::Empty(start));
+        return Ok(());
+    }
+    put(writer, Event::Start(start));
+    put(writer, Event::Text(BytesText::new(&sheet)));
+    for child in children {
+        match child.node_type() {
+            NodeType::Text => put(writer, Event::Text(BytesText::new(child.text().unwrap_or_default()))),
+            _ => element(child, writer)?,
+        }
+    }
+    put(writer, Event::End(BytesEnd::new(name)));
+    Ok(())
+}
+
+fn text_of(node: Node) -> String {
+    node.children().filter(Node::is_text).filter_map(|child| child.text()).collect()
+}
+
+/// Whether something that stands in an element is written; what may not be there is told.
+fn is_kept(child: Node) -> Result<bool, Unfit> {
+    if child.is_text() {
+        return Ok(true);
+    }
+    if !child.is_element() {
+        return Ok(false);
+    }
+    let name = child.tag_name().name();
+    if let Some(running) = child.descendants().find(|node| allowed::runs(node.tag_name().name())) {
+        let is_page = running.tag_name().namespace() == Some(XHTML);
+        return Err(if is_page { page_in(running) } else { SCRIPT.into() });
+    }
+    match child.tag_name().namespace() {
+        Some(SVG) => match allowed::element(name) {
+            Allowed::Yes => Ok(true),
+            Allowed::LeftOut => Ok(false),
+            Allowed::Moves => Err(MOVES.into()),
+            // What stands beside it in the switch is printed, and so it is shown.
+            Allowed::No if name == "foreignObject" && child.parent().is_some_and(is_switch) => Ok(false),
+            Allowed::No => Err(format!("holds <{name}>, which is no part of a drawing").into()),
+        },
+        Some(XHTML) => Err(page_in(child)),
+        // What a drawing program keeps for itself.
+        Some(_) => Ok(false),
+        None => Err(format!("holds <{name}>, which is no part of a drawing").into()),
+    }
+}
+
+fn page_in(node: Node) -> Unfit {
+    match node.tag_name().name() {
+        name @ ("script" | "iframe" | "object" | "embed") => format!("holds a script (<{name}>)").into(),
+        name => format!("holds a piece of a web page (<{name}>)").into(),
+    }
+}
+
+fn is_switch(node: Node) -> bool {
+    node.has_tag_name((SVG, "switch"))
+}
+
+fn attributes(node: Node, start: &mut BytesStart) -> Result<(), Unfit> {
+    let name = node.tag_name().name();
+    let is_linked = node.attributes().any(|it| it.namespace().is_none() && it.name() == "href");
+    for attribute in node.attributes() {
+        let (key, value) = (attribute.name(), attribute.value());
+        if key.to_ascii_lowercase().starts_with("on") && attribute.namespace().is_none() {
+            return Err(SCRIPT.into());
+        }
+        match attribute.namespace() {
+            None if key == "href" => start.push_attribute((key, address(name, value)?)),
+            // What has both is meant for the newer one.
+            Some(XLINK) if key == "href" && !is_linked => start.push_attribute((key, address(name, value)?)),
+            Some(XML) if key == "space" || key == "lang" => {
+                start.push_attribute((if key == "space" { "xml:space" } else { "xml:lang" }, value));
+            }
+            None if key == "style" => {
+                style::check(value)?;
+                start.push_attribute((key, value));
+            }
+            None if allowed::words(key) => start.push_attribute((key, value)),
+            None if allowed::attribute(key) => {
+                style::check(value)?;
+                start.push_attribute((key, value));
+            }
+            // An address elsewhere is told, also where nobody would follow it.
+            None if matches!(key, "src" | "srcset" | "action" | "formaction" | "data") => {
+                return Err(OUTSIDE.into());
+            }
+            None | Some(_) => {}
+        }
+    }
+    Ok(())
+}
+
+/// An address that may stand on an element. A link may lead anywhere on the web, since nothing is fetched before
+/// somebody follows it; all else stays in the file.
+fn address<'v>(element: &str, address: &'v str) -> Result<&'v str, Unfit> {
+    let plain: String =
+        address.chars().filter(|c| !c.is_whitespace() && !c.is_control()).collect::<String>().to_lowercase();
+    let starts = |starts: &[&str]| starts.iter().any(|start| plain.starts_with(start));
+    if plain.is_empty() || plain.starts_with('#') {
+        return Ok(address.trim());
+    }
+    match element {
+        "a" if starts(&["https://", "http://", "mailto:", "tel:"]) => Ok(address),
+        "a" if plain.contains("script:") || starts(&["data:"]) => Err(SCRIPT.into()),
+        "a" => Err("has a link that leads neither onto the web nor into itself".into()),
+        "image" | "feImage" if starts(&["data:image/"]) => {
+            inner_picture(address)?;
+            Ok(address)
+        }
+        _ if plain.contains("script:") => Err(SCRIPT.into()),
+        _ => Err(OUTSIDE.into()),
+    }
+}
+
+/// A picture within the drawing is looked at as one that lies beside it.
+fn inner_picture(address: &str) -> Result<(), Unfit> {
+    let unread = || Unfit::from("holds a picture that cannot be read");
+    let data = data_url::DataUrl::process(address.trim()).map_err(|_| unread())?;
+    let kind = data.mime_type();
+    if kind.type_ != "image" || !["png", "jpeg", "jpg", "gif", "webp"].contains(&kind.subtype.as_str()) {
+        return Err("holds a picture that is none of PNG, JPEG, GIF and WebP".into());
+    }
+    let (bytes, _) = data.decode_to_vec().map_err(|_| unread())?;
+    match super::raster::unfit(&bytes) {
+        Some(why) => Err(format!("holds a picture that {why}").into()),
+        None => Ok(()),
+    }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn of(inside: &str) -> Option<&'static str> {
-        unfit(&format!(
-            "<svg xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' viewBox='0 0 9 9'>{inside}</svg>"
-        ))
-    }
-
-    #[test]
-    fn what_runs_is_refused() {
-        for inside in [
-            "<script>alert(1)</script>",
-            "<rect onclick='alert(1)'/>",
-            "<a href='java&#10;script:alert(1)'><rect/></a>",
-            "<foreignObject><iframe xmlns='http://www.w3.org/1999/xhtml' src='#'/></foreignObject>",
-        ] {
-            assert_eq!(of(inside), Some(SCRIPT), "{inside}");
-        }
-    }
-
-    #[test]
-    fn what_is_fetched_is_refused() {
-        for inside in [
-            "<image href='http://basin.example/a.png'/>",
-            "<image xlink:href='../people/roster.csv'/>",
-            "<use href='other.svg#a'/>",
-            "<style>@import 'a.css';</style>",
-            "<rect style='fill: url(\"https://basin.example/x\")'/>",
-            "<rect fill='url(other.svg#a)'/>",
-        ] {
-            assert_eq!(of(inside), Some(OUTSIDE), "{inside}");
-        }
-    }
-
-    #[test]
-    fn what_drawing_programs_write_is_taken() {
-        for inside in [
-            "<defs><linearGradient id='a'/></defs><rect fill='url(#a)' style='filter:url( \"#b\" )'/>",
-            "<image href='data:image/png;base64,AAAA'/>",
-            "<a href='https://basin.example/'><rect/></a>",
-            "<style>@font-face { src: url(data:font/woff2;base64,AAAA) }</style>",
-            "<filter id='b' x='-50%' y='-0.5' width='200%' height='2'><feGaussianBlur stdDeviation='3'/></filter>",
-            "<switch><foreignObject width='9' height='9'><p xmlns='http://www.w3.org/1999/xhtml'>A</p></foreignObject></switch>",
-        ] {
-            assert_eq!(of(inside), None, "{inside}");
-        }
-        assert_eq!(unfit("no drawing"), None);
-    }
-
-    #[test]
-    fn a_filter_beyond_measure_is_refused() {
-        for inside in [
-            "<filter id='a' width='1e9'/>",
-            "<filter id='a' x='-1000000%'/>",
-            "<filter id='a' filterUnits='userSpaceOnUse' height='1000000px'/>",
-        ] {
-            assert!(of(inside).is_some(), "{inside}");
-        }
-        assert_eq!(of("<filter id='a' filterUnits='userSpaceOnUse' width='800' height='600'/>"), None);
-    }
-}
+mod tests;

@@ -19,12 +19,15 @@ pub mod encoding;
 mod headings;
 mod oddities;
 mod records;
+mod unpacking;
 mod workbook;
 
 use super::Written;
+use super::bounds;
 use super::files::Files;
 use super::mistakes::Mistakes;
 use crate::finding::{FileName, Finding, Place, rules};
+use crate::limits;
 use crate::spreadsheet;
 pub use edit::{Change, EditError, Edited};
 use encoding::Encoding;
@@ -113,6 +116,9 @@ pub fn read(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
         Some("xlsx" | "ods") => workbook::read(file, bytes),
         _ => text(file, bytes, how),
     };
+    if let Some(beyond) = reading.table.as_ref().and_then(oddities::beyond_limits) {
+        return Reading { table: None, findings: vec![beyond], ..reading };
+    }
     if let Some(table) = &mut reading.table {
         headings::find(table, how.knows);
         reading.findings.extend(oddities::of_rows(table));
@@ -132,6 +138,13 @@ fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
     }
     let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let (delimiter, start) = delimiter::find(file, &text, mark);
+    let ends = text.bytes().filter(|byte| *byte == delimiter || *byte == b'\n').count();
+    if ends > limits::PEOPLE_CELLS {
+        let what = "This file has cells in such numbers that it can be no list of people";
+        let findings =
+            vec![bounds::beyond(Place::whole(file), what, limits::PEOPLE_CELLS, "Delete the empty ones.")];
+        return Reading { table: None, text, findings };
+    }
     let scanned = records::scan(&text, start, delimiter);
     let form = TextForm {
         encoding: decoded.encoding,

@@ -9,6 +9,8 @@ use super::headings::{is_end_mark, repeats};
 use super::records::{Stray, StrayKind};
 use super::{Row, Table};
 use crate::finding::{FileName, Finding, Place, Rule, rules};
+use crate::limits;
+use crate::program::bounds;
 use crate::program::mistakes::few;
 
 fn refusal(rule: &'static Rule, place: Place, message: impl Into<String>, mend: &str) -> Finding {
@@ -76,6 +78,26 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Confidence) -> Vec
         }
     }
     findings
+}
+
+/// What a table has more of than packstring takes: columns, letters in a cell, marks upon a letter.
+pub(super) fn beyond_limits(table: &Table) -> Option<Finding> {
+    table.records().find_map(|row| {
+        if row.len() > limits::PEOPLE_COLUMNS {
+            let what = format!("Row {} has {} columns", row.number(), row.len());
+            let mend = "Delete the columns that nobody needs, also empty ones far to the right.";
+            return Some(bounds::beyond(row.place(), &what, limits::PEOPLE_COLUMNS, mend));
+        }
+        row.cells().find_map(|cell| {
+            let length = cell.source_range().len();
+            if length > limits::CELL_BYTES {
+                let what = format!("A cell in row {} has {length} bytes", row.number());
+                let mend = "Shorten it; a quotation mark that is never closed also joins cells.";
+                return Some(bounds::beyond(cell.place(), &what, limits::CELL_BYTES, mend));
+            }
+            bounds::heaped(cell.source()).map(|_| bounds::heap(cell.place()))
+        })
+    })
 }
 
 fn guessed(text: &str, place: Place) -> Finding {

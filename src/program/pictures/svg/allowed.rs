@@ -1,0 +1,283 @@
+//! The elements and attributes of SVG that a drawing which stands still may have, after Scalable Vector Graphics 1.1
+//! (second edition) and 2, and Filter Effects Module Level 1.
+
+/// What is done with an element.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Allowed {
+    Yes,
+    /// It draws nothing.
+    LeftOut,
+    /// It changes the drawing as time goes by.
+    Moves,
+    No,
+}
+
+const ELEMENTS: &[&str] = &[
+    "a",
+    "circle",
+    "clipPath",
+    "defs",
+    "desc",
+    "ellipse",
+    "feBlend",
+    "feColorMatrix",
+    "feComponentTransfer",
+    "feComposite",
+    "feConvolveMatrix",
+    "feDiffuseLighting",
+    "feDisplacementMap",
+    "feDistantLight",
+    "feDropShadow",
+    "feFlood",
+    "feFuncA",
+    "feFuncB",
+    "feFuncG",
+    "feFuncR",
+    "feGaussianBlur",
+    "feImage",
+    "feMerge",
+    "feMergeNode",
+    "feMorphology",
+    "feOffset",
+    "fePointLight",
+    "feSpecularLighting",
+    "feSpotLight",
+    "feTile",
+    "feTurbulence",
+    "filter",
+    "g",
+    "image",
+    "line",
+    "linearGradient",
+    "marker",
+    "mask",
+    "path",
+    "pattern",
+    "polygon",
+    "polyline",
+    "radialGradient",
+    "rect",
+    "stop",
+    "style",
+    "svg",
+    "switch",
+    "symbol",
+    "text",
+    "textPath",
+    "title",
+    "tspan",
+    "use",
+];
+
+const LEFT_OUT: &[&str] = &["metadata", "view", "cursor", "color-profile", "discard"];
+
+const MOVING: &[&str] = &["animate", "animateColor", "animateMotion", "animateTransform", "mpath", "set"];
+
+/// Elements of any language that run something, or show another page.
+const RUNNING: &[&str] = &["script", "handler", "iframe", "object", "embed", "listener"];
+
+pub(super) fn element(name: &str) -> Allowed {
+    if LEFT_OUT.contains(&name) {
+        Allowed::LeftOut
+    } else if ELEMENTS.contains(&name) {
+        Allowed::Yes
+    } else if MOVING.contains(&name) {
+        Allowed::Moves
+    } else {
+        Allowed::No
+    }
+}
+
+pub(super) fn runs(name: &str) -> bool {
+    RUNNING.iter().any(|running| name.eq_ignore_ascii_case(running))
+}
+
+/// Attributes that hold a name or words, of which nothing else is made.
+pub(super) fn words(name: &str) -> bool {
+    ["id", "class", "lang", "role", "aria-label", "aria-hidden", "aria-labelledby", "version", "baseProfile"]
+        .contains(&name)
+}
+
+/// Attributes that say how it is drawn.
+pub(super) fn attribute(name: &str) -> bool {
+    GEOMETRY.contains(&name) || PRESENTATION.contains(&name) || FILTERS.contains(&name)
+}
+
+const GEOMETRY: &[&str] = &[
+    "clipPathUnits",
+    "cx",
+    "cy",
+    "d",
+    "dx",
+    "dy",
+    "fr",
+    "fx",
+    "fy",
+    "gradientTransform",
+    "gradientUnits",
+    "height",
+    "lengthAdjust",
+    "markerHeight",
+    "markerUnits",
+    "markerWidth",
+    "maskContentUnits",
+    "maskUnits",
+    "method",
+    "offset",
+    "orient",
+    "pathLength",
+    "patternContentUnits",
+    "patternTransform",
+    "patternUnits",
+    "points",
+    "preserveAspectRatio",
+    "r",
+    "refX",
+    "refY",
+    "requiredExtensions",
+    "requiredFeatures",
+    "rotate",
+    "rx",
+    "ry",
+    "side",
+    "spacing",
+    "spreadMethod",
+    "startOffset",
+    "systemLanguage",
+    "textLength",
+    "transform",
+    "transform-origin",
+    "viewBox",
+    "width",
+    "x",
+    "x1",
+    "x2",
+    "y",
+    "y1",
+    "y2",
+    "media",
+    "type",
+    "z",
+    "path",
+    "target",
+    "enable-background",
+];
+
+const PRESENTATION: &[&str] = &[
+    "alignment-baseline",
+    "baseline-shift",
+    "clip",
+    "clip-path",
+    "clip-rule",
+    "color",
+    "color-interpolation",
+    "color-interpolation-filters",
+    "color-rendering",
+    "direction",
+    "display",
+    "dominant-baseline",
+    "fill",
+    "fill-opacity",
+    "fill-rule",
+    "filter",
+    "flood-color",
+    "flood-opacity",
+    "font",
+    "font-family",
+    "font-size",
+    "font-size-adjust",
+    "font-stretch",
+    "font-style",
+    "font-variant",
+    "font-weight",
+    "font-feature-settings",
+    "font-kerning",
+    "glyph-orientation-horizontal",
+    "glyph-orientation-vertical",
+    "image-rendering",
+    "isolation",
+    "kerning",
+    "letter-spacing",
+    "lighting-color",
+    "line-height",
+    "marker",
+    "marker-end",
+    "marker-mid",
+    "marker-start",
+    "mask",
+    "mask-type",
+    "mix-blend-mode",
+    "opacity",
+    "overflow",
+    "paint-order",
+    "pointer-events",
+    "shape-rendering",
+    "solid-color",
+    "solid-opacity",
+    "stop-color",
+    "stop-opacity",
+    "stroke",
+    "stroke-dasharray",
+    "stroke-dashoffset",
+    "stroke-linecap",
+    "stroke-linejoin",
+    "stroke-miterlimit",
+    "stroke-opacity",
+    "stroke-width",
+    "text-anchor",
+    "text-decoration",
+    "text-orientation",
+    "text-rendering",
+    "unicode-bidi",
+    "vector-effect",
+    "visibility",
+    "white-space",
+    "word-spacing",
+    "writing-mode",
+];
+
+const FILTERS: &[&str] = &[
+    "amplitude",
+    "azimuth",
+    "baseFrequency",
+    "bias",
+    "diffuseConstant",
+    "divisor",
+    "edgeMode",
+    "elevation",
+    "exponent",
+    "filterRes",
+    "filterUnits",
+    "in",
+    "in2",
+    "intercept",
+    "k1",
+    "k2",
+    "k3",
+    "k4",
+    "kernelMatrix",
+    "kernelUnitLength",
+    "limitingConeAngle",
+    "mode",
+    "numOctaves",
+    "operator",
+    "order",
+    "pointsAtX",
+    "pointsAtY",
+    "pointsAtZ",
+    "preserveAlpha",
+    "primitiveUnits",
+    "radius",
+    "result",
+    "scale",
+    "seed",
+    "slope",
+    "specularConstant",
+    "specularExponent",
+    "stdDeviation",
+    "stitchTiles",
+    "surfaceScale",
+    "tableValues",
+    "targetX",
+    "targetY",
+];
