@@ -10,11 +10,12 @@ pub mod laid_out;
 mod record;
 pub mod register;
 
-pub use record::Whole;
+pub use record::{RegisterNote, Whole};
 
 use crate::atomic_write::{self, Settle, WriteError};
 use crate::io_error::in_words;
 use crate::job::Shelf;
+use crate::program::register::Register;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -48,7 +49,8 @@ pub struct Shelves {
     seen: BTreeSet<(Shelf, String)>,
     /// What this run has changed so far.
     changed: Changed,
-    _lock: File,
+    /// Held by the one run that writes; who only looks needs none.
+    _lock: Option<File>,
 }
 
 /// How many files a run has changed.
@@ -140,8 +142,37 @@ impl Shelves {
             private: Record::read(&private_record(out)),
             seen: BTreeSet::new(),
             changed: Changed::default(),
-            _lock: lock,
+            _lock: Some(lock),
         })
+    }
+
+    /// Looks at the shelves below `out` and writes nothing there.
+    pub fn look(out: &Path) -> Self {
+        Self {
+            out: out.to_owned(),
+            public: Record::read(&public_record(out)),
+            private: Record::read(&private_record(out)),
+            seen: BTreeSet::new(),
+            changed: Changed::default(),
+            _lock: None,
+        }
+    }
+
+    /// What was noted of the certificate register when pieces were made last.
+    pub fn register_note(&self) -> Option<&RegisterNote> {
+        self.private.register.as_ref()
+    }
+
+    /// Notes how long the certificate register is. Of an empty one there is nothing to note.
+    pub fn note_register(&mut self, register: &Register) {
+        if register.lines().is_empty() {
+            return;
+        }
+        self.private.register = Some(RegisterNote {
+            lines: register.lines().len(),
+            hash: register.last_hash().to_owned(),
+            keys: register.keys().map(|key| key.public.clone()).collect(),
+        });
     }
 
     /// Whether a file stands on its shelf as it was made, from just this.

@@ -29,6 +29,16 @@ pub struct Whole {
     pub files: BTreeMap<String, usize>,
 }
 
+/// How long the certificate register was, and with which last line: what is there later must go on from it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RegisterNote {
+    pub lines: usize,
+    /// Of the last of them.
+    pub hash: String,
+    /// The public halves of its keys.
+    pub keys: Vec<String>,
+}
+
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Record {
     format: u32,
@@ -38,6 +48,9 @@ pub(super) struct Record {
     made: Vec<Entry>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub whole: Option<Whole>,
+    /// Only on the private shelf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub register: Option<RegisterNote>,
 }
 
 impl Default for Record {
@@ -48,6 +61,7 @@ impl Default for Record {
             read: BTreeMap::new(),
             made: Vec::new(),
             whole: None,
+            register: None,
         }
     }
 }
@@ -59,7 +73,7 @@ impl Record {
         let record = fs::read(file).ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
         match record {
             Some(record) if record.format == FORMAT => {
-                Self { made: record.made, whole: record.whole, ..Self::default() }
+                Self { made: record.made, whole: record.whole, register: record.register, ..Self::default() }
             }
             _ => Self::default(),
         }
@@ -102,7 +116,7 @@ impl Record {
     }
 
     pub fn holds_pieces(&self) -> bool {
-        !self.made.is_empty()
+        !self.made.is_empty() || self.register.is_some()
     }
 
     pub fn to_json(&self) -> Vec<u8> {
