@@ -149,6 +149,9 @@ pub enum CertificatesCommand {
         /// Only those of this name
         #[arg(long, value_name = "NAME")]
         participant: Option<String>,
+        /// Only those that hold by now and end before this day: whom to ask to renew
+        #[arg(long, value_name = "DAY")]
+        ends_before: Option<jiff::civil::Date>,
         /// The form of the list
         #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
         tell_as: ListAs,

@@ -35,6 +35,8 @@ pub struct Claims<'a> {
     pub criteria: &'a str,
     /// From when it holds.
     pub date: Date,
+    /// The last day on which it holds, where it does not hold for good.
+    pub until: Option<Date>,
 }
 
 /// A record whose signature fits.
@@ -88,7 +90,7 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
     if let Some(companion) = given.companion {
         subject["narrative"] = narrative(companion).into();
     }
-    let draft = json!({
+    let mut draft = json!({
         "@context": CONTEXTS,
         "id": name_of(&["certificate", &key.to_string(), given.number]),
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
@@ -97,6 +99,9 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
         "name": given.title,
         "credentialSubject": subject,
     });
+    if let Some(until) = given.until {
+        draft["validUntil"] = format!("{until}T23:59:59Z").into();
+    }
     let Value::Object(draft) = draft else { unreachable!("it is written as an object above") };
     draft
 }
@@ -318,6 +323,7 @@ mod tests {
             description: "Trail Rider Stewards, 2026",
             criteria: "Attended and passed.",
             date: jiff::civil::date(2026, 5, 16),
+            until: None,
         }
     }
 

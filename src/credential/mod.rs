@@ -27,6 +27,7 @@
 //!     description: "Trail Rider Stewards, 2026",
 //!     criteria: "Attended and passed.",
 //!     date: jiff::civil::date(2026, 5, 16),
+//!     until: None,
 //! };
 //! let signed = badge::sign_given(&given, &key);
 //! let checked = verify(&canonical::text(&signed)).unwrap();

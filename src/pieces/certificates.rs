@@ -73,6 +73,10 @@ pub(super) struct CertificateEntry<'p> {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "&'p str")]
     season: Option<&'p str>,
+    /// The last day on which it holds: 2028-05-16.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    until: Option<String>,
     /// Whether it is a specimen, which has no number and counts for nothing.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     specimen: bool,
@@ -303,6 +307,7 @@ fn entry(
             event,
             agency,
             season,
+            until: given.until.map(|until| until.to_string()),
             specimen: false,
         }),
         code,

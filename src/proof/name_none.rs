@@ -76,9 +76,11 @@ fn is_none(name: &str) -> bool {
         // What has no name is told where the roster is read.
         return false;
     }
-    let plain = name.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    let plain = name.trim_matches(|c: char| !c.is_alphanumeric());
     let is_address = name.contains('@') && !name.contains(' ');
-    !name.chars().any(char::is_alphabetic) || is_address || WORDS.contains(&plain.as_str())
+    !name.chars().any(char::is_alphabetic)
+        || is_address
+        || WORDS.iter().any(|word| word.eq_ignore_ascii_case(plain))
 }
 
 #[cfg(test)]

@@ -70,6 +70,16 @@ const NOBODY: [&str; 9] = ["no", "none", "n/a", "na", "nobody", "no one", "yes",
 
 /// The people that a name names, where it names more than one.
 fn persons(name: &str) -> Option<Vec<String>> {
+    // Nearly all rows of a long roster.
+    let joins = |word: &str| {
+        word.len() <= 4
+            && (BETWEEN.contains(&word)
+                || BETWEEN_FAMILY_NAMES.contains(&word)
+                || word.eq_ignore_ascii_case("and"))
+    };
+    if !name.contains(SIGNS) && !name.contains('\n') && !name.split_whitespace().any(joins) {
+        return None;
+    }
     let joined = |words: &[&str]| words.join(" ");
     let lines: Vec<&str> = name.lines().map(str::trim).filter(|line| has_letters(line)).collect();
     // Of a name that was broken over two lines, each has one word.

@@ -317,6 +317,7 @@ mod tests {
             season: "2026".into(),
             agency: None,
             venue: None,
+            until: None,
             name: format!("Šárka \u{1f40e} {n}"),
             companion: None,
             email: None,

@@ -632,3 +632,21 @@ fn nobody_is_credited_under_a_name_that_cannot_be_right() {
         assert!(told.contains(rule) && !told.contains("Newly"), "{name}: {told}");
     }
 }
+
+#[test]
+fn a_certificate_may_hold_for_some_years() {
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.settings(|text| format!("{text}\n[certificate]\nvalid-for = \"18 months\"\n"));
+    trial.make();
+    let register = trial.register();
+    let given = register.all_given().next().unwrap();
+    assert_eq!(given.until.unwrap().to_string(), "2027-11-16");
+    assert_eq!(given.credential.as_ref().unwrap()["validUntil"], "2027-11-16T23:59:59Z");
+    let listed = trial.run(&["certificates", "list", "--ends-before", "2027-11-17"], 0);
+    assert!(listed.contains("2 valid") && listed.contains("valid until 2027-11-16"), "{listed}");
+    let listed = trial.run(&["certificates", "list", "--ends-before", "2027-11-16"], 0);
+    assert!(listed.contains("No such certificate"), "{listed}");
+    trial.settings(|text| text.replace("18 months", "soon"));
+    assert!(trial.run(MAKE, 2).contains("no time for which"));
+}

@@ -235,6 +235,7 @@ fn an_award_that_the_register_has_is_not_given_again() {
             season: "2025".into(),
             agency: None,
             venue: None,
+            until: None,
             name: name.into(),
             companion: None,
             email: email.map(str::to_owned),

@@ -184,6 +184,11 @@ impl Known {
             return Ok((format!("{number} is not known: no certificate with this number was given."), false));
         };
         let (counts, good) = counts(register, number, register.state(number));
+        let over = given.until.filter(|until| good && *until < self.today);
+        let (counts, good) = match over {
+            Some(until) => (format!("held until {until}, and does not any more"), false),
+            None => (counts, good),
+        };
         let (proof, proved) = self.proof(register, number);
         // What nobody signed is not said to count as what was signed does.
         let counts = if good && !proved { "is not proved".to_owned() } else { counts };
@@ -286,7 +291,8 @@ impl Known {
 fn gift(given: &Given) -> String {
     let with = given.companion.as_ref().map(|companion| format!(" (with {companion})")).unwrap_or_default();
     let (occasion, date) = (given.occasion.name(), given.occasion.date());
-    format!("given to {}{with} on {} for {occasion}, {date}", given.name, given.day)
+    let until = given.until.map(|until| format!(", to hold until {until}")).unwrap_or_default();
+    format!("given to {}{with} on {} for {occasion}, {date}{until}", given.name, given.day)
 }
 
 /// What a record says, in sentences.
@@ -361,6 +367,7 @@ mod tests {
             description: "Trail Rider Stewards, 2026",
             criteria: "Attended and passed.",
             date: date(2026, 5, 16),
+            until: None,
         };
         canonical::text(&sign_given(&given, key))
     }
@@ -373,6 +380,7 @@ mod tests {
             season: "2026".into(),
             agency: None,
             venue: None,
+            until: None,
             name: "Elena Márquez".into(),
             companion: Some("Biscuit".into()),
             email: None,
@@ -682,6 +690,7 @@ mod tests {
             description: "E",
             criteria: "F",
             date: date(2026, 5, 16),
+            until: None,
         };
         let (said, _) = asked(None, folder.path(), &canonical::text(&sign_given(&given, &key)));
         assert!(said.trim_end().chars().all(|letter| !letter.is_control()), "{said:?}");

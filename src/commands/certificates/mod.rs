@@ -32,8 +32,12 @@ pub fn run(
         CertificatesCommand::Check { .. } | CertificatesCommand::Keep { .. } => {
             unreachable!("it is done above")
         }
-        CertificatesCommand::List { event, participant, tell_as } => {
-            let wanted = list::Wanted { event: event.as_deref(), participant: participant.as_deref() };
+        CertificatesCommand::List { event, participant, ends_before, tell_as } => {
+            let wanted = list::Wanted {
+                event: event.as_deref(),
+                participant: participant.as_deref(),
+                ends_before: *ends_before,
+            };
             list::run(&program, &wanted, *tell_as, out)
         }
         CertificatesCommand::Replace { number: None, event: Some(event), .. } => {

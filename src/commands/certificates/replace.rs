@@ -4,7 +4,7 @@ use crate::commands::credited::tell_signing;
 use crate::commands::report::counted;
 use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
-use crate::people::credit::replacement::{Irreplaceable, Words, corrected_row, replacement, replacements};
+use crate::people::credit::replacement::{Irreplaceable, Words, corrected_words, replacement, replacements};
 use crate::program::Program;
 use crate::program::register::{Entry, State};
 use crate::session::Environment;
@@ -101,19 +101,16 @@ fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Word
             )));
         }
     }
-    let mut words =
-        Words { name: asked.name.map(str::to_owned), companion: asked.companion.map(str::to_owned) };
+    let words = Words { name: asked.name.map(str::to_owned), companion: asked.companion.map(str::to_owned) };
     let valid = program.people.register.given(number).is_some()
         && program.people.register.state(number) == State::Valid;
     if words.name.is_some() || words.companion.is_some() || !valid {
         return Ok(words);
     }
-    let Some(row) = corrected_row(program, number) else {
+    let Some(corrected) = corrected_words(program, number) else {
         return Err(CommandError::said(format!(
             "The roster does not say plainly what is to stand on the certificate instead of {number}. Give it with --name \"…\", and with --companion \"…\" where that changes too."
         )));
     };
-    words.name = Some(row.name.clone());
-    words.companion = Some(row.companion.clone().unwrap_or_default());
-    Ok(words)
+    Ok(corrected)
 }

@@ -1,6 +1,7 @@
 //! Certificates that say otherwise than the program by now: the event's name, date or place, or the agency, was
 //! changed after they were given. What is printed is what the register says, until they are replaced.
 
+use super::due::until;
 use super::occasions::Occasions;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion};
@@ -86,8 +87,10 @@ pub fn changed(program: &Program) -> Vec<Changed<'_>> {
 /// A certificate as it is given anew with the program's words, not signed and with no number of its own yet.
 pub(super) fn renewed(given: &Given, event: &Event, settings: &Settings) -> Given {
     let (id, name, date) = (event.id.clone(), event.name.clone(), event.date);
+    let occasion = Occasion::Event { id, name, date };
     Given {
-        occasion: Occasion::Event { id, name, date },
+        until: until(&occasion, settings),
+        occasion,
         season: settings.season.clone(),
         agency: Some(settings.agency.clone()),
         venue: event.printed_venue().map(str::to_owned),

@@ -13,7 +13,9 @@ use crate::program::Settings;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
+use jiff::Span;
 use jiff::civil::Date;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A certificate that is due.
@@ -23,7 +25,7 @@ pub struct Candidate<'p> {
     pub occasion: Occasion,
     /// As it is to be printed.
     pub name: &'p str,
-    pub companion: Option<&'p str>,
+    pub companion: Option<Cow<'p, str>>,
     pub email: Option<&'p str>,
     /// Where its event was held, as it is to be printed.
     pub venue: Option<&'p str>,
@@ -162,7 +164,7 @@ pub(super) fn due_by<'p>(
                     number,
                     occasion: Occasion::Event { id: event_id, name, date },
                     name: &row.name,
-                    companion: row.companion.as_deref(),
+                    companion: standings.companion_of(row),
                     email: row.email.as_deref(),
                     venue: event.printed_venue(),
                     place: &row.place,
@@ -179,6 +181,15 @@ pub(super) fn due_by<'p>(
         .filter_map(|event| Some((event, *out_of_season.get(event.id.as_str())?)))
         .collect();
     due
+}
+
+/// The last day on which a certificate holds, where the program lets it hold for some time only. Awards are for good.
+pub(super) fn until(occasion: &Occasion, settings: &Settings) -> Option<Date> {
+    let months = settings.certificate.valid_for?;
+    match occasion {
+        Occasion::Event { date, .. } => date.checked_add(Span::new().months(months)).ok(),
+        Occasion::Award { .. } => None,
+    }
 }
 
 /// The first draw that neither the register nor this run has.
@@ -200,7 +211,7 @@ pub(super) fn draw(
 impl Candidate<'_> {
     /// The words of the person's own that are printed.
     pub fn printed(&self) -> impl Iterator<Item = &str> {
-        [Some(self.name), self.companion].into_iter().flatten()
+        [Some(self.name), self.companion.as_deref()].into_iter().flatten()
     }
 
     /// As the register keeps it, not signed.
@@ -211,8 +222,9 @@ impl Candidate<'_> {
             season: settings.season.clone(),
             agency: Some(settings.agency.clone()),
             venue: self.venue.map(str::to_owned),
+            until: until(&self.occasion, settings),
             name: self.name.to_owned(),
-            companion: self.companion.map(str::to_owned),
+            companion: self.companion.as_deref().map(str::to_owned),
             email: self.email.map(str::to_owned),
             day,
             replaces: None,

@@ -29,6 +29,7 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
             description: &description,
             criteria,
             date: given.occasion.date(),
+            until: given.until,
         },
         key,
     );

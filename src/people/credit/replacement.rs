@@ -8,7 +8,6 @@ use crate::credential::number::Number;
 use crate::people::Identity;
 use crate::program::Program;
 use crate::program::register::{Given, Register, State};
-use crate::program::roster::Participant;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -120,11 +119,12 @@ pub fn replacements(
     if new.is_empty() { Err(Irreplaceable::NothingChanged(event.to_owned())) } else { Ok(new) }
 }
 
-/// The one row of the roster that looks like the person of this certificate with a corrected name.
-pub fn corrected_row<'p>(program: &'p Program, number: &Number) -> Option<&'p Participant> {
+/// What the one row of the roster says that looks like the person of this certificate with a corrected name.
+pub fn corrected_words(program: &Program, number: &Number) -> Option<Words> {
     let standings = Standings::of(program, &program.people.register);
     let is_it = |standing| [Standing::Corrects(number), Standing::Unsure(number)].contains(&standing);
     let mut rows = standings.rows().filter(|(_, standing)| is_it(*standing));
     let (row, _) = rows.next()?;
-    rows.next().is_none().then_some(row)
+    let companion = standings.companion_of(row).unwrap_or_default().into_owned();
+    rows.next().is_none().then(|| Words { name: Some(row.name.clone()), companion: Some(companion) })
 }

@@ -3,11 +3,14 @@
 
 use super::occasions::{Likeness, Occasions};
 use crate::credential::number::Number;
-use crate::people::{Identity, plain_name};
+use crate::languages;
+use crate::people::{Identity, composed, plain_name};
 use crate::program::Program;
 use crate::program::register::{Given, Register, State};
 use crate::program::roster::Participant;
+use crate::program::settings::Companions;
 use crate::spelling::alike::{Folded, are_near};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What the register says of a row of the roster.
@@ -51,6 +54,8 @@ struct Chain<'r> {
 pub(super) struct Standings<'p, 'r> {
     rows: Vec<(&'p Participant, Identity, Standing<'r>)>,
     chains: Vec<Chain<'r>>,
+    /// The companions that one certificate names, by the row that stands for all rows of its person and event.
+    together: HashMap<usize, String>,
     /// Events that may be occasions of the register by another name.
     pub likenesses: Vec<Likeness<'p>>,
 }
@@ -60,7 +65,12 @@ impl<'p, 'r> Standings<'p, 'r> {
         let occasions = Occasions::of(program, register);
         let mut chains = chains(register, &occasions);
         let mut seen = HashSet::new();
-        let rows = program.people.roster.rows.iter().map(|row| (row, Identity::of(row)));
+        let (together, left_out) = together(program);
+        let rows = program.people.roster.rows.iter().filter(|row| !left_out.contains(&row.row));
+        let rows = rows.map(|row| match together.get(&row.row) {
+            Some(companions) => (row, Identity { companion: composed(companions), ..Identity::of(row) }),
+            None => (row, Identity::of(row)),
+        });
         let rows = rows.filter(|(_, identity)| seen.insert(identity.clone()));
         let mut rows: Vec<_> = rows.map(|(row, identity)| (row, identity, Standing::New)).collect();
         if !chains.is_empty() {
@@ -76,7 +86,7 @@ impl<'p, 'r> Standings<'p, 'r> {
                 *standing = Standing::Renamed;
             }
         }
-        Self { rows, chains, likenesses }
+        Self { rows, chains, together, likenesses }
     }
 
     /// The certificates that count, each with its event and with the row that it was given to where the roster
@@ -84,6 +94,13 @@ impl<'p, 'r> Standings<'p, 'r> {
     pub fn valid(&self) -> impl Iterator<Item = (&'r Given, &str, Option<&'p Participant>)> {
         let valid = self.chains.iter().filter(|chain| !chain.withdrawn);
         valid.map(|chain| (chain.newest, &*chain.people[0].event, chain.row.map(|at| self.rows[at].0)))
+    }
+
+    /// What a row's certificate says of companions: of all rows of this person and event, where they are named
+    /// together.
+    pub fn companion_of(&self, row: &'p Participant) -> Option<Cow<'p, str>> {
+        let together = self.together.get(&row.row).map(|names| Cow::Owned(names.clone()));
+        together.or_else(|| row.companion.as_deref().map(Cow::Borrowed))
     }
 
     /// In the order of the roster; a row that says again what one above it says is left out.
@@ -95,6 +112,37 @@ impl<'p, 'r> Standings<'p, 'r> {
     pub fn identified(&self) -> impl Iterator<Item = (&'p Participant, &Identity, Standing<'r>)> {
         self.rows.iter().map(|(row, identity, standing)| (*row, identity, *standing))
     }
+}
+
+/// Where a program names companions together: the names by the first row of each person with several at one event,
+/// and the person's other rows.
+fn together(program: &Program) -> (HashMap<usize, String>, HashSet<usize>) {
+    let settings = &program.content.settings;
+    if settings.certificate.companions != Companions::Together {
+        return Default::default();
+    }
+    let mut rows: HashMap<Identity, Vec<&Participant>> = HashMap::new();
+    for row in program.people.roster.rows.iter().filter(|row| row.companion.is_some()) {
+        let person = Identity { companion: String::new(), ..Identity::of(row) };
+        rows.entry(person).or_default().push(row);
+    }
+    let (mut names, mut left_out) = (HashMap::new(), HashSet::new());
+    let and = languages::of_or_english(&settings.language).answers.and.first().map_or("&", String::as_str);
+    for rows in rows.into_values() {
+        let mut companions: Vec<&str> = Vec::new();
+        for companion in rows.iter().filter_map(|row| row.companion.as_deref()) {
+            if !companions.iter().any(|known| composed(known) == composed(companion)) {
+                companions.push(companion);
+            }
+        }
+        if let ([first, others @ ..], [begin @ .., last]) = (rows.as_slice(), companions.as_slice())
+            && !begin.is_empty()
+        {
+            names.insert(first.row, format!("{} {and} {last}", begin.join(", ")));
+            left_out.extend(others.iter().map(|row| row.row));
+        }
+    }
+    (names, left_out)
 }
 
 type Rows<'p, 'r> = [(&'p Participant, Identity, Standing<'r>)];

@@ -1,7 +1,7 @@
 //! Who is credited, over the life of a roster: rows added, corrected and taken out, certificates
 //! replaced and withdrawn.
 
-use super::replacement::{Irreplaceable, Words, corrected_row, replacement};
+use super::replacement::{Irreplaceable, Words, corrected_words, replacement};
 use super::*;
 use crate::credential::number::Number;
 use crate::people::trial::{NORTH, Row, SOUTH, program, row};
@@ -160,7 +160,7 @@ fn a_corrected_name_is_held_until_it_is_replaced() {
     assert_eq!(counts(&[john()], &register), (0, 1));
     let mut program = program(&[john()]);
     program.people.register = Arc::new(register.clone());
-    let name = corrected_row(&program, &number).map(|row| row.name.clone());
+    let name = corrected_words(&program, &number).and_then(|words| words.name);
     assert_eq!(name.as_deref(), Some("John Ortega"));
 
     let words = Words { name, companion: None };
@@ -240,6 +240,29 @@ fn who_was_withdrawn_is_not_credited_again_by_itself() {
 }
 
 /// The event is the same, whatever the season is called by now.
+#[test]
+fn two_companions_are_on_one_certificate_or_have_one_each() {
+    use crate::program::settings::Companions;
+    let rows = [jon(), Row { companion: "Pepper", ..jon() }, row(NORTH, "Ada Vell", "", "Bess")];
+    let together =
+        |rows: &[Row]| otherwise(rows, |settings| settings.certificate.companions = Companions::Together);
+    assert_eq!(counts(&rows, &Register::default()), (3, 0));
+    let due = everybody(&together(&rows), &Register::default());
+    let companions: Vec<_> = due.people.iter().map(|one| one.companion.as_deref()).collect();
+    assert_eq!(companions, [Some("Dot and Pepper"), Some("Bess")]);
+    let mut register = Register::default();
+    give(&together(&rows), &mut register);
+    assert_eq!(asked(&together(&rows), &register), (0, 0), "and none is due for it again");
+    // One more of them is a correction of that certificate.
+    let more = [rows.to_vec(), vec![Row { companion: "Juno", ..jon() }]].concat();
+    let mut program = together(&more);
+    let due = everybody(&program, &register);
+    assert_eq!((due.people.len(), due.corrected.len()), (0, 1));
+    program.people.register = Arc::new(register.clone());
+    let words = corrected_words(&program, &numbers(&register)[0]).unwrap();
+    assert_eq!(words.companion.as_deref(), Some("Dot, Pepper and Juno"));
+}
+
 #[test]
 fn a_season_that_is_renamed_credits_nobody_again() {
     let register = given_to(&[jon()]);

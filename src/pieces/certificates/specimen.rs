@@ -55,6 +55,7 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
             event: None,
             agency: None,
             season: None,
+            until: None,
             specimen: true,
         }),
         code: None,

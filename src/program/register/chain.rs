@@ -284,7 +284,11 @@ impl Entry {
     fn format(&self) -> u64 {
         match self {
             Self::Key(key) if key.signed.is_some() => 2,
-            Self::Given(given) if given.agency.is_some() || given.venue.is_some() => 2,
+            Self::Given(given)
+                if given.agency.is_some() || given.venue.is_some() || given.until.is_some() =>
+            {
+                2
+            }
             Self::Key(_) | Self::Given(_) | Self::Withdrawn(_) => 1,
         }
     }

@@ -81,6 +81,9 @@ pub struct Given {
     /// Where the event was held, as it is printed. Lines of an older form do not say.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub venue: Option<String>,
+    /// The last day on which it holds, where it does not hold for good.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<Date>,
     /// As it is printed.
     pub name: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -175,6 +175,9 @@ pub fn says_otherwise(given: &Given, record: &Checked) -> Option<&'static str> {
         () if record.date != given.occasion.date().to_string() => {
             Some("has another date than its signed record")
         }
+        () if record.until != given.until.map(|until| until.to_string()) => {
+            Some("ends on another day than its signed record")
+        }
         () => None,
     }
 }
