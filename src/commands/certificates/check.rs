@@ -624,23 +624,28 @@ mod tests {
     fn a_proof_by_itself_and_an_end_are_understood() {
         use crate::credential::proof;
         let key = SecretKey::from_seed([4; 32]);
-        let folder = program(&key);
-        let signed_with = |until: Option<&str>, alone: bool| {
+        let told = |until: Option<Date>, alone: bool, words: &[&str], outcome: Outcome| {
             let mut record = canonical::read(&record(1, &key)).unwrap();
             let members = record.as_object_mut().unwrap();
             members.remove("proof");
-            until.into_iter().for_each(|until| drop(members.insert("validUntil".into(), until.into())));
+            if let Some(until) = until {
+                members.insert("validUntil".into(), format!("{until}T23:59:59Z").into());
+            }
             let mut signed = proof::sign(members.clone(), &key);
             if alone {
                 signed["proof"] = signed["proof"][0].clone();
             }
-            canonical::text(&signed)
+            let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+            (line.until, line.credential) = (until, Some(signed.clone()));
+            let folder = with(&[public(&key), Entry::Given(line)], None);
+            tells(folder.path(), &canonical::text(&signed), words, Some(outcome));
+            tells(folder.path(), NUMBERS[1], words, Some(outcome));
         };
-        let (at, clear) = (folder.path(), Some(Outcome::Clear));
-        tells(at, &signed_with(None, true), &["counts"], clear);
-        tells(at, &signed_with(Some("2026-07-01T00:00:00Z"), false), &["counts"], clear);
+        told(None, true, &["counts"], Outcome::Clear);
+        // On its last day it holds.
+        told(Some(date(2026, 7, 1)), false, &["counts"], Outcome::Clear);
         let over = ["held until 2026-06-30", "does not any more"];
-        tells(at, &signed_with(Some("2026-06-30T00:00:00Z"), true), &over, Some(Outcome::Findings));
+        told(Some(date(2026, 6, 30)), true, &over, Outcome::Findings);
     }
 
     #[test]
