@@ -7,7 +7,9 @@ use crate::imposition::Paper;
 use crate::job::Piece;
 use crate::people::scope::Scope;
 use crate::pieces::{Ink, Selection};
-use clap::{Args, Parser, Subcommand};
+use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::ffi::OsStr;
 use std::path::PathBuf;
 
 /// Turns a program's lessons, its facts file and its roster into everything that it prints and
@@ -147,6 +149,9 @@ pub enum CertificatesCommand {
         /// Only those of this name
         #[arg(long, value_name = "NAME")]
         participant: Option<String>,
+        /// Only those that hold by now and end before this day: whom to ask to renew
+        #[arg(long, value_name = "DAY")]
+        ends_before: Option<jiff::civil::Date>,
         /// The form of the list
         #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
         tell_as: ListAs,
@@ -161,7 +166,11 @@ pub enum CertificatesCommand {
     /// Give a certificate again with a corrected name; the new one points to the first
     Replace {
         /// As it is printed: K7M3-P2QX
-        number: String,
+        #[arg(required_unless_present = "event")]
+        number: Option<String>,
+        /// Instead, all certificates of this event that say otherwise than program.toml, by its id
+        #[arg(long, value_name = "NAME", conflicts_with_all = ["number", "name", "companion"])]
+        event: Option<String>,
         /// The person's name as it is to be printed; otherwise as the roster has it by now
         #[arg(long, value_name = "NAME")]
         name: Option<String>,
@@ -177,11 +186,23 @@ pub enum CertificatesCommand {
         #[arg(long, value_name = "WHY")]
         because: String,
     },
+    /// Keep the register, its head and the public keys in one file, to be stored elsewhere
+    Keep {
+        /// The file
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Put what the file holds back into the program's records instead
+        #[arg(long)]
+        restore: bool,
+    },
     /// Make the program's signing key, or show its public half
     Key {
         /// Make another key; certificates that were signed with the first stay valid
         #[arg(long)]
         new: bool,
+        /// With --new: the earlier key is lost for good, and cannot vouch for the new one
+        #[arg(long, requires = "new")]
+        lost: bool,
     },
 }
 
@@ -204,7 +225,7 @@ pub struct MakeArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
     /// Only these pieces, with commas between them
-    #[arg(long, value_enum, value_delimiter = ',', value_name = "PIECES")]
+    #[arg(long, value_parser = PieceParser, value_delimiter = ',', value_name = "PIECES")]
     pub pieces: Vec<Piece>,
     /// Only what belongs to this event, by its id
     #[arg(long, value_name = "NAME")]
@@ -217,6 +238,35 @@ pub struct MakeArguments {
     /// The first free label of a half-used sheet, counted along the rows from the top left
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub start_label: Option<u32>,
+    /// Only say what would be made and who would be credited; nothing is written
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Certificates to look at, with "specimen" across them and no number; nobody is credited
+    #[arg(long, conflicts_with = "pieces")]
+    pub specimen: bool,
+}
+
+/// Reads the name of a piece, also with spaces around it, as lists are written: "handbook, deck".
+#[derive(Clone)]
+struct PieceParser;
+
+impl TypedValueParser for PieceParser {
+    type Value = Piece;
+
+    fn parse_ref(
+        &self,
+        command: &clap::Command,
+        argument: Option<&clap::Arg>,
+        value: &OsStr,
+    ) -> Result<Piece, clap::Error> {
+        let trimmed = value.to_str().map_or(value, |value| OsStr::new(value.trim()));
+        EnumValueParser::<Piece>::new().parse_ref(command, argument, trimmed)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        let names: Vec<_> = Piece::value_variants().iter().filter_map(Piece::to_possible_value).collect();
+        Some(Box::new(names.into_iter()))
+    }
 }
 
 #[derive(Debug, Args)]
@@ -262,11 +312,13 @@ impl ScoreArguments {
 impl MakeArguments {
     pub fn selection(&self) -> Selection {
         Selection {
-            pieces: self.pieces.clone(),
+            pieces: if self.specimen { vec![Piece::Certificates] } else { self.pieces.clone() },
             scope: Scope { event: self.event.clone(), participant: self.participant.clone() },
             paper: self.printing.paper,
             ink: self.printing.ink,
             start_label: self.start_label,
+            trial: self.dry_run,
+            specimen: self.specimen,
             ..Selection::default()
         }
     }

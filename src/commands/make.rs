@@ -8,6 +8,7 @@ use crate::finding::{Finding, Level};
 use crate::pieces::row;
 use crate::session::{Count, Coverage, Environment, Made, Making, Session};
 use crate::understand::Understood;
+use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -17,7 +18,7 @@ pub fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     let (folder, into) = (asked.program.folder.as_deref(), asked.printing.into.as_deref());
-    let mut session = Session::open(folder, into, environment)?;
+    let mut session = Session::open_to_make(folder, into, environment)?;
     let selection = asked.selection();
     let bar = Bar::new(environment);
     let making = session.make(selection.clone(), &mut |progress| bar.show(progress))?;
@@ -31,6 +32,9 @@ pub fn run(
         }
         Making::Done(made) => made,
     };
+    if selection.trial {
+        return tell_trial(&made, &understood, environment, out);
+    }
     tell_count(&made.count, session.out(), out)?;
     let is_held = |piece| made.planned.contains(&piece);
     none_made::tell(session.program(), &selection, |piece| !made.count.has(piece), is_held, out)?;
@@ -39,6 +43,36 @@ pub fn run(
         decisions::tell(session.program(), made.decisions_left_over, out)?;
     }
     tell_rest(&made, &understood, environment, out)
+}
+
+/// Tells what would be made and who would be credited.
+fn tell_trial(
+    made: &Made,
+    understood: &Understood,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    for (piece, &(to_make, kept)) in &made.count.pieces {
+        writeln!(out, "{}: would make {to_make}, keep {kept}.", row(*piece).title)?;
+    }
+    let mut people: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for given in &made.credited.newly {
+        people.entry(given.occasion.name()).or_default().push(&given.name);
+    }
+    for (occasion, names) in people {
+        writeln!(
+            out,
+            "Would credit {} for {occasion}: {}.",
+            counted(names.len(), "certificate"),
+            names.join(", ")
+        )?;
+    }
+    if !made.held_back.is_empty() {
+        writeln!(out)?;
+        tell(&made.held_back, understood, environment, out)?;
+    }
+    writeln!(out, "Nothing was written: this was a dry run.")?;
+    Ok(Outcome::of(made.proofread.iter().chain(&made.held_back), false))
 }
 
 /// Tells what the press found, in full, and of what proofreading found only that it did: the pieces are

@@ -9,6 +9,7 @@ use super::{PublicKey, Refused, SecretKey, canonical, proof};
 use jiff::civil::Date;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
+use std::borrow::Cow;
 
 /// The contexts that every such credential begins with, in this order.
 const CONTEXTS: [&str; 2] =
@@ -34,6 +35,8 @@ pub struct Claims<'a> {
     pub criteria: &'a str,
     /// From when it holds.
     pub date: Date,
+    /// The last day on which it holds, where it does not hold for good.
+    pub until: Option<Date>,
 }
 
 /// A record whose signature fits.
@@ -56,6 +59,8 @@ pub struct Checked {
     pub description: String,
     /// The day from which it holds, `2026-05-16`, as the record says it.
     pub date: String,
+    /// The last day on which it holds, `2028-05-16`, where the record or its signature ends.
+    pub until: Option<String>,
 }
 
 /// The signed record of a certificate. The same certificate and key always give the same record.
@@ -83,9 +88,9 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
         "licenseNumber": given.number,
     });
     if let Some(companion) = given.companion {
-        subject["narrative"] = format!("With {companion}.").into();
+        subject["narrative"] = narrative(companion).into();
     }
-    let draft = json!({
+    let mut draft = json!({
         "@context": CONTEXTS,
         "id": name_of(&["certificate", &key.to_string(), given.number]),
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
@@ -94,8 +99,16 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
         "name": given.title,
         "credentialSubject": subject,
     });
+    if let Some(until) = given.until {
+        draft["validUntil"] = format!("{until}T23:59:59Z").into();
+    }
     let Value::Object(draft) = draft else { unreachable!("it is written as an object above") };
     draft
+}
+
+/// What a record says of a companion.
+pub fn narrative(companion: &str) -> String {
+    format!("With {companion}.")
 }
 
 /// Reads a text and tells what it says and who signed it, if it is a record and its signature fits.
@@ -105,15 +118,42 @@ pub fn verify(text: &str) -> Result<Checked, Refused> {
 
 /// The same of JSON that was read already, as from the register.
 pub fn verify_value(record: &Value) -> Result<Checked, Refused> {
-    required(record)?;
-    let key = proof::verify(record)?;
+    required(&with_list(record))?;
+    Ok(read(record, proof::verify(record)?))
+}
+
+/// What a record says and whose signature it names, whether that fits or not: for who knows by other means that
+/// the record is the one that was signed.
+pub fn stated(record: &Value) -> Result<Checked, Refused> {
+    required(&with_list(record))?;
+    Ok(read(record, proof::named_key(record)?))
+}
+
+/// A record with its one proof in a list: Open Badges wants one, and the W3C's data model, by which others sign,
+/// takes a proof by itself too.
+fn with_list(record: &Value) -> Cow<'_, Value> {
+    match record.get("proof") {
+        Some(proof @ Value::Object(_)) => {
+            let mut listed = record.clone();
+            listed["proof"] = json!([proof]);
+            Cow::Owned(listed)
+        }
+        _ => Cow::Borrowed(record),
+    }
+}
+
+fn read(record: &Value, key: PublicKey) -> Checked {
     let text = |at: &str| record.pointer(at).and_then(Value::as_str).map(str::to_owned);
     let holder = list(&record["credentialSubject"]["identifier"]).iter().find_map(|it| {
         let plain = it["identityType"] == "name" && it["hashed"] == false;
         plain.then(|| it["identityHash"].as_str()).flatten()
     });
     let valid_from = text("/validFrom").unwrap_or_default();
-    Ok(Checked {
+    let day = |time: String| time.split('T').next().unwrap_or_default().to_owned();
+    let expires = text("/proof/0/expires").or_else(|| text("/proof/expires"));
+    // Days written as years, months and days stand in the order of their letters.
+    let until = text("/validUntil").into_iter().chain(expires).map(day).min();
+    Checked {
         key_is_issuers: issuer_id(record) == key.did(),
         key,
         agency: text("/issuer/name").unwrap_or_else(|| issuer_id(record).to_owned()),
@@ -124,7 +164,8 @@ pub fn verify_value(record: &Value) -> Result<Checked, Refused> {
         achievement: text("/credentialSubject/achievement/name").unwrap_or_default(),
         description: text("/credentialSubject/achievement/description").unwrap_or_default(),
         date: valid_from.split('T').next().unwrap_or_default().to_owned(),
-    })
+        until,
+    }
 }
 
 /// Holds a record against what Open Badges 3.0 demands of every credential: the members that the
@@ -282,6 +323,7 @@ mod tests {
             description: "Trail Rider Stewards, 2026",
             criteria: "Attended and passed.",
             date: jiff::civil::date(2026, 5, 16),
+            until: None,
         }
     }
 
@@ -300,6 +342,7 @@ mod tests {
             achievement: "North Camp Spring Workshop".into(),
             description: "Trail Rider Stewards, 2026".into(),
             date: "2026-05-16".into(),
+            until: None,
         };
         assert_eq!(checked, expected);
     }

@@ -10,6 +10,7 @@
 //! | [`canonical`] | reading JSON strictly, and its one canonical form (RFC 8785) |
 //! | [`key`] | keys and how they are written: Multikey and `did:key` |
 //! | [`proof`] | signing and verifying any JSON document (`eddsa-jcs-2022`) |
+//! | [`statement`] | signing what is no credential
 //! | [`badge`] | what a certificate says, as an Open Badges 3.0 credential, and what every such credential must have |
 //!
 //! ```
@@ -26,6 +27,7 @@
 //!     description: "Trail Rider Stewards, 2026",
 //!     criteria: "Attended and passed.",
 //!     date: jiff::civil::date(2026, 5, 16),
+//!     until: None,
 //! };
 //! let signed = badge::sign_given(&given, &key);
 //! let checked = verify(&canonical::text(&signed)).unwrap();
@@ -38,6 +40,7 @@ pub mod canonical;
 pub mod key;
 pub mod number;
 pub mod proof;
+pub mod statement;
 
 pub use badge::{Checked, Claims, sign_given, verify, verify_value};
 pub use key::{KeyUnread, PublicKey, SecretKey};

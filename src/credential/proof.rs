@@ -37,6 +37,12 @@ pub fn sign(mut document: Map<String, Value>, key: &SecretKey) -> Value {
     Value::Object(document)
 }
 
+/// The key that the document's proof names; whether the signature fits is not looked at.
+pub fn named_key(document: &Value) -> Result<PublicKey, Refused> {
+    let (proof, _) = parts(document)?;
+    Ok(PublicKey::of_method(proof.get("verificationMethod").and_then(Value::as_str).unwrap_or_default())?)
+}
+
 /// Whose signature the document carries, if it fits.
 pub fn verify(document: &Value) -> Result<PublicKey, Refused> {
     let (proof, mut document) = parts(document)?;

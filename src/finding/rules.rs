@@ -61,8 +61,10 @@ rules! {
             "A title or a section starts inside a list, a quote or a footnote.";
         HEADING_MISSING = "heading-missing", Level::Error, UNREAD,
             "The roster lacks a heading that it must have: `event`, `name`, `attended`.";
-        HEADING_UNKNOWN = "heading-unknown", Level::Error, UNREAD,
-            "A heading of the roster is nearly one that packstring reads; its column would be passed over.";
+        HEADING_RIVAL = "heading-rival", Level::Error, UNREAD,
+            "Two columns of the roster could be one field, and do not say the same.";
+        HEADING_UNKNOWN = "heading-unknown", Level::Warning, Settable::Yes,
+            "A heading of a people file is nearly one that packstring reads; its column is passed over.";
         KEY_MISSING = "key-missing", Level::Error, UNREAD,
             "A key that must be there is not.";
         KEY_UNFIT = "key-unfit", Level::Error, UNREAD,
@@ -87,6 +89,8 @@ rules! {
             "Something in a people file was passed over: title lines, repeated headings, another sheet.";
         PATH_ESCAPES = "path-escapes", Level::Error, UNREAD,
             "A path leaves the program folder, by `..`, by starting at the root of the disk, or by a link.";
+        PEOPLE_FILE_UNREAD = "people-file-unread", Level::Warning, Settable::Yes,
+            "A table lies in `people/` that packstring reads by no name.";
         PICTURE_UNFIT = "picture-unfit", Level::Error, UNREAD,
             "A picture names no file, or one on the network.";
         PROSE_UNFIT = "prose-unfit", Level::Error, UNREAD,
@@ -99,8 +103,14 @@ rules! {
             "A line of the certificate register was changed, moved or taken out.";
         REGISTER_CUT = "register-cut", Level::Error, UNREAD,
             "The last lines of the certificate register are gone.";
+        REGISTER_FORGED = "register-forged", Level::Error, UNREAD,
+            "The certificate register says otherwise than what the program's key signed.";
+        REGISTER_KEY_UNSIGNED = "register-key-unsigned", Level::Warning, Settable::Yes,
+            "A key stands in the certificate register that no earlier key of the program signed in.";
         REGISTER_NEWER = "register-newer", Level::Error, UNREAD,
             "The certificate register was written by a newer packstring.";
+        REGISTER_UNSIGNED = "register-unsigned", Level::Note, Settable::Yes,
+            "Certificates were given without a signature though the program has a key.";
         ROW_RAGGED = "row-ragged", Level::Warning, Settable::Yes,
             "A row has more or fewer cells than there are headings.";
         ROWS_MISSING = "rows-missing", Level::Note, Settable::Yes,

@@ -241,7 +241,8 @@ mod tests {
             });
         }
         let due = credit::due(&program, &Scores::default(), &program.people.register, &Scope::default());
-        let given: Vec<Given> = due.people.iter().map(|one| one.given("2026", date(2026, 6, 17))).collect();
+        let given: Vec<Given> =
+            due.people.iter().map(|one| one.given(&program.content.settings, date(2026, 6, 17))).collect();
         for given in given {
             let line = chain::next(&program.people.register, Entry::Given(Box::new(given)), 0).1;
             Arc::make_mut(&mut program.people.register).push(line).unwrap();

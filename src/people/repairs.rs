@@ -38,6 +38,15 @@ impl OddCell<'_> {
         if self.field == Field::Email { "e-mail address" } else { self.field.word() }
     }
 
+    /// Whether the lines of a name are as likely two people as one: of a name broken over two, each has one word.
+    pub fn has_lines_of_several(&self) -> bool {
+        let lines: Vec<&str> =
+            self.text.trim().split(['\n', '\r']).map(str::trim).filter(|it| !it.is_empty()).collect();
+        matches!(self.field, Field::Name | Field::Companion)
+            && lines.len() > 1
+            && lines.iter().any(|line| line.contains(char::is_whitespace))
+    }
+
     /// What to write into the cell: nothing where it would stay as it is, or where there is any doubt.
     pub fn mended(&self) -> Option<String> {
         let words = match &self.garbled {
@@ -47,6 +56,9 @@ impl OddCell<'_> {
         };
         // A letter that was lost may have left white space behind, which is the only trace of it.
         if words.contains('\u{fffd}') {
+            return None;
+        }
+        if self.has_lines_of_several() {
             return None;
         }
         let mended = spaces::tidy(words, self.lines());

@@ -14,6 +14,7 @@
 
 mod code;
 mod look;
+mod specimen;
 
 use super::common::Head;
 use super::{Selection, common};
@@ -22,7 +23,7 @@ use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
 use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::{Given, Occasion};
-use crate::program::settings::{Event, EventForm, Settings};
+use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
 use code::CodeSize;
 use jiff::civil::Date;
@@ -42,7 +43,7 @@ pub(super) struct CertificateRun<'p> {
 }
 
 /// What a certificate is given for, and the day.
-#[derive(Serialize, JsonSchema)]
+#[derive(PartialEq, Eq, Serialize, JsonSchema)]
 struct CertificateEvent<'p> {
     name: &'p str,
     /// Year, month and day: 2026-05-16.
@@ -57,16 +58,34 @@ pub(super) struct CertificateEntry<'p> {
     name: &'p str,
     /// The animal, boat or child that takes part too; null where there is none.
     companion: Option<&'p str>,
-    /// As printed: K7M3-P2QX.
+    /// As printed: K7M3-P2QX; empty on a specimen.
     number: String,
     qr: Option<CodeSize>,
-    /// Of an award.
+    /// Of an award, and of an event that was called otherwise when it was given.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "CertificateEvent<'p>")]
     event: Option<CertificateEvent<'p>>,
+    /// Who gave it, where that is another than the program's agency by now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "&'p str")]
+    agency: Option<&'p str>,
+    /// The season as it was called then, where it is called otherwise by now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "&'p str")]
+    season: Option<&'p str>,
+    /// The last day on which it holds: 2028-05-16.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    until: Option<String>,
+    /// Whether it is a specimen, which has no number and counts for nothing.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    specimen: bool,
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
+    if selection.specimen {
+        return specimen::plan(understood, selection);
+    }
     let program = understood.root;
     let credits = credited(program, &selection.scope);
     let mut all: Vec<Job> = program
@@ -193,10 +212,11 @@ fn job(
     };
     let entries = credits.iter().map(|credit| {
         let row = credit.participant.map(|row| row.place.clone());
-        entry(edition.of, title, kind, credit.given, (row, None))
+        entry(edition.of, title, kind, credit.given, (row, given_otherwise(credit.given, event)))
     });
     let run = run(settings, kind, &data, entries.collect());
-    job_of(event_path(&event.id, edition.language, day), RunOfSheets { alone: day.is_none(), ..run })
+    let path = event_path(&event.id, edition.language, day);
+    job_of(of_participant(path, selection), RunOfSheets { alone: day.is_none(), ..run })
 }
 
 /// The certificates for awards, in one run: each says its own award and day.
@@ -211,12 +231,11 @@ fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) ->
         certificate: look::look(understood, kind),
     };
     let entries = awarded.iter().map(|given| {
-        let (name, date) = (given.occasion.name(), given.occasion.date());
-        let event = CertificateEvent { name, date: date.to_string(), place: None };
+        let event = given_for(given);
         entry(understood, title, kind, given, (None, Some(event)))
     });
     let run = run(settings, kind, &data, entries.collect());
-    job_of(AWARDS.into(), run)
+    job_of(of_participant(AWARDS.into(), selection), run)
 }
 
 fn run(settings: &Settings, kind: Kind, data: &CertificateRun, entries: Vec<RunEntry>) -> RunOfSheets {
@@ -230,14 +249,37 @@ fn run(settings: &Settings, kind: Kind, data: &CertificateRun, entries: Vec<RunE
     }
 }
 
+/// The file that holds all of a run: one person's lies beside the others' and takes the place of none.
+fn of_participant(path: String, selection: &Selection) -> String {
+    match &selection.scope.participant {
+        Some(name) => format!("{}/{path}", super::participant_folder(name)),
+        None => path,
+    }
+}
+
 fn job_of(path: String, run: RunOfSheets) -> Job {
     Job { piece: Piece::Certificates, shelf: Shelf::Private, path, make: Make::Run(run) }
 }
 
 /// The place of a workshop by video says how to come in, which is nothing for a certificate.
+/// What a certificate was given for, as the register says it.
+fn given_for(given: &Given) -> CertificateEvent<'_> {
+    let (name, date) = (given.occasion.name(), given.occasion.date());
+    CertificateEvent { name, date: date.to_string(), place: given.venue.as_deref() }
+}
+
+/// The same, where the program says otherwise by now: the paper says what was certified. What a line of an older
+/// form does not say is as the program has it.
+fn given_otherwise<'g>(given: &'g Given, event: &'g Event) -> Option<CertificateEvent<'g>> {
+    let now = event_data(event);
+    let then = given_for(given);
+    let then =
+        CertificateEvent { place: if given.agency.is_some() { then.place } else { now.place }, ..then };
+    (then != now).then_some(then)
+}
+
 fn event_data(event: &Event) -> CertificateEvent<'_> {
-    let place = (event.form == EventForm::InPerson).then_some(event.venue.as_str());
-    CertificateEvent { name: &event.name, date: event.date.to_string(), place }
+    CertificateEvent { name: &event.name, date: event.date.to_string(), place: event.printed_venue() }
 }
 
 /// With the row of the roster that it comes from, and for an award what it is for.
@@ -250,6 +292,9 @@ fn entry(
 ) -> RunEntry {
     let Given { number, name, companion, .. } = given;
     let design = kind.design(&understood.content.settings);
+    let settings = &understood.content.settings;
+    let agency = given.agency().filter(|agency| *agency != settings.agency);
+    let season = Some(given.season.as_str()).filter(|season| *season != settings.season);
     let code = code::code(given.credential.as_ref(), code_words(understood, given), design);
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
@@ -260,6 +305,10 @@ fn entry(
             number: number.to_string(),
             qr: code.as_ref().map(|code| CodeSize { size: code.size() }),
             event,
+            agency,
+            season,
+            until: given.until.map(|until| until.to_string()),
+            specimen: false,
         }),
         code,
         place: Some(row.unwrap_or_else(|| understood.root.people.register.place(number))),

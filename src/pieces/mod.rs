@@ -79,9 +79,29 @@ fn edition_folder(language: &str) -> String {
 }
 
 /// The jobs of one edition. The site comes last, for it offers what is planned of the others.
+/// The pieces that can be made of one participant.
+const OF_ONE: [Piece; 6] = [
+    Piece::Certificates,
+    Piece::Labels,
+    Piece::Envelopes,
+    Piece::PackingList,
+    Piece::NameTags,
+    Piece::Scores,
+];
+
+/// Where the pieces of one participant stand that otherwise hold everybody's.
+pub(crate) fn participant_folder(name: &str) -> String {
+    format!("participants/{}", file_name::of_id(name))
+}
+
 fn planned(rows: &[&Row], understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let mut by_piece: BTreeMap<Piece, Vec<Job>> = BTreeMap::new();
-    let asked = |piece| selection.pieces.is_empty() || selection.pieces.contains(&piece);
+    // Of one participant only what is made for people is meant, where no piece is named.
+    let of_one = selection.scope.participant.is_some();
+    let asked = |piece| match selection.pieces.is_empty() {
+        true => !of_one || OF_ONE.contains(&piece),
+        false => selection.pieces.contains(&piece),
+    };
     for row in rows.iter().filter(|row| asked(row.piece)) {
         by_piece.insert(row.piece, of_piece(row, understood, scores, selection));
     }
@@ -99,6 +119,13 @@ fn of_piece(row: &Row, understood: &Understood, scores: &Scores, selection: &Sel
         Planner::Site(_) => Vec::new(),
     };
     let event = selection.scope.event.as_deref().filter(|_| row.local);
+    let shared = row.piece == Piece::NameTags;
+    if let Some(name) = selection.scope.participant.as_deref().filter(|_| shared) {
+        // The other pieces of one person have a place of their own already.
+        let mut jobs = plan(understood);
+        jobs.iter_mut().for_each(|job| job.path = format!("{}/{}", participant_folder(name), job.path));
+        return jobs;
+    }
     match event.and_then(|event| Some((event, understood.at_events.get(event)?))) {
         Some((event, local)) => {
             let mut jobs = plan(local);

@@ -81,11 +81,26 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
     })
 }
 
+/// Titles before a name, which nobody is called by. Common practice, no source.
+const TITLES: [&str; 22] = [
+    "dr", "mr", "mrs", "ms", "miss", "mx", "prof", "rev", "fr", "sr", "sra", "srta", "don", "doña", "sir",
+    "capt", "sgt", "lt", "col", "maj", "hon", "dra",
+];
+
+/// The given name, and the rest: a title stays in front of the rest only where no other word is left to call by.
+fn parts(name: &str) -> (&str, Option<&str>) {
+    let Some((first, rest)) = name.split_once(char::is_whitespace) else { return (name, None) };
+    let rest = rest.trim_start();
+    let is_title = TITLES.contains(&first.trim_end_matches('.').to_lowercase().as_str());
+    // "Sr." and "Don" are names too: only what is followed by two more words is surely a title.
+    match is_title && rest.contains(char::is_whitespace) {
+        true => parts(rest),
+        false => (first, Some(rest)),
+    }
+}
+
 fn tag(row: &Participant) -> Tag<'_> {
-    let (first, rest) = match row.name.split_once(char::is_whitespace) {
-        Some((first, rest)) => (first, Some(rest.trim_start())),
-        None => (row.name.as_str(), None),
-    };
+    let (first, rest) = parts(&row.name);
     Tag {
         first: RosterWord::new(first),
         rest: RosterWord::maybe(rest),
@@ -96,4 +111,18 @@ fn tag(row: &Participant) -> Tag<'_> {
 fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = ["first", "rest", "companion"];
     common::roster_cells(row, keys.iter().map(|key| format!("/tags/{at}/{key}")).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_is_not_what_somebody_is_called() {
+        assert_eq!(parts("Dr. Ann Lee"), ("Ann", Some("Lee")));
+        assert_eq!(parts("Prof. Dr. Ada van Vell"), ("Ada", Some("van Vell")));
+        assert_eq!(parts("Don Lee"), ("Don", Some("Lee")));
+        assert_eq!(parts("Ann Lee"), ("Ann", Some("Lee")));
+        assert_eq!(parts("Ann"), ("Ann", None));
+    }
 }

@@ -20,6 +20,10 @@ pub struct Selection {
     pub start_label: Option<u32>,
     /// What the theme itself says, in each language.
     pub words: Words,
+    /// Only say what would be made and who would be credited: nothing is written.
+    pub trial: bool,
+    /// Certificates to look at, which count for nothing.
+    pub specimen: bool,
 }
 
 /// The inks that a piece is set in, of those that the theme has.

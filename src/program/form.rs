@@ -245,6 +245,16 @@ impl<'p> Form<'p> {
         self.list(key, of).into_iter().filter_map(Value::text).collect()
     }
 
+    /// A text, or a list of them.
+    pub fn one_or_more(&mut self, key: &'static str) -> Vec<Written> {
+        let of = "a text, or a list of texts";
+        match self.take(key) {
+            Some(value) if value.is_list() => value.list(of).into_iter().filter_map(Value::text).collect(),
+            Some(value) => value.text().into_iter().collect(),
+            None => Vec::new(),
+        }
+    }
+
     pub fn need_texts(&mut self, key: &'static str, example: &str) -> Vec<Written> {
         if !self.has(key) {
             self.miss(key, format!("Add a line such as: {key} = {example}"));

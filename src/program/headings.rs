@@ -4,7 +4,7 @@
 //! What the other columns mean is for the reader of each file.
 
 use super::mistakes::Mistakes;
-use crate::finding::{Place, rules};
+use crate::finding::{Finding, Place, rules};
 use crate::languages::in_all;
 use crate::nearest::nearest;
 
@@ -56,15 +56,23 @@ pub(super) fn name_in_two<M: PartialEq>(
     parts.filter(|(given, _)| whole.is_none_or(|at| at == *given))
 }
 
-/// Tells a heading that nobody knows and that looks like a slip of one of the words that no column has.
+/// Tells a heading that nobody knows and that looks like a slip of one of the words that no column has. It is a
+/// mistake where that column is needed; else it may well be what it says: “Status” beside “state”.
 pub(super) fn tell_slip<'w>(
     heading: &str,
     place: &Place,
     absent: impl IntoIterator<Item = &'w str>,
+    needed: &[&str],
     mistakes: &Mistakes,
 ) {
-    if let Some(word) = nearest(&heading.to_lowercase(), absent) {
+    let Some(word) = nearest(&heading.to_lowercase(), absent) else { return };
+    let mend = format!("Did you mean “{word}”?");
+    if needed.contains(&word) {
         let message = "packstring does not know this heading, and would pass over its column.";
-        mistakes.tell(&rules::HEADING_UNKNOWN, place.clone(), message, format!("Did you mean “{word}”?"));
+        mistakes.tell(&rules::HEADING_UNKNOWN, place.clone(), message, mend);
+    } else {
+        let message = "packstring does not know this heading, and passes over its column.";
+        let finding = Finding::of(&rules::HEADING_UNKNOWN, place.clone(), message).mend(mend);
+        mistakes.add(finding);
     }
 }

@@ -9,7 +9,7 @@ mod amount;
 use super::Written as Cell;
 use super::day;
 use super::headings::{is_part_of_name, name_in_two, plain, tell_slip};
-use super::mistakes::Mistakes;
+use super::mistakes::{Mistakes, offer};
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
@@ -35,7 +35,7 @@ pub struct Service {
 }
 
 /// The headings that packstring reads; any other is passed over.
-const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
+pub(super) const HEADINGS: [&str; 5] = ["name", "email", "date", "activity", "hours"];
 
 /// The headings that an hours file must have.
 const NEEDED: [&str; 3] = ["name", "date", "hours"];
@@ -68,19 +68,37 @@ type Columns = [Vec<usize>; HEADINGS.len()];
 
 pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
     let Some(first) = table.headings() else { return Vec::new() };
-    let reader = RowReader { columns: columns(&first.values(), mistakes), settings, mistakes };
+    let columns = columns(&first.values(), &settings.headings, mistakes);
+    let reader = RowReader { columns, settings, mistakes };
     table.rows().filter_map(|row| reader.service(&row.values())).collect()
 }
 
-fn columns(first: &[Cell], mistakes: &Mistakes) -> Columns {
+fn columns(first: &[Cell], named: &[(&'static str, Cell)], mistakes: &Mistakes) -> Columns {
     let mut meant = words_of(first);
+    for (word, heading) in named {
+        let wanted = heading.text.trim().to_lowercase();
+        match first.iter().position(|cell| cell.text.trim().to_lowercase() == wanted) {
+            Some(at) => {
+                // What the program names wins over what a heading seems to say.
+                meant.iter_mut().filter(|other| **other == Some(*word)).for_each(|other| *other = None);
+                meant[at] = Some(word);
+            }
+            None => {
+                let message = format!("The hours file has no heading “{}”.", heading.text);
+                let known = first.iter().map(|cell| cell.text.trim());
+                let otherwise = "Write the heading as it stands in the hours file, or take the line out.";
+                let mend = offer(&heading.text, known, otherwise);
+                mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
+            }
+        }
+    }
     let parts = join_name(first, &mut meant);
     let has = |meant: &[Option<&str>], word: &str| meant.contains(&Some(word));
     let mut columns = Columns::default();
     for (at, (word, cell)) in meant.iter().zip(first).enumerate() {
         let Some(word) = word else {
             let absent = HEADINGS.into_iter().filter(|heading| !has(&meant, heading));
-            tell_slip(cell.text.trim(), &cell.place, absent, mistakes);
+            tell_slip(cell.text.trim(), &cell.place, absent, &NEEDED, mistakes);
             continue;
         };
         let column = &mut columns[HEADINGS.iter().position(|known| known == word).unwrap_or_default()];

@@ -178,6 +178,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
     let known = settings.as_ref().map(|read| &read.value);
     let roster = read_roster(files, known, mistakes);
+    tables::tell_unread(files, roster.is_some(), mistakes);
     let register = Register::read(files, mistakes);
     let hours = read_hours(files, known, mistakes);
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));

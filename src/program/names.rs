@@ -70,17 +70,19 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
 }
 
 /// The folders of pieces on the shelves, beside which an event and an edition get one of their own.
-pub const FOLDERS: [&str; 10] = [
+pub const FOLDERS: [&str; 12] = [
     "bring-lists",
     "certificates",
     "handouts",
     "kit-sheets",
     "mail",
     "name-tags",
+    "participants",
     "presenters-copy",
     "run-sheets",
     "sign-in-sheets",
     "site",
+    "specimens",
 ];
 
 /// Tells what would put its pieces into a folder that holds others: pieces of an event lie in a folder of its id,

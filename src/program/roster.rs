@@ -10,10 +10,10 @@ pub mod columns;
 use super::Written;
 use super::headings::plain;
 use super::mistakes::{Mistakes, few};
-use super::settings::{Event, Settings};
+use super::settings::{Event, OwnWords, Settings};
 use super::tables::{Row, Table};
 use crate::addresses::Address;
-use crate::finding::{Finding, Place, Rule, rules};
+use crate::finding::{Finding, Level, Place, Rule, rules};
 use cells::Answer;
 pub use columns::{Column, ColumnMeaning, Field};
 use std::cell::RefCell;
@@ -65,8 +65,12 @@ impl Roster {
             events: event_names(events),
             main: settings.map_or("", |settings| settings.language.as_str()),
             editions: settings.map_or(&[][..], |settings| &settings.editions),
+            words: settings.map(|settings| settings.roster.words.clone()).unwrap_or_default(),
             told: RefCell::default(),
         };
+        for (rival, field) in columns::rivals(&columns) {
+            reader.tell_rival(&table, rival, field, mistakes);
+        }
         // Without these nothing can be said of any row.
         let rows = match [Field::Name, Field::Event].iter().all(|field| !reader.columns(*field).is_empty()) {
             true => table.rows().map(|row| reader.participant(row)).collect(),
@@ -105,6 +109,8 @@ struct RowReader<'s> {
     /// The languages of the editions: of the main one, and of the others.
     main: &'s str,
     editions: &'s [Written],
+    /// What cells say instead of yes and no.
+    words: OwnWords,
     /// For each of [`Field::ALL`] its columns.
     at: [Vec<usize>; Field::ALL.len()],
     events: HashMap<String, String>,
@@ -194,7 +200,7 @@ impl RowReader<'_> {
 
     fn answer(&self, row: Row, field: Field) -> Option<bool> {
         let cell = row.cell(*self.columns(field).first()?)?;
-        match cells::answer(&cell.value()) {
+        match cells::answer(&cell.value(), &self.words) {
             Answer::Yes => Some(true),
             Answer::No => Some(false),
             Answer::Nothing => None,
@@ -209,6 +215,55 @@ impl RowReader<'_> {
                 });
                 None
             }
+        }
+    }
+
+    /// Tells a column that could be a field too, where it does not say in each row what the field's own does. What
+    /// decides who is credited, and by what name, must be plain; of the rest the first column counts.
+    fn tell_rival(&self, table: &Table, rival: &Column, field: Field, mistakes: &Mistakes) {
+        let differs = |row: &Row| {
+            let other = row.cell(rival.at).map(|cell| cell.value().into_owned()).unwrap_or_default();
+            let own = self.text(*row, field).unwrap_or_default();
+            !other.is_empty() && !self.says_the_same(field, &own, &other)
+        };
+        let Some(row) = table.rows().find(differs) else { return };
+        let word = field.word();
+        let message = format!(
+            "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+            row.number()
+        );
+        let mend = format!(
+            "Say which column counts, with a line {word} = \"…\" under [roster.headings] in program.toml, or take the other column out."
+        );
+        let decides =
+            [Field::Event, Field::Name, Field::Companion, Field::Attended, Field::Passed, Field::Email];
+        if decides.contains(&field) {
+            mistakes.tell(&rules::HEADING_RIVAL, rival.place.clone(), message, mend);
+        } else {
+            let finding = Finding::of(&rules::HEADING_RIVAL, rival.place.clone(), message);
+            mistakes.add(finding.weighs(Level::Warning).mend(mend));
+        }
+    }
+
+    fn says_the_same(&self, field: Field, own: &str, other: &str) -> bool {
+        let is_yes = |text: &str| match cells::answer(text, &self.words) {
+            Answer::Yes => Some(true),
+            Answer::No | Answer::Nothing => Some(false),
+            Answer::Unclear => None,
+        };
+        let same = plain(own) == plain(other) || own.trim().to_lowercase() == other.trim().to_lowercase();
+        match field {
+            // What is no answer at all is a column of something else.
+            Field::Attended | Field::Passed | Field::Join => match is_yes(other) {
+                Some(other) => same || is_yes(own) == Some(other),
+                None => true,
+            },
+            // A part of the name says nothing else: "Ann" beside "Ann Lee".
+            Field::Name => {
+                let words: Vec<String> = own.split_whitespace().map(str::to_lowercase).collect();
+                same || other.split_whitespace().all(|word| words.contains(&word.to_lowercase()))
+            }
+            _ => same,
         }
     }
 

@@ -24,7 +24,20 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         return Vec::new();
     }
     let due = credit::due(program, people.scores, &program.people.register, &Scope::default());
-    due.corrected.iter().map(|row| certificate_corrected(row, program)).collect()
+    let corrected = due.corrected.iter().map(|row| certificate_corrected(row, program));
+    corrected.chain(due.unsure.iter().map(|row| certificate_unsure(row, program))).collect()
+}
+
+/// What is told of a row that may be the person of a certificate whose own row is gone.
+pub fn certificate_unsure(unsure: &Corrected, program: &Program) -> Finding {
+    let Corrected { participant, number } = unsure;
+    let line = program.people.register.line_of(number).unwrap_or_default();
+    let message = format!(
+        "Certificate {number} (line {line} of the register) was given for this event, and its row is gone. Whether this row is that person with everything corrected cannot be told, so it is not credited."
+    );
+    Finding::of(&RULE, &participant.place, message).says(&*participant.name).mend(format!(
+        "If so, run `packstring certificates replace {number}`; if this is somebody else, `packstring make --participant` with this name. A certificate that was given in error is taken back with `packstring certificates withdraw {number}`."
+    ))
 }
 
 /// What is told of a row that is held.

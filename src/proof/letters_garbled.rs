@@ -2,6 +2,8 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::people::repairs::OddCell;
+use crate::program::roster::Field;
 use crate::spelling::{marks, mojibake, scripts};
 
 pub static RULE: Rule = Rule {
@@ -12,6 +14,13 @@ pub static RULE: Rule = Rule {
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
+
+fn has_lost_letters(cell: &OddCell) -> bool {
+    match cell.field {
+        Field::Name | Field::Companion => mojibake::has_lost_letters_of_name(&cell.text),
+        _ => mojibake::has_lost_letters(&cell.text),
+    }
+}
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -30,7 +39,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                 false => "Hold what is offered against what the person wrote; not all of it is certain.",
             };
             findings.push(tell(message).instead(&undone.words).mend(mend));
-        } else if mojibake::has_lost_letters(&cell.text) {
+        } else if has_lost_letters(cell) {
             let message = format!("A letter of this {field} was lost when the file was saved.");
             findings.push(tell(message).mend("Export the file again in UTF-8, or ask how it is written."));
         } else if let Some(mixed) = scripts::mixed(&cell.text) {

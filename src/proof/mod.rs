@@ -10,6 +10,7 @@
 //! each rule reports the judgements that are its own.
 
 mod at_event;
+mod held;
 mod levels;
 mod people;
 
@@ -21,13 +22,16 @@ mod backing_unknown;
 mod caption_linked;
 mod certificate_corrected;
 mod companion_unread;
+mod credit_unborne;
 mod dual_apart;
 mod edition_apart;
 mod edition_lacks_lesson;
 mod edition_lacks_words;
 mod email_unfit;
+mod event_changed;
 mod event_out_of_season;
 mod event_overlong;
+mod event_renamed;
 mod fact_overdue;
 mod fact_unsourced;
 mod fact_unused;
@@ -48,8 +52,11 @@ mod limit_turned;
 mod link_broken;
 mod name_capitals;
 mod name_miswritten;
+mod name_none;
+mod name_several;
 mod participant_doubled;
 mod participant_near_double;
+mod passed_unsaid;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
@@ -77,8 +84,12 @@ use jiff::civil::Date;
 use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
-pub use certificate_corrected::certificate_corrected;
+pub use certificate_corrected::{certificate_corrected, certificate_unsure};
+pub use event_out_of_season::event_out_of_season;
+pub use event_renamed::event_renamed;
+pub use held::held_rows;
 pub use levels::weigh;
+pub use passed_unsaid::RULE as PASSED_UNSAID;
 
 /// A rule and how it finds.
 pub struct Check {
@@ -102,13 +113,16 @@ pub static CHECKS: &[Check] = &[
     caption_linked::CHECK,
     certificate_corrected::CHECK,
     companion_unread::CHECK,
+    credit_unborne::CHECK,
     dual_apart::CHECK,
     edition_apart::CHECK,
     edition_lacks_lesson::CHECK,
     edition_lacks_words::CHECK,
     email_unfit::CHECK,
+    event_changed::CHECK,
     event_out_of_season::CHECK,
     event_overlong::CHECK,
+    event_renamed::CHECK,
     fact_overdue::CHECK,
     fact_unsourced::CHECK,
     fact_unused::CHECK,
@@ -129,8 +143,11 @@ pub static CHECKS: &[Check] = &[
     link_broken::CHECK,
     name_capitals::CHECK,
     name_miswritten::CHECK,
+    name_none::CHECK,
+    name_several::CHECK,
     participant_doubled::CHECK,
     participant_near_double::CHECK,
+    passed_unsaid::CHECK,
     picture_missing::CHECK,
     picture_unworded::CHECK,
     question_key_lost::CHECK,

@@ -5,6 +5,7 @@
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::roster::Participant;
+use crate::program::settings::Companions;
 use std::collections::HashMap;
 
 pub static RULE: Rule = Rule {
@@ -17,8 +18,11 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
-    let mut first: HashMap<(&str, String, String), &Participant> = HashMap::new();
+    let mut first: HashMap<(&str, String, String, String), &Participant> = HashMap::new();
     let mut findings = Vec::new();
+    // Where companions are named together, a row for each of them is no double.
+    let together = people.program.content.settings.certificate.companions == Companions::Together;
+    let person = |row| person(row, together);
     for row in people.recurring(|row| Some(person(row))) {
         let person = person(row);
         let Some(earlier) = first.get(&person) else {
@@ -43,9 +47,11 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     findings
 }
 
-/// Event, name and e-mail address.
-fn person(row: &Participant) -> (&str, String, String) {
-    (&row.event, plain(&row.name), plain(row.email.as_deref().unwrap_or_default()))
+/// Event, name and e-mail address, and the companion where a row for each of them is meant.
+fn person(row: &Participant, with_companion: bool) -> (&str, String, String, String) {
+    let text = |words: &Option<String>| plain(words.as_deref().unwrap_or_default());
+    let companion = if with_companion { text(&row.companion) } else { String::new() };
+    (&row.event, plain(&row.name), text(&row.email), companion)
 }
 
 /// In lower case and with single spaces, as a reader compares names.

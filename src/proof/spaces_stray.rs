@@ -22,6 +22,11 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let stray = spaces::stray(words, cell.lines());
         let Some(list) = listed(&stray) else { continue };
         let message = format!("This {} holds {list}.", cell.what());
+        if cell.has_lines_of_several() {
+            let mend = "Write the words on one line; two people or companions need a row each.";
+            findings.push(Finding::of(&RULE, &cell.place, message).says(words).mend(mend));
+            continue;
+        }
         findings.push(
             Finding::of(&RULE, &cell.place, message)
                 .says(words)

@@ -35,6 +35,16 @@ pub fn agree(stated: &Figure, held: &Held) -> Agreement {
     }
 }
 
+/// Whether a statement is of values that all lie within a held range: "7 gallons", "6 to 8" of 5 to 10.
+pub fn lies_within(stated: &Figure, held: &Held) -> bool {
+    let inside = |seen: &Seen| match (&stated.quantity.amount, &seen.amount) {
+        (Amount::One(value), Amount::Range(low, high)) => low <= value && value <= high,
+        (Amount::Range(from, to), Amount::Range(low, high)) => low <= from && to <= high,
+        (_, Amount::One(_)) => false,
+    };
+    seen(&stated.quantity.unit, held).iter().any(inside)
+}
+
 /// Whether the two halves of a dual statement are the same quantity, as far as they show: the second is
 /// what the first rounds to, or the first is what the second rounds to at its last digit. True for a
 /// figure without a second half.

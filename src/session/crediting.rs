@@ -1,18 +1,20 @@
 //! Crediting: before certificates are made, whoever is due one is written into the register.
 //!
-//! Nobody is credited before the day has come. Held are rows with a letter that no font has, for nobody is credited for what cannot be printed, and
-//! rows that look like a certificate that was given, with a corrected name.
+//! Nobody is credited before the day has come. Held are rows with a letter that no font has, for nobody is credited
+//! for what cannot be printed; rows whose name cannot be right as it stands; rows that look like a certificate that
+//! was given, with a corrected name; and events that look like one that was credited before, or are not of this
+//! season. Who is asked for by name is credited as the row has it.
 
 use super::{Environment, Known, SessionError, open_press};
 use crate::credential::SecretKey;
 use crate::finding::{Finding, Level, Place};
 use crate::job::Piece;
-use crate::people::credit::{self, Candidate};
+use crate::people::credit::{self, Candidate, Due};
 use crate::people::scope::Scope;
 use crate::pieces::{Selection, certificates};
 use crate::press::Letters;
 use crate::program::Program;
-use crate::program::register::{Entry, Given};
+use crate::program::register::{Entry, Given, Register};
 use crate::proof;
 use crate::shelf::{keys, register};
 use jiff::civil::Date;
@@ -52,36 +54,62 @@ pub(super) fn credit(
     selection: &Selection,
     environment: &Environment,
 ) -> Result<Credited, SessionError> {
-    if !(selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)) {
+    let wanted = selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates);
+    if !wanted || selection.specimen {
         return Ok(Credited::default());
     }
     let (program, scores, scope, today) =
         (known.understood.root, &known.scores, &selection.scope, environment.today);
+    let mut held = proof::held_rows(program, &known.findings);
+    if scope.participant.is_some() {
+        // Who is asked for by name is meant as they are written.
+        held = (BTreeSet::new(), Vec::new());
+    }
+    let (held_rows, told_of_rows) = held;
     let mut due = credit::due(program, scores, &program.people.register, scope);
     let ahead = due.take_ahead(today);
-    let held = unprintable(&due.people, letters);
-    let mut credited = Credited { held, ..Credited::default() };
-    credited.held.extend(due.corrected.iter().map(|row| proof::certificate_corrected(row, program)));
-    let all_are_held = credited.held.len() == due.people.len() + due.corrected.len();
+    due.take_held(&held_rows);
+    let unprintable = unprintable(&due.people, letters);
+    let nobody = unprintable.len() == due.people.len();
+    let mut credited = Credited { held: unprintable, ..Credited::default() };
+    credited.held.extend(told_of_rows.into_iter().filter(|told| told.level > Level::Note));
+    credited.held.extend(told_of_held(&due, program));
+    let unsaid = known.findings.iter().filter(|finding| finding.rule == &proof::PASSED_UNSAID);
+    credited.held.extend(unsaid.cloned());
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
     credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));
-    if all_are_held {
+    if nobody {
         return Ok(credited);
     }
     credited.signing = signing(program, environment)?;
-    let added = register::add(&program.folder, |register| {
+    let decide = |register: &Register| {
         // Another run may have credited some of them meanwhile.
         let mut due = credit::due(program, scores, register, scope);
         due.take_ahead(today);
+        due.take_held(&held_rows);
         let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
-        let given = printable.map(|candidate| candidate.given(&program.content.settings.season, today));
+        let given = printable.map(|candidate| candidate.given(&program.content.settings, today));
         given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()
-    });
-    let added = added.map_err(|error| SessionError::said(error.to_string()))?;
+    };
+    let added = match selection.trial {
+        true => register::suppose(&program.people.register, decide),
+        false => register::add(&program.folder, credited.signing.key(), decide)
+            .map_err(|error| SessionError::said(error.to_string()))?,
+    };
     credited.mended = added.mended;
     credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
     credited.program = Some(program.with_register(added.register, &added.text, added.head.as_deref()));
     Ok(credited)
+}
+
+/// What is told of everybody who is held for what the register says.
+fn told_of_held(due: &Due, program: &Program) -> Vec<Finding> {
+    let settings = &program.content.settings;
+    let corrected = due.corrected.iter().map(|row| proof::certificate_corrected(row, program));
+    let unsure = due.unsure.iter().map(|row| proof::certificate_unsure(row, program));
+    let renamed = due.renamed.iter().map(|(like, waiting)| proof::event_renamed(like, *waiting));
+    let outside = due.out_of_season.iter().map(|(event, _)| proof::event_out_of_season(event, settings));
+    corrected.chain(unsure).chain(renamed).chain(outside).collect()
 }
 
 fn newly_given(entry: Entry) -> Option<Given> {
@@ -116,19 +144,33 @@ pub fn check_letters<'w>(
     })
 }
 
-/// What certificates are signed with: the newest key of the register, where it is on this machine.
+/// What certificates are signed with: the newest key that counts, where it is on this machine; else one that
+/// nobody signed in and that is on it, which was made because the others are lost.
 pub fn signing(program: &Program, environment: &Environment) -> Result<Signing, SessionError> {
-    let Some(public) = program.people.register.key() else { return Ok(Signing::NoKey) };
-    let kept = match &environment.keys {
-        Some(folder) => {
-            keys::find(folder, &public.public).map_err(|error| SessionError::said(error.to_string()))?
-        }
-        None => None,
+    let register = &program.people.register;
+    let find = |public: &str| match &environment.keys {
+        Some(folder) => keys::find(folder, public).map_err(|error| SessionError::said(error.to_string())),
+        None => Ok(None),
     };
-    Ok(kept.map_or(Signing::KeyElsewhere, |kept| Signing::With(Box::new(kept.key))))
+    let mut none = Signing::NoKey;
+    for key in register.key().into_iter().chain(register.keys_unsigned().map(|(key, _)| key)) {
+        none = Signing::KeyElsewhere;
+        if let Some(kept) = find(&key.public)? {
+            return Ok(Signing::With(Box::new(kept.key)));
+        }
+    }
+    Ok(none)
 }
 
 impl Signing {
+    /// The key to sign with, where there is one at hand.
+    pub fn key(&self) -> Option<&SecretKey> {
+        match self {
+            Self::With(key) => Some(key),
+            Self::NoKey | Self::KeyElsewhere => None,
+        }
+    }
+
     pub fn signed(&self, given: Given, program: &Program) -> Given {
         match self {
             Self::With(key) => credit::record::sign(given, &program.content.settings, key),

@@ -50,3 +50,26 @@ pub fn no_program_folder(named: &Path) -> SessionError {
         named.display()
     ))
 }
+
+/// Refuses to put pieces among what they are made from: into the program folder itself, or one of its folders of
+/// sources, or another program's folder.
+pub(super) fn refuse_sources(program: &Program, into: &Path) -> Result<(), SessionError> {
+    const SOURCES: [&str; 4] = ["lessons", "pictures", "people", "records"];
+    // What is not there yet lies where its nearest folder that is there does.
+    let whole = |path: &Path| {
+        let path = std::path::absolute(path).ok()?;
+        let there = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)));
+        there.map(|(part, real)| real.join(path.strip_prefix(part).unwrap_or(Path::new(""))))
+    };
+    let (Some(into_whole), Some(folder)) = (whole(into), whole(&program.folder)) else { return Ok(()) };
+    let theme = program.content.settings.theme.as_ref().map(|theme| theme.text.as_str());
+    let sources = SOURCES.into_iter().chain(theme).map(|name| folder.join(name));
+    let among = sources.into_iter().any(|source| into_whole.starts_with(source));
+    if into_whole == folder || among || into_whole.join("program.toml").exists() {
+        return Err(SessionError::said(format!(
+            "{} holds what pieces are made from, and nothing is put there. Name another folder with --into, such as one that is not there yet.",
+            into.display()
+        )));
+    }
+    Ok(())
+}

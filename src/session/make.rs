@@ -61,9 +61,14 @@ impl Session<'_> {
         if !stops.is_empty() {
             return Ok(Making::Stopped(stops));
         }
+        let selection = self.without_held_people(selection)?;
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
-        let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
+        let mut shelves = match selection.trial {
+            true => Shelves::look(&self.out, &self.program.folder)?,
+            false => Shelves::open(&self.out, &self.program.folder)?,
+        };
+        self.check_register(&shelves)?;
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
         let with_credited = credited.program.take();
         let again = with_credited.as_ref().map(Understood::new);
@@ -72,6 +77,11 @@ impl Session<'_> {
         let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
+            None if selection.trial => {
+                let jobs = pieces::plan(understood, &known.scores, &selection);
+                let planned = jobs.iter().map(|job| job.piece).collect();
+                (expected(&jobs, press, &mut shelves), planned, Vec::new())
+            }
             None => {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
@@ -82,6 +92,7 @@ impl Session<'_> {
                     count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
                     let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
                     shelves.note_whole(whole.map(|from| standing::note(from, &count)));
+                    shelves.note_register(&understood.root.people.register);
                     Ok(found)
                 });
                 laid_out.note_fits(press.fits());
@@ -91,6 +102,7 @@ impl Session<'_> {
         };
         let mut held_back = credited.held.clone();
         held_back.extend(found);
+        held_back.extend(self.held_people.iter().cloned());
         proof::weigh(understood.root, &mut held_back);
         proof::in_order(&mut held_back);
         let mut proofread = known.findings.clone();
@@ -126,6 +138,17 @@ impl Session<'_> {
         let planned = jobs.iter().map(|job| job.piece).collect();
         Ok(Made { count, planned, held_back, ..Made::default() })
     }
+}
+
+/// What a making would make and keep, were it not only asked what that is.
+fn expected(jobs: &[Job], press: &Press, shelves: &mut Shelves) -> Count {
+    let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
+    let mut count = Count::default();
+    let stale = keep_current(jobs, &planned, shelves, &mut count, &mut |_| {});
+    for (job, stale) in jobs.iter().zip(&stale) {
+        stale.iter().for_each(|_| count.made(job.piece));
+    }
+    count
 }
 
 /// Whether a file belongs to what was to be made whole, so that it stays only where it was made now. A

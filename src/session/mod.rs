@@ -13,6 +13,7 @@
 //! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `records` | whether the register is the one that there was before |
 //! | `standing` | whether everything stands already as it would be made |
 //! | `save` | the program's own files changed |
 //! | `theme` | the program's theme, and a press with it |
@@ -27,6 +28,7 @@ mod known;
 mod layouts;
 mod make;
 mod proofread;
+mod records;
 mod save;
 mod standing;
 mod theme;
@@ -41,6 +43,7 @@ pub use folder::{named_folder, no_program_folder, open_program};
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
 pub use proofread::letters_of_roster;
+pub use records::check_records;
 pub use save::save;
 pub use theme::open_press;
 
@@ -48,10 +51,31 @@ pub(crate) use decisions::unknown as unknown_decisions;
 
 use crate::finding::Finding;
 use crate::press::Press;
-use crate::program::Program;
+use crate::program::{People, Program, Unread};
 use crate::shelf::{self, register};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+
+/// A program of which only people files have mistakes, without its people; and those mistakes.
+fn people_apart(unread: Unread) -> Result<(Program, Vec<Finding>), Unread> {
+    let stops = |finding: &&Finding| finding.stops_press;
+    let of_people = |finding: &Finding| finding.place.file.starts_with("people/");
+    if !unread.mistakes.iter().filter(stops).all(of_people) {
+        return Err(unread);
+    }
+    let Unread { sources, mistakes, partial } = unread;
+    match partial {
+        Some(mut program) => {
+            let register = program.people.register.clone();
+            program.people = People { register, ..People::default() };
+            program.sources = sources;
+            // It no longer stops the press, only what is made of people.
+            let held = mistakes.into_iter().map(|finding| finding.stops_press(false)).collect();
+            Ok((*program, held))
+        }
+        None => Err(Unread { sources, mistakes, partial }),
+    }
+}
 
 /// How far a session is with what was asked of it.
 #[derive(Clone, Copy, Debug)]
@@ -77,6 +101,8 @@ pub struct Session<'e> {
     press: OnceLock<Press>,
     /// How many bytes the process may hold, where the session is held open.
     memory: Option<usize>,
+    /// Why the people are not known, where one of their files cannot be read: then nothing is made of them.
+    held_people: Vec<Finding>,
 }
 
 impl<'e> Session<'e> {
@@ -90,10 +116,40 @@ impl<'e> Session<'e> {
         into: Option<&Path>,
         environment: &'e Environment,
     ) -> Result<Self, SessionError> {
-        let program = open_program(named, environment)?;
+        Self::of(open_program(named, environment)?, into, environment, Vec::new())
+    }
+
+    /// The same where a people file may have mistakes: then all is made that needs none of them.
+    ///
+    /// # Errors
+    /// There is no program folder, or another of its files has mistakes: all of them.
+    pub fn open_to_make(
+        named: Option<&Path>,
+        into: Option<&Path>,
+        environment: &'e Environment,
+    ) -> Result<Self, SessionError> {
+        let (program, held_people) = match open_program(named, environment) {
+            Ok(program) => (program, Vec::new()),
+            Err(SessionError::Unread(unread)) => {
+                people_apart(*unread).map_err(|unread| SessionError::Unread(Box::new(unread)))?
+            }
+            Err(error) => return Err(error),
+        };
+        Self::of(program, into, environment, held_people)
+    }
+
+    fn of(
+        program: Program,
+        into: Option<&Path>,
+        environment: &'e Environment,
+        held_people: Vec<Finding>,
+    ) -> Result<Self, SessionError> {
+        if let Some(into) = into {
+            folder::refuse_sources(&program, into)?;
+        }
         let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
         shelf::sweep(&out);
-        Ok(Self { environment, program, out, press: OnceLock::new(), memory: None })
+        Ok(Self { environment, program, out, press: OnceLock::new(), memory: None, held_people })
     }
 
     /// Is held open: its press remembers what it laid out while the process holds no more than so many bytes.

@@ -38,7 +38,7 @@ impl fmt::Display for KeyError {
             }
             Self::Unreadable(file) => write!(
                 f,
-                "{} is no signing key any more. Put it back from your copy, or make a new key with `packstring certificates key --new`.",
+                "{} is no signing key any more. Put it back from your copy, or make a new key with `packstring certificates key --new --lost`.",
                 file.display()
             ),
             Self::Kept(file) => {
@@ -116,6 +116,20 @@ pub fn keep(folder: &Path, program: &str, day: Date, key: &SecretKey) -> Result<
             _ => disk(error.doing, &file)(error.source),
         })?;
     Ok(file)
+}
+
+/// A file of a key that was made for the program that is called `program`, where there is one.
+pub fn of_program(folder: &Path, program: &str) -> Option<PathBuf> {
+    let begins = format!("{}-", file_name::of_id(program));
+    let is_it = |file: &PathBuf| {
+        let stem = file.file_stem().and_then(|stem| stem.to_str()).unwrap_or_default();
+        let rest = stem.strip_prefix(&begins).is_some_and(|rest| rest.len() == SHOWN && !rest.contains('-'));
+        rest && file.extension().is_some_and(|ending| ending == ENDING)
+    };
+    let mut files: Vec<PathBuf> =
+        fs::read_dir(folder).ok()?.filter_map(|entry| Some(entry.ok()?.path())).filter(is_it).collect();
+    files.sort();
+    files.into_iter().next()
 }
 
 /// Takes away a key that was kept just now and is not used after all.

@@ -12,11 +12,12 @@ pub mod places;
 mod record;
 pub mod register;
 
-pub use record::Whole;
+pub use record::{RegisterNote, Whole};
 
 use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::job::Shelf;
+use crate::program::register::Register;
 use places::Strange;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
@@ -52,7 +53,8 @@ pub struct Shelves {
     seen: BTreeSet<(Shelf, String)>,
     /// What this run has changed so far.
     changed: Changed,
-    _lock: File,
+    /// Held by the one run that writes; who only looks needs none.
+    _lock: Option<File>,
 }
 
 /// How many files a run has changed.
@@ -160,13 +162,59 @@ impl Shelves {
             out: folder,
             seen: BTreeSet::new(),
             changed: Changed::default(),
-            _lock: lock,
+            _lock: Some(lock),
         })
     }
 
     /// The bytes of a file on its shelf.
     fn read(&self, shelf: Shelf, path: &str) -> io::Result<Vec<u8>> {
         read_in(&self.out, &Path::new(shelf.name()).join(path))
+    }
+
+    /// Looks at the shelves below `out` and writes nothing there.
+    ///
+    /// # Errors
+    /// Something strange stands there, or it cannot be read.
+    pub fn look(out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        places::check(out, program)?;
+        let (folder, is_there) = match own_folder(out) {
+            Ok(folder) => (folder, true),
+            // No shelf stands there, so that no record names a file to be looked for.
+            Err(error) if error.kind() == ErrorKind::NotFound => {
+                (Folder::open(program).map_err(disk("open the folder", program))?, false)
+            }
+            Err(error) => return Err(disk("open the folder", out)(error)),
+        };
+        let record = |path: &Path| match is_there {
+            true => Record::of(read_in(&folder, path)),
+            false => Record::default(),
+        };
+        Ok(Self {
+            public: record(Path::new(PUBLIC_RECORD)),
+            private: record(&private_record()),
+            out: folder,
+            seen: BTreeSet::new(),
+            changed: Changed::default(),
+            _lock: None,
+        })
+    }
+
+
+    /// What was noted of the certificate register when pieces were made last.
+    pub fn register_note(&self) -> Option<&RegisterNote> {
+        self.private.register.as_ref()
+    }
+
+    /// Notes how long the certificate register is. Of an empty one there is nothing to note.
+    pub fn note_register(&mut self, register: &Register) {
+        if register.lines().is_empty() {
+            return;
+        }
+        self.private.register = Some(RegisterNote {
+            lines: register.lines().len(),
+            hash: register.last_hash().to_owned(),
+            keys: register.keys().map(|key| key.public.clone()).collect(),
+        });
     }
 
     /// Whether a file stands on its shelf as it was made, from just this.

@@ -41,6 +41,16 @@ pub struct Whole {
     pub files: BTreeMap<String, usize>,
 }
 
+/// How long the certificate register was, and with which last line: what is there later must go on from it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RegisterNote {
+    pub lines: usize,
+    /// Of the last of them.
+    pub hash: String,
+    /// The public halves of its keys.
+    pub keys: Vec<String>,
+}
+
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Record {
     format: u32,
@@ -50,6 +60,9 @@ pub(super) struct Record {
     made: Vec<Entry>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub whole: Option<Whole>,
+    /// Only on the private shelf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub register: Option<RegisterNote>,
 }
 
 impl Default for Record {
@@ -60,6 +73,7 @@ impl Default for Record {
             read: BTreeMap::new(),
             made: Vec::new(),
             whole: None,
+            register: None,
         }
     }
 }
@@ -75,7 +89,7 @@ impl Record {
         made.retain(Entry::is_on_a_shelf);
         made.sort_by(|a, b| (&a.shelf, &a.path).cmp(&(&b.shelf, &b.path)));
         let whole = record.whole.filter(|_| made.len() == all);
-        Self { made, whole, ..Self::default() }
+        Self { made, whole, register: record.register, ..Self::default() }
     }
 
     pub fn find(&self, shelf: &str, path: &str) -> Option<&Entry> {
@@ -115,7 +129,7 @@ impl Record {
     }
 
     pub fn holds_pieces(&self) -> bool {
-        !self.made.is_empty()
+        !self.made.is_empty() || self.register.is_some()
     }
 
     pub fn to_json(&self) -> Vec<u8> {

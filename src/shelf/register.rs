@@ -7,9 +7,10 @@
 //! takes it out.
 
 use super::places::{self, Strange};
+use crate::credential::SecretKey;
 use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
-use crate::program::register::chain::{self, Fault, Head};
+use crate::program::register::chain::{self, Fault, Head, Seal};
 use crate::program::register::{Entry, FILE, HEAD, Register};
 use std::fmt;
 use std::fs::{self, File};
@@ -77,11 +78,16 @@ fn disk<'a>(doing: &'static str, file: &'a Path) -> impl FnOnce(io::Error) -> Re
     move |source| RegisterError::Disk { doing, file: file.to_owned(), source }
 }
 
-/// Adds what `decide` says to the register of the program in `folder`.
+/// Adds what `decide` says to the register of the program in `folder`, and signs its head with the program's key
+/// where that is at hand; otherwise what was signed before stays signed.
 ///
 /// # Errors
 /// Something strange stands there, the register is broken, or it cannot be written; it is then as it was.
-pub fn add(folder: &Path, decide: impl FnOnce(&Register) -> Vec<Entry>) -> Result<Added, RegisterError> {
+pub fn add(
+    folder: &Path,
+    key: Option<&SecretKey>,
+    decide: impl FnOnce(&Register) -> Vec<Entry>,
+) -> Result<Added, RegisterError> {
     check(folder)?;
     let records = Rc::new(open_records(folder)?);
     let _lock = lock(&records, &folder.join(LOCK))?;
@@ -94,11 +100,92 @@ pub fn add(folder: &Path, decide: impl FnOnce(&Register) -> Vec<Entry>) -> Resul
     }
     let mended = file.mend()?;
     if file.head.is_none() {
-        file.write_head()?;
+        file.write_head(key)?;
     }
-    file.append(&entries)?;
+    file.append(&entries, key)?;
     let Opened { register, text, head, .. } = file;
     Ok(Added { register, text, head, entries, mended })
+}
+
+/// What adding would come to, where nothing is to be written.
+pub fn suppose(register: &Register, decide: impl FnOnce(&Register) -> Vec<Entry>) -> Added {
+    let entries = decide(register);
+    let mut register = register.clone();
+    for entry in &entries {
+        let line = chain::next(&register, entry.clone(), 0).1;
+        register.push(line).expect("what is added was decided on this very register");
+    }
+    Added { register, text: String::new(), head: None, entries, mended: false }
+}
+
+/// What came of putting a copy back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Restored {
+    /// The register has so many lines again. What was there and did not fit was put beside it, under these names.
+    Done { lines: usize, aside: Vec<String> },
+    /// What is there is whole and has all lines of the copy.
+    NotNeeded { lines: usize },
+    /// Both are whole, and neither goes on from the other.
+    Apart,
+}
+
+/// Puts the texts of a register and its head, which are whole, into the records of a program again.
+///
+/// # Errors
+/// It cannot be read or written; it is then as it was.
+pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, RegisterError> {
+    check(folder)?;
+    let records = Rc::new(open_records(folder)?);
+    let _lock = lock(&records, &folder.join(LOCK))?;
+    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
+    let read = |name: &str| match records.read(last(name).as_ref()) {
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(disk("read", &folder.join(name))(error)),
+    };
+    let (now, now_head) = (read(FILE)?, read(HEAD)?);
+    let lossy = |bytes: &Option<Vec<u8>>| bytes.as_ref().map(|it| String::from_utf8_lossy(it).into_owned());
+    let (register, faults) = chain::parse(lossy(&now).as_deref(), lossy(&now_head).as_deref());
+    let now_bytes = now.as_deref().unwrap_or_default();
+    let is_whole = faults.is_empty() && register.torn.is_none();
+    if is_whole && now_bytes.starts_with(text.as_bytes()) {
+        return Ok(Restored::NotNeeded { lines: register.lines().len() });
+    }
+    let goes_on = text.as_bytes().starts_with(now_bytes);
+    if is_whole && !goes_on {
+        return Ok(Restored::Apart);
+    }
+    let mut aside = Vec::new();
+    if !goes_on {
+        // Nothing is lost by putting it back: what is there may be looked into later.
+        for name in [FILE, HEAD] {
+            let other = free_name(folder, name);
+            match fs::rename(folder.join(name), folder.join(&other)) {
+                Ok(()) => aside.push(other),
+                Err(error) if error.kind() == ErrorKind::NotFound => {}
+                Err(error) => return Err(disk("move aside", &folder.join(name))(error)),
+            }
+        }
+    }
+    // In this order: a head that runs ahead of its register would be told as a loss.
+    for (name, text) in [(FILE, text), (HEAD, head)] {
+        let path = folder.join(name);
+        Staged::write(records.clone(), text.as_bytes(), None, Settle::Wait)
+            .and_then(|staged| staged.put(&records, last(name).as_ref()))
+            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))?;
+    }
+    let lines = chain::parse(Some(text), Some(head)).0.lines().len();
+    Ok(Restored::Done { lines, aside })
+}
+
+/// A name beside a file that nothing has: `records/certificates-aside-1.jsonl`.
+fn free_name(folder: &Path, name: &str) -> String {
+    let (stem, ending) = name.rsplit_once('.').expect("both files have an ending");
+    let names = (1..).map(|n| format!("{stem}-aside-{n}.{ending}"));
+    names
+        .into_iter()
+        .find(|name| folder.join(name).symlink_metadata().is_err())
+        .expect("there are enough numbers")
 }
 
 /// Looks at the register's folder and files before anything is written: no link may stand there.
@@ -156,6 +243,8 @@ struct Opened {
     register: Register,
     text: String,
     head: Option<String>,
+    /// What of it is signed.
+    seal: Option<Seal>,
 }
 
 impl Opened {
@@ -175,7 +264,8 @@ impl Opened {
         if !faults.is_empty() {
             return Err(RegisterError::Broken(faults));
         }
-        Ok(Self { records, path, file, register, text, head })
+        let seal = head.as_deref().and_then(Head::read).and_then(Head::into_seal);
+        Ok(Self { records, path, file, register, text, head, seal })
     }
 
     /// Takes out a last line that was cut short, and ends one that lost only its end.
@@ -194,7 +284,7 @@ impl Opened {
     }
 
     /// Adds lines and has the head count them: both, or neither.
-    fn append(&mut self, entries: &[Entry]) -> Result<(), RegisterError> {
+    fn append(&mut self, entries: &[Entry], key: Option<&SecretKey>) -> Result<(), RegisterError> {
         let before = self.text.len();
         for entry in entries {
             let (line, parsed) = chain::next(&self.register, entry.clone(), self.text.len());
@@ -204,14 +294,23 @@ impl Opened {
         }
         let lines = &self.text.as_bytes()[before..];
         let written = on_disk::append(&mut self.file, lines).and_then(|()| self.file.sync_all());
-        let written = written.map_err(disk("write", &self.path)).and_then(|()| self.write_head());
+        let written = written.map_err(disk("write", &self.path)).and_then(|()| self.write_head(key));
         // A full disk leaves part of the lines; without it the file is as it was.
         written.inspect_err(|_| drop(on_disk::cut(&mut self.file, before as u64)))
     }
 
-    fn write_head(&mut self) -> Result<(), RegisterError> {
+    fn write_head(&mut self, key: Option<&SecretKey>) -> Result<(), RegisterError> {
         let path = self.path.with_file_name(last(HEAD));
-        let head = Head::of(&self.register).to_json();
+        // A key that the register does not count vouches for nothing.
+        let counts = |key: &&SecretKey| {
+            let public = key.public().to_string();
+            self.register.keys().any(|known| known.public == public)
+        };
+        let seal = match key.filter(counts) {
+            Some(key) => Some(Seal::of(&self.register, key)),
+            None => self.seal.clone(),
+        };
+        let head = Head::of(&self.register, seal).to_json();
         Staged::write(self.records.clone(), head.as_bytes(), None, Settle::Wait)
             .and_then(|staged| staged.put(&self.records, last(HEAD).as_ref()))
             .map_err(|WriteError { doing, source }| disk(doing, &path)(source))?;
@@ -268,6 +367,9 @@ mod tests {
             number: number(n),
             occasion: event,
             season: "2026".into(),
+            agency: None,
+            venue: None,
+            until: None,
             name: format!("Šárka \u{1f40e} {n}"),
             companion: None,
             email: None,
@@ -285,13 +387,13 @@ mod tests {
     fn folder(entries: &[Entry]) -> tempfile::TempDir {
         let folder = tempfile::tempdir().unwrap();
         for entry in entries {
-            add(folder.path(), |_| vec![entry.clone()]).unwrap();
+            add(folder.path(), None, |_| vec![entry.clone()]).unwrap();
         }
         folder
     }
 
     fn read(folder: &Path) -> Result<Register, RegisterError> {
-        add(folder, |_| Vec::new()).map(|added| added.register)
+        add(folder, None, |_| Vec::new()).map(|added| added.register)
     }
 
     fn faults(folder: &Path) -> Vec<String> {
@@ -389,10 +491,10 @@ mod tests {
     #[test]
     fn what_is_newer_is_neither_read_nor_written() {
         let folder = folder(&[given(1), given(2)]);
-        change(folder.path(), |lines| lines[1] = lines[1].replace("\"format\":1", "\"format\":2"));
+        change(folder.path(), |lines| lines[1] = lines[1].replace("\"format\":1", "\"format\":3"));
         let before = fs::read(folder.path().join(FILE)).unwrap();
         assert!(faults(folder.path())[0].starts_with("register-newer"));
-        add(folder.path(), |_| vec![given(3)]).unwrap_err();
+        add(folder.path(), None, |_| vec![given(3)]).unwrap_err();
         assert!(fs::read(folder.path().join(FILE)).unwrap() == before);
     }
 
@@ -402,7 +504,7 @@ mod tests {
         let folder = folder(&[given(1)]);
         let (file, head) = (folder.path().join(FILE), folder.path().join(HEAD));
         let (old, old_head) = (fs::read(&file).unwrap(), fs::read(&head).unwrap());
-        add(folder.path(), |_| vec![given(2), given(3)]).unwrap();
+        add(folder.path(), None, |_| vec![given(2), given(3)]).unwrap();
         let new = fs::read(&file).unwrap();
         let ends: Vec<usize> = (0..new.len()).filter(|at| new[*at] == b'\n').collect();
         for cut in old.len()..=new.len() {
@@ -411,13 +513,13 @@ mod tests {
             let whole = ends.iter().filter(|end| **end <= cut).count();
             assert_eq!(read(folder.path()).unwrap().lines().len(), whole, "cut at {cut}");
             let torn = !ends.contains(&cut) && cut > 0 && new[cut - 1] != b'\n';
-            let added = add(folder.path(), |_| vec![given(4)]).unwrap();
+            let added = add(folder.path(), None, |_| vec![given(4)]).unwrap();
             assert_eq!(added.mended, torn, "cut at {cut}");
             assert_eq!(read(folder.path()).unwrap().lines().len(), whole + 1, "cut at {cut}");
         }
         // Before the very first line.
         fs::write(&file, b"").unwrap();
-        fs::write(&head, Head::of(&Register::default()).to_json()).unwrap();
+        fs::write(&head, Head::of(&Register::default(), None).to_json()).unwrap();
         assert_eq!(read(folder.path()).unwrap().lines().len(), 0);
     }
 
@@ -483,7 +585,7 @@ mod tests {
                     for n in 0..20 {
                         // Every thread wants to give the same twenty, and ten of its own.
                         let wanted = [n, 1000 + thread * 20 + n];
-                        add(folder, |register| {
+                        add(folder, None, |register| {
                             let new = wanted.iter().filter(|n| register.given(&number(**n)).is_none());
                             new.map(|n| given(*n)).collect()
                         })
@@ -510,7 +612,7 @@ mod tests {
     fn a_place_that_cannot_be_written_is_told_in_plain_words() {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("records"), "a file").unwrap();
-        let told = add(folder.path(), |_| vec![given(1)]).unwrap_err().to_string();
+        let told = add(folder.path(), None, |_| vec![given(1)]).unwrap_err().to_string();
         assert!(told.contains("Nobody was credited"), "{told}");
     }
 }

@@ -57,6 +57,15 @@ pub fn has_lost_letters(words: &str) -> bool {
     letters.windows(3).any(|three| three[1] == '?' && three[0].is_alphabetic() && three[2].is_alphabetic())
 }
 
+/// The same of a name, in which a question mark stands for nothing else: “Jos? Lee”.
+pub fn has_lost_letters_of_name(words: &str) -> bool {
+    let letters: Vec<char> = words.chars().collect();
+    let beside = |pair: &[char]| {
+        (pair[0] == '?' && pair[1].is_alphabetic()) || (pair[1] == '?' && pair[0].is_alphabetic())
+    };
+    has_lost_letters(words) || letters.windows(2).any(beside)
+}
+
 /// Undoes one wrong reading as an encoding, where that gives letters that people's names have.
 fn once(words: &str, encoding: &'static Encoding, starts: &str) -> Option<Undone> {
     let mut text = String::new();

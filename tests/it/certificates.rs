@@ -2,7 +2,7 @@
 //! between.
 
 use crate::folders::copy;
-use packstring::program::register::{Entry, FILE, Register, State};
+use packstring::program::register::{Entry, FILE, HEAD, Register, State, chain};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::fs;
@@ -200,6 +200,69 @@ fn a_key_signs_what_is_given_from_then_on_and_is_kept_apart() {
     assert!(unsigned.contains("signing key is not on this machine"), "{unsigned}");
 }
 
+/// Whoever may write the folder can hash every line anew. What the key signed they cannot make.
+#[test]
+fn names_that_nobody_signed_are_neither_printed_nor_vouched_for() {
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.make();
+    let head = fs::read_to_string(trial.program().join(HEAD)).unwrap();
+    assert!(head.contains("\"seal\""), "{head}");
+    let sound = trial.register();
+    let number = sound.all_given().next().unwrap().number.to_string();
+    let told = trial.run(&["certificates", "check", &number], 0);
+    assert!(told.contains("counts") && told.contains("signature on its record"), "{told}");
+
+    // Every line hashed anew; with the head as it was, with one that nobody signed, and without its records.
+    for (with_records, with_seal) in [(true, true), (true, false), (false, true)] {
+        let (mut register, mut text) = (Register::default(), String::new());
+        for line in sound.lines() {
+            let mut entry = line.entry.clone();
+            if let Entry::Given(given) = &mut entry {
+                given.name = given.name.replace("Ada Vell", "Eve Stranger");
+                given.credential = given.credential.take().filter(|_| with_records);
+            }
+            let (line, read) = chain::next(&register, entry, text.len());
+            register.push(read).unwrap();
+            text += &(line + "\n");
+        }
+        fs::write(trial.program().join(FILE), text).unwrap();
+        let seal = chain::Head::read(&head).and_then(chain::Head::into_seal).filter(|_| with_seal);
+        fs::write(trial.program().join(HEAD), chain::Head::of(&register, seal).to_json()).unwrap();
+        let told = trial.run(MAKE, 2);
+        assert!(told.contains("register-forged") && !told.contains("Eve"), "{told}");
+        let told = trial.run(&["certificates", "check", &number], 1);
+        assert!(told.contains("nothing can be said") && !told.contains("counts"), "{told}");
+    }
+}
+
+#[test]
+fn a_new_key_counts_by_the_word_of_the_earlier_one() {
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.make();
+    let elsewhere = trial.folder.path().join("elsewhere");
+    fs::rename(trial.keys(), &elsewhere).unwrap();
+    let refused = trial.run(&["certificates", "key", "--new"], 2);
+    assert!(refused.contains("--lost"), "{refused}");
+    fs::rename(&elsewhere, trial.keys()).unwrap();
+    trial.run(&["certificates", "key", "--new"], 0);
+    assert_eq!(trial.register().keys().count(), 2);
+
+    fs::rename(trial.keys(), &elsewhere).unwrap();
+    trial.run(&["certificates", "key", "--new", "--lost"], 0);
+    assert_eq!(trial.register().keys().count(), 2, "nobody vouched for the third");
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    let made = trial.make();
+    assert!(made.contains("Newly credited: 1 person") && !made.contains("not signed"), "{made}");
+    let number = trial.register().all_given().last().unwrap().number.to_string();
+    let here = trial.run(&["certificates", "check", &number], 0);
+    assert!(here.contains("lies on this machine"), "{here}");
+    fs::rename(trial.keys(), trial.folder.path().join("gone")).unwrap();
+    let there = trial.run(&["certificates", "check", &number], 1);
+    assert!(there.contains("no earlier key of this program vouches"), "{there}");
+}
+
 #[test]
 fn two_runs_at_once_credit_everybody_once() {
     let trial = Trial::new(&many(40));
@@ -311,4 +374,296 @@ fn a_kind_of_line_that_is_not_known_is_not_passed_over() {
     let other = fs::read_to_string(&file).unwrap().replace("\"given\":", "\"lent\":");
     fs::write(&file, other).unwrap();
     trial.run(&["certificates", "list"], 2);
+}
+
+// ---- the register, the roster and the paper ----
+
+impl Trial {
+    fn settings(&self, change: impl FnOnce(&str) -> String) {
+        let file = self.program().join("program.toml");
+        let text = fs::read_to_string(&file).unwrap();
+        let changed = change(&text);
+        assert_ne!(changed, text);
+        fs::write(file, changed).unwrap();
+    }
+
+    /// Every file below the program folder, with its bytes; locks left out.
+    fn everything(&self) -> std::collections::BTreeMap<PathBuf, Vec<u8>> {
+        let files = walkdir::WalkDir::new(self.program()).into_iter().map(|entry| entry.unwrap().into_path());
+        let files = files.filter(|path| path.is_file() && !path.to_string_lossy().contains("lock"));
+        files.map(|path| (path.clone(), fs::read(path).unwrap())).collect()
+    }
+}
+
+#[test]
+fn a_season_begun_with_last_years_roster_credits_nobody_and_takes_nothing_away() {
+    let trial = Trial::new(&many(20));
+    trial.make();
+    let before = trial.certificates();
+    trial.settings(|text| text.replace("season = \"2026\"", "season = \"2027\""));
+    let made = trial.make();
+    assert!(!made.contains("Newly credited") && trial.certificates() == before, "{made}");
+    trial.settings(|text| text.replace("2026-05-16", "2026-05-16\nagain = false"));
+    assert_once_each(&trial.register(), 20);
+
+    let trial = Trial::new(&many(20));
+    trial.make();
+    trial.settings(|text| text.replace("id = \"spring\"", "id = \"may\""));
+    trial.roster(&many(20).replace("spring,", "may,"));
+    let made = trial.make();
+    assert!(made.contains("event-renamed") && made.contains("was = \"spring\""), "{made}");
+    assert!(!made.contains("Newly credited"), "{made}");
+    trial.settings(|text| text.replace("id = \"may\"", "id = \"may\"\nwas = \"spring\""));
+    let made = trial.make();
+    assert!(!made.contains("event-renamed") && !made.contains("Newly credited"), "{made}");
+    assert_once_each(&trial.register(), 20);
+    assert!(trial.program().join("out/private/certificates/may.pdf").exists());
+}
+
+#[test]
+fn a_name_and_an_address_that_are_both_mended_are_asked_about() {
+    let trial = Trial::new(TWO);
+    trial.make();
+    trial.roster("spring,Adelheid Moreno,,yes,yes,a@moreno.example\nspring,Oren Tasker,,yes,yes,\n");
+    let made = trial.make();
+    assert!(made.contains("certificate-corrected") && !made.contains("Newly"), "{made}");
+    let named = trial.run(&[MAKE, &["--participant", "Adelheid Moreno"]].concat(), 0);
+    assert!(named.contains("Newly credited: 1 person"), "{named}");
+}
+
+#[test]
+fn the_paper_says_what_the_register_says_until_it_is_replaced() {
+    let trial = Trial::new(TWO);
+    trial.make();
+    let before = trial.certificates();
+    let bytes = |trial: &Trial, name: &str| {
+        fs::read(trial.program().join("out/private/certificates/spring").join(name)).unwrap()
+    };
+    let first = before.first().unwrap().clone();
+    let printed = bytes(&trial, &first);
+    trial.settings(|text| {
+        text.replace("Spring Workshop", "May Workshop")
+            .replace("2026-05-16", "2026-05-17")
+            .replace("Tern Lake shelter", "Meadow hut")
+            .replace("Tern Lake District", "Other District")
+    });
+    let made = trial.make();
+    assert!(!made.contains("Newly"), "{made}");
+    assert!(bytes(&trial, &first) == printed || pdf_text(&bytes(&trial, &first)) == pdf_text(&printed));
+    let told = trial.run(&["proofread", "--no-layout"], 0);
+    assert!(told.contains("event-changed") && told.contains("name, date, place, agency"), "{told}");
+    let told = trial.run(&["certificates", "replace", "--event", "spring"], 0);
+    assert!(told.contains("2 certificates"), "{told}");
+    trial.run(&["certificates", "replace", "--event", "spring"], 2);
+    trial.make();
+    let after = trial.certificates();
+    assert!(after.len() == 2 && after.is_disjoint(&before), "{after:?}");
+    assert!(!trial.run(&["proofread", "--no-layout"], 0).contains("event-changed"));
+}
+
+fn pdf_text(bytes: &[u8]) -> Vec<String> {
+    let document = lopdf::Document::load_mem(bytes).unwrap();
+    document.get_pages().keys().map(|page| document.extract_text(&[*page]).unwrap_or_default()).collect()
+}
+
+#[test]
+fn lost_and_older_records_stop_the_run_and_say_what_to_bring_back() {
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.make();
+    let records = trial.program().join("records");
+    let aside = trial.folder.path().join("records-before");
+    let kept = trial.folder.path().join("kept.json");
+    let kept_path = kept.to_str().unwrap();
+    let told = trial.run(&["certificates", "keep", kept_path], 0);
+    assert!(told.contains("3 lines"), "{told}");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        assert_eq!(fs::metadata(&kept).unwrap().permissions().mode() & 0o777, 0o600);
+    }
+    let older = fs::read(trial.program().join(FILE)).unwrap();
+    let older_head = fs::read(trial.program().join(HEAD)).unwrap();
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    trial.make();
+
+    // Older, whole in itself.
+    let (newer, newer_head) =
+        (fs::read(trial.program().join(FILE)).unwrap(), fs::read(trial.program().join(HEAD)).unwrap());
+    fs::write(trial.program().join(FILE), &older).unwrap();
+    fs::write(trial.program().join(HEAD), &older_head).unwrap();
+    for arguments in [MAKE, &["certificates", "withdraw", "3M85-R5DG", "--because", "x"]] {
+        let told = trial.run(arguments, 2);
+        assert!(told.contains("older than it was") && told.contains("records/certificates.jsonl"), "{told}");
+    }
+    fs::write(trial.program().join(FILE), &newer).unwrap();
+    fs::write(trial.program().join(HEAD), &newer_head).unwrap();
+    trial.make();
+
+    // Gone.
+    fs::rename(&records, &aside).unwrap();
+    let told = trial.run(MAKE, 2);
+    assert!(told.contains("register is gone") && told.contains("4 lines"), "{told}");
+    // Gone with everything that was made: the key tells.
+    fs::remove_dir_all(trial.program().join("out")).unwrap();
+    let told = trial.run(MAKE, 2);
+    assert!(told.contains("is a signing key of this program"), "{told}");
+    assert!(!records.join("certificates.jsonl").exists());
+
+    // A copy from before is put back, and the newer one in its place.
+    let told = trial.run(&["certificates", "keep", "--restore", kept_path], 0);
+    assert!(told.contains("3 lines"), "{told}");
+    assert!(fs::read(trial.program().join(FILE)).unwrap() == older);
+    fs::remove_dir_all(&records).unwrap();
+    fs::rename(&aside, &records).unwrap();
+    let told = trial.run(&["certificates", "keep", "--restore", kept_path], 0);
+    assert!(told.contains("Nothing was changed"), "{told}");
+    // What was spoiled is put aside and lost by nobody.
+    let spoiled = String::from_utf8(newer.clone()).unwrap().replace("Oren", "Owen");
+    fs::write(trial.program().join(FILE), &spoiled).unwrap();
+    let told = trial.run(&["certificates", "keep", "--restore", kept_path], 0);
+    assert!(told.contains("put aside: records/certificates-aside-1.jsonl"), "{told}");
+    assert_eq!(fs::read_to_string(records.join("certificates-aside-1.jsonl")).unwrap(), spoiled);
+    trial.run(&["certificates", "keep", "--restore", "program.toml"], 2);
+}
+
+#[test]
+fn a_dry_run_tells_and_writes_nothing() {
+    let trial = Trial::new(TWO);
+    let before = trial.everything();
+    let told = trial.run(&["make", "--dry-run"], 0);
+    assert!(
+        told.contains("Would credit 2 certificates for Spring Workshop: Ada Vell, Oren Tasker."),
+        "{told}"
+    );
+    assert!(told.contains("Handbook: would make") && told.contains("Nothing was written"), "{told}");
+    assert_eq!(trial.everything(), before);
+    assert!(!trial.program().join("out").exists());
+    trial.make();
+    let before = trial.everything();
+    let told = trial.run(&[MAKE, &["--dry-run"]].concat(), 0);
+    assert!(told.contains("would make 0") && !told.contains("Would credit"), "{told}");
+    assert_eq!(trial.everything(), before);
+}
+
+#[test]
+fn a_specimen_says_so_has_no_number_and_credits_nobody() {
+    let trial = Trial::new(TWO);
+    let told = trial.run(&["make", "--specimen"], 0);
+    assert!(!told.contains("Newly"), "{told}");
+    assert!(trial.register().lines().is_empty());
+    let made = fs::read(trial.program().join("out/private/specimens/spring.pdf")).unwrap();
+    let text = pdf_text(&made).concat();
+    assert!(!text.contains("No. "), "{text}");
+    assert!(!trial.program().join("out/private/certificates").exists());
+    trial.run(&["make", "--specimen", "--participant", "Oren Tasker"], 0);
+}
+
+#[test]
+fn what_is_made_for_one_person_leaves_what_is_everybodys() {
+    let trial = Trial::new(TWO);
+    trial.run(&["make"], 0);
+    let before = trial.everything();
+    trial.roster(&format!("{TWO}spring,Ines Roe,Moss,yes,yes,\n"));
+    let told = trial.run(&["make", "--participant", "Ines Roe"], 0);
+    assert!(told.contains("Newly credited: 1 person"), "{told}");
+    let changed: Vec<String> = trial
+        .everything()
+        .into_iter()
+        .filter(|(path, bytes)| before.get(path) != Some(bytes))
+        .map(|(path, _)| path.strip_prefix(trial.program()).unwrap().display().to_string())
+        .collect();
+    for file in &changed {
+        let own = file.contains("ines-roe")
+            || file.contains("made.json")
+            || file.starts_with("records/")
+            || file == "people/roster.csv";
+        assert!(own, "{file} is everybody's: {changed:?}");
+    }
+    assert!(changed.iter().any(|file| file.contains("private/certificates/spring/ines-roe")), "{changed:?}");
+}
+
+#[test]
+fn an_odd_cell_of_the_roster_holds_what_needs_the_roster_and_nothing_else() {
+    let trial = Trial::new(TWO);
+    trial.run(&["make"], 0);
+    let before = trial.certificates();
+    trial.roster(&TWO.replace("Bess,yes,yes", "Bess,perhaps,yes"));
+    let told = trial.run(&["make"], 1);
+    assert!(told.contains("value-unfit") && told.contains("Handbook: kept"), "{told}");
+    assert_eq!(trial.certificates(), before, "what was made of people stays");
+    trial.run(&["make", "--pieces", "deck"], 1);
+    let told = trial.run(MAKE, 2);
+    assert!(told.contains("value-unfit"), "{told}");
+}
+
+#[test]
+fn a_roster_by_another_name_takes_nothing_away() {
+    let trial = Trial::new(TWO);
+    trial.run(&["make"], 0);
+    let before = trial.certificates();
+    let people = trial.program().join("people");
+    fs::rename(people.join("roster.csv"), people.join("roster (1).csv")).unwrap();
+    let told = trial.run(&["make"], 1);
+    assert!(told.contains("people-file-unread") && told.contains("roster (1).csv"), "{told}");
+    assert_eq!(trial.certificates(), before);
+    fs::rename(people.join("roster (1).csv"), people.join("Roster.CSV")).unwrap();
+    let told = trial.run(&["make"], 0);
+    assert!(!told.contains("people-file-unread"), "{told}");
+    assert_eq!(trial.certificates(), before);
+}
+
+#[test]
+fn pieces_are_named_with_spaces_too_and_no_sources_are_written_over() {
+    let trial = Trial::new(TWO);
+    let told = trial.run(&["make", "--pieces", "leaflet, wall-chart"], 0);
+    assert!(told.contains("Wall chart") || told.contains("Wall Chart"), "{told}");
+    let wrong = trial.run(&["make", "--pieces", "leaflt"], 2);
+    assert!(wrong.contains("leaflet"), "{wrong}");
+    for into in [".", "lessons", "people/x", "records", "./lessons/../pictures"] {
+        let told = trial.run(&["make", "--pieces", "leaflet", "--into", into], 2);
+        assert!(told.contains("holds what pieces are made from"), "{into}: {told}");
+    }
+    trial.run(&["make", "--pieces", "leaflet", "--into", "elsewhere"], 0);
+}
+
+/// Each is told, and nobody is credited for it; the mend of the first is the row that the person needs.
+#[test]
+fn nobody_is_credited_under_a_name_that_cannot_be_right() {
+    for (name, rule) in [
+        ("\"Lee, Ann\"", "name-miswritten"),
+        ("Ann and Bo Lee", "name-several"),
+        ("Ann Lee; Bo Ray", "name-several"),
+        ("\"Ann Lee\nBo Ray\"", "name-several"),
+        ("Jos? Lee", "letters-garbled"),
+        ("Total", "name-none"),
+        ("N/A", "name-none"),
+        ("-", "name-none"),
+        ("12345", "name-none"),
+    ] {
+        let trial = Trial::new(&format!("{TWO}spring,{name},,yes,yes,\n"));
+        let told = trial.make();
+        assert!(told.contains(rule), "{name}: {told}");
+        assert!(told.contains("Newly credited: 2 people"), "{name}: {told}");
+        let told = trial.make();
+        assert!(told.contains(rule) && !told.contains("Newly"), "{name}: {told}");
+    }
+}
+
+#[test]
+fn a_certificate_may_hold_for_some_years() {
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.settings(|text| format!("{text}\n[certificate]\nvalid-for = \"18 months\"\n"));
+    trial.make();
+    let register = trial.register();
+    let given = register.all_given().next().unwrap();
+    assert_eq!(given.until.unwrap().to_string(), "2027-11-16");
+    assert_eq!(given.credential.as_ref().unwrap()["validUntil"], "2027-11-16T23:59:59Z");
+    let listed = trial.run(&["certificates", "list", "--ends-before", "2027-11-17"], 0);
+    assert!(listed.contains("2 valid") && listed.contains("valid until 2027-11-16"), "{listed}");
+    let listed = trial.run(&["certificates", "list", "--ends-before", "2027-11-16"], 0);
+    assert!(listed.contains("No such certificate"), "{listed}");
+    trial.settings(|text| text.replace("18 months", "soon"));
+    assert!(trial.run(MAKE, 2).contains("no time for which"));
 }

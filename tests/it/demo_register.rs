@@ -56,7 +56,7 @@ struct Season<'p> {
 
 impl Season<'_> {
     fn add(&self, entries: Vec<Entry>) {
-        add(&self.program.folder, |_| entries).unwrap();
+        add(&self.program.folder, Some(&self.key), |_| entries).unwrap();
     }
 
     fn give(&self, given: Given) -> Entry {
@@ -64,7 +64,7 @@ impl Season<'_> {
     }
 
     fn register(&self) -> Register {
-        add(&self.program.folder, |_| Vec::new()).unwrap().register
+        add(&self.program.folder, None, |_| Vec::new()).unwrap().register
     }
 
     /// Credits who came to an event, each on the day.
@@ -80,7 +80,12 @@ impl Season<'_> {
         let mut given: Vec<Given> = due
             .people
             .iter()
-            .map(|it| it.given("2026", if names.contains(&it.name) { later } else { event.day }))
+            .map(|it| {
+                it.given(
+                    &self.program.content.settings,
+                    if names.contains(&it.name) { later } else { event.day },
+                )
+            })
             .collect();
         for given in &mut given {
             if given.name == MISSPELLED.0 {
@@ -96,7 +101,9 @@ impl Season<'_> {
         let understood = Understood::new(self.program);
         let due = credit::due(self.program, &Scores::of(&understood), &self.register(), &Scope::default());
         assert!(due.people.iter().all(|it| matches!(it.occasion, Occasion::Award { .. })));
-        self.add(due.people.iter().map(|it| self.give(it.given("2026", day))).collect());
+        self.add(
+            due.people.iter().map(|it| self.give(it.given(&self.program.content.settings, day))).collect(),
+        );
     }
 
     fn number_of(&self, name: &str) -> Number {
@@ -130,7 +137,7 @@ fn made() -> tempfile::TempDir {
     }
     let season = Season { program: &program, key: SecretKey::from_seed(SEED) };
     let public = season.key.public().to_string();
-    season.add(vec![Entry::Key(Key { public, day: date(2026, 3, 2) })]);
+    season.add(vec![Entry::Key(Key { public, day: date(2026, 3, 2), signed: None })]);
     for event in &DAYS {
         season.credit(event);
         if event.event == "evening-online" {

@@ -7,6 +7,7 @@ use lopdf::{Document, Object, decode_text_string};
 use packstring::commands::backing;
 use packstring::finding::{Finding, Level};
 use packstring::job::Make;
+use packstring::people::scope::Scope;
 use packstring::people::scoring::{Scores, Verdict};
 use packstring::pieces::Selection;
 use packstring::press::{Made, Press, Theme};
@@ -232,7 +233,14 @@ fn every_folder_of_pieces_is_kept_from_events_and_editions() {
         program.editions.iter().any(|edition| edition.language.to_lowercase() == folder)
             || program.content.settings.events.iter().any(|event| event.id == folder)
     };
-    let jobs = flow::plan(&understood, &Selection::default());
+    let one = program.people.roster.rows[0].name.clone();
+    let of_one = Scope { participant: Some(one), ..Scope::default() };
+    let selections = [
+        Selection::default(),
+        Selection { specimen: true, ..Selection::default() },
+        Selection { scope: of_one, ..Selection::default() },
+    ];
+    let jobs: Vec<_> = selections.iter().flat_map(|selection| flow::plan(&understood, selection)).collect();
     let folders: BTreeSet<&str> = jobs
         .iter()
         .filter_map(|job| job.path.split_once('/').map(|(folder, _)| folder))

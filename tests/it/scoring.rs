@@ -156,6 +156,12 @@ fn figures_are_right_in_any_unit_and_rounding_that_agrees() {
             ("75 tons", Right),
             ("150000", Right),
             ("about 150,000 pounds", Right),
+            // More or less than a number is not the number.
+            ("over 150,000 lb", Look),
+            ("more than 150,000", Look),
+            ("under 150,000 lb", Look),
+            ("at least 150,000 lb", Look),
+            ("100,000 to 200,000 lb", Look),
             ("60,000 kg", Wrong),
             ("15,000", Wrong),
             ("150 feet", Look),
@@ -189,7 +195,23 @@ fn figures_are_right_in_any_unit_and_rounding_that_agrees() {
     expect(
         "spring",
         "water",
-        &[("5 to 10 gallons", Right), ("19 to 38 L a day", Right), ("10", Look), ("5 to 12 gallons", Wrong)],
+        &[
+            ("5 to 10 gallons", Right),
+            ("19 to 38 L a day", Right),
+            ("10", Look),
+            ("5 to 12 gallons", Wrong),
+            // What lies within the range was taught.
+            ("7 gallons", Right),
+            ("6–8 gallons", Right),
+            ("10 gallons a day", Right),
+            ("30 L", Right),
+            ("4 gallons", Wrong),
+            ("3 to 4 gallons", Wrong),
+            // One end of it was not.
+            ("at least 5 gallons", Look),
+            ("up to 10 gallons a day", Look),
+            ("more than 5 gallons", Look),
+        ],
     );
 }
 

@@ -25,8 +25,11 @@ fn small() -> Program {
     let program = read();
     let understood = Understood::new(&program);
     let due = credit::due(&program, &Scores::of(&understood), &program.people.register, &Scope::default());
-    let given = due.people.iter().map(|it| Entry::Given(Box::new(it.given("2026", date(2026, 5, 20)))));
-    add(folder.path(), |_| given.collect()).unwrap();
+    let given = due
+        .people
+        .iter()
+        .map(|it| Entry::Given(Box::new(it.given(&program.content.settings, date(2026, 5, 20)))));
+    add(folder.path(), None, |_| given.collect()).unwrap();
     read()
 }
 

@@ -233,6 +233,9 @@ fn an_award_that_the_register_has_is_not_given_again() {
             number: Number::from_parts(&[name, award], 0),
             occasion: Occasion::Award { name: award.into(), date: jiff::civil::date(2025, 6, 1) },
             season: "2025".into(),
+            agency: None,
+            venue: None,
+            until: None,
             name: name.into(),
             companion: None,
             email: email.map(str::to_owned),
@@ -246,7 +249,7 @@ fn an_award_that_the_register_has_is_not_given_again() {
         given("Ada Vell", Some("other@vell.example"), "Trail Hand"),
         given("Oda Lind", None, "Trail Hand"),
     ];
-    register::add(folder.path(), |_| lines).unwrap();
+    register::add(folder.path(), None, |_| lines).unwrap();
     let program = open(folder.path());
     let tally = tally(&program);
     let due = |name: &str| -> Vec<&str> {

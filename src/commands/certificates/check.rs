@@ -11,8 +11,10 @@ use crate::credential::{self, Checked, Refused, canonical};
 use crate::disk;
 use crate::io_error::in_words;
 use crate::program;
-use crate::program::register::{self, Fault, Given, Register, State, Withdrawn};
+use crate::program::register::{self, Fault, Given, Proof, Register, State, Withdrawn, says_otherwise};
 use crate::session::{Environment, named_folder, no_program_folder};
+use crate::shelf::keys;
+use jiff::civil::Date;
 use std::io::{self, Read, Write};
 use std::path::Path;
 
@@ -51,10 +53,6 @@ pub fn run(
         if !genuine {
             outcome = Outcome::Findings;
         }
-    }
-    if let Some(warning) = &known.warning {
-        writeln!(out, "{warning}")?;
-        outcome = Outcome::Findings;
     }
     Ok(outcome)
 }
@@ -131,8 +129,11 @@ fn unreadable(name: &str, error: &io::Error) -> CommandError {
 /// What is known of the program: its register, where there is a program.
 struct Known {
     register: Option<Register>,
-    /// What is wrong with the register itself.
-    warning: Option<String>,
+    /// What is wrong with the register itself: then nothing that it says is believed.
+    faults: Vec<Fault>,
+    /// Keys that nobody signed in, and whose private half is on this machine.
+    at_hand: Vec<String>,
+    today: Date,
 }
 
 impl Known {
@@ -142,13 +143,32 @@ impl Known {
             Some(named) => Some(named_folder(named).ok_or_else(|| no_program_folder(named))?),
             None => program::find_folder(&environment.folder),
         };
-        let Some(folder) = folder else { return Ok(Self { register: None, warning: None }) };
+        let Some(folder) = folder else {
+            return Ok(Self {
+                register: None,
+                faults: Vec::new(),
+                at_hand: Vec::new(),
+                today: environment.today,
+            });
+        };
         let (register, faults) =
             register::open(&folder).map_err(|error| unreadable(register::FILE, &error))?;
-        let warning = faults.first().map(|_| {
-            "The program's register is not whole, so nothing here is sure: run `packstring proofread`.".into()
-        });
-        Ok(Self { register: Some(register), warning })
+        let is_here = |public: &str| {
+            let keys = environment.keys.as_deref();
+            keys.is_some_and(|folder| keys::find(folder, public).is_ok_and(|kept| kept.is_some()))
+        };
+        let unsigned = register.keys_unsigned().map(|(key, _)| key.public.clone());
+        let at_hand = unsigned.filter(|public| is_here(public)).collect();
+        Ok(Self { register: Some(register), faults, at_hand, today: environment.today })
+    }
+
+    /// Why nothing of the register is believed.
+    fn doubt(&self) -> Option<String> {
+        let first = self.faults.first()?;
+        Some(format!(
+            "The program's register is not whole, so nothing can be said by it: {} Run `packstring proofread`.",
+            first.message
+        ))
     }
 
     fn number(&self, number: &Number) -> Result<(String, bool), CommandError> {
@@ -157,19 +177,56 @@ impl Known {
                 "{number} is well formed. Whose it is stands in the program's register: go to the program folder, or name it with --program DIR."
             )));
         };
+        if let Some(doubt) = self.doubt() {
+            return Ok((format!("{number}: {doubt}"), false));
+        }
         let Some(given) = register.given(number) else {
             return Ok((format!("{number} is not known: no certificate with this number was given."), false));
         };
-        let state = register.state(number);
-        let record = match &given.credential {
-            None => " Its line in the register is not signed.".to_owned(),
-            Some(record) => match credential::verify_value(record) {
-                Ok(checked) => format!(" {}", self.signer(&checked).0),
-                Err(refused) => return Ok((format!("{number}: {}. {refused}", gift(given)), false)),
-            },
+        let (counts, good) = counts(register, number, register.state(number));
+        let over = given.until.filter(|until| good && *until < self.today);
+        let (counts, good) = match over {
+            Some(until) => (format!("held until {until}, and does not any more"), false),
+            None => (counts, good),
         };
-        let (counts, good) = counts(register, number, state);
-        Ok((format!("{number} {counts}: {}.{record}", gift(given)), good))
+        let (proof, proved) = self.proof(register, number);
+        // What nobody signed is not said to count as what was signed does.
+        let counts = if good && !proved { "is not proved".to_owned() } else { counts };
+        Ok((format!("{number} {counts}: {}. {proof}", gift(given)), good && proved))
+    }
+
+    /// What bears a line out, in a sentence, and whether that is as much as the program can give.
+    fn proof(&self, register: &Register, number: &Number) -> (String, bool) {
+        let record = |of: String| {
+            format!(
+                "Proved by the signature on its record, which says the same; the key is this program's, {of}."
+            )
+        };
+        match register.proof(number).unwrap_or(Proof::Chain) {
+            Proof::Record(key) => (record(format!("of {}", key.day)), true),
+            Proof::KeyUnsigned(key) if self.at_hand.contains(&key.public) => {
+                (record(format!("of {}, and lies on this machine", key.day)), true)
+            }
+            Proof::KeyUnsigned(key) => (
+                format!(
+                    "Its record is signed with the key of {}, which no earlier key of this program vouches for: it is the program's only if the program itself has made it known.",
+                    key.day
+                ),
+                false,
+            ),
+            Proof::Head => (
+                "Its line is not signed by itself. Proved by the signature on the register's head, which holds every line up to it; the key is this program's.".into(),
+                true,
+            ),
+            Proof::Chain if register.key().is_none() => (
+                "Nobody signed it, for this program has no key: the chain of hashes alone bears it out, which whoever may write the program folder can make anew.".into(),
+                true,
+            ),
+            Proof::Chain => (
+                "Nobody signed it, though this program has a key: the chain of hashes alone bears it out, which whoever may write the program folder can make anew. With the key at hand, `packstring certificates replace` gives a signed one.".into(),
+                false,
+            ),
+        }
     }
 
     fn record(&self, text: &str) -> (String, bool) {
@@ -179,23 +236,35 @@ impl Known {
             Err(refused) => return (refused.to_string(), false),
         };
         let says = says(&checked);
+        if let Some(doubt) = self.doubt() {
+            return (format!("{says} The signature fits its key, {}. {doubt}", checked.key), false);
+        }
         let (signer, ours) = self.signer(&checked);
         if !ours {
             return (format!("{says} {signer}"), false);
         }
         let register = self.register.as_ref().expect("a key is known from a register");
         let number = checked.number.as_deref().and_then(|number| Number::parse(number).ok());
-        let Some(number) = number.filter(|number| register.given(number).is_some()) else {
+        let Some((number, given)) =
+            number.and_then(|number| register.given(&number).map(|given| (number, given)))
+        else {
             let lost = "And yet the register has no certificate with its number: was a part of it lost?";
             return (format!("{says} {signer} {lost}"), false);
         };
+        if says_otherwise(given, &checked).is_some() {
+            let otherwise = format!("And yet the register has {number} otherwise: {}.", gift(given));
+            return (format!("{says} {signer} {otherwise}"), false);
+        }
+        if let Some(until) = checked.until.as_ref().filter(|until| **until < self.today.to_string()) {
+            return (format!("{says} {signer} {number} held until {until}, and does not any more."), false);
+        }
         let (counts, good) = counts(register, &number, register.state(&number));
         (format!("{says} {signer} {number} {counts}."), good)
     }
 
     /// Whose signature it is, in a sentence, and whether that is the program.
     fn signer(&self, checked: &Checked) -> (String, bool) {
-        let key = checked.key;
+        let key = checked.key.to_string();
         let Some(register) = &self.register else {
             return (
                 format!(
@@ -204,15 +273,17 @@ impl Known {
                 false,
             );
         };
-        if register.keys().any(|known| known.public == key.to_string()) {
+        if register.keys().any(|known| known.public == key) || self.at_hand.contains(&key) {
             return ("The signature fits, and the key is this program's.".into(), true);
         }
-        (
-            format!(
-                "The signature fits its key, {key}, but that is no key of this program: anybody can make a key and write any name."
-            ),
-            false,
-        )
+        let unsigned = register.keys_unsigned().any(|(known, _)| known.public == key);
+        let why = match unsigned {
+            true => {
+                "no earlier key of this program vouches for that one, which was put into its register: it is the program's only if the program itself has made it known."
+            }
+            false => "that is no key of this program: anybody can make a key and write any name.",
+        };
+        (format!("The signature fits its key, {key}, but {why}"), false)
     }
 }
 
@@ -220,7 +291,8 @@ impl Known {
 fn gift(given: &Given) -> String {
     let with = given.companion.as_ref().map(|companion| format!(" (with {companion})")).unwrap_or_default();
     let (occasion, date) = (given.occasion.name(), given.occasion.date());
-    format!("given to {}{with} on {} for {occasion}, {date}", given.name, given.day)
+    let until = given.until.map(|until| format!(", to hold until {until}")).unwrap_or_default();
+    format!("given to {}{with} on {} for {occasion}, {date}{until}", given.name, given.day)
 }
 
 /// What a record says, in sentences.
@@ -250,13 +322,21 @@ fn register_file(text: &str) -> (String, bool) {
     let faults: Vec<&Fault> = faults.iter().filter(|fault| fault.file == register::FILE).collect();
     let count = register.all_given().count();
     match faults.as_slice() {
-        [] => (
-            format!(
-                "A certificate register: {} lines, {count} certificates, every line as it was written. Whether lines are missing at its end shows only in the program folder.",
-                register.lines().len()
-            ),
-            true,
-        ),
+        [] => {
+            let lines = register.lines().len();
+            let signed = register.all_given().filter(|given| given.credential.is_some()).count();
+            let proved = match (signed, register.key()) {
+                (0, _) => "No certificate in it is signed: the chain of hashes alone bears it out, which whoever may write the file can make anew.".to_owned(),
+                (_, None) => format!("{signed} of them are signed with a key that the register does not count."),
+                (_, Some(first)) => format!("{signed} of them are signed, by the first key in it, of {}, or one that it vouches for, and say the same as their lines.", first.day),
+            };
+            (
+                format!(
+                    "A certificate register: {lines} lines, {count} certificates, every line follows on the one before. {proved} Whether lines are missing at its end shows only in the program folder."
+                ),
+                true,
+            )
+        }
         [first, ..] => (format!("A certificate register that is not whole: {}", first.message), false),
     }
 }
@@ -265,10 +345,11 @@ fn register_file(text: &str) -> (String, bool) {
 mod tests {
     use super::*;
     use crate::credential::{PublicKey, SecretKey, sign_given};
-    use crate::program::register::{Entry, HEAD, Key, Occasion, chain};
+    use crate::program::register::{Entry, HEAD, Key, Occasion, SignedIn, chain};
     use jiff::civil::date;
     use std::fs;
 
+    const DAY: Date = date(2026, 6, 1);
     const NUMBERS: [&str; 3] = ["JRHY-4P87", "6H4T-PXW6", "NJ85-6TH6"];
 
     fn number(at: usize) -> Number {
@@ -286,6 +367,7 @@ mod tests {
             description: "Trail Rider Stewards, 2026",
             criteria: "Attended and passed.",
             date: date(2026, 5, 16),
+            until: None,
         };
         canonical::text(&sign_given(&given, key))
     }
@@ -296,6 +378,9 @@ mod tests {
             number: number(at),
             occasion: Occasion::Event { id: "north-camp".into(), name, date: date(2026, 5, 16) },
             season: "2026".into(),
+            agency: None,
+            venue: None,
+            until: None,
             name: "Elena Márquez".into(),
             companion: Some("Biscuit".into()),
             email: None,
@@ -307,14 +392,33 @@ mod tests {
 
     fn public(key: &SecretKey) -> Entry {
         let public: PublicKey = key.public();
-        Entry::Key(Key { public: public.to_string(), day: date(2026, 5, 1) })
+        Entry::Key(Key { public: public.to_string(), day: date(2026, 5, 1), signed: None })
+    }
+
+    /// The lines of a register, hashed anew whatever they say.
+    fn write(folder: &Path, entries: &[Entry], seal: Option<&SecretKey>) {
+        let (mut register, mut text) = (Register::default(), String::new());
+        for entry in entries {
+            let (line, read) = chain::next(&register, entry.clone(), text.len());
+            register.push(read).unwrap();
+            text += &(line + "\n");
+        }
+        let seal = seal.map(|key| chain::Seal::of(&register, key));
+        fs::write(folder.join(register::FILE), text).unwrap();
+        fs::write(folder.join(HEAD), chain::Head::of(&register, seal).to_json()).unwrap();
+    }
+
+    /// A folder with a register.
+    fn with(entries: &[Entry], seal: Option<&SecretKey>) -> tempfile::TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("program.toml"), "").unwrap();
+        fs::create_dir(folder.path().join("records")).unwrap();
+        write(folder.path(), entries, seal);
+        folder
     }
 
     /// A program with the first certificate replaced by the second, and the third withdrawn.
     fn program(key: &SecretKey) -> tempfile::TempDir {
-        let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("program.toml"), "").unwrap();
-        fs::create_dir(folder.path().join("records")).unwrap();
         let withdrawn =
             Withdrawn { number: number(2), day: date(2026, 6, 1), why: "given by mistake".into() };
         let entries = [
@@ -324,15 +428,7 @@ mod tests {
             given(2, None, key),
             Entry::Withdrawn(withdrawn),
         ];
-        let (mut register, mut text) = (Register::default(), String::new());
-        for entry in entries {
-            let (line, read) = chain::next(&register, entry, text.len());
-            register.push(read).unwrap();
-            text += &(line + "\n");
-        }
-        fs::write(folder.path().join(register::FILE), text).unwrap();
-        fs::write(folder.path().join(HEAD), chain::Head::of(&register).to_json()).unwrap();
-        folder
+        with(&entries, None)
     }
 
     fn asked(folder: Option<&Path>, at: &Path, what: &str) -> (String, Option<Outcome>) {
@@ -359,7 +455,13 @@ mod tests {
     fn a_number_is_asked_of_the_register() {
         let folder = program(&SecretKey::from_seed([4; 32]));
         let (findings, at) = (Some(Outcome::Findings), folder.path());
-        let genuine = ["counts", "Elena Márquez (with Biscuit)", "2026-05-16", "this program's"];
+        let genuine = [
+            "counts",
+            "Elena Márquez (with Biscuit)",
+            "2026-05-16",
+            "signature on its record",
+            "this program's",
+        ];
         tells(at, "6h4t pxw6", &genuine, Some(Outcome::Clear));
         tells(at, NUMBERS[0], &["replaced by 6H4T-PXW6"], findings);
         tells(at, NUMBERS[2], &["withdrawn on 2026-06-01 (given by mistake)"], findings);
@@ -388,6 +490,162 @@ mod tests {
         assert!(said.contains("no program here to know it") && ended == findings, "{said}");
         let (said, ended) = asked(Some(at), nowhere.path(), &record(1, &key));
         assert!(ended == Some(Outcome::Clear), "{said}");
+    }
+
+    type Spoil = fn(&mut Given);
+
+    /// Whatever a line says otherwise than its record, and however the chain was hashed anew.
+    #[test]
+    fn a_line_that_says_otherwise_than_its_record_is_not_vouched_for() {
+        let key = SecretKey::from_seed([4; 32]);
+        let spoils: [(&str, Spoil); 6] = [
+            ("another person", |given| given.name = "Eve Stranger".into()),
+            ("another companion", |given| given.companion = None),
+            ("another companion", |given| given.companion = Some("Thunder".into())),
+            ("another number", |given| given.number = number(2)),
+            ("something else", |given| {
+                let date = given.occasion.date();
+                given.occasion = Occasion::Event { id: "camp".into(), name: "Another".into(), date };
+            }),
+            ("another date", |given| {
+                let name = given.occasion.name().to_owned();
+                given.occasion = Occasion::Event { id: "camp".into(), name, date: date(2026, 5, 17) };
+            }),
+        ];
+        for (told, spoil) in spoils {
+            let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+            spoil(&mut line);
+            let asked = line.number.to_string();
+            let entries = [public(&key), Entry::Given(line)];
+            // Also where the head was signed by somebody who had the key for a moment.
+            for seal in [None, Some(&key)] {
+                let folder = with(&entries, seal);
+                tells(folder.path(), &asked, &["nothing can be said", told], Some(Outcome::Findings));
+                tells(folder.path(), register::FILE, &["not whole", told], Some(Outcome::Findings));
+                let (said, _) = self::asked(None, folder.path(), &asked);
+                assert!(!said.contains("counts"), "{said}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_record_that_was_changed_with_its_line_is_not_vouched_for() {
+        let key = SecretKey::from_seed([4; 32]);
+        let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+        line.name = "Eve Stranger".into();
+        let record = line.credential.as_ref().unwrap().to_string().replace("Elena Márquez", "Eve Stranger");
+        line.credential = serde_json::from_str(&record).ok();
+        let folder = with(&[public(&key), Entry::Given(line)], None);
+        let told = ["nothing can be said", "does not fit"];
+        tells(folder.path(), NUMBERS[1], &told, Some(Outcome::Findings));
+    }
+
+    #[test]
+    fn a_key_that_a_stranger_put_in_does_not_count() {
+        let (key, other) = (SecretKey::from_seed([4; 32]), SecretKey::from_seed([5; 32]));
+        let findings = Some(Outcome::Findings);
+        // Put in without a word, with its own word, and with that of yet another.
+        let own = |register: &Register| SignedIn::of(&other.public().to_string(), DAY, register, &other);
+        let mut before = Register::default();
+        before.push(chain::next(&before, public(&key), 0).1).unwrap();
+        let of = |signed| Entry::Key(Key { public: other.public().to_string(), day: DAY, signed });
+        let mut moved = SignedIn::of(&other.public().to_string(), DAY, &before, &key);
+        moved.by = other.public().to_string();
+        let elsewhere = SignedIn::of(&other.public().to_string(), DAY, &Register::default(), &key);
+        for signed in [None, Some(own(&before)), Some(moved), Some(elsewhere)] {
+            let folder = with(&[public(&key), of(signed), given(1, None, &other)], None);
+            tells(folder.path(), NUMBERS[1], &["is not proved", "no earlier key"], findings);
+            tells(folder.path(), &record(1, &other), &["no earlier key"], findings);
+        }
+        // Not put in at all.
+        let folder = with(&[public(&key), given(1, None, &other)], None);
+        tells(folder.path(), NUMBERS[1], &["nothing can be said", "no key of this program"], findings);
+        // Put in by the program's own key.
+        let signed = SignedIn::of(&other.public().to_string(), DAY, &before, &key);
+        let folder = with(&[public(&key), of(Some(signed)), given(1, None, &other)], None);
+        tells(folder.path(), NUMBERS[1], &["counts", "signature on its record"], Some(Outcome::Clear));
+    }
+
+    #[test]
+    fn a_head_that_was_written_anew_is_told() {
+        let (key, other) = (SecretKey::from_seed([4; 32]), SecretKey::from_seed([5; 32]));
+        let findings = Some(Outcome::Findings);
+        let unsigned = |name: &str| {
+            let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+            line.name = name.into();
+            line.credential = None;
+            Entry::Given(line)
+        };
+        let lines = |name| [public(&key), unsigned(name)];
+        let folder = with(&lines("Elena Márquez"), Some(&key));
+        let at = folder.path();
+        tells(at, NUMBERS[1], &["counts", "register's head"], Some(Outcome::Clear));
+        let head = fs::read_to_string(at.join(HEAD)).unwrap();
+        // Other lines under the head that was signed, with its numbers put right.
+        write(at, &lines("Eve Stranger"), None);
+        tells(at, NUMBERS[1], &["is not proved", "chain of hashes alone"], findings);
+        let plain = fs::read_to_string(at.join(HEAD)).unwrap();
+        let seal = &head[head.find(",\"seal\"").unwrap()..];
+        fs::write(at.join(HEAD), plain.trim_end().trim_end_matches('}').to_owned() + seal).unwrap();
+        tells(at, NUMBERS[1], &["nothing can be said", "written anew"], findings);
+        // Signed by a stranger, and with a signature of another register.
+        write(at, &lines("Eve Stranger"), Some(&other));
+        tells(at, NUMBERS[1], &["nothing can be said", "none of this program's"], findings);
+        let forged = head.replace("\"lines\":2,\"hash\":", "\"lines\":1,\"hash\":");
+        write(at, &lines("Elena Márquez"), None);
+        fs::write(at.join(HEAD), forged.replacen("\"lines\":1", "\"lines\":2", 1)).unwrap();
+        tells(at, NUMBERS[1], &["nothing can be said", "does not fit"], findings);
+    }
+
+    #[test]
+    fn what_nobody_signed_is_said_to_be_borne_out_by_the_chain_alone() {
+        let key = SecretKey::from_seed([4; 32]);
+        let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+        line.credential = None;
+        let folder = with(&[Entry::Given(line)], None);
+        tells(
+            folder.path(),
+            NUMBERS[1],
+            &["counts", "has no key", "chain of hashes alone"],
+            Some(Outcome::Clear),
+        );
+    }
+
+    #[test]
+    fn a_head_that_counts_no_lines_and_has_the_hash_of_one_is_told() {
+        let folder = with(&[public(&SecretKey::from_seed([4; 32]))], None);
+        let head = fs::read_to_string(folder.path().join(HEAD)).unwrap();
+        fs::write(folder.path().join(HEAD), head.replace("\"lines\":1", "\"lines\":0")).unwrap();
+        tells(folder.path(), NUMBERS[1], &["nothing can be said"], Some(Outcome::Findings));
+    }
+
+    /// As other issuers write them, with the W3C's data model: one proof by itself, and an end.
+    #[test]
+    fn a_proof_by_itself_and_an_end_are_understood() {
+        use crate::credential::proof;
+        let key = SecretKey::from_seed([4; 32]);
+        let told = |until: Option<Date>, alone: bool, words: &[&str], outcome: Outcome| {
+            let mut record = canonical::read(&record(1, &key)).unwrap();
+            let members = record.as_object_mut().unwrap();
+            members.remove("proof");
+            if let Some(until) = until {
+                members.insert("validUntil".into(), format!("{until}T23:59:59Z").into());
+            }
+            let mut signed = proof::sign(members.clone(), &key);
+            if alone {
+                signed["proof"] = signed["proof"][0].clone();
+            }
+            let Entry::Given(mut line) = given(1, None, &key) else { unreachable!() };
+            (line.until, line.credential) = (until, Some(signed.clone()));
+            let folder = with(&[public(&key), Entry::Given(line)], None);
+            tells(folder.path(), &canonical::text(&signed), words, Some(outcome));
+            tells(folder.path(), NUMBERS[1], words, Some(outcome));
+        };
+        told(None, true, &["counts"], Outcome::Clear);
+        // On its last day it holds.
+        told(Some(date(2026, 7, 1)), false, &["counts"], Outcome::Clear);
+        let over = ["held until 2026-06-30", "does not any more"];
+        told(Some(date(2026, 6, 30)), true, &over, Outcome::Findings);
     }
 
     #[test]
@@ -437,6 +695,7 @@ mod tests {
             description: "E",
             criteria: "F",
             date: date(2026, 5, 16),
+            until: None,
         };
         let (said, _) = asked(None, folder.path(), &canonical::text(&sign_given(&given, &key)));
         assert!(said.trim_end().chars().all(|letter| !letter.is_control()), "{said:?}");

@@ -3,15 +3,15 @@
 use crate::commands::{CommandError, Outcome};
 use crate::credential::SecretKey;
 use crate::program::Program;
-use crate::program::register::{Entry, Key, Register};
-use crate::session::Environment;
+use crate::program::register::{Entry, Key, Register, SignedIn};
+use crate::session::{Environment, signing};
 use crate::shelf::{keys, register};
 use std::io::Write;
 use std::path::Path;
 
 pub fn run(
     program: &Program,
-    new: bool,
+    (new, lost): (bool, bool),
     environment: &Environment,
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
@@ -22,7 +22,7 @@ pub fn run(
     };
     match program.people.register.key() {
         Some(key) if !new => show(program, key, folder, out),
-        _ => make(program, folder, environment, out),
+        _ => make(program, folder, lost, environment, out),
     }
 }
 
@@ -39,7 +39,7 @@ fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Res
         }
         None => writeln!(
             out,
-            "Its private half is not on this machine: put your copy of the file into {}. Without a copy, make a new key with --new; what was signed stays valid.",
+            "Its private half is not on this machine: put your copy of the file into {}. Without a copy, make a new key with --new --lost; what was signed stays valid.",
             folder.display()
         )?,
     }
@@ -56,6 +56,7 @@ fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Res
 fn make(
     program: &Program,
     folder: &Path,
+    lost: bool,
     environment: &Environment,
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
@@ -67,13 +68,27 @@ fn make(
         CommandError::said(format!("The system gives no random numbers to make a key of: {error}."))
     })?;
     let key = SecretKey::from_seed(seed);
+    let earlier = signing(program, environment)?;
+    if program.people.register.key().is_some() && earlier.key().is_none() && !lost {
+        return Err(CommandError::said(format!(
+            "A new key counts by the word of the earlier one, which is not on this machine: put your copy of it into {}. If it is lost for good, add --lost: then make the new key known to those who check certificates, for the register alone cannot vouch for it.",
+            folder.display()
+        )));
+    }
     let file = keys::keep(folder, &program.content.settings.name, environment.today, &key)?;
     let public = key.public().to_string();
-    let known = program.people.register.keys().count();
-    let added = register::add(&program.folder, |register: &Register| {
+    let of = |register: &Register| register.keys().count() + register.keys_unsigned().count();
+    let known = of(&program.people.register);
+    let day = environment.today;
+    // The first key signs the head itself; one that nobody signs in vouches for nothing.
+    let by = earlier.key().or(Some(&key));
+    let added = register::add(&program.folder, by, |register: &Register| {
         // Two runs at once make one key, not two.
-        let entry = Entry::Key(Key { public: public.clone(), day: environment.today });
-        if register.keys().count() == known { vec![entry] } else { Vec::new() }
+        if of(register) != known {
+            return Vec::new();
+        }
+        let signed = earlier.key().map(|by| SignedIn::of(&public, day, register, by));
+        vec![Entry::Key(Key { public: public.clone(), day, signed })]
     });
     match added {
         Ok(added) if !added.entries.is_empty() => {}

@@ -6,6 +6,7 @@ use crate::nearest::nearest;
 use crate::people::same_name;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, State};
+use jiff::civil::Date;
 use serde_json::{Value, json};
 use std::io::Write;
 
@@ -25,6 +26,8 @@ pub struct Wanted<'a> {
     pub event: Option<&'a str>,
     /// A name, as the certificate has it.
     pub participant: Option<&'a str>,
+    /// Only those that count and do not hold on this day any more: who is to renew by then.
+    pub ends_before: Option<Date>,
 }
 
 pub fn run(
@@ -36,8 +39,11 @@ pub fn run(
     if let Some(event) = wanted.event {
         check_event(program, event)?;
     }
+    let register = &program.people.register;
+    let to_renew =
+        |given: &&Given| wanted.ends_before.is_none() || register.state(&given.number) == State::Valid;
     let listed: Vec<&Given> =
-        program.people.register.all_given().filter(|given| wanted.holds(given)).collect();
+        register.all_given().filter(|given| wanted.holds(given)).filter(to_renew).collect();
     match form {
         ListAs::Json => {
             let certificates: Vec<Value> = listed.iter().map(|given| as_json(program, given)).collect();
@@ -51,7 +57,10 @@ pub fn run(
 impl Wanted<'_> {
     fn holds(&self, given: &Given) -> bool {
         let of_event = |event| matches!(&given.occasion, Occasion::Event { id, .. } if id == event);
-        self.event.is_none_or(of_event) && self.participant.is_none_or(|name| same_name(name, &given.name))
+        let ends = |day| given.until.is_some_and(|until| until < day);
+        self.ends_before.is_none_or(ends)
+            && self.event.is_none_or(of_event)
+            && self.participant.is_none_or(|name| same_name(name, &given.name))
     }
 }
 
@@ -103,12 +112,16 @@ fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<
 fn state_words(program: &Program, given: &Given) -> String {
     match program.people.register.state(&given.number) {
         State::Valid => match &given.replaces {
-            Some(old) => format!("valid; replaces {old}"),
-            None => "valid".to_owned(),
+            Some(old) => format!("valid{}; replaces {old}", until_words(given)),
+            None => format!("valid{}", until_words(given)),
         },
         State::Replaced(by) => format!("replaced by {by}"),
         State::Withdrawn(line) => format!("withdrawn {}: {}", line.day, plain(&line.why)),
     }
+}
+
+fn until_words(given: &Given) -> String {
+    given.until.map(|until| format!(" until {until}")).unwrap_or_default()
 }
 
 fn as_json(program: &Program, given: &Given) -> Value {
@@ -128,6 +141,7 @@ fn as_json(program: &Program, given: &Given) -> Value {
         "event": event,
         "for": given.occasion.name(),
         "date": given.occasion.date(),
+        "until": given.until,
         "season": given.season,
         "name": given.name,
         "companion": given.companion,

@@ -1,6 +1,7 @@
 //! `packstring certificates`: what the register says, and what is changed in it by hand. One file a word.
 
 mod check;
+mod keep;
 mod key;
 mod list;
 mod replace;
@@ -11,7 +12,7 @@ pub use list::ListAs;
 use super::arguments::{CertificatesAsked, CertificatesCommand};
 use super::{CommandError, Outcome};
 use crate::credential::number::Number;
-use crate::session::{Environment, open_program};
+use crate::session::{Environment, check_records, open_program};
 use std::io::Write;
 
 pub fn run(
@@ -23,21 +24,40 @@ pub fn run(
         // It needs no more of the program than its register, and often not even that.
         return check::run(asked.program.folder.as_deref(), what, environment, out);
     }
+    if let CertificatesCommand::Keep { file, restore } = &asked.command {
+        return keep::run(asked.program.folder.as_deref(), file, *restore, environment, out);
+    }
     let program = open_program(asked.program.folder.as_deref(), environment)?;
     match &asked.command {
-        CertificatesCommand::Check { .. } => unreachable!("it is done above"),
-        CertificatesCommand::List { event, participant, tell_as } => {
-            let wanted = list::Wanted { event: event.as_deref(), participant: participant.as_deref() };
+        CertificatesCommand::Check { .. } | CertificatesCommand::Keep { .. } => {
+            unreachable!("it is done above")
+        }
+        CertificatesCommand::List { event, participant, ends_before, tell_as } => {
+            let wanted = list::Wanted {
+                event: event.as_deref(),
+                participant: participant.as_deref(),
+                ends_before: *ends_before,
+            };
             list::run(&program, &wanted, *tell_as, out)
         }
-        CertificatesCommand::Replace { number, name, companion } => {
+        CertificatesCommand::Replace { number: None, event: Some(event), .. } => {
+            check_records(&program, environment)?;
+            replace::of_event(&program, event, environment, out)
+        }
+        CertificatesCommand::Replace { number, name, companion, .. } => {
+            check_records(&program, environment)?;
+            let number = number.as_deref().unwrap_or_default();
             let words = replace::Corrections { name: name.as_deref(), companion: companion.as_deref() };
             replace::run(&program, &read_number(number)?, &words, environment, out)
         }
         CertificatesCommand::Withdraw { number, because } => {
+            check_records(&program, environment)?;
             withdraw::run(&program, &read_number(number)?, because, environment, out)
         }
-        CertificatesCommand::Key { new } => key::run(&program, *new, environment, out),
+        CertificatesCommand::Key { new, lost } => {
+            check_records(&program, environment)?;
+            key::run(&program, (*new, *lost), environment, out)
+        }
     }
 }
 

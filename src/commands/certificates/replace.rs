@@ -1,9 +1,10 @@
 //! `packstring certificates replace`: a corrected name, on a new certificate that points to the first.
 
 use crate::commands::credited::tell_signing;
+use crate::commands::report::counted;
 use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
-use crate::people::credit::replacement::{Irreplaceable, Words, corrected_row, replacement};
+use crate::people::credit::replacement::{Irreplaceable, Words, corrected_words, replacement, replacements};
 use crate::program::Program;
 use crate::program::register::{Entry, State};
 use crate::session::Environment;
@@ -30,7 +31,7 @@ pub fn run(
     // Tried before anything is touched; what it says is then decided once more under the lock.
     let signing = signing(program, environment)?;
     let mut refused = None;
-    let added = register::add(&program.folder, |register| {
+    let added = register::add(&program.folder, signing.key(), |register| {
         match replacement(program, register, number, &words, environment.today) {
             Ok(given) => vec![Entry::Given(Box::new(signing.signed(given, program)))],
             Err(why) => {
@@ -51,6 +52,46 @@ pub fn run(
     Ok(Outcome::Clear)
 }
 
+/// Gives all certificates of an event that say otherwise than the program anew.
+pub fn of_event(
+    program: &Program,
+    event: &str,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    if !program.content.settings.events.iter().any(|known| known.id == event) {
+        return Err(CommandError::said(format!("There is no event “{event}” in program.toml.")));
+    }
+    let signing = signing(program, environment)?;
+    let mut refused = None;
+    let added = register::add(&program.folder, signing.key(), |register| {
+        match replacements(program, register, event, environment.today) {
+            Ok(new) => {
+                new.into_iter().map(|given| Entry::Given(Box::new(signing.signed(given, program)))).collect()
+            }
+            Err(why) => {
+                refused = Some(why);
+                Vec::new()
+            }
+        }
+    })?;
+    if let Some(why) = refused {
+        return Err(why.into());
+    }
+    let count = added.entries.len();
+    writeln!(
+        out,
+        "{} of {event} replaced, with what program.toml says by now.",
+        counted(count, "certificate")
+    )?;
+    writeln!(
+        out,
+        "`packstring make --pieces certificates` prints the new ones; take the old back if you can."
+    )?;
+    tell_signing(&signing, count, out)?;
+    Ok(Outcome::Clear)
+}
+
 /// What stands on the new certificate: what was asked for, or else what the roster has by now.
 fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Words, CommandError> {
     for (option, words) in [("--name", asked.name)] {
@@ -60,19 +101,16 @@ fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Word
             )));
         }
     }
-    let mut words =
-        Words { name: asked.name.map(str::to_owned), companion: asked.companion.map(str::to_owned) };
+    let words = Words { name: asked.name.map(str::to_owned), companion: asked.companion.map(str::to_owned) };
     let valid = program.people.register.given(number).is_some()
         && program.people.register.state(number) == State::Valid;
     if words.name.is_some() || words.companion.is_some() || !valid {
         return Ok(words);
     }
-    let Some(row) = corrected_row(program, number) else {
+    let Some(corrected) = corrected_words(program, number) else {
         return Err(CommandError::said(format!(
             "The roster does not say plainly what is to stand on the certificate instead of {number}. Give it with --name \"…\", and with --companion \"…\" where that changes too."
         )));
     };
-    words.name = Some(row.name.clone());
-    words.companion = Some(row.companion.clone().unwrap_or_default());
-    Ok(words)
+    Ok(corrected)
 }

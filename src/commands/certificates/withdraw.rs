@@ -5,7 +5,7 @@ use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
 use crate::program::Program;
 use crate::program::register::{Entry, Register, State, Withdrawn};
-use crate::session::Environment;
+use crate::session::{Environment, signing};
 use crate::shelf::register;
 use std::io::Write;
 
@@ -21,7 +21,8 @@ pub fn run(
         return Err(CommandError::said("Say why the certificate is withdrawn, with --because \"…\"."));
     }
     let mut refused = None;
-    register::add(&program.folder, |register| match hindrance(register, number) {
+    let signing = signing(program, environment)?;
+    register::add(&program.folder, signing.key(), |register| match hindrance(register, number) {
         Some(hindrance) => {
             refused = Some(hindrance);
             Vec::new()

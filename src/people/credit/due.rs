@@ -1,5 +1,6 @@
 //! What is due: certificates for who attended, passed and was not credited yet.
 
+use super::occasions::Likeness;
 use super::standing::{Standing, Standings};
 use crate::credential::number::Number;
 use crate::finding::Place;
@@ -8,10 +9,14 @@ use crate::people::scoring::{Passed, Scores};
 use crate::people::tally::{same_person, tally};
 use crate::people::{Identity, same_name};
 use crate::program::Program;
+use crate::program::Settings;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
+use crate::program::settings::Event;
+use jiff::Span;
 use jiff::civil::Date;
-use std::collections::BTreeSet;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A certificate that is due.
 #[derive(Clone, Debug)]
@@ -20,8 +25,10 @@ pub struct Candidate<'p> {
     pub occasion: Occasion,
     /// As it is to be printed.
     pub name: &'p str,
-    pub companion: Option<&'p str>,
+    pub companion: Option<Cow<'p, str>>,
     pub email: Option<&'p str>,
+    /// Where its event was held, as it is to be printed.
+    pub venue: Option<&'p str>,
     /// The row that it comes from.
     pub place: &'p Place,
 }
@@ -39,9 +46,21 @@ pub struct Corrected<'p> {
 pub struct Due<'p> {
     pub people: Vec<Candidate<'p>>,
     pub corrected: Vec<Corrected<'p>>,
+    /// Rows of which it cannot be told whether they are the person of a certificate whose own row is gone.
+    pub unsure: Vec<Corrected<'p>>,
+    /// Events that look like an occasion of the register by another name, each with how many people wait for it to
+    /// be said.
+    pub renamed: Vec<(Likeness<'p>, usize)>,
+    /// Events that are not in the season, each with how many people wait for that to be put right.
+    pub out_of_season: Vec<(&'p Event, usize)>,
 }
 
 impl Due<'_> {
+    /// Takes out whose row is held for what stands in it, unless that person was asked for by name.
+    pub fn take_held(&mut self, held: &BTreeSet<Place>) {
+        self.people.retain(|candidate| !held.contains(candidate.place));
+    }
+
     /// Takes out whose event or award is of a day that has not come yet.
     pub fn take_ahead(&mut self, today: Date) -> Vec<Place> {
         let ahead = self.people.extract_if(.., |candidate| candidate.occasion.date() > today);
@@ -87,6 +106,7 @@ fn awards<'p>(
                 name: member.name,
                 companion: None,
                 email: member.email,
+                venue: None,
                 place: &member.entries[0].place,
             });
         }
@@ -112,11 +132,13 @@ pub(super) fn due_by<'p>(
     scope: &Scope,
     passed: &dyn Fn(&Participant) -> bool,
 ) -> Due<'p> {
+    let settings = &program.content.settings;
     let mut due = Due::default();
     let mut taken = BTreeSet::new();
+    let (mut renamed, mut out_of_season) = (BTreeMap::new(), BTreeMap::new());
     let standings = Standings::of(program, register);
     for (row, identity, standing) in standings.identified() {
-        let Some(event) = program.content.settings.events.iter().find(|event| event.id == row.event) else {
+        let Some(event) = settings.events.iter().find(|event| event.id == row.event) else {
             continue;
         };
         let named = scope.participant.as_ref().map(|name| same_name(name, &row.name));
@@ -126,10 +148,15 @@ pub(super) fn due_by<'p>(
         }
         match standing {
             Standing::Credited(_) => {}
+            _ if !settings.in_season(event.date) => *out_of_season.entry(event.id.as_str()).or_default() += 1,
             Standing::Corrects(number) if named.is_none() => {
                 due.corrected.push(Corrected { participant: row, number: number.clone() });
             }
-            Standing::New | Standing::Corrects(_) => {
+            Standing::Unsure(number) if named.is_none() => {
+                due.unsure.push(Corrected { participant: row, number: number.clone() });
+            }
+            Standing::Renamed if named.is_none() => *renamed.entry(event.id.as_str()).or_default() += 1,
+            Standing::New | Standing::Corrects(_) | Standing::Unsure(_) | Standing::Renamed => {
                 let (event_id, name, date) = (event.id.clone(), event.name.clone(), event.date);
                 let number = draw(program, register, &taken, identity.parts());
                 taken.insert(number.clone());
@@ -137,14 +164,32 @@ pub(super) fn due_by<'p>(
                     number,
                     occasion: Occasion::Event { id: event_id, name, date },
                     name: &row.name,
-                    companion: row.companion.as_deref(),
+                    companion: standings.companion_of(row),
                     email: row.email.as_deref(),
+                    venue: event.printed_venue(),
                     place: &row.place,
                 });
             }
         }
     }
+    let waiting = |like: &Likeness| renamed.get(like.event.id.as_str()).copied();
+    due.renamed =
+        standings.likenesses.iter().filter_map(|like| Some((like.clone(), waiting(like)?))).collect();
+    due.out_of_season = settings
+        .events
+        .iter()
+        .filter_map(|event| Some((event, *out_of_season.get(event.id.as_str())?)))
+        .collect();
     due
+}
+
+/// The last day on which a certificate holds, where the program lets it hold for some time only. Awards are for good.
+pub(super) fn until(occasion: &Occasion, settings: &Settings) -> Option<Date> {
+    let months = settings.certificate.valid_for?;
+    match occasion {
+        Occasion::Event { date, .. } => date.checked_add(Span::new().months(months)).ok(),
+        Occasion::Award { .. } => None,
+    }
 }
 
 /// The first draw that neither the register nor this run has.
@@ -166,17 +211,20 @@ pub(super) fn draw(
 impl Candidate<'_> {
     /// The words of the person's own that are printed.
     pub fn printed(&self) -> impl Iterator<Item = &str> {
-        [Some(self.name), self.companion].into_iter().flatten()
+        [Some(self.name), self.companion.as_deref()].into_iter().flatten()
     }
 
     /// As the register keeps it, not signed.
-    pub fn given(&self, season: &str, day: Date) -> Given {
+    pub fn given(&self, settings: &Settings, day: Date) -> Given {
         Given {
             number: self.number.clone(),
             occasion: self.occasion.clone(),
-            season: season.to_owned(),
+            season: settings.season.clone(),
+            agency: Some(settings.agency.clone()),
+            venue: self.venue.map(str::to_owned),
+            until: until(&self.occasion, settings),
             name: self.name.to_owned(),
-            companion: self.companion.map(str::to_owned),
+            companion: self.companion.as_deref().map(str::to_owned),
             email: self.email.map(str::to_owned),
             day,
             replaces: None,

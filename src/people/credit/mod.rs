@@ -1,21 +1,25 @@
 //! Who is credited: whose certificate is due, whose was given, and whose name was corrected since.
 //!
 //! The roster says who came and passed, the register who was given a certificate. [`standing`] lays one
-//! on the other, [`due`] says what is to be given, and here stands who has been. Pure: the register is
+//! on the other by who and for what ([`occasions`] knows an event by more than its label), [`due`] says what is to be given, and here stands who has been. Pure: the register is
 //! written by [`crate::shelf::register`], which asks [`due::due`] again once it holds the lock.
 //!
 //! **Numbers.** The first draw of a certificate's number follows from program, season, event, name,
 //! e-mail and companion ([`Number::from_parts`]); one that the register has already is drawn again. Once
 //! given, the register keeps it: nothing that changes in the roster changes a number.
 
+pub mod changed;
 pub mod due;
+mod occasions;
 pub mod record;
 pub mod replacement;
 mod standing;
 #[cfg(test)]
 mod tests;
+pub mod unborne;
 
 pub use due::{Candidate, Corrected, Due, due};
+pub use occasions::Likeness;
 
 use super::same_name;
 use crate::people::scope::Scope;
@@ -23,6 +27,7 @@ use crate::program::Program;
 use crate::program::register::{Given, Occasion};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
+use occasions::Occasions;
 use standing::Standings;
 use std::collections::BTreeMap;
 
@@ -45,18 +50,13 @@ impl<'p> Credit<'p> {
 /// The certificates that count, for events of the program, in the order in which they were given; of the
 /// event and of the name that the scope asks for.
 pub fn credited<'p>(program: &'p Program, scope: &Scope) -> Vec<Credit<'p>> {
-    let rows = rows(program);
-    let of_event = |given: &'p Given| match &given.occasion {
-        Occasion::Event { id, .. } if given.season == program.content.settings.season => {
-            program.content.settings.events.iter().find(|event| event.id == *id)
-        }
-        _ => None,
-    };
-    let valid = program.people.register.valid();
-    valid
+    let register = &program.people.register;
+    let (rows, occasions) = (rows(program), Occasions::of(program, register));
+    register
+        .valid()
         .filter_map(|given| {
             let participant = rows.get(given.number.plain()).copied();
-            Some(Credit { given, event: of_event(given)?, participant })
+            Some(Credit { given, event: occasions.event_of(given)?, participant })
         })
         .filter(|credit| scope.covers(&credit.event.id))
         .filter(|credit| scope.participant.as_ref().is_none_or(|name| credit.is_of(name)))

@@ -20,7 +20,7 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
     };
     let record = badge::sign_given(
         &credential::Claims {
-            agency: &settings.agency,
+            agency: given.agency.as_deref().unwrap_or(&settings.agency),
             title: settings.certificate.title.as_deref().unwrap_or(TITLE),
             number: &given.number.to_string(),
             holder: &given.name,
@@ -29,6 +29,7 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
             description: &description,
             criteria,
             date: given.occasion.date(),
+            until: given.until,
         },
         key,
     );

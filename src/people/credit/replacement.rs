@@ -1,15 +1,16 @@
 //! Replacements: a certificate whose name was wrong is given again, with a number of its own that points
 //! to the first.
 
+use super::changed;
 use super::due::draw;
 use super::standing::{Standing, Standings};
 use crate::credential::number::Number;
 use crate::people::Identity;
 use crate::program::Program;
 use crate::program::register::{Given, Register, State};
-use crate::program::roster::Participant;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// What is to stand on the new certificate; what is not given stays as it was.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +28,8 @@ pub enum Irreplaceable {
     Replaced { number: Number, by: Number },
     /// The new one would say the same as the old.
     Unchanged(Number),
+    /// No certificate of this event says otherwise than the program.
+    NothingChanged(String),
 }
 
 impl std::fmt::Display for Irreplaceable {
@@ -38,6 +41,10 @@ impl std::fmt::Display for Irreplaceable {
             Self::Replaced { number, by } => {
                 write!(out, "{number} was replaced before, by {by}: replace that one.")
             }
+            Self::NothingChanged(event) => write!(
+                out,
+                "No certificate of “{event}” that counts says otherwise than program.toml, so there is nothing to replace."
+            ),
             Self::Unchanged(number) => write!(
                 out,
                 "{number} says just that already. Give the corrected name with --name, or correct the roster first."
@@ -82,10 +89,42 @@ pub fn replacement(
     Ok(given)
 }
 
-/// The one row of the roster that looks like the person of this certificate with a corrected name.
-pub fn corrected_row<'p>(program: &'p Program, number: &Number) -> Option<&'p Participant> {
+/// The certificates that stand in for all of an event that say otherwise than the program by now, not signed.
+///
+/// # Errors
+/// There is none.
+pub fn replacements(
+    program: &Program,
+    register: &Register,
+    event: &str,
+    day: Date,
+) -> Result<Vec<Given>, Irreplaceable> {
+    // As the register is by now, which another run may have added to.
+    let mut program = program.clone();
+    program.people.register = Arc::new(register.clone());
+    let settings = &program.content.settings;
+    let mut taken = BTreeSet::new();
+    let mut new = Vec::new();
+    for changed in changed::changed(&program).into_iter().filter(|changed| changed.event.id == event) {
+        for old in changed.given {
+            let given = changed::renewed(old, changed.event, settings);
+            let mut given = Given { day, replaces: Some(old.number.clone()), ..given };
+            let (email, companion) = (given.email.as_deref(), given.companion.as_deref());
+            let person = Identity::new(&given.occasion.key(), &given.name, email, companion);
+            given.number = draw(&program, register, &taken, person.parts());
+            taken.insert(given.number.clone());
+            new.push(given);
+        }
+    }
+    if new.is_empty() { Err(Irreplaceable::NothingChanged(event.to_owned())) } else { Ok(new) }
+}
+
+/// What the one row of the roster says that looks like the person of this certificate with a corrected name.
+pub fn corrected_words(program: &Program, number: &Number) -> Option<Words> {
     let standings = Standings::of(program, &program.people.register);
-    let mut rows = standings.rows().filter(|(_, standing)| *standing == Standing::Corrects(number));
+    let is_it = |standing| [Standing::Corrects(number), Standing::Unsure(number)].contains(&standing);
+    let mut rows = standings.rows().filter(|(_, standing)| is_it(*standing));
     let (row, _) = rows.next()?;
-    rows.next().is_none().then_some(row)
+    let companion = standings.companion_of(row).unwrap_or_default().into_owned();
+    rows.next().is_none().then(|| Words { name: Some(row.name.clone()), companion: Some(companion) })
 }

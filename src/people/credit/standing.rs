@@ -1,12 +1,16 @@
 //! How the roster and the register lie on one another: which row was given which certificate, and which
 //! looks like one that was given, written otherwise.
 
+use super::occasions::{Likeness, Occasions};
 use crate::credential::number::Number;
-use crate::people::{Identity, plain_name};
+use crate::languages;
+use crate::people::{Identity, composed, plain_name};
 use crate::program::Program;
-use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::register::{Given, Register, State};
 use crate::program::roster::Participant;
+use crate::program::settings::Companions;
 use crate::spelling::alike::{Folded, are_near};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What the register says of a row of the roster.
@@ -19,13 +23,18 @@ pub(super) enum Standing<'r> {
     Credited(&'r Number),
     /// It was given none, and looks like the person of this one with a corrected name.
     Corrects(&'r Number),
+    /// It was given none, and this certificate of its event has no row any more: whether it is that person, with
+    /// name and address corrected, cannot be told.
+    Unsure(&'r Number),
+    /// It was given none, and its event may be one that certificates were given for under another name.
+    Renamed,
 }
 
 impl<'r> Standing<'r> {
     pub fn credited(self) -> Option<&'r Number> {
         match self {
             Self::Credited(number) => Some(number),
-            Self::New | Self::Corrects(_) => None,
+            Self::New | Self::Corrects(_) | Self::Unsure(_) | Self::Renamed => None,
         }
     }
 }
@@ -33,31 +42,65 @@ impl<'r> Standing<'r> {
 /// A certificate with all those that it replaced: one person at one event, by every name that was ever
 /// certified.
 struct Chain<'r> {
+    /// The certificate that counts in the place of all of them, or was the last to do so.
     newest: &'r Given,
     people: Vec<Identity>,
     withdrawn: bool,
-    /// Whether the roster still has a row of it.
-    present: bool,
+    /// The row of the roster that it was given to, where there still is one.
+    row: Option<usize>,
 }
 
 /// The rows of the roster that say something new, each with what the register says of it.
 pub(super) struct Standings<'p, 'r> {
     rows: Vec<(&'p Participant, Identity, Standing<'r>)>,
+    chains: Vec<Chain<'r>>,
+    /// The companions that one certificate names, by the row that stands for all rows of its person and event.
+    together: HashMap<usize, String>,
+    /// Events that may be occasions of the register by another name.
+    pub likenesses: Vec<Likeness<'p>>,
 }
 
 impl<'p, 'r> Standings<'p, 'r> {
     pub fn of(program: &'p Program, register: &'r Register) -> Self {
-        let mut chains = chains(register, &program.content.settings.season);
+        let occasions = Occasions::of(program, register);
+        let mut chains = chains(register, &occasions);
         let mut seen = HashSet::new();
-        let rows = program.people.roster.rows.iter().map(|row| (row, Identity::of(row)));
+        let (together, left_out) = together(program);
+        let rows = program.people.roster.rows.iter().filter(|row| !left_out.contains(&row.row));
+        let rows = rows.map(|row| match together.get(&row.row) {
+            Some(companions) => (row, Identity { companion: composed(companions), ..Identity::of(row) }),
+            None => (row, Identity::of(row)),
+        });
         let rows = rows.filter(|(_, identity)| seen.insert(identity.clone()));
         let mut rows: Vec<_> = rows.map(|(row, identity)| (row, identity, Standing::New)).collect();
         if !chains.is_empty() {
             mark_same(&mut rows, &mut chains);
             mark_same_but_for_email(&mut rows, &mut chains);
             mark_corrected(&mut rows, &chains);
+            mark_unsure(&mut rows, &chains);
         }
-        Self { rows }
+        let new = rows.iter().filter(|(row, _, standing)| row.attended && *standing == Standing::New);
+        let likenesses = occasions.likenesses(new.map(|(row, ..)| *row));
+        for (row, _, standing) in &mut rows {
+            if *standing == Standing::New && likenesses.iter().any(|like| like.event.id == row.event) {
+                *standing = Standing::Renamed;
+            }
+        }
+        Self { rows, chains, together, likenesses }
+    }
+
+    /// The certificates that count, each with its event and with the row that it was given to where the roster
+    /// still has it.
+    pub fn valid(&self) -> impl Iterator<Item = (&'r Given, &str, Option<&'p Participant>)> {
+        let valid = self.chains.iter().filter(|chain| !chain.withdrawn);
+        valid.map(|chain| (chain.newest, &*chain.people[0].event, chain.row.map(|at| self.rows[at].0)))
+    }
+
+    /// What a row's certificate says of companions: of all rows of this person and event, where they are named
+    /// together.
+    pub fn companion_of(&self, row: &'p Participant) -> Option<Cow<'p, str>> {
+        let together = self.together.get(&row.row).map(|names| Cow::Owned(names.clone()));
+        together.or_else(|| row.companion.as_deref().map(Cow::Borrowed))
     }
 
     /// In the order of the roster; a row that says again what one above it says is left out.
@@ -71,13 +114,46 @@ impl<'p, 'r> Standings<'p, 'r> {
     }
 }
 
+/// Where a program names companions together: the names by the first row of each person with several at one event,
+/// and the person's other rows.
+fn together(program: &Program) -> (HashMap<usize, String>, HashSet<usize>) {
+    let settings = &program.content.settings;
+    if settings.certificate.companions != Companions::Together {
+        return Default::default();
+    }
+    let mut rows: HashMap<Identity, Vec<&Participant>> = HashMap::new();
+    for row in program.people.roster.rows.iter().filter(|row| row.companion.is_some()) {
+        let person = Identity { companion: String::new(), ..Identity::of(row) };
+        rows.entry(person).or_default().push(row);
+    }
+    let (mut names, mut left_out) = (HashMap::new(), HashSet::new());
+    let and = languages::of_or_english(&settings.language).answers.and.first().map_or("&", String::as_str);
+    for rows in rows.into_values() {
+        let mut companions: Vec<&str> = Vec::new();
+        for companion in rows.iter().filter_map(|row| row.companion.as_deref()) {
+            if !companions.iter().any(|known| composed(known) == composed(companion)) {
+                companions.push(companion);
+            }
+        }
+        if let ([first, others @ ..], [begin @ .., last]) = (rows.as_slice(), companions.as_slice())
+            && !begin.is_empty()
+        {
+            names.insert(first.row, format!("{} {and} {last}", begin.join(", ")));
+            left_out.extend(others.iter().map(|row| row.row));
+        }
+    }
+    (names, left_out)
+}
+
 type Rows<'p, 'r> = [(&'p Participant, Identity, Standing<'r>)];
 
-fn chains<'r>(register: &'r Register, season: &str) -> Vec<Chain<'r>> {
+fn chains<'r>(register: &'r Register, occasions: &Occasions<'_, 'r>) -> Vec<Chain<'r>> {
     let mut chains: Vec<Chain> = Vec::new();
     let mut of_number: HashMap<&Number, usize> = HashMap::new();
-    for given in register.all_given().filter(|given| given.season == season) {
-        let Some(identity) = identity(given) else { continue };
+    for given in register.all_given() {
+        let Some(event) = occasions.event_of(given) else { continue };
+        let identity =
+            Identity::new(&event.id, &given.name, given.email.as_deref(), given.companion.as_deref());
         let withdrawn = matches!(register.state(&given.number), State::Withdrawn(_));
         let earlier = given.replaces.as_ref().and_then(|number| of_number.get(number).copied());
         let at = earlier.unwrap_or(chains.len());
@@ -87,18 +163,12 @@ fn chains<'r>(register: &'r Register, season: &str) -> Vec<Chain<'r>> {
                 chain.people.push(identity);
             }
             None => {
-                chains.push(Chain { newest: given, people: vec![identity], withdrawn, present: false });
+                chains.push(Chain { newest: given, people: vec![identity], withdrawn, row: None });
             }
         }
         of_number.insert(&given.number, at);
     }
     chains
-}
-
-/// Who a certificate for an event was given to.
-fn identity(given: &Given) -> Option<Identity> {
-    let Occasion::Event { id, .. } = &given.occasion else { return None };
-    Some(Identity::new(id, &given.name, given.email.as_deref(), given.companion.as_deref()))
 }
 
 fn mark_same<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
@@ -107,10 +177,10 @@ fn mark_same<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
         .enumerate()
         .flat_map(|(at, chain)| chain.people.iter().map(move |person| (person.clone(), at)))
         .collect();
-    for (_, identity, standing) in rows {
+    for (at, (_, identity, standing)) in rows.iter_mut().enumerate() {
         if let Some(chain) = by_identity.get(identity).map(|at| &mut chains[*at]) {
             *standing = Standing::Credited(&chain.newest.number);
-            chain.present = true;
+            chain.row = chain.row.or(Some(at));
         }
     }
 }
@@ -119,15 +189,37 @@ fn mark_same<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
 fn mark_same_but_for_email<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
     let printed = |person: &Identity| Identity { email: String::new(), ..person.clone() };
     let mut absent: HashMap<Identity, usize> = HashMap::new();
-    for (at, chain) in chains.iter().enumerate().filter(|(_, chain)| !chain.present) {
+    for (at, chain) in chains.iter().enumerate().filter(|(_, chain)| chain.row.is_none()) {
         absent.extend(chain.people.iter().map(|person| (printed(person), at)));
     }
-    for (_, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {
+    let new = rows.iter_mut().enumerate().filter(|(_, (.., standing))| *standing == Standing::New);
+    for (at, (_, identity, standing)) in new {
         if let Some(chain) = absent.get(&printed(identity)).map(|at| &mut chains[*at])
-            && !chain.present
+            && chain.row.is_none()
         {
             *standing = Standing::Credited(&chain.newest.number);
-            chain.present = true;
+            chain.row = Some(at);
+        }
+    }
+}
+
+/// A row that nobody was credited for, of an event of which a certificate has no row any more: a name and an
+/// address that were both corrected leave nothing to tell the person by, so it is asked.
+fn mark_unsure<'r>(rows: &mut Rows<'_, 'r>, chains: &[Chain<'r>]) {
+    let claimed = rows.iter().filter_map(|(.., standing)| match standing {
+        Standing::Corrects(number) => Some(*number),
+        _ => None,
+    });
+    let claimed: HashSet<&Number> = claimed.collect();
+    let mut gone: BTreeMap<&str, &'r Number> = BTreeMap::new();
+    for chain in chains.iter().filter(|chain| !chain.withdrawn && chain.row.is_none()) {
+        if !claimed.contains(&chain.newest.number) {
+            gone.entry(&chain.people[0].event).or_insert(&chain.newest.number);
+        }
+    }
+    for (_, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {
+        if let Some(number) = gone.get(identity.event.as_str()) {
+            *standing = Standing::Unsure(number);
         }
     }
 }
@@ -175,10 +267,10 @@ impl Known<'_, '_> {
         let same_email = !row.email.is_empty() && row.email == self.person.email;
         let written_otherwise =
             || are_near(name, &self.folded) && plain_name(&row.name) != plain_name(&self.person.name);
-        same_email && (!self.chain.present || written_otherwise())
+        same_email && (self.chain.row.is_none() || written_otherwise())
     }
 
     fn has_name_of(&self, name: &Folded) -> bool {
-        !self.chain.present && are_near(name, &self.folded)
+        self.chain.row.is_none() && are_near(name, &self.folded)
     }
 }

@@ -1,7 +1,7 @@
 //! Who is credited, over the life of a roster: rows added, corrected and taken out, certificates
 //! replaced and withdrawn.
 
-use super::replacement::{Irreplaceable, Words, corrected_row, replacement};
+use super::replacement::{Irreplaceable, Words, corrected_words, replacement};
 use super::*;
 use crate::credential::number::Number;
 use crate::people::trial::{NORTH, Row, SOUTH, program, row};
@@ -30,7 +30,7 @@ fn due_of(program: &Program, register: &Register, scope: &Scope) -> Due<'static>
 /// Gives what is due.
 fn give(program: &Program, register: &mut Register) {
     for candidate in everybody(program, register).people {
-        add(register, Entry::Given(Box::new(candidate.given("2026", DAY))));
+        add(register, Entry::Given(Box::new(candidate.given(&program.content.settings, DAY))));
     }
 }
 
@@ -49,6 +49,39 @@ fn numbers(register: &Register) -> Vec<Number> {
 fn counts(rows: &[Row], register: &Register) -> (usize, usize) {
     let due = everybody(&program(rows), register);
     (due.people.len(), due.corrected.len())
+}
+
+/// How many are due, and for how many it is asked first.
+fn asked(program: &Program, register: &Register) -> (usize, usize) {
+    let due = everybody(program, register);
+    let renamed: usize = due.renamed.iter().map(|(_, waiting)| waiting).sum();
+    (due.people.len(), due.unsure.len() + renamed)
+}
+
+/// The trial program with other words in its settings.
+fn otherwise(rows: &[Row], change: impl FnOnce(&mut crate::program::Settings)) -> Program {
+    let mut program = program(rows);
+    change(&mut program.content.settings);
+    program
+}
+
+/// A dozen people at one event.
+fn dozen() -> Vec<Row> {
+    const NAMES: [&str; 12] = [
+        "Ada Vell",
+        "Bo Ray",
+        "Cy Day",
+        "Dee Lund",
+        "Eli Moss",
+        "Fay Holt",
+        "Gus Park",
+        "Hal Roe",
+        "Ida Senn",
+        "Jo Tarn",
+        "Kit Ulm",
+        "Lea Wirth",
+    ];
+    NAMES.map(|name| row(NORTH, name, "", "")).to_vec()
 }
 
 fn jon() -> Row {
@@ -115,7 +148,7 @@ fn a_number_that_is_taken_is_drawn_again() {
     let mut register = Register::default();
     let mut other = everybody(&program(&[row(SOUTH, "Ada", "", "")]), &register).people.remove(0);
     other.number = first.clone();
-    add(&mut register, Entry::Given(Box::new(other.given("2026", DAY))));
+    add(&mut register, Entry::Given(Box::new(other.given(&program(&rows).content.settings, DAY))));
     give(&program(&rows), &mut register);
     assert_ne!(numbers(&register)[1], first);
 }
@@ -127,7 +160,7 @@ fn a_corrected_name_is_held_until_it_is_replaced() {
     assert_eq!(counts(&[john()], &register), (0, 1));
     let mut program = program(&[john()]);
     program.people.register = Arc::new(register.clone());
-    let name = corrected_row(&program, &number).map(|row| row.name.clone());
+    let name = corrected_words(&program, &number).and_then(|words| words.name);
     assert_eq!(name.as_deref(), Some("John Ortega"));
 
     let words = Words { name, companion: None };
@@ -158,13 +191,18 @@ fn what_looks_like_a_correction() {
         assert_eq!(counts(std::slice::from_ref(&row), &register), (0, 1), "{}", row.name);
     }
     assert_eq!(counts(&[jon(), john()], &register), (0, 1), "a second row for one person");
+    let elsewhere = Row { event: SOUTH, ..john() };
+    assert_eq!(counts(&[elsewhere], &register), (1, 0));
+    // Nothing is left to tell the person by, and the row of the certificate is gone: it is asked.
     let others = [
         row(NORTH, "Ada Vell", "ada@basin.example", ""),
-        Row { event: SOUTH, ..john() },
         Row { name: "Rosalind Oyelaran", email: "", ..jon() },
+        Row { name: "Jonathan Reyes", email: "jr@post.example", companion: "", ..jon() },
     ];
     for row in others {
-        assert_eq!(counts(std::slice::from_ref(&row), &register), (1, 0), "{}", row.name);
+        assert_eq!(asked(&program(std::slice::from_ref(&row)), &register), (0, 1), "{}", row.name);
+        // While that row is there, the other is another person.
+        assert_eq!(asked(&program(&[jon(), row]), &register), (1, 0));
     }
     // A family with one address, and two people of like names.
     assert_eq!(counts(&[jon(), Row { name: "Rosalind Ortega", ..jon() }], &register), (1, 0));
@@ -201,14 +239,136 @@ fn who_was_withdrawn_is_not_credited_again_by_itself() {
     assert_eq!(new.name, "Jon Ortega");
 }
 
+/// The event is the same, whatever the season is called by now.
 #[test]
-fn a_later_season_credits_anew() {
+fn two_companions_are_on_one_certificate_or_have_one_each() {
+    use crate::program::settings::Companions;
+    let rows = [jon(), Row { companion: "Pepper", ..jon() }, row(NORTH, "Ada Vell", "", "Bess")];
+    let together =
+        |rows: &[Row]| otherwise(rows, |settings| settings.certificate.companions = Companions::Together);
+    assert_eq!(counts(&rows, &Register::default()), (3, 0));
+    let due = everybody(&together(&rows), &Register::default());
+    let companions: Vec<_> = due.people.iter().map(|one| one.companion.as_deref()).collect();
+    assert_eq!(companions, [Some("Dot and Pepper"), Some("Bess")]);
+    let mut register = Register::default();
+    give(&together(&rows), &mut register);
+    assert_eq!(asked(&together(&rows), &register), (0, 0), "and none is due for it again");
+    // One more of them is a correction of that certificate.
+    let more = [rows.to_vec(), vec![Row { companion: "Juno", ..jon() }]].concat();
+    let mut program = together(&more);
+    let due = everybody(&program, &register);
+    assert_eq!((due.people.len(), due.corrected.len()), (0, 1));
+    program.people.register = Arc::new(register.clone());
+    let words = corrected_words(&program, &numbers(&register)[0]).unwrap();
+    assert_eq!(words.companion.as_deref(), Some("Dot, Pepper and Juno"));
+}
+
+#[test]
+fn a_season_that_is_renamed_credits_nobody_again() {
     let register = given_to(&[jon()]);
-    let mut later = program(&[jon()]);
-    later.content.settings.season = "2027".into();
-    assert_eq!(everybody(&later, &register).people.len(), 1);
-    later.people.register = Arc::new(register);
-    assert!(credited(&later, &Scope::default()).is_empty());
+    for season in ["2026 spring", "Spring 2026", "2026–2027"] {
+        let mut later = otherwise(&[jon()], |settings| settings.season = season.into());
+        assert_eq!(asked(&later, &register), (0, 0), "{season}");
+        later.people.register = Arc::new(register.clone());
+        assert_eq!(credited(&later, &Scope::default()).len(), 1, "it is still this event's: {season}");
+    }
+}
+
+#[test]
+fn a_new_season_with_the_roster_of_the_last_credits_nobody() {
+    let rows = dozen();
+    let register = given_to(&rows);
+    // The events too are of last year: outside of the season, and credited then.
+    let stale = otherwise(&rows, |settings| settings.season = "2027".into());
+    assert_eq!(asked(&stale, &register), (0, 0));
+    let next = date(2027, 5, 15);
+    let moved = |rows: &[Row]| {
+        otherwise(rows, |settings| {
+            settings.season = "2027".into();
+            settings.events[0].date = next;
+        })
+    };
+    assert_eq!(
+        asked(&moved(&rows), &register),
+        (0, 12),
+        "the events were moved and the roster was not emptied"
+    );
+    // One who comes again among new people is no double.
+    let again = [rows[0].clone(), row(NORTH, "Mo Arden", "", ""), row(NORTH, "Nia Bell", "", "")];
+    assert_eq!(asked(&moved(&again), &register), (3, 0));
+    // The ranger says that they came again.
+    let mut said = moved(&rows);
+    said.content.settings.events[0].again = true;
+    assert_eq!(asked(&said, &register), (12, 0));
+}
+
+#[test]
+fn an_event_that_is_not_in_the_season_holds_crediting() {
+    let program = otherwise(&[jon()], |settings| settings.season = "2027".into());
+    let due = everybody(&program, &Register::default());
+    assert_eq!((due.people.len(), due.out_of_season.len()), (0, 1));
+    for season in ["2026", "2025–2026", "2025-26", "The high summer", "Spring 2026"] {
+        let program = otherwise(&[jon()], |settings| settings.season = season.into());
+        assert_eq!(everybody(&program, &Register::default()).people.len(), 1, "{season}");
+    }
+}
+
+#[test]
+fn a_renamed_event_is_asked_about_and_settled_by_what_it_was() {
+    let rows = dozen();
+    let register = given_to(&rows);
+    let renamed: Vec<Row> = rows.iter().map(|row| Row { event: "may-camp", ..row.clone() }).collect();
+    // The roster is read with the events that there are, so the rows are renamed afterwards.
+    let renamed = |was: &str| {
+        let mut program = program(&rows);
+        program.content.settings.events[0].id = "may-camp".into();
+        let roster = Arc::make_mut(&mut program.people.roster);
+        roster.rows.iter_mut().zip(&renamed).for_each(|(row, new)| row.event = new.event.into());
+        let place = program.content.settings.events[0].place.clone();
+        let was = crate::program::Written { text: was.into(), place };
+        program.content.settings.events[0].was = if was.text.is_empty() { vec![] } else { vec![was] };
+        program
+    };
+    assert_eq!(asked(&renamed(""), &register), (0, 12));
+    let mut settled = renamed(NORTH);
+    assert_eq!(asked(&settled, &register), (0, 0));
+    settled.people.register = Arc::new(register.clone());
+    assert_eq!(credited(&settled, &Scope::default()).len(), 12, "what was given is this event's");
+    // Two workshops on one day in one program are two.
+    let both = [row(NORTH, "Ada Vell", "", ""), row(SOUTH, "Ada Vell", "", "")];
+    let register = given_to(&both[..1]);
+    assert_eq!(asked(&program(&both), &register), (1, 0));
+}
+
+#[test]
+fn what_the_program_says_otherwise_is_told_and_replaced_at_once() {
+    use super::changed::{What, changed};
+    use super::replacement::replacements;
+    let mut register = given_to(&dozen());
+    let renamed = |register: &Register| {
+        let mut program = otherwise(&dozen(), |settings| {
+            settings.events[0].name = "May Camp".into();
+            settings.events[0].date = date(2026, 5, 17);
+            settings.events[0].venue = "Meadow".into();
+            settings.agency = "Another Agency".into();
+        });
+        program.people.register = Arc::new(register.clone());
+        program
+    };
+    let program = renamed(&register);
+    let found = changed(&program);
+    assert_eq!((found.len(), found[0].given.len()), (1, 12));
+    assert_eq!(found[0].what, [What::Name, What::Date, What::Place, What::Agency]);
+    assert_eq!(asked(&program, &register), (0, 0), "nobody is credited again for it");
+    for given in replacements(&program, &register, NORTH, DAY).unwrap() {
+        assert_eq!((given.occasion.name(), given.venue.as_deref()), ("May Camp", Some("Meadow")));
+        add(&mut register, Entry::Given(Box::new(given)));
+    }
+    assert_eq!(register.valid().count(), 12);
+    assert!(changed(&renamed(&register)).is_empty());
+    assert_eq!(asked(&renamed(&register), &register), (0, 0));
+    let nothing = replacements(&renamed(&register), &register, NORTH, DAY);
+    assert_eq!(nothing, Err(Irreplaceable::NothingChanged(NORTH.into())));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use super::{Judged, quoted};
 use crate::languages::Vocabulary;
 use crate::program::lesson::Inline;
 use crate::program::questions::Question;
-use crate::quantity::{self, Agreement, Amount, Figure, Held, Language};
+use crate::quantity::{self, Agreement, Amount, Exact, Figure, Hedge, Held, Language, Limit};
 use crate::understand::{Understood, plain_text};
 
 /// What a figure question asks for.
@@ -31,7 +31,16 @@ pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &st
         return Judged::look(format!("It has no unit, and the question names none; the fact is {fact}."));
     }
     match quantity::agree(&figure, held) {
+        Agreement::Agrees | Agreement::Off { .. } if is_one_sided(&figure) && !is_bound(held) => {
+            Judged::look(format!("It says more or less than a number, and the fact is {fact}."))
+        }
+        Agreement::Agrees if is_range(&figure) && !is_held_range(held) && !is_narrow(&figure) => {
+            Judged::look(format!("It gives a wide range, and the fact is {fact}."))
+        }
         Agreement::Agrees => Judged::right(format!("It agrees with the fact: {fact}.")),
+        Agreement::Off { .. } if is_held_range(held) && quantity::lies_within(&figure, held) => {
+            Judged::right(format!("It lies within the fact: {fact}."))
+        }
         Agreement::Off { .. } if is_range(&figure) && !is_held_range(held) => {
             Judged::look(format!("It gives a range, and the fact is {fact}."))
         }
@@ -79,6 +88,25 @@ fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Fig
 
 fn is_range(figure: &Figure) -> bool {
     matches!(figure.quantity.amount, Amount::Range(..))
+}
+
+/// Whether two ends are no further apart than a reader takes for one number: one part in twenty.
+fn is_narrow(figure: &Figure) -> bool {
+    match &figure.quantity.amount {
+        Amount::Range(low, high) => (high - low) * Exact::from_integer(20.into()) <= *high,
+        Amount::One(_) => true,
+    }
+}
+
+/// Whether it says that something is more, or less, than its number.
+fn is_one_sided(figure: &Figure) -> bool {
+    matches!(figure.hedge, Some(Hedge::Over | Hedge::Under))
+        || matches!(figure.limit, Some(Limit::AtMost | Limit::AtLeast))
+}
+
+/// Whether the fact itself is a limit, which an answer may say.
+fn is_bound(held: &Held) -> bool {
+    matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast))
 }
 
 fn is_held_range(held: &Held) -> bool {

@@ -58,6 +58,7 @@ mod tests {
             description: "Trail Rider Stewards, 2026",
             criteria: "Attended and passed.",
             date: jiff::civil::date(2026, 5, 16),
+            until: None,
         };
         let record = sign_given(&given, &SecretKey::from_seed([9; 32]));
         let words_only = size(None, WORDS, Design::Child);

@@ -13,6 +13,8 @@ pub enum NoHours {
     Minutes,
     /// A comma before three digits parts thousands as well as decimals.
     Comma,
+    /// `2.30` may be two hours and thirty minutes, or two hours and three tenths.
+    Sixtieths,
     Unread,
 }
 
@@ -22,6 +24,7 @@ impl NoHours {
             Self::Negative => "The hours are less than none.",
             Self::Minutes => "An hour has sixty minutes, and more stand beside these hours.",
             Self::Comma => "The comma before three digits may part thousands or decimals.",
+            Self::Sixtieths => "What follows the point may be minutes or a part of an hour.",
             Self::Unread => "These are no hours that packstring can read.",
         }
     }
@@ -31,6 +34,9 @@ impl NoHours {
             Self::Negative => "Write the hours that were worked, or take the row out.",
             Self::Minutes => "Write the hours such as 2:30 or 2.5.",
             Self::Comma => "Write the hours with a point, or with fewer digits.",
+            Self::Sixtieths => {
+                "Write minutes with a colon (2:30), or a part of an hour with one digit (2.3)."
+            }
             Self::Unread => "Write the hours such as 2.5, 2:30, 2 h 30 min or 150 min.",
         }
     }
@@ -90,6 +96,12 @@ fn spoken(letters: &mut Letters) -> Result<Exact, NoHours> {
         return Ok(first);
     }
     letters.pass_joint();
+    // "2h½" is two and a half hours, and no half minute.
+    if let Some(part) = letters.fractions() {
+        let unit = letters.word();
+        let is_hours = unit.is_empty() || is_hours(&unit);
+        return if is_hours && letters.is_done() { Ok(first + part) } else { Err(NoHours::Unread) };
+    }
     let minutes = letters.number()?;
     let unit = letters.word();
     if !(unit.is_empty() || is_minutes(&unit)) || !letters.is_done() {
@@ -217,6 +229,12 @@ fn decimal(text: &str) -> Result<Exact, NoHours> {
     if !is_digits(head) || !is_digits(tail) || (head.is_empty() && tail.is_empty()) {
         return Err(NoHours::Unread);
     }
+    // Quarters are parts of an hour, and what no clock shows; other fives and tens are what a clock would.
+    let clock = tail.len() == 2
+        && tail.parse::<u32>().is_ok_and(|tail| tail < 60 && tail % 5 == 0 && ![0, 25, 50].contains(&tail));
+    if clock {
+        return Err(NoHours::Sixtieths);
+    }
     let digits: BigInt = format!("{head}{tail}").parse().map_err(|_| NoHours::Unread)?;
     let scale = u32::try_from(tail.len()).map_err(|_| NoHours::Unread)?;
     Ok(Exact::new(digits, BigInt::from(10).pow(scale)))
@@ -234,6 +252,9 @@ mod tests {
     fn hours_are_read_in_every_form_exactly() {
         for (texts, expected) in [
             (&["2.5", "2,5", "2:30", "2 h 30", "2h30", "150 min", "2½", "2 ½", "2 1/2"][..], 150),
+            (&["2h½", "2 h ½", "2h ½ h", "2.50", "2,50"], 150),
+            (&["2.25", "2 h 15"], 135),
+            (&["2.75"], 165),
             (&["2 hours and 30 minutes", "2 h 30 min", "2.5 h", "2:30 h", "2 hrs. 30 mins."], 150),
             (&["2:30:00", "02:30", "150 minutes", "2 hr, 30 min", "2\u{a0}h\u{202f}30"], 150),
             (&["½", "1/2", "0.5", ".5", ",5", "30m", "0:30"], 30),
@@ -251,6 +272,11 @@ mod tests {
     #[test]
     fn what_is_no_hours_says_why() {
         for (text, why) in [
+            ("2.30", NoHours::Sixtieths),
+            ("2,30", NoHours::Sixtieths),
+            ("1.45 h", NoHours::Sixtieths),
+            ("0.05", NoHours::Sixtieths),
+            ("2h½ min", NoHours::Unread),
             ("three", NoHours::Unread),
             ("", NoHours::Unread),
             ("-2", NoHours::Negative),

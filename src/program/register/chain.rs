@@ -6,15 +6,16 @@
 //! text in, [`Register`] and faults out, and the other way round.
 
 use super::{Entry, FILE, HEAD, Line, Register};
-use crate::credential::canonical;
+use crate::credential::{SecretKey, canonical, statement};
 use crate::finding::{Rule, rules};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use std::ops::Range;
 
-/// Raised when a packstring of today could misread tomorrow's register.
-pub const FORMAT: u64 = 1;
+/// Raised when a packstring of today could misread tomorrow's register. A line is of the oldest form that has all
+/// its keys, so that what an older packstring can read it may.
+pub const FORMAT: u64 = 2;
 
 /// What stands for the hash of a line before the first.
 pub const NONE_BEFORE: &str = "0000000000000000000000000000000000000000000000000000000000000000";
@@ -31,7 +32,7 @@ pub struct Fault {
     pub mend: &'static str,
 }
 
-const PUT_BACK: &str = "Put both files of records/ back from a copy. Without one, move both away and keep them: packstring begins a new register then, and credits everybody on the roster again.";
+pub(super) const PUT_BACK: &str = "Put both files of records/ back from a copy. Without one, move both away and keep them: packstring begins a new register then, and credits everybody on the roster again.";
 const UPDATE: &str = "Use the newest packstring; this one leaves the register as it is.";
 
 /// What the head file says.
@@ -40,11 +41,54 @@ pub struct Head {
     format: u64,
     lines: usize,
     hash: String,
+    /// What a key of the program signed last: where the key was not at hand since, fewer lines than there are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    seal: Option<Seal>,
+}
+
+/// So many lines, ending with this hash, by the word of a key.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Seal {
+    pub lines: usize,
+    hash: String,
+    /// The key's public half.
+    pub key: String,
+    signature: String,
+}
+
+impl Seal {
+    pub fn of(register: &Register, key: &SecretKey) -> Self {
+        let (lines, hash) = (register.lines().len(), register.last_hash().to_owned());
+        let signature = statement::sign(&Self::states(lines, &hash), key);
+        Self { lines, hash, key: key.public().to_string(), signature }
+    }
+
+    fn states(lines: usize, hash: &str) -> Value {
+        json!({"register": {"lines": lines, "hash": hash}})
+    }
+
+    pub(super) fn fits(&self) -> bool {
+        statement::fits(&Self::states(self.lines, &self.hash), &self.key, &self.signature)
+    }
+
+    /// Whether the register's lines are the ones that were signed.
+    pub(super) fn is_of(&self, register: &Register) -> bool {
+        hash_at(register, self.lines) == Some(&self.hash)
+    }
 }
 
 impl Head {
-    pub fn of(register: &Register) -> Self {
-        Self { format: FORMAT, lines: register.lines().len(), hash: register.last_hash().to_owned() }
+    /// The head of a register; `seal` is the newest that there is.
+    pub fn of(register: &Register, seal: Option<Seal>) -> Self {
+        Self { format: 1, lines: register.lines().len(), hash: register.last_hash().to_owned(), seal }
+    }
+
+    pub fn read(text: &str) -> Option<Self> {
+        serde_json::from_str(text).ok()
+    }
+
+    pub fn into_seal(self) -> Option<Seal> {
+        self.seal
     }
 
     pub fn to_json(&self) -> String {
@@ -60,9 +104,22 @@ pub fn parse(text: Option<&str>, head: Option<&str>) -> (Register, Vec<Fault>) {
         reader.lines(text);
     }
     if !reader.faults.iter().any(|fault| fault.rule == &rules::REGISTER_NEWER) {
-        reader.head(text, head);
+        let seal = reader.head(text, head);
+        // Without its head the lines can be held against their records all the same.
+        if reader.faults.iter().all(|fault| fault.file == HEAD) {
+            let faults = reader.register.prove(seal);
+            reader.faults.extend(faults);
+        }
     }
     (reader.register, reader.faults)
+}
+
+/// The hash of a line, counted from 1; of none before the first.
+fn hash_at(register: &Register, line: usize) -> Option<&str> {
+    match line.checked_sub(1) {
+        None => Some(NONE_BEFORE),
+        Some(at) => register.lines().get(at).map(|line| line.hash.as_str()),
+    }
 }
 
 /// The text of a line that follows on `register`, without its line end, and the line.
@@ -71,7 +128,7 @@ pub fn next(register: &Register, entry: Entry, at: usize) -> (String, Line) {
         Value::Object(entry) => entry,
         _ => unreachable!("an entry is an object of one key"),
     };
-    line.shift_insert(0, "format".into(), json!(FORMAT));
+    line.shift_insert(0, "format".into(), json!(entry.format()));
     line.shift_insert(1, "line".into(), json!(register.lines().len() + 1));
     line.insert("before".into(), json!(register.last_hash()));
     let hash = hash(&Value::Object(line.clone()));
@@ -181,7 +238,8 @@ impl ChainReader {
     }
 
     /// Holds the register against its head. The head is written last, so it may lag behind.
-    fn head(&mut self, text: Option<&str>, head: Option<&str>) {
+    /// Gives what of it is signed.
+    fn head(&mut self, text: Option<&str>, head: Option<&str>) -> Option<Seal> {
         let lines = self.line - usize::from(self.register.torn.is_some());
         let Some(head) = head else {
             if text.is_some_and(|text| !text.trim().is_empty()) {
@@ -189,15 +247,17 @@ impl ChainReader {
                     format!("{HEAD} is not there, which says how long the certificate register is.");
                 self.fault(&rules::REGISTER_CUT, HEAD, 0, message, PUT_BACK);
             }
-            return;
+            return None;
         };
-        let Ok(head) = serde_json::from_str::<Head>(head) else {
+        let Some(head) = Head::read(head) else {
             let message = format!("{HEAD} cannot be read, which says how long the certificate register is.");
-            return self.fault(&rules::REGISTER_BROKEN, HEAD, 0, message, PUT_BACK);
+            self.fault(&rules::REGISTER_BROKEN, HEAD, 0, message, PUT_BACK);
+            return None;
         };
         if head.format > FORMAT {
             let message = format!("{HEAD} was written by a newer packstring than this one.");
-            return self.fault(&rules::REGISTER_NEWER, HEAD, 0, message, UPDATE);
+            self.fault(&rules::REGISTER_NEWER, HEAD, 0, message, UPDATE);
+            return None;
         }
         // Lines that do not follow on one another say already that some are gone.
         if head.lines == 0 && head.hash != NONE_BEFORE {
@@ -210,18 +270,31 @@ impl ChainReader {
                 head.lines
             );
             self.fault(&rules::REGISTER_CUT, FILE, 0, message, PUT_BACK);
-        } else if self.faults.is_empty() && head.hash != self.hash_at(head.lines) {
-            let message =
-                format!("Line {} of the certificate register is not the one that was written.", head.lines);
-            let line = head.lines.checked_sub(1).and_then(|at| self.register.lines().get(at));
-            let at = line.map_or(0, |line| line.at);
-            self.fault(&rules::REGISTER_BROKEN, FILE, at, message, PUT_BACK);
+        } else if self.faults.is_empty() && Some(&*head.hash) != hash_at(&self.register, head.lines) {
+            let message = match head.lines {
+                0 => format!("{HEAD} says that there is no line, and has the hash of one."),
+                lines => format!("Line {lines} of the certificate register is not the one that was written."),
+            };
+            let last = head.lines.checked_sub(1).and_then(|at| self.register.lines().get(at));
+            let (file, at) = last.map_or((HEAD, 0), |line| (FILE, line.at));
+            self.fault(&rules::REGISTER_BROKEN, file, at, message, PUT_BACK);
         }
+        head.seal
     }
+}
 
-    fn hash_at(&self, line: usize) -> &str {
-        let line = line.checked_sub(1).map(|at| self.register.lines().get(at));
-        line.map_or(NONE_BEFORE, |line| line.map_or("", |line| &line.hash))
+impl Entry {
+    /// The oldest form of line that has all its keys.
+    fn format(&self) -> u64 {
+        match self {
+            Self::Key(key) if key.signed.is_some() => 2,
+            Self::Given(given)
+                if given.agency.is_some() || given.venue.is_some() || given.until.is_some() =>
+            {
+                2
+            }
+            Self::Key(_) | Self::Given(_) | Self::Withdrawn(_) => 1,
+        }
     }
 }
 

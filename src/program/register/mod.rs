@@ -6,11 +6,17 @@
 //! and asked; [`crate::shelf::register`] is the only place that writes it, and [`crate::people::credit`]
 //! says who is credited.
 //!
+//! The chain holds together what was written, and anybody who may write the file can make it anew. What cannot be
+//! made anew without the program's key is the signature of each certificate's record, of the head, and of a later
+//! key's line: [`proved`] holds the lines against them, and says of each certificate what bears it out.
+//!
 //! The file holds names and addresses. Its mistakes are told by line, never in its words.
 
 pub mod chain;
+mod proved;
 
 pub use chain::Fault;
+pub use proved::{Proof, says_otherwise};
 
 use super::files::{Files, Page};
 use super::mistakes::Mistakes;
@@ -46,6 +52,19 @@ pub struct Key {
     pub public: String,
     /// When it was made.
     pub day: Date,
+    /// The word of a key that the program had before: without it a later key does not count.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub signed: Option<SignedIn>,
+}
+
+/// By which key of the program another was put into the register.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SignedIn {
+    /// Its public half.
+    pub by: String,
+    /// Over the new key, its day, and the hash of the line before.
+    pub signature: String,
 }
 
 /// A certificate that was given.
@@ -56,6 +75,15 @@ pub struct Given {
     pub occasion: Occasion,
     /// The program's season, as it was called then.
     pub season: String,
+    /// Who gave it, as it is printed. Lines of an older form have it in their signed record alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub agency: Option<String>,
+    /// Where the event was held, as it is printed. Lines of an older form do not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub venue: Option<String>,
+    /// The last day on which it holds, where it does not hold for good.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<Date>,
     /// As it is printed.
     pub name: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -107,6 +135,10 @@ pub struct Register {
     given: BTreeMap<Number, usize>,
     replaced: BTreeMap<Number, Number>,
     withdrawn: BTreeMap<Number, usize>,
+    /// The lines of the keys that count.
+    keys: Vec<usize>,
+    /// So many lines from the first are held by a head that a key of the program signed.
+    sealed: usize,
     /// Where in the file a last line starts that an interrupted run left unfinished. It never counted.
     pub torn: Option<usize>,
 }
@@ -119,6 +151,14 @@ pub struct Line {
     pub hash: String,
     /// Where it starts in the file, in bytes.
     pub at: usize,
+}
+
+impl Given {
+    /// Who gave it, where its line or its record says so.
+    pub fn agency(&self) -> Option<&str> {
+        let of_record = || self.credential.as_ref()?.pointer("/issuer/name")?.as_str();
+        self.agency.as_deref().or_else(of_record)
+    }
 }
 
 impl Occasion {
@@ -176,6 +216,9 @@ impl Register {
         let page = files.find_record(FILE);
         let text = |page: &Option<Page>| page.as_ref().map(|page| page.text().to_owned());
         let (register, faults) = chain::parse(text(&page).as_deref(), text(&head).as_deref());
+        for remark in register.remarks() {
+            mistakes.add(remark);
+        }
         for fault in faults {
             let place = match &page {
                 Some(page) if fault.file == FILE => page.place(fault.at..fault.at),
@@ -236,15 +279,24 @@ impl Register {
         newest
     }
 
-    /// The key to sign with: the one that was made last.
+    /// The key to sign with: of those that count the one that was made last.
     pub fn key(&self) -> Option<&Key> {
         self.keys().last()
     }
 
-    /// Every key that certificates were signed with, in the order in which they were made.
-    pub fn keys(&self) -> impl Iterator<Item = &Key> {
-        self.lines.iter().filter_map(|line| match &line.entry {
+    /// The program's keys, in the order in which they were made: the first, and each that one of them signed in.
+    pub fn keys(&self) -> impl DoubleEndedIterator<Item = &Key> {
+        self.keys.iter().filter_map(|at| match &self.lines[*at].entry {
             Entry::Key(key) => Some(key),
+            _ => None,
+        })
+    }
+
+    /// Keys that nobody signed in, each with its place. They count only where their private half is at hand.
+    pub fn keys_unsigned(&self) -> impl Iterator<Item = (&Key, Place)> {
+        let lines = self.lines.iter().enumerate().filter(|(at, _)| !self.keys.contains(at));
+        lines.filter_map(|(_, line)| match &line.entry {
+            Entry::Key(key) => Some((key, Place::new(&FILE.into(), line.at..line.at))),
             _ => None,
         })
     }
@@ -264,10 +316,14 @@ impl Register {
     ///
     /// # Errors
     /// A sentence that says why such a line cannot stand here.
-    pub(crate) fn push(&mut self, line: Line) -> Result<(), &'static str> {
+    pub fn push(&mut self, line: Line) -> Result<(), &'static str> {
         let at = self.lines.len();
         match &line.entry {
-            Entry::Key(_) => {}
+            Entry::Key(key) => {
+                if self.counts(key) {
+                    self.keys.push(at);
+                }
+            }
             Entry::Given(given) => {
                 if self.given.contains_key(&given.number) {
                     return Err("It gives a number that was given before.");

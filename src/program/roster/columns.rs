@@ -221,13 +221,80 @@ fn guess_name_in_two(columns: &mut [Column]) {
         columns[given].understood = ColumnMeaning::ByGuess(Field::Name);
         columns[family].understood = ColumnMeaning::ByGuess(Field::Name);
         columns[family].part = 1;
+        // "Suffix" beside them is the end of the name.
+        let is_suffix = |column: &&mut Column| column.field().is_none() && is_suffix(&column.heading);
+        if let Some(column) = columns.iter_mut().find(is_suffix) {
+            (column.understood, column.part) = (ColumnMeaning::ByGuess(Field::Name), 2);
+        }
     }
+}
+
+/// "Suffix", as forms ask for "Jr." and "III".
+fn is_suffix(heading: &str) -> bool {
+    ["suffix", "name suffix", "sufijo"].contains(&plain(heading).as_str())
+}
+
+/// Columns that nobody claims and that could be a field which another column is: each with that field.
+pub(super) fn rivals(columns: &[Column]) -> Vec<(&Column, Field)> {
+    let by_settings =
+        |field: Field| columns.iter().any(|column| column.understood == ColumnMeaning::BySettings(field));
+    let whole_name = columns.iter().filter(|column| column.field() == Some(Field::Name)).count() == 1;
+    let has_both_parts = columns.iter().filter(|column| is_part_of_name(&column.heading)).count() > 1;
+    let rival = |column: &Column| {
+        let of_name =
+            whole_name && (is_part_of_name(&column.heading) && has_both_parts || is_suffix(&column.heading));
+        let field = if of_name { Some(Field::Name) } else { usual(&column.heading) };
+        field.filter(|field| claimed(columns, *field) && !by_settings(*field))
+    };
+    let open = columns.iter().filter(|column| column.field().is_none());
+    open.filter_map(|column| Some((column, rival(column)?))).collect()
+}
+
+/// Whether a heading is of a further person in one row: "Participant 2", "Guest names".
+pub(crate) fn is_of_another_person(heading: &str) -> bool {
+    const LISTS: [&str; 20] = [
+        "guest",
+        "guests",
+        "guest name",
+        "guest names",
+        "names of guests",
+        "name of guest",
+        "other participants",
+        "additional participants",
+        "additional participant",
+        "additional attendees",
+        "additional attendee",
+        "additional names",
+        "other names",
+        "other attendees",
+        "also attending",
+        "family members",
+        "names of others",
+        "others attending",
+        "invitados",
+        "acompañantes",
+    ];
+    let plain = plain(heading);
+    let words: Vec<&str> = plain.split(' ').collect();
+    let numbered = words
+        .iter()
+        .any(|word| matches!(*word, "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "2nd" | "second"));
+    let rest: Vec<&str> = words
+        .iter()
+        .copied()
+        .filter(|word| !word.chars().all(|it| it.is_ascii_digit()) && !["2nd", "second"].contains(word))
+        .collect();
+    let rest = rest.join(" ");
+    LISTS.contains(&plain.as_str())
+        || (numbered
+            && (usual(&rest) == Some(Field::Name)
+                || ["person", "guest", "child", "member"].contains(&rest.as_str())))
 }
 
 fn tell_slips(columns: &[Column], mistakes: &Mistakes) {
     for column in columns.iter().filter(|column| column.field().is_none()) {
         let absent = Field::ALL.into_iter().filter(|field| !claimed(columns, *field)).map(Field::word);
-        tell_slip(&column.heading, &column.place, absent, mistakes);
+        tell_slip(&column.heading, &column.place, absent, &Field::NEEDED.map(Field::word), mistakes);
     }
 }
 

@@ -1,6 +1,7 @@
 //! `[certificate]`: what the certificates say, and how they look.
 
 use super::{optional, picture_path};
+use crate::finding::rules;
 use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::lesson::Prose;
@@ -20,6 +21,20 @@ pub struct CertificateWords {
     pub companion: KindWords,
     /// For awards of the service unit.
     pub award: KindWords,
+    /// Whether one certificate names all companions of a person at an event; else each has a certificate.
+    pub companions: Companions,
+    /// For how many months a certificate of an event holds; `None`: for good.
+    pub valid_for: Option<i32>,
+}
+
+/// What a person with several companions at one event is given.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Companions {
+    /// A certificate with each.
+    #[default]
+    Each,
+    /// One certificate that names all.
+    Together,
 }
 
 /// Words of one kind of certificate; what is missing here is as for all.
@@ -94,6 +109,10 @@ impl CertificateWords {
             seal: picture_path(&mut table, "seal"),
             companion: kind(&mut table, "companion", "[certificate.companion] table"),
             award: kind(&mut table, "award", "[certificate.award] table"),
+            companions: table
+                .choice("companions", &[("each", Companions::Each), ("together", Companions::Together)])
+                .unwrap_or_default(),
+            valid_for: valid_for(&mut table),
         };
         table.finish();
         words
@@ -115,4 +134,31 @@ impl KindWords {
         table.finish();
         words
     }
+}
+
+/// `"2 years"`, `"18 months"`, in months.
+fn valid_for(table: &mut Form) -> Option<i32> {
+    const MOST: i32 = 1200;
+    let written = table.text("valid-for")?;
+    let read = || {
+        let (count, unit) = written.text.trim().split_once(' ')?;
+        let count: i32 = count.parse().ok().filter(|count| (1..=MOST).contains(count))?;
+        let months = match unit.trim() {
+            "year" | "years" => count.checked_mul(12)?,
+            "month" | "months" => count,
+            _ => return None,
+        };
+        (months <= MOST).then_some(months)
+    };
+    let months = read();
+    if months.is_none() {
+        let message = format!("“{}” is no time for which a certificate could hold.", written.text);
+        table.tell(
+            &rules::VALUE_UNFIT,
+            written.place,
+            message,
+            "Write a time such as \"2 years\" or \"18 months\".",
+        );
+    }
+    months
 }

@@ -20,6 +20,10 @@ pub struct Event {
     pub lessons: Vec<Written>,
     /// Where its certificates look otherwise than those of the program.
     pub certificate: Option<Design>,
+    /// Ids that it had when certificates were given for it.
+    pub was: Vec<Written>,
+    /// Whether it is another workshop than the earlier one that it looks like: the same people came again.
+    pub again: bool,
     pub place: Place,
 }
 
@@ -44,9 +48,16 @@ impl Event {
             form: table.need_choice("form", &forms).unwrap_or(EventForm::InPerson),
             lessons: table.texts("lessons"),
             certificate: Design::read(&mut table, "certificate"),
+            was: table.one_or_more("was"),
+            again: table.flag("again"),
             place: id.place,
         };
         table.finish();
         event
+    }
+
+    /// Where it is held, as certificates say it: a workshop by video is at no place.
+    pub fn printed_venue(&self) -> Option<&str> {
+        (self.form == EventForm::InPerson).then_some(self.venue.as_str())
     }
 }

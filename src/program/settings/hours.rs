@@ -1,8 +1,11 @@
 //! `[hours]`: how the hours file is read and what counts as near an award.
 
 use crate::finding::{Place, rules};
+use crate::program::Written;
 use crate::program::day::DayOrder;
 use crate::program::form::Form;
+use crate::program::hours::HEADINGS;
+use crate::program::mistakes::offer;
 use crate::program::share::Share;
 use jiff::civil::Date;
 
@@ -15,6 +18,8 @@ pub struct HoursSettings {
     /// The days whose hours are this season's; the year that `season` names otherwise.
     pub from: Option<(Date, Place)>,
     pub until: Option<(Date, Place)>,
+    /// For one of packstring's words the heading of its column.
+    pub headings: Vec<(&'static str, Written)>,
 }
 
 /// Hours that count as near an award where the program says nothing.
@@ -28,6 +33,7 @@ impl HoursSettings {
             near: table.share("near"),
             from: table.date("from"),
             until: table.date("until"),
+            headings: table.form("headings", "[hours.headings] table").map(headings).unwrap_or_default(),
         };
         if let (Some((from, _)), Some((until, place))) = (&settings.from, &settings.until)
             && from > until
@@ -38,4 +44,20 @@ impl HoursSettings {
         table.finish();
         settings
     }
+}
+
+fn headings(mut table: Form) -> Vec<(&'static str, Written)> {
+    let mut headings = Vec::new();
+    for (key, value) in table.take_all() {
+        match HEADINGS.into_iter().find(|word| *word == key.text) {
+            Some(word) => headings.extend(value.text().map(|heading| (word, heading))),
+            None => {
+                let message = format!("“{}” is nothing that packstring reads from an hours file.", key.text);
+                let all = format!("It may be: {}.", HEADINGS.join(", "));
+                let mend = offer(&key.text, HEADINGS, &all);
+                table.tell(&rules::KEY_UNKNOWN, key.place, message, mend);
+            }
+        }
+    }
+    headings
 }

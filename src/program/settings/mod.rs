@@ -25,7 +25,7 @@ mod wall_chart;
 
 pub use answers::AnswerHeading;
 pub use awards::Award;
-pub use certificate::{Border, CertificateWords, Design, KindWords};
+pub use certificate::{Border, CertificateWords, Companions, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use glossary::Term;
@@ -37,7 +37,7 @@ pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{GivenFor, Reward};
-pub use roster::RosterSettings;
+pub use roster::{OwnWords, RosterSettings};
 pub use site::SiteSettings;
 pub use syllabus::{Principle, SyllabusEntry};
 pub use wall_chart::WallChart;
@@ -165,6 +165,19 @@ impl Settings {
         self.mailing.clone().unwrap_or_else(|| Mailing::usual(self.paper))
     }
 
+    /// Whether a day may be of this season: where its name holds years (“2026”, “2025–26”), of one of them, or of
+    /// the days that `[hours]` gives to the season.
+    pub fn in_season(&self, day: Date) -> bool {
+        let years = season_years(&self.season);
+        let (Some(first), Some(last)) = (years.iter().min(), years.iter().max()) else { return true };
+        let set = |edge: &Option<(Date, Place)>| edge.as_ref().map(|(day, _)| *day);
+        let (from, until) = (set(&self.hours.from), set(&self.hours.until));
+        let of_hours = (from.is_some() || until.is_some())
+            && from.is_none_or(|from| from <= day)
+            && until.is_none_or(|until| day <= until);
+        (*first..=*last).contains(&day.year()) || of_hours
+    }
+
     /// The first and the last day whose hours are this season's: as `[hours]` says, else of the year
     /// that `season` names, else of all years.
     pub fn season_days(&self) -> (Date, Date) {
@@ -177,6 +190,22 @@ impl Settings {
         };
         (edge(&self.hours.from, 1, 1, Date::MIN), edge(&self.hours.until, 12, 31, Date::MAX))
     }
+}
+
+/// The years that a season's name holds: “2026”, “Spring 2026”, “2025–2026”, “2025/26”.
+fn season_years(season: &str) -> Vec<i16> {
+    let mut years: Vec<i16> = Vec::new();
+    for digits in season.split(|letter: char| !letter.is_ascii_digit()) {
+        let Ok(number) = digits.parse::<i16>() else { continue };
+        match digits.len() {
+            4 if (1900..2200).contains(&number) => years.push(number),
+            2 if years.last().is_some_and(|year| (year + 1) % 100 == number) => {
+                years.extend(years.last().map(|year| year + 1));
+            }
+            _ => {}
+        }
+    }
+    years
 }
 
 /// A table of the file by itself, or what is usual where it is not there.

@@ -7,6 +7,35 @@ use crate::program::mistakes::offer;
 use crate::program::roster::Field;
 use crate::program::settings::sizes::USUAL;
 
+/// `[roster.words]`: what cells say instead of yes and no.
+#[derive(Clone, Debug, Default)]
+pub struct OwnWords {
+    pub yes: Vec<String>,
+    pub no: Vec<String>,
+}
+
+impl OwnWords {
+    pub fn is_empty(&self) -> bool {
+        self.yes.is_empty() && self.no.is_empty()
+    }
+
+    fn read(mut table: Form) -> Self {
+        let (yes, no) = (table.one_or_more("yes"), table.one_or_more("no"));
+        for word in no.iter().filter(|word| yes.iter().any(|other| same(&other.text, &word.text))) {
+            let message = format!("“{}” cannot mean both yes and no.", word.text);
+            table.tell(&rules::NAME_DOUBLED, word.place.clone(), message, "Take one of them out.");
+        }
+        let texts = |words: Vec<Written>| words.into_iter().map(|word| word.text.trim().to_owned()).collect();
+        let own = Self { yes: texts(yes), no: texts(no) };
+        table.finish();
+        own
+    }
+}
+
+fn same(left: &str, right: &str) -> bool {
+    left.trim().to_lowercase() == right.trim().to_lowercase()
+}
+
 /// What `program.toml` says of people files.
 #[derive(Clone, Debug, Default)]
 pub struct RosterSettings {
@@ -16,6 +45,7 @@ pub struct RosterSettings {
     pub headings: Vec<(Field, Vec<Written>)>,
     /// The sizes that are given out, where the program names them.
     sizes: Vec<String>,
+    pub words: OwnWords,
 }
 
 impl RosterSettings {
@@ -28,8 +58,9 @@ impl RosterSettings {
         let encoding = encoding(&mut table);
         let sizes = table.texts("sizes").into_iter().map(|size| size.text).collect();
         let headings = table.form("headings", "[roster.headings] table").map(headings).unwrap_or_default();
+        let words = table.form("words", "[roster.words] table").map(OwnWords::read).unwrap_or_default();
         table.finish();
-        Self { encoding, headings, sizes }
+        Self { encoding, headings, sizes, words }
     }
 }
 

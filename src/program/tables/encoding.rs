@@ -114,15 +114,33 @@ fn utf_16(bytes: &[u8], encoding: Encoding, sureness: Confidence) -> Decoded {
     Decoded { sureness: at.map_or(sureness, Confidence::Broken), text, encoding }
 }
 
-/// UTF-16 without its mark: nearly every second byte of a table is zero, and none of the others.
+/// UTF-16 without its mark. No text of bytes has a zero in it; in UTF-16 every comma, digit and line break has one,
+/// in the second byte or in the first. It is read in the order in which it comes out whole, with more such letters.
 fn unmarked_utf_16(bytes: &[u8]) -> Option<Encoding> {
-    let start = &bytes[..bytes.len().min(4096)];
-    let zeros = |from: usize| start.iter().skip(from).step_by(2).filter(|byte| **byte == 0).count();
-    let (even, odd) = (zeros(0), zeros(1));
-    let many = |count: usize| count * 4 > start.len();
-    match bytes.len().is_multiple_of(2) {
-        true if many(odd) && even == 0 => Some(Encoding::Utf16Le),
-        true if many(even) && odd == 0 => Some(Encoding::Utf16Be),
+    const LOOKED_AT: usize = 64 * 1024;
+    let start = &bytes[..bytes.len().min(LOOKED_AT)];
+    if !bytes.len().is_multiple_of(2) || !start.contains(&0) {
+        return None;
+    }
+    let plain = |order: fn([u8; 2]) -> u16| {
+        let units = start.chunks_exact(2).map(|pair| order([pair[0], pair[1]]));
+        let (mut plain, mut all) = (0, 0);
+        for unit in units {
+            all += 1;
+            match unit {
+                0x20..=0x7e | 0x09 | 0x0a | 0x0d => plain += 1,
+                // What no table holds: controls, and the ends of the range.
+                0..=0x1f | 0x7f..=0x9f | 0xfffe | 0xffff => return None,
+                _ => {}
+            }
+        }
+        // A row of one letter beyond ASCII a cell still has its commas.
+        (plain * 20 >= all).then_some(plain)
+    };
+    match (plain(u16::from_le_bytes), plain(u16::from_be_bytes)) {
+        (Some(little), Some(big)) if little == big => None,
+        (Some(little), big) if big.is_none_or(|big| little > big) => Some(Encoding::Utf16Le),
+        (_, Some(_)) => Some(Encoding::Utf16Be),
         _ => None,
     }
 }

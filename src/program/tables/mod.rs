@@ -112,7 +112,7 @@ pub struct Reading {
 
 /// Reads the bytes of a file whose name says whether it is text or a workbook.
 pub fn read(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
-    let mut reading = match file.rsplit_once('.').map(|(_, ending)| ending) {
+    let mut reading = match file.rsplit_once('.').map(|(_, ending)| ending.to_lowercase()).as_deref() {
         Some("xlsx" | "ods") => workbook::read(file, bytes),
         _ => text(file, bytes, how),
     };
@@ -175,13 +175,15 @@ pub const ENDINGS: [&str; 5] = ["csv", "tsv", "txt", "xlsx", "ods"];
 
 /// Finds `people/NAME` with any of the endings and reads it; what is wrong or odd is told.
 pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes) -> Option<Table> {
-    let there: Vec<String> = ENDINGS
-        .iter()
-        .map(|ending| format!("people/{name}.{ending}"))
-        .filter(|name| files.has(name))
-        .collect();
-    let old = format!("people/{name}.xls");
-    if files.has(&old) {
+    // Written in whatever capitals: "Roster.CSV". Files come in the order of their endings.
+    let all = files.names("people", "");
+    let of = |ending: &str| {
+        let wanted = format!("{name}.{ending}");
+        let found = all.iter().filter(move |name| name.to_lowercase() == wanted);
+        found.map(|name| format!("people/{name}")).collect::<Vec<String>>()
+    };
+    let there: Vec<String> = ENDINGS.iter().flat_map(|ending| of(ending)).collect();
+    for old in of("xls") {
         let message = format!("{old} is a workbook of an old form, which packstring does not read.");
         let mend = "Save it as .xlsx or .ods, and take the old one away.";
         mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(&old), message, mend);
@@ -199,6 +201,37 @@ pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes
     files.sources.add(file, reading.text);
     reading.findings.into_iter().for_each(|finding| mistakes.add(finding));
     reading.table
+}
+
+/// The names that a people file may have, without its ending.
+pub const NAMES: [&str; 3] = ["roster", "answers", "hours"];
+
+/// Tells tables in `people/` that nobody reads: "responses.csv", "roster (1).csv". Where there is no roster either, it
+/// is a mistake: the people are not gone, they are called otherwise.
+pub(super) fn tell_unread(files: &Files, has_roster: bool, mistakes: &Mistakes) {
+    for name in files.names("people", "") {
+        let Some((stem, ending)) = name.rsplit_once('.') else { continue };
+        let (stem, ending) = (stem.to_lowercase(), ending.to_lowercase());
+        let is_table = ENDINGS.contains(&ending.as_str()) || ["xls", "numbers"].contains(&ending.as_str());
+        let is_notes = ending == "txt" && !NAMES.iter().any(|name| stem.contains(name));
+        let is_hidden = name.starts_with(['.', '~']);
+        if !is_table || is_notes || is_hidden || NAMES.contains(&stem.as_str()) {
+            continue;
+        }
+        let message = match has_roster {
+            true => format!(
+                "packstring reads people/roster, people/answers and people/hours, and not people/{name}."
+            ),
+            false => format!("There is no people/roster.csv, and nobody reads people/{name}."),
+        };
+        let mend = "Call it roster, answers or hours, whichever it is, or move it out of people/.";
+        let place = Place::whole(format!("people/{name}").as_str());
+        if has_roster {
+            mistakes.add(Finding::of(&rules::PEOPLE_FILE_UNREAD, place, message).mend(mend));
+        } else {
+            mistakes.tell(&rules::PEOPLE_FILE_UNREAD, place, message, mend);
+        }
+    }
 }
 
 /// A record of a table.

@@ -1,0 +1,148 @@
+//! `packstring certificates keep`: the register, its head and the public keys in one file, to be stored elsewhere; and
+//! that file put back.
+//!
+//! Only the folder is asked for, and not that its program can be read: a register that was spoiled is what the copy
+//! is for.
+
+use crate::atomic_write::{self, Settle, WriteError};
+use crate::commands::report::counted;
+use crate::commands::{CommandError, Outcome};
+use crate::io_error::in_words;
+use crate::program;
+use crate::program::register::{self, FILE, HEAD, Register, chain};
+use crate::session::{Environment, named_folder, no_program_folder};
+use crate::shelf::register::{Restored, restore};
+use serde::{Deserialize, Serialize};
+use std::fs;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+/// The file, as it is written: the texts of both files, byte by byte.
+#[derive(Serialize, Deserialize)]
+struct Copy {
+    /// What kind of file it is, and of which form.
+    #[serde(rename = "packstring-register")]
+    form: u32,
+    lines: usize,
+    /// For whoever looks into it: the public halves of the program's keys.
+    keys: Vec<String>,
+    register: String,
+    head: String,
+}
+
+const FORM: u32 = 1;
+
+pub fn run(
+    named: Option<&Path>,
+    file: &Path,
+    put_back: bool,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let folder = folder(named, environment)?;
+    let file = environment.folder.join(file);
+    if put_back { bring_back(&folder, &file, out) } else { keep(&folder, &file, out) }
+}
+
+fn folder(named: Option<&Path>, environment: &Environment) -> Result<PathBuf, CommandError> {
+    match named {
+        Some(named) => Ok(named_folder(named).ok_or_else(|| no_program_folder(named))?),
+        None => program::find_folder(&environment.folder).ok_or_else(|| {
+            CommandError::said("There is no program.toml here or in any folder above. Name the program folder with --program DIR.")
+        }),
+    }
+}
+
+fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+    let unreadable = |name: &str, error: &std::io::Error| {
+        CommandError::said(format!("{name} cannot be read: {}.", in_words(error)))
+    };
+    let read = |name: &str| fs::read_to_string(folder.join(name)).map_err(|error| unreadable(name, &error));
+    if !folder.join(FILE).exists() {
+        return Err(CommandError::said("There is no certificate register yet, so there is nothing to keep."));
+    }
+    // In this order, for another run may be adding lines just now: the head never runs ahead.
+    let (head, register) = (read(HEAD)?, read(FILE)?);
+    let (read, faults) = chain::parse(Some(&register), Some(&head));
+    refuse_faulty(&faults, "The certificate register is not whole, so it is not kept in this state")?;
+    if let Ok(there) = fs::read_to_string(file) {
+        let of_old = parse(&there).map_err(|_| {
+            CommandError::said(format!(
+                "{} is there already and is no copy of a register. Name another file.",
+                file.display()
+            ))
+        })?;
+        if !register.starts_with(&of_old.register) {
+            return Err(CommandError::said(format!(
+                "{} is the copy of another register, or of a longer one, and is not written over. Name another file.",
+                file.display()
+            )));
+        }
+    }
+    let copy = Copy { form: FORM, lines: read.lines().len(), keys: keys(&read), register, head };
+    let text = serde_json::to_string_pretty(&copy).expect("texts and numbers only") + "\n";
+    let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    atomic_write::write(beside, file, text.as_bytes(), None, Settle::Wait).map_err(
+        |WriteError { doing, source }| {
+            CommandError::said(format!("Could not {doing} {}: {}.", file.display(), in_words(&source)))
+        },
+    )?;
+    writeln!(
+        out,
+        "Kept the certificate register, {}, in {}. It holds names: store it where only you get at it, on another disk than the program. `packstring certificates keep --restore` puts it back.",
+        counted(copy.lines, "line"),
+        file.display()
+    )?;
+    Ok(Outcome::Clear)
+}
+
+fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+    let text = fs::read_to_string(file).map_err(|error| {
+        let why =
+            if error.kind() == ErrorKind::NotFound { "it is not there".into() } else { in_words(&error) };
+        CommandError::said(format!("{} cannot be read: {why}.", file.display()))
+    })?;
+    let copy = parse(&text)
+        .map_err(|why| CommandError::said(format!("{} {why}. Nothing was changed.", file.display())))?;
+    let (_, faults) = chain::parse(Some(&copy.register), Some(&copy.head));
+    refuse_faulty(&faults, "The register in this copy is not whole, so it is not put back")?;
+    match restore(folder, &copy.register, &copy.head)? {
+        Restored::Done { lines, aside } => {
+            writeln!(out, "The certificate register is back, with {}.", counted(lines, "line"))?;
+            if !aside.is_empty() {
+                writeln!(out, "What was there before was put aside: {}.", aside.join(", "))?;
+            }
+            Ok(Outcome::Clear)
+        }
+        Restored::NotNeeded { lines } => {
+            writeln!(
+                out,
+                "The certificate register is whole, with {}, and has all of this copy. Nothing was changed.",
+                counted(lines, "line")
+            )?;
+            Ok(Outcome::Clear)
+        }
+        Restored::Apart => Err(CommandError::said(
+            "The certificate register that is there is whole, and is another than the one in this copy. Nothing was changed. If the copy is the right one, move both files of records/ elsewhere first, and keep them.",
+        )),
+    }
+}
+
+fn parse(text: &str) -> Result<Copy, &'static str> {
+    match serde_json::from_str::<Copy>(text) {
+        Ok(copy) if copy.form == FORM => Ok(copy),
+        Ok(_) => Err("was written by a newer packstring than this one"),
+        Err(_) => Err("is no copy of a certificate register"),
+    }
+}
+
+fn keys(register: &Register) -> Vec<String> {
+    register.keys().map(|key| key.public.clone()).collect()
+}
+
+fn refuse_faulty(faults: &[register::Fault], why: &str) -> Result<(), CommandError> {
+    match faults.first() {
+        Some(fault) => Err(CommandError::said(format!("{why}: {}", fault.message))),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,60 @@
+//! A certificate counts, and the roster does not bear it out any more.
+//!
+//! Nothing here repeats a name: findings may leave the machine that holds the roster.
+
+use super::{Check, Find, people::PeopleContext};
+use crate::finding::{Finding, Level, Rule, Settable};
+use crate::people::credit::unborne::{Unborne, unborne};
+use crate::program::register::Given;
+use std::collections::BTreeMap;
+
+pub static RULE: Rule = Rule {
+    name: "credit-unborne",
+    level: Level::Warning,
+    settable: Settable::Yes,
+    summary: "A certificate counts, and the roster does not bear it out any more: its row says no, or is gone.",
+};
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
+
+fn find(people: &PeopleContext) -> Vec<Finding> {
+    let register = &people.program.people.register;
+    if register.all_given().next().is_none() {
+        return Vec::new();
+    }
+    let mut findings = Vec::new();
+    // An event whose rows were all taken out is told once.
+    let mut events: BTreeMap<String, Vec<&Given>> = BTreeMap::new();
+    for (given, why) in unborne(people.program, people.scores) {
+        let (place, message) = match why {
+            Unborne::Absent(row) => {
+                (people.place(row, "attended"), "this row says that the person did not attend")
+            }
+            Unborne::Failed(row) => {
+                (people.place(row, "passed"), "neither this row nor the answers say that the person passed")
+            }
+            Unborne::Gone => (register.place(&given.number), "no row of the roster has this person any more"),
+            Unborne::EventGone => {
+                events.entry(given.occasion.key()).or_default().push(given);
+                continue;
+            }
+        };
+        let Given { number, .. } = given;
+        let message = format!("Certificate {number} counts, and {message}.");
+        findings.push(Finding::of(&RULE, place, message).mend(format!(
+            "If it was given in error, `packstring certificates withdraw {number} --because \"…\"`; otherwise put the row right again."
+        )));
+    }
+    for given in events.into_values() {
+        let message = format!(
+            "The roster has no row any more of an event that {} given for.",
+            match given.len() {
+                1 => "1 certificate was".to_owned(),
+                count => format!("{count} certificates were"),
+            }
+        );
+        let finding = Finding::of(&RULE, register.place(&given[0].number), message).weighs(Level::Note);
+        findings.push(finding.mend("Keep the rows of the whole season in the roster: packets, hours and the season report are made from them."));
+    }
+    findings
+}
