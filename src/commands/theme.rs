@@ -10,6 +10,7 @@ use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
 use crate::session::Environment;
+use crate::shelf::places;
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Component, Path, PathBuf};
@@ -27,6 +28,17 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let theme = Theme::plain();
     let into = environment.folder.join(folder);
+    let strange = match program::find_folder(&plain(&into)) {
+        Some(program) => places::above(&into, &program)?,
+        None => None,
+    };
+    if let Some(strange) = strange {
+        return Err(CommandError::said(format!(
+            "{} Nothing was copied into {}: a theme goes only into plain folders. Move it elsewhere, or name another folder.",
+            places::told(&[strange]),
+            folder.display()
+        )));
+    }
     let names =
         if only.is_empty() { theme.files().map(|(name, _)| name).collect() } else { chosen(&theme, only)? };
     check_free(&into, &names, only.is_empty())

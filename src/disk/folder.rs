@@ -76,7 +76,7 @@ impl Folder {
                 step("make the folder")?;
                 match self.make_new(name, mode) {
                     // Somebody was faster; that it is a folder shows in opening it.
-                    Err(error) if error.kind() != ErrorKind::AlreadyExists => return Err(error),
+                    Err(error) if error.kind() != ErrorKind::AlreadyExists => Err(error),
                     _ => self.inner(name),
                 }
             }

@@ -69,9 +69,9 @@ pub(super) fn to_blame(
         .filter_map(|(name, _)| {
             engine.place(Root::Common, "data/picture.json", json(&Value::String(format!("/program/{name}"))));
             let tried = caught(|| match engine.lay_out(Root::Common, trial) {
-                Ok(document) => {
-                    pdf::write(&document, name).err().map(|_| "it cannot be written to a PDF".to_owned())
-                }
+                Ok(document) => pdf::write_for_paper(&document, name)
+                    .err()
+                    .map(|_| "it cannot be written to a PDF".to_owned()),
                 Err(faults) => {
                     Some(faults.first().map_or("cannot be read", |fault| &fault.message).to_owned())
                 }

@@ -43,7 +43,7 @@ impl Environment {
 fn day_of(now: SystemTime) -> Result<Date, SessionError> {
     let wrong = |stands: &str| {
         SessionError::said(format!(
-            "The clock of this computer stands {stands}, so that no certificate could be dated and nothing could fall due. Set it right and run the command again."
+            "The clock of this computer stands {stands}, so that certificates would carry a wrong day and facts fall due on another. Set it right and run the command again."
         ))
     };
     if now < UNIX_EPOCH {

@@ -52,9 +52,10 @@ impl Session<'_> {
     /// What was asked for is not there, or it could not be done. What was put away by then is whole.
     pub fn make(&mut self, selection: Selection, tell: Tell) -> Result<Making, SessionError> {
         check_selection(&self.program, &selection)?;
-        self.check_places()?;
         if selection.has_people() {
             self.take_in_decisions()?;
+        } else {
+            self.check_places()?;
         }
         let known = self.know();
         let stops = known.stops();

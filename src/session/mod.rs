@@ -169,7 +169,8 @@ impl<'e> Session<'e> {
     /// Reads what the ranger decided on answers in the pieces of an earlier run.
     ///
     /// # Errors
-    /// It cannot be read, or it is not sure which file counts: then nothing may be made over it.
+    /// It cannot be read, or it is not sure which file counts: then nothing may be made over it. Or a link stands in a
+    /// place that is written to.
     pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
         self.check_places()?;
         decisions::take_in(&mut self.program, &self.out)

@@ -297,7 +297,7 @@ impl Shelves {
         let folder = self.out.walk(above, &enter).map_err(disk("make the folder", holder))?;
         match folder.kind(name).map_err(disk("look at", &file))? {
             Some(kind @ (Kind::Link | Kind::Special)) => {
-                return Err(ShelfError::Strange(vec![Strange { path: file, kind }]));
+                Err(ShelfError::Strange(vec![Strange { path: file, kind }]))
             }
             _ => staged.put(&folder, name).map_err(failed),
         }

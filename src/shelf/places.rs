@@ -21,7 +21,7 @@ pub struct Strange {
 const TOLD: usize = 8;
 
 /// What is strange, as sentences without how to mend it.
-pub(super) fn told(strange: &[Strange]) -> String {
+pub fn told(strange: &[Strange]) -> String {
     let one = |found: &Strange| {
         let leads = match (found.kind, fs::read_link(&found.path)) {
             (Kind::Link, Ok(to)) => format!(" to {}", to.display()),
@@ -65,6 +65,18 @@ pub(super) fn check_notes(out: &Path, program: &Path) -> Result<(), ShelfError> 
 
 /// Of what is below something strange, nothing can be said: it is an error at once.
 fn check_above(out: &Path, program: &Path) -> Result<Vec<Strange>, ShelfError> {
+    match above(out, program)? {
+        Some(strange) => Err(ShelfError::Strange(vec![strange])),
+        None => Ok(Vec::new()),
+    }
+}
+
+/// A link, or the like, in whose place a folder must stand: the folder itself that is written to, or one above it in the
+/// program folder.
+///
+/// # Errors
+/// It cannot be looked at.
+pub fn above(out: &Path, program: &Path) -> Result<Option<Strange>, ShelfError> {
     // Without a point or a slash at its end, which would lead through a link.
     let out: PathBuf = out.components().collect();
     let whole = |path: &Path| path.canonicalize().ok();
@@ -79,10 +91,10 @@ fn check_above(out: &Path, program: &Path) -> Result<Vec<Strange>, ShelfError> {
     above.reverse();
     for path in above {
         if let Some(kind @ (Kind::Link | Kind::Special)) = look(path)? {
-            return Err(ShelfError::Strange(vec![Strange { path: path.to_owned(), kind }]));
+            return Ok(Some(Strange { path: path.to_owned(), kind }));
         }
     }
-    Ok(Vec::new())
+    Ok(None)
 }
 
 /// A place for a file: a folder is strange there too.

@@ -119,6 +119,36 @@ fn a_changed_fact_is_restated_wherever_it_is_quoted_and_no_other_byte_is() {
     assert_eq!(copy.files(), saved, "restating twice changes nothing");
 }
 
+/// Between reading and saving, somebody else may save too.
+#[test]
+fn what_somebody_else_changed_meanwhile_is_not_written_over() {
+    let copy = Copy::settled();
+    copy.change(
+        "facts.toml",
+        "[camp-distance]\nvalue = \"200 feet\"",
+        "[camp-distance]\nvalue = \"300 feet\"",
+    );
+    let program = program::open(copy.path()).unwrap();
+    let understood = Understood::new(&program);
+    let plan = packstring::restate::plan(&understood);
+    let files: Vec<String> = plan.files().into_iter().map(|file| file.to_string()).collect();
+    assert!(files.len() > 1, "{files:?}");
+    for theirs in &files {
+        let path = copy.path().join(theirs);
+        let text = fs::read_to_string(&path).unwrap();
+        // As long as before, so that only the bytes tell.
+        fs::write(&path, text.replacen('e', "E", 1)).unwrap();
+        let before = copy.files();
+        let told = packstring::session::save(&understood, &plan).unwrap_err().to_string();
+        let expected = format!("{theirs} was changed by someone else just now, so nothing was saved.");
+        assert!(told.starts_with(&expected), "{told}");
+        assert_eq!(copy.files(), before, "{theirs}");
+        fs::write(&path, text).unwrap();
+    }
+    packstring::session::save(&understood, &plan).unwrap();
+    assert_eq!(copy.rules(), Vec::<&str>::new());
+}
+
 #[test]
 fn what_is_worked_from_a_changed_fact_follows_with_its_wording() {
     let copy = Copy::settled();

@@ -184,7 +184,9 @@ fn duration_in_words(duration: &str) -> Option<String> {
 fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) -> Reading {
     let size: usize =
         said.chunk_by(|a, b| a.0 == b.0).map(|row| row.last().map_or(0, |last| last.1 as usize + 1)).sum();
-    if size > limits::PEOPLE_CELLS {
+    // Also where the counting took a place for another than the reader.
+    let is_far = |(row, _, _): &Said| u64::from(*row) >= limits::WORKBOOK_ROWS;
+    if size > limits::PEOPLE_CELLS || said.iter().any(is_far) {
         let message = format!("{file} has cells so far apart that it can be no list of people.");
         let mend = "Delete what stands far to the right of the table, and save the workbook again.";
         let finding = Finding::of(&rules::FILE_UNREADABLE, Place::whole(file), message).mend(mend);
