@@ -160,7 +160,7 @@ pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, Regist
         // Nothing is lost by putting it back: what is there may be looked into later.
         for name in [FILE, HEAD] {
             let other = free_name(folder, name);
-            match fs::rename(folder.join(name), folder.join(&other)) {
+            match records.rename(last(name).as_ref(), &records, last(&other).as_ref()) {
                 Ok(()) => aside.push(other),
                 Err(error) if error.kind() == ErrorKind::NotFound => {}
                 Err(error) => return Err(disk("move aside", &folder.join(name))(error)),
