@@ -155,7 +155,6 @@ fn in_inlines<'l>(inlines: &'l [Inline], names: &mut Vec<&'l str>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::fs;
 
     #[test]
     fn a_picture_must_be_what_its_name_says() {

@@ -199,7 +199,6 @@ impl Shelves {
         })
     }
 
-
     /// What was noted of the certificate register when pieces were made last.
     pub fn register_note(&self) -> Option<&RegisterNote> {
         self.private.register.as_ref()

@@ -532,7 +532,7 @@ mod tests {
         {
             let begin = || if is_first { folder(&[]) } else { folder(&[given(1)]) };
             let before = usize::from(!is_first);
-            let write = |folder: &tempfile::TempDir| add(folder.path(), |_| vec![given(2), given(3)]);
+            let write = |folder: &tempfile::TempDir| add(folder.path(), None, |_| vec![given(2), given(3)]);
             let steps = at_each_step(stop, begin, write, |folder, stopped, done| {
                 let text = |file: &str| fs::read_to_string(folder.path().join(file)).ok();
                 let (register, faults) = chain::parse(text(FILE).as_deref(), text(HEAD).as_deref());
@@ -548,7 +548,7 @@ mod tests {
                     let wanted = [2, 3].into_iter().filter(|n| register.given(&number(*n)).is_none());
                     wanted.map(given).collect()
                 };
-                let added = add(folder.path(), missing).unwrap();
+                let added = add(folder.path(), None, missing).unwrap();
                 assert_eq!(added.register.lines().len(), before + 2, "{stop:?} at {stopped:?}");
                 let names = fs::read_dir(folder.path().join("records")).unwrap();
                 let names = names.map(|entry| entry.unwrap().file_name());

@@ -4,18 +4,18 @@
 //! Only the folder is asked for, and not that its program can be read: a register that was spoiled is what the copy
 //! is for.
 
-use crate::atomic_write::{self, Settle, WriteError};
 use crate::commands::report::counted;
 use crate::commands::{CommandError, Outcome};
+use crate::disk::{self, Folder, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::program;
 use crate::program::register::{self, FILE, HEAD, Register, chain};
 use crate::session::{Environment, named_folder, no_program_folder};
 use crate::shelf::register::{Restored, restore};
 use serde::{Deserialize, Serialize};
-use std::fs;
-use std::io::{ErrorKind, Write};
+use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 /// The file, as it is written: the texts of both files, byte by byte.
 #[derive(Serialize, Deserialize)]
@@ -57,7 +57,7 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     let unreadable = |name: &str, error: &std::io::Error| {
         CommandError::said(format!("{name} cannot be read: {}.", in_words(error)))
     };
-    let read = |name: &str| fs::read_to_string(folder.join(name)).map_err(|error| unreadable(name, &error));
+    let read = |name: &str| read_text(&folder.join(name)).map_err(|error| unreadable(name, &error));
     if !folder.join(FILE).exists() {
         return Err(CommandError::said("There is no certificate register yet, so there is nothing to keep."));
     }
@@ -65,7 +65,7 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     let (head, register) = (read(HEAD)?, read(FILE)?);
     let (read, faults) = chain::parse(Some(&register), Some(&head));
     refuse_faulty(&faults, "The certificate register is not whole, so it is not kept in this state")?;
-    if let Ok(there) = fs::read_to_string(file) {
+    if let Ok(there) = read_text(file) {
         let of_old = parse(&there).map_err(|_| {
             CommandError::said(format!(
                 "{} is there already and is no copy of a register. Name another file.",
@@ -82,11 +82,15 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     let copy = Copy { form: FORM, lines: read.lines().len(), keys: keys(&read), register, head };
     let text = serde_json::to_string_pretty(&copy).expect("texts and numbers only") + "\n";
     let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    atomic_write::write(beside, file, text.as_bytes(), None, Settle::Wait).map_err(
-        |WriteError { doing, source }| {
-            CommandError::said(format!("Could not {doing} {}: {}.", file.display(), in_words(&source)))
-        },
-    )?;
+    let failed = |doing: &str, source: &io::Error| {
+        CommandError::said(format!("Could not {doing} {}: {}.", file.display(), in_words(source)))
+    };
+    let place = Rc::new(Folder::open(beside).map_err(|source| failed("write", &source))?);
+    let name = file.file_name().ok_or_else(|| failed("write", &ErrorKind::InvalidFilename.into()))?;
+    // With names in it: for its owner only.
+    Staged::write(place.clone(), text.as_bytes(), None, Settle::Wait)
+        .and_then(|staged| staged.put(&place, name))
+        .map_err(|WriteError { doing, source }| failed(doing, &source))?;
     writeln!(
         out,
         "Kept the certificate register, {}, in {}. It holds names: store it where only you get at it, on another disk than the program. `packstring certificates keep --restore` puts it back.",
@@ -96,8 +100,12 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     Ok(Outcome::Clear)
 }
 
+fn read_text(file: &Path) -> io::Result<String> {
+    String::from_utf8(disk::read(file)?).map_err(|_| ErrorKind::InvalidData.into())
+}
+
 fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
-    let text = fs::read_to_string(file).map_err(|error| {
+    let text = read_text(file).map_err(|error| {
         let why =
             if error.kind() == ErrorKind::NotFound { "it is not there".into() } else { in_words(&error) };
         CommandError::said(format!("{} cannot be read: {why}.", file.display()))
