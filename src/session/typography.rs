@@ -193,6 +193,10 @@ fn demo(piece: Piece, paper: Paper) -> Vec<(String, PagedDocument)> {
                 let part = Bytes::new(serde_json::to_vec(part).unwrap());
                 engine.place(Root::Common, &format!("data/{name}.json"), part);
             }
+            for fit in &sheet.fits {
+                let unknown = Bytes::from_string("null");
+                engine.place(Root::Common, &format!("data/fits/{}.json", fit.key), unknown);
+            }
             for name in &sheet.pictures {
                 let picture = Bytes::new(std::fs::read(folder.join(name)).unwrap());
                 engine.place(Root::Common, &format!("program/{name}"), picture);
