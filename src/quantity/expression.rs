@@ -34,6 +34,8 @@ pub struct WorkError {
 pub struct Worked {
     root: Node,
     names: Vec<(String, Range<usize>)>,
+    /// Words that were taken for one of a unit.
+    units: Vec<String>,
 }
 
 /// A part of the expression and where it stands in the text.
@@ -79,7 +81,7 @@ impl Worked {
     /// What cannot be read, and where it stands.
     pub fn parse(text: &str) -> Result<Self, WorkError> {
         let tokens = Text::new(text);
-        let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new() };
+        let mut parser = Parser { text: &tokens, at: 0, depth: 0, names: Vec::new(), units: Vec::new() };
         if tokens.tokens.is_empty() {
             return Err(WorkError { range: 0..text.len(), message: "There is nothing to work out.".into() });
         }
@@ -87,7 +89,12 @@ impl Worked {
         if parser.at < tokens.tokens.len() {
             return Err(parser.unexpected());
         }
-        Ok(Self { root, names: parser.names })
+        Ok(Self { root, names: parser.names, units: parser.units })
+    }
+
+    /// Whether a word of the expression was taken for one of a unit: `day` in `manure / day`.
+    pub fn takes_for_unit(&self, word: &str) -> bool {
+        self.units.iter().any(|unit| unit == word)
     }
 
     /// The names it needs, each once, with where it first stands.
@@ -107,6 +114,7 @@ struct Parser<'t> {
     at: usize,
     depth: usize,
     names: Vec<(String, Range<usize>)>,
+    units: Vec<String>,
 }
 
 impl Parser<'_> {
@@ -232,6 +240,7 @@ impl Parser<'_> {
             && next >= name_end
         {
             self.at = next;
+            self.units.push(text.text[text.bytes(from..next)].to_owned());
             return Ok(self.node(from, What::Number(Exact::one(), unit)));
         }
         self.at = name_end;

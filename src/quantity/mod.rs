@@ -26,7 +26,7 @@ mod tokens;
 mod unit;
 mod words;
 
-pub use agree::{agree, halves_agree};
+pub use agree::{agree, agree_beside, halves_agree};
 pub use dates::month;
 pub use expression::{WorkError, Worked};
 pub use fractions::fractions;
@@ -66,6 +66,8 @@ pub struct Figure {
     pub hedge: Option<Hedge>,
     /// Never `Limit::About`: that is a hedge.
     pub limit: Option<Limit>,
+    /// One or the other, as "5 or 10 gallons" has it, and not what lies between.
+    pub either: bool,
     /// The second half of `200 ft (60 m)`.
     pub dual: Option<Box<Figure>>,
 }
@@ -84,6 +86,7 @@ impl Figure {
             written_to: place,
             hedge: None,
             limit: held.limit.filter(|limit| *limit != Limit::About),
+            either: false,
             dual: None,
         }
     }

@@ -97,6 +97,9 @@ impl<'p> Evaluator<'p, '_> {
             Ok(worked) => worked,
             Err(error) => return self.tell_unworkable(fact, expression, &error),
         };
+        for other in self.facts.iter().filter(|other| worked.takes_for_unit(&other.name)) {
+            self.tell_unit_name(fact, other);
+        }
         let names = worked.names();
         let mut whole = true;
         for (name, range) in &names {
@@ -125,6 +128,21 @@ impl<'p> Evaluator<'p, '_> {
             }
             Err(error) => self.tell_unworkable(fact, expression, &error),
         }
+    }
+
+    /// A fact that bears a unit's name, where an expression means the one or the other.
+    fn tell_unit_name(&mut self, fact: &Fact, other: &Fact) {
+        let (name, worked) = (&other.name, &fact.name);
+        self.findings.push(
+            Finding::of(
+                &rules::NAME_UNFIT,
+                other.place.clone(),
+                format!("The fact “{name}” bears the name of a unit, and the fact “{worked}” is worked from “{name}”: one {name} was taken, and not the fact."),
+            )
+            .says(name)
+            .stops_press(fact.safety || other.safety)
+            .mend(format!("Give the fact a longer name, such as “{name}-size”; where the unit is meant, write “1 {name}”.")),
+        );
     }
 
     fn tell_unworkable(&mut self, fact: &Fact, expression: &Written, error: &WorkError) -> Option<FactValue> {
