@@ -47,6 +47,7 @@ pub struct Vocabulary {
     /// The word that starts a cue, by packstring's own word for it.
     pub cues: BTreeMap<String, String>,
     pub handed_out: HandedOut,
+    pub beside_figures: BesideFigures,
     /// Their full stop ends no sentence.
     pub abbreviations: Vec<String>,
 }
@@ -113,6 +114,16 @@ pub struct HandedOut {
     pub for_each: Vec<String>,
     /// By themselves: "two apiece".
     pub each: Vec<String>,
+}
+
+/// Words that may stand with a figure without saying more than it does.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct BesideFigures {
+    /// Articles, prepositions, words of extent.
+    pub neutral: Vec<String>,
+    /// Words for spans of time, by packstring's own: those by which a sentence says what a rate is per.
+    pub spans: BTreeMap<String, Vec<String>>,
 }
 
 impl Vocabulary {

@@ -114,6 +114,7 @@ fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mis
         own.insert(lesson.id.clone());
     }
     content.pictures.extend(pictures::look(files.folder, &content.lessons));
+    content.drawn.extend(pictures::drawn_words(files.folder, &content.lessons));
     let mut lacks = Vec::new();
     let texts = texts_file(&language);
     let page = files.find(&texts);

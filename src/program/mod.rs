@@ -110,6 +110,8 @@ impl Program {
         *lesson = Arc::new(markdown::lesson(&page, id, &mistakes));
         let shown = pictures::look(&program.folder, std::slice::from_ref(lesson));
         program.content.pictures.extend(shown);
+        let drawn = pictures::drawn_words(&program.folder, std::slice::from_ref(lesson));
+        program.content.drawn.extend(drawn);
         if mistakes.is_empty() {
             return Ok(program);
         }
@@ -203,6 +205,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let mut pictures = pictures::look(files.folder, &lessons);
     pictures.extend(pictures::named(files.folder, known));
     let content = Content {
+        drawn: pictures::drawn_words(files.folder, &lessons),
         settings: settings?.value,
         facts: facts.common,
         at_events: facts.at_events,

@@ -3,6 +3,7 @@
 //! Of a PNG or JPEG it is told what it takes once it is unpacked ([`raster`]); the press unpacks it when it prints it.
 //! An SVG is read whole and written anew, for it could run or fetch something ([`svg`]).
 
+mod drawn;
 mod raster;
 mod svg;
 
@@ -42,6 +43,18 @@ pub fn look(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, PictureF
         }
     }
     names.into_iter().map(|name| (name.to_owned(), inspect(folder, name))).collect()
+}
+
+/// The words that stand in the drawings that the lessons show, by the drawing's path.
+pub fn drawn_words(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, Vec<String>> {
+    let shown = look(folder, lessons).into_iter();
+    let drawings =
+        shown.filter(|(name, file)| *file == PictureFile::Sound && name.to_lowercase().ends_with(".svg"));
+    let words = |(name, _): (String, PictureFile)| {
+        let words = drawn::words(&fs::read_to_string(folder.join(&name)).ok()?);
+        (!words.is_empty()).then_some((name, words))
+    };
+    drawings.filter_map(words).collect()
 }
 
 /// Looks at the pictures that `program.toml` names for the certificates.

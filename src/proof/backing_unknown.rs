@@ -19,7 +19,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &print.statements {
         if let (Judgement::UnknownFact, Some(backed)) = (&statement.judgement, statement.backed) {
-            findings.push(unknown(print, &backed.fact, &statement.place).says(&*statement.words));
+            // an open link would print its three points
+            let finding = unknown(print, &backed.fact, &statement.place).says(&*statement.words);
+            findings.push(finding.stops_press(backed.is_open()));
         }
     }
     for view in print.series_views() {

@@ -27,7 +27,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             continue;
         };
         let anew = match &statement.anew {
-            _ if statement.can_be_backed && is_odd(print, statement, fact) => OWN_WORDS,
+            _ if statement.can_be_backed && (!statement.says_rate || is_odd(print, statement, fact)) => {
+                OWN_WORDS
+            }
             anew => anew.as_ref().unwrap_or(expected),
         };
         let message = format!(

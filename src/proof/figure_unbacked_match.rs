@@ -23,10 +23,12 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         };
         let message =
             format!("“{}” is what the fact “{}” says, but is not backed.", statement.words, fact.name);
+        // words that leave out what the fact is per would be told as a link's
+        let words = if statement.says_rate { &*statement.words } else { "…" };
         findings.push(
             at(&RULE, statement, message)
                 .fact_says(print.quote_for(statement, fact))
-                .mend(format!("Write “[{}](fact:{})”.", statement.words, fact.name)),
+                .mend(format!("Write “[{words}](fact:{})”.", fact.name)),
         );
     }
     findings

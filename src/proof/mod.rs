@@ -50,6 +50,7 @@ mod lesson_unlisted;
 mod letters_garbled;
 mod limit_turned;
 mod link_broken;
+mod markup_raw;
 mod name_capitals;
 mod name_miswritten;
 mod name_none;
@@ -73,6 +74,7 @@ mod slide_wordy;
 mod spaces_stray;
 mod unit_unfit;
 mod wording_unfit;
+mod words_unplaced;
 
 use crate::finding::rules::of_other_rooms;
 use crate::finding::{Finding, Level, Rule};
@@ -141,6 +143,7 @@ pub static CHECKS: &[Check] = &[
     letters_garbled::CHECK,
     limit_turned::CHECK,
     link_broken::CHECK,
+    markup_raw::CHECK,
     name_capitals::CHECK,
     name_miswritten::CHECK,
     name_none::CHECK,
@@ -163,6 +166,7 @@ pub static CHECKS: &[Check] = &[
     spaces_stray::CHECK,
     unit_unfit::CHECK,
     wording_unfit::CHECK,
+    words_unplaced::CHECK,
 ];
 
 /// The rules of hours of service, whose findings make a tally wrong.
@@ -243,11 +247,13 @@ pub fn in_order(findings: &mut Vec<Finding>) {
     findings.dedup();
 }
 
-/// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.
+/// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press, and so does a link
+/// that has nothing to print.
 fn at(rule: &'static Rule, statement: &Statement, message: impl Into<String>) -> Finding {
     let stops = rule.level == Level::Error
-        && statement.backed.is_some()
-        && statement.fact.is_some_and(|fact| fact.safety);
+        && statement
+            .backed
+            .is_some_and(|backed| backed.is_open() || statement.fact.is_some_and(|fact| fact.safety));
     Finding {
         instead: statement.instead.clone(),
         ..Finding::of(rule, &statement.place, message).says(&*statement.words).stops_press(stops)

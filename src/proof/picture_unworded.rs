@@ -24,6 +24,8 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             Finding::of(&RULE, place, format!("{what} has no words for readers who cannot see it."))
                 .says(print.source_words(place))
                 .mend("Say between the brackets what it shows: ![A mule at a high line](…).")
+                // no page that is read aloud can be set without them
+                .stops_press(true)
         })
         .collect()
 }

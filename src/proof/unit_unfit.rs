@@ -2,6 +2,7 @@
 
 use super::{Check, Find, at};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::program::facts::Stated;
 use crate::quantity;
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
@@ -35,6 +36,13 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     ),
                     Some(_) => continue,
                 },
+                _ if matches!(fact.stated, Stated::Series(_)) => (
+                    format!(
+                        "The fact “{}” is a series, which has no words of its own to print here.",
+                        fact.name
+                    ),
+                    "Write the figure that is meant between the brackets.",
+                ),
                 _ => continue,
             },
             Judgement::OtherUnit => (

@@ -2,20 +2,26 @@
 //!
 //! - The held quantity is converted exactly to the unit that the prose uses.
 //! - Without a hedge, the statement must be the fact itself, or what the fact rounds to at the last digit
-//!   that is written (halves may go either way). Zeros at the end of a whole number count as written, so
-//!   that 200 does not stand for 150.
+//!   that is written (halves may go either way), out by one part in ten at most: "2 years" does not stand
+//!   for 18 months. Zeros at the end of a whole number count as written, so that 200 does not stand for 150.
 //! - With a hedge, or in another unit than the fact's, the statement may also be rounded to its last digit
 //!   that is not zero, as long as it is out by no more than one part in fifty: "about 50" for 51, 60 m
 //!   for 200 ft; but neither "about 20" for 22 nor 100 m for 200 ft.
+//! - No rounding passes a bound: a fact of at most 5.6 ft is never 6 feet, one of at least 6.5 ft never six.
+//!   What is bound above is rounded down, what is bound below is rounded up. Only where the bound itself stands
+//!   just before, as in "at least 200 feet (60 m)", may what gives an idea of it in another unit be rounded to
+//!   the nearest ([`agree_beside`]).
 //! - "Nearly" wants the fact a little below, "over" a little above: by less than the place shown and
 //!   by one part in twenty at most. "Over" and "under" may also name the fact itself, as a threshold:
 //!   "call when it is over 102.5 °F".
 //! - A limit must not be turned round. Where the fact itself is a limit, "more than" and "less than"
 //!   are limits too; of things counted, "fewer than 9" is at most 8.
 //! - In which units and for which span of time it may be stated, [`super::seen`] says.
+//!
+//! The table in `docs/rules/README.md` tells editors the same, with the reason of each row; a test reads it.
 
 use super::number::{magnitude, rounds_to, ten_to, whole};
-use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known};
+use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known, toward_safety};
 use super::seen::{Seen, is_share, seen};
 use super::unit::Unit;
 use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, read_one};
@@ -23,12 +29,30 @@ use num_traits::{Signed, Zero};
 
 /// Holds a stated figure against a held one.
 pub fn agree(stated: &Figure, held: &Held) -> Agreement {
-    let first = agree_half(stated, held);
+    agree_at(stated, held, Stands::Alone)
+}
+
+/// As [`agree`], for a figure beside which the bound stands in the fact's own unit: it is then rounded to the
+/// nearest, as the second half of a dual statement is.
+pub fn agree_beside(stated: &Figure, held: &Held) -> Agreement {
+    agree_at(stated, held, Stands::Beside)
+}
+
+/// Whether a statement is all that a reader has of the fact.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stands {
+    Alone,
+    /// Behind the same in the fact's own unit.
+    Beside,
+}
+
+fn agree_at(stated: &Figure, held: &Held, stands: Stands) -> Agreement {
+    let first = agree_half(stated, held, stands);
     let (Agreement::Agrees, Some(dual)) = (&first, &stated.dual) else { return first };
     let mut second = (**dual).clone();
     second.hedge = second.hedge.or(stated.hedge);
     second.limit = second.limit.or(stated.limit);
-    match agree_half(&second, held) {
+    match agree_half(&second, held, Stands::Beside) {
         Agreement::Agrees => Agreement::Agrees,
         Agreement::TooFine { .. } => Agreement::Agrees,
         _ => Agreement::DualDisagrees,
@@ -80,25 +104,26 @@ fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> 
     }
 }
 
-fn agree_half(stated: &Figure, held: &Held) -> Agreement {
+fn agree_half(stated: &Figure, held: &Held, stands: Stands) -> Agreement {
     let readings = seen(&stated.quantity.unit, held);
     let Some(first) = readings.first() else { return Agreement::OtherUnit };
     if limit_turned(stated, held) {
         return Agreement::LimitTurned;
     }
     let known = place_known(held, first);
-    let fits = |seen: &Seen| amount_fits(stated, held, seen);
+    let fits = |seen: &Seen| amount_fits(stated, held, seen, stands);
     if !readings.iter().any(fits) {
         if other_things(&stated.quantity.unit, &held.quantity.unit) {
             return Agreement::OtherUnit;
         }
         let amount = end_that_is_meant(stated, &first.amount);
-        return Agreement::Off { expected: settling(&amount, stated, held, first) };
+        return Agreement::Off { expected: settling(&amount, stated, held, first, stands) };
     }
     if let Some(place) = known
         && is_finer(stated, &place)
     {
-        return Agreement::TooFine { expected: known_in_print(&first.amount, &first.unit, &place) };
+        let bound = bound_of(stated, held);
+        return Agreement::TooFine { expected: known_in_print(&first.amount, &first.unit, &place, bound) };
     }
     Agreement::Agrees
 }
@@ -116,27 +141,53 @@ fn is_finer(stated: &Figure, place: &Exact) -> bool {
 }
 
 /// What a statement would have to be, in its own unit: at its own precision where that agrees, else as finely
-/// as it must be ("0.33 mile" for a third of a mile, which would be more than is known).
-fn settling(amount: &Amount, stated: &Figure, held: &Held, seen: &Seen) -> String {
+/// as it must be ("0.33 mile" for a third of a mile, which would be more than is known). Under words that may
+/// be a threshold, as "over" is, the fact's own digits come first.
+fn settling(amount: &Amount, stated: &Figure, held: &Held, seen: &Seen, stands: Stands) -> String {
     let settles = |words: &String| {
         read_one(words).is_ok_and(|figure| {
             let known = place_known(held, seen);
-            amount_fits(&figure, held, seen) && known.is_none_or(|place| !is_finer(&figure, &place))
+            amount_fits(&figure, held, seen, stands) && known.is_none_or(|place| !is_finer(&figure, &place))
         })
     };
     let finer = (0..6).map(|step| ten_to(1 - step));
     let places: Vec<Exact> = std::iter::once(stated.written_to.clone()).chain(finer).collect();
     let known = place_known(held, seen);
+    let bound = bound_of(stated, held);
+    let is_threshold = matches!(stated.hedge, Some(Hedge::Over | Hedge::Under)) && !seen.converted;
     // of "at most 6 gallons" for 5 to 10 the 10 is meant, which without the words around it is not the fact
     for amount in [amount, &seen.amount] {
-        let at_places = places.iter().map(|place| expected(amount, &seen.unit, place, known.as_ref()));
-        let as_known = known.iter().map(|place| known_in_print(amount, &seen.unit, place));
-        let exact = std::iter::once_with(|| in_print(amount, &seen.unit));
-        if let Some(words) = at_places.chain(as_known).chain(exact).find(settles) {
+        let at_places = places.iter().map(|place| expected(amount, &seen.unit, place, known.as_ref(), bound));
+        let as_known = known.iter().map(|place| known_in_print(amount, &seen.unit, place, bound));
+        let exact = || std::iter::once_with(|| in_print(amount, &seen.unit));
+        let own_digits = exact().filter(|_| is_threshold);
+        if let Some(words) = own_digits.chain(at_places).chain(as_known).chain(exact()).find(settles) {
             return words;
         }
     }
-    expected(amount, &seen.unit, &stated.written_to, known.as_ref())
+    expected(amount, &seen.unit, &stated.written_to, known.as_ref(), bound)
+}
+
+/// Which way no rounding may go: that of the fact's own limit, or of the end of a range that "up to" or "at
+/// least" speaks of.
+pub(super) fn bound_of(stated: &Figure, held: &Held) -> Option<Limit> {
+    let is_end =
+        matches!(held.quantity.amount, Amount::Range(..)) && matches!(stated.quantity.amount, Amount::One(_));
+    match (held.limit, stated.limit) {
+        (Some(limit @ (Limit::AtMost | Limit::AtLeast)), _) => Some(limit),
+        (_, Some(limit @ (Limit::AtMost | Limit::AtLeast))) if is_end => Some(limit),
+        (_, None) if is_end && stated.hedge == Some(Hedge::Under) => Some(Limit::AtMost),
+        _ => None,
+    }
+}
+
+/// Whether a value lies on the wrong side of a bound.
+pub(super) fn passes(value: &Exact, fact: &Exact, bound: Option<Limit>) -> bool {
+    match bound {
+        Some(Limit::AtMost) => value > fact,
+        Some(Limit::AtLeast) => value < fact,
+        _ => false,
+    }
 }
 
 /// The place to which the held quantity is known in the unit of the statement; `None`: exactly.
@@ -161,21 +212,24 @@ fn limit_turned(stated: &Figure, held: &Held) -> bool {
     }
 }
 
-fn amount_fits(stated: &Figure, held: &Held, seen: &Seen) -> bool {
-    let fits = |value: &Exact, fact: &Exact| value_fits(value, fact, stated, held, seen);
+fn amount_fits(stated: &Figure, held: &Held, seen: &Seen, stands: Stands) -> bool {
+    let fits = |value: &Exact, fact: &Exact| value_fits(value, fact, stated, held, seen, stands);
     match (&stated.quantity.amount, &seen.amount) {
         (Amount::One(value), Amount::One(fact)) => fits(value, fact),
         (Amount::Range(low, high), Amount::Range(fact_low, fact_high)) => {
-            fits(low, fact_low) && fits(high, fact_high)
+            // "5 or 10 gallons" leaves out what is between; "six or seven" does not
+            let leaves_out = stated.either && high - low > stated.written_to;
+            !leaves_out && fits(low, fact_low) && fits(high, fact_high)
         }
         (Amount::One(value), Amount::Range(..)) => match end_that_is_meant(stated, &seen.amount) {
             Amount::One(end) => fits(value, &end),
             Amount::Range(..) => false,
         },
         (Amount::Range(low, high), Amount::One(fact)) => {
-            // "26 to 27 pounds" for 26 2/3: the two neighbors at the place shown
+            // "26 to 27 pounds" for 26 2/3: the two neighbors at the place shown; of a bound one of them passes it
             let step = high - low;
-            low < fact && fact < high && step <= stated.shown_to
+            let is_near = step <= stated.shown_to && &step * whole(20) <= fact.abs();
+            low < fact && fact < high && is_near && bound_of(stated, held).is_none()
         }
     }
 }
@@ -193,25 +247,41 @@ pub(super) fn end_that_is_meant(stated: &Figure, held: &Amount) -> Amount {
     }
 }
 
-fn value_fits(value: &Exact, fact: &Exact, stated: &Figure, held: &Held, seen: &Seen) -> bool {
-    let known = place_known(held, seen).map(|place| round_to_known(fact, &place));
+fn value_fits(
+    value: &Exact,
+    fact: &Exact,
+    stated: &Figure,
+    held: &Held,
+    seen: &Seen,
+    stands: Stands,
+) -> bool {
+    let bound = bound_of(stated, held);
+    let is_bound = matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast));
+    let known = place_known(held, seen).map(|place| round_to_known(fact, &place, bound));
     let same = value == fact || known.as_ref() == Some(value);
-    let rounds = |place: &Exact| rounds_to(fact, value, place);
-    let bound = matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast));
     let out_by = (value - fact).abs();
     let within = |parts: i64| is_within(value, fact, parts);
+    // away from danger further than to the nearest, though not of a threshold, whose safe side is not known
+    let is_threshold = matches!(stated.hedge, Some(Hedge::Over | Hedge::Under));
+    let safely = |place: &Exact| {
+        bound.is_some() && !is_threshold && toward_safety(fact, place, bound) == *value && within(20)
+    };
+    let rounds = |place: &Exact| rounds_to(fact, value, place) || safely(place);
+    let passes = passes(value, fact, bound);
+    let loosens = passes && stands == Stands::Alone;
     // what shows a decimal or a scale is rounded there; a fraction stands for itself
     let written = is_decimal(&stated.written_to) && rounds(&stated.written_to);
+    let written = written && within(if passes { 50 } else { 10 });
     let coarse = rounds(&stated.shown_to);
-    let plain = same || written || (seen.converted && coarse && within(50));
+    let plain = !loosens && (same || written || (seen.converted && coarse && within(50)));
     match stated.hedge {
         None => plain,
-        Some(Hedge::About) => plain || (coarse && within(50)),
-        Some(Hedge::Nearly) => fact < value && (plain || (near(stated, &out_by) && within(20))),
+        Some(Hedge::About) => plain || (!loosens && coarse && within(50)),
+        Some(Hedge::Nearly) => !loosens && fact < value && (plain || (near(stated, &out_by) && within(20))),
         // "fewer than 9 riders" is at most 8
-        Some(Hedge::Under) if bound && is_counted(seen, value) => value - whole(1) == *fact,
-        Some(Hedge::Over) if bound && is_counted(seen, value) => value + whole(1) == *fact,
-        Some(Hedge::Under | Hedge::Over) if bound => plain,
+        Some(Hedge::Under) if is_bound && is_counted(seen, value) => value - whole(1) == *fact,
+        Some(Hedge::Over) if is_bound && is_counted(seen, value) => value + whole(1) == *fact,
+        Some(Hedge::Under | Hedge::Over) if bound.is_some() => plain,
         // a threshold: "over 102.5 °F" of the very 102.5 °F from which something holds
         Some(Hedge::Under | Hedge::Over) if value == fact || (seen.converted && plain) => true,
         Some(Hedge::Under) => fact < value && near(stated, &out_by) && within(20),

@@ -23,6 +23,8 @@ pub(super) struct Core {
     pub next: usize,
     pub bare_digits: bool,
     pub scale: Option<i32>,
+    /// Two numbers that an "or" joins.
+    pub either: bool,
 }
 
 impl Walk<'_> {
@@ -39,6 +41,7 @@ impl Walk<'_> {
             next: first.next,
             bare_digits: first.bare_digits,
             scale: first.scale,
+            either: false,
         };
         if first.sign_first || first.unit.is_none() {
             return core;
@@ -143,6 +146,7 @@ impl Walk<'_> {
             next: other.next,
             bare_digits: core.bare_digits,
             scale: other.scale,
+            either: link == Link::Or,
         })
     }
 
@@ -168,6 +172,9 @@ impl Walk<'_> {
         }
         if text.is_hyphen(at) && text.is(at + 1, "to") && text.is_hyphen(at + 2) {
             return Some((at + 3, Link::To));
+        }
+        if text.are(at, &["up", "to"]) && text.is(core.first.wrapping_sub(1), "from") {
+            return Some((at + 2, Link::To));
         }
         if text.is(word, "or") && core.unit.is_none() {
             return Some((word + 1, Link::Or));

@@ -49,11 +49,13 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting, quotes: Quotes) -> 
         (measure.unit, measure.next) = (Unit::of(atom), next);
         return Some(measure);
     }
+    // "6+ ft"
+    let plus = usize::from(text.mark(end) == '+' && text.glued(end));
     let beside = Beside::number(text, measure.first..end, &measure.value);
     measure.joined = text.is_hyphen(end) && text.glued(end) && text.glued(end + 1);
     let (start, beside) = match measure.joined {
         true => (end + 1, beside.joined()),
-        false => (after_of_a(text, end, &measure.value), beside),
+        false => (after_of_a(text, end + plus, &measure.value), beside),
     };
     let found = simple(text, start, beside).map(|(atom, next)| (Unit::of(atom), next));
     match found.or_else(|| forms::rate(text, start)) {

@@ -26,7 +26,7 @@ mod tokens;
 mod unit;
 mod words;
 
-pub use agree::{agree, halves_agree, lies_within};
+pub use agree::{agree, agree_beside, halves_agree, lies_within};
 pub use dates::month;
 pub use evaluate::MOST_BITS;
 pub use expression::{MOST_PARTS, WorkError, Worked};
@@ -67,6 +67,8 @@ pub struct Figure {
     pub hedge: Option<Hedge>,
     /// Never `Limit::About`: that is a hedge.
     pub limit: Option<Limit>,
+    /// One or the other, as "5 or 10 gallons" has it, and not what lies between.
+    pub either: bool,
     /// The second half of `200 ft (60 m)`.
     pub dual: Option<Box<Figure>>,
 }
@@ -85,6 +87,7 @@ impl Figure {
             written_to: place,
             hedge: None,
             limit: held.limit.filter(|limit| *limit != Limit::About),
+            either: false,
             dual: None,
         }
     }

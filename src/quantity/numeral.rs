@@ -1,6 +1,7 @@
 //! Numbers as they stand in prose: digits, fractions, mixed forms, and number words.
 
 use super::Exact;
+use super::forms::{self, Beside};
 use super::fractions::fractions;
 use super::number::{last_place, parse, ratio, ten_to, whole};
 use super::tokens::{Kind, Text};
@@ -262,10 +263,16 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
     if text.is(at, "a") && text.are(at + 1, &["couple", "of"])
         || text.is(at, "couple") && text.is(at + 1, "of")
     {
-        // "a couple of hundred"; "a couple of days" names no number
-        let scale = at + 2 + usize::from(text.is(at, "a"));
-        let spoken = words::scaled(text, &whole(2), &whole(1), scale, true)?;
-        return Some(spoken_numeral(text, at, spoken));
+        // "a couple of hundred", "a couple of dozen", "a couple of yards"
+        let after = at + 2 + usize::from(text.is(at, "a"));
+        if let Some(spoken) = words::scaled(text, &whole(2), &whole(1), after, true) {
+            return Some(spoken_numeral(text, at, spoken));
+        }
+        let counts = is_dozen(text.word(after)) || forms::simple(text, after, Beside::WORD).is_some();
+        return counts.then(|| {
+            let two = words::Spoken { value: whole(2), written: whole(1), fine: false, next: after };
+            with_dozen(text, spoken_numeral(text, at, two))
+        });
     }
     if let Some(numeral) = share(text, at) {
         return Some(with_dozen(text, numeral));
@@ -282,7 +289,20 @@ fn in_words(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
         scale_fraction(text, &mut numeral);
         return Some(with_dozen(text, numeral));
     }
-    Some(with_dozen(text, spoken_numeral(text, at, spoken)))
+    Some(with_dozen(text, once_more_in_digits(text, spoken_numeral(text, at, spoken))))
+}
+
+/// `ten (10)`: the same number once more.
+fn once_more_in_digits(text: &Text, mut numeral: Numeral) -> Numeral {
+    let next = numeral.next;
+    let is_it = text.mark(next) == '('
+        && text.kind(next + 1) == Some(Kind::Digits)
+        && text.mark(next + 2) == ')'
+        && digits(text, next + 1).is_some_and(|(value, ..)| value == numeral.value);
+    if is_it {
+        numeral.next = next + 3;
+    }
+    numeral
 }
 
 fn spoken_numeral(text: &Text, first: usize, spoken: words::Spoken) -> Numeral {

@@ -182,9 +182,25 @@ impl Walk<'_> {
     fn dress(&self, core: Core) -> (Figure, usize) {
         let text = self.text;
         let (mut bound, start) = hedges::before(text, core.first);
-        let (behind, mut next) = hedges::after(text, core.next);
+        let (behind, mut next) = hedges::after(text, core.first, core.next);
         bound.hedge = bound.hedge.or(behind.hedge);
         bound.limit = bound.limit.or(behind.limit);
+        // "more than six feet is too long" binds as "at most six feet" does
+        if bound.limit.is_none()
+            && let Some(hedge @ (super::Hedge::Over | super::Hedge::Under)) = bound.hedge
+            && hedges::is_ruled_out(text, next)
+        {
+            let above = hedge == super::Hedge::Over;
+            bound.limit = Some(if above { super::Limit::AtMost } else { super::Limit::AtLeast });
+            bound.hedge = None;
+        }
+        if text.mark(core.number.end) == '+' && text.glued(core.number.end) {
+            // "6+ ft"
+            bound.limit = bound.limit.or(Some(super::Limit::AtLeast));
+        }
+        if matches!(core.amount, Amount::Range(..)) && text.is(core.first.wrapping_sub(1), "from") {
+            bound.limit = None;
+        }
         // both ends of "more than 3 and less than 5" are told by the range
         if matches!(core.amount, Amount::Range(..)) && matches!(bound.hedge, Some(super::Hedge::Over)) {
             bound.hedge = None;
@@ -207,6 +223,7 @@ impl Walk<'_> {
             written_to: core.written,
             hedge: bound.hedge,
             limit: bound.limit,
+            either: core.either,
             dual: None,
         };
         (figure, core.next)
@@ -297,8 +314,15 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
             && numeral::may_start(text, measure.next + 1)
             && !text.is_any(measure.next + 1, &["a", "an"]);
     let bound = hedges::before(text, at).0 != hedges::Bound::default();
-    alone || goes_on || bound
+    // "a yard long", "a mile away", and no day off
+    let is_length = measure.unit.same_dimension(&Unit::named("foot"));
+    let extends = is_length && EXTENTS.iter().any(|word| text.is(measure.next, word));
+    alone || goes_on || bound || extends
 }
+
+/// Words that tell how far something goes.
+const EXTENTS: &[&str] =
+    &["long", "wide", "high", "deep", "tall", "thick", "away", "apart", "across", "ahead", "behind", "off"];
 
 /// `half`, `a quarter`, `a third` where no number is meant ("the first half", "half full").
 fn is_lone_share(text: &Text, core: &Core) -> bool {

@@ -86,7 +86,7 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
     }
     if let Some(known) = &held.known_to {
         let place = known_place(known, &(own.factor() / target.factor()), converted);
-        return round_to_known(value, &place);
+        return round_to_known(value, &place, held.limit);
     }
     let decimals = last_place(value);
     if !converted && decimals.is_some_and(|place| place >= -3) {
@@ -107,7 +107,19 @@ fn rounded(value: &Exact, held: &Held, own: &Unit, target: &Unit, converted: boo
             return rounded;
         }
     }
-    round_to(value, &ten_to(first - 5), Half::Even)
+    toward_safety(value, &ten_to(first - 5), held.limit)
+}
+
+/// A value at a place: to the nearest, or where it is bound, away from the side on which the bound lies.
+pub(super) fn toward_safety(value: &Exact, place: &Exact, bound: Option<Limit>) -> Exact {
+    if place.is_zero() {
+        return value.clone();
+    }
+    match bound {
+        Some(Limit::AtMost) => (value / place).floor() * place,
+        Some(Limit::AtLeast) => (value / place).ceil() * place,
+        _ => round_to(value, place, Half::Even),
+    }
 }
 
 /// The place to which a quantity is known in another unit, one of its own being worth `factor` of those.
@@ -123,19 +135,20 @@ pub(super) fn known_place(known: &Exact, factor: &Exact, converted: bool) -> Exa
     if power == finest { power } else { power * whole(10) }
 }
 
-/// A value as it is known; where its place is coarser than all of it, to its first digit.
-pub(super) fn round_to_known(value: &Exact, place: &Exact) -> Exact {
-    let rounded = round_to(value, place, Half::Even);
+/// A value as it is known; where its place is coarser than all of it, to its first digit. What is bound goes to
+/// the safe side.
+pub(super) fn round_to_known(value: &Exact, place: &Exact, bound: Option<Limit>) -> Exact {
+    let rounded = toward_safety(value, place, bound);
     if rounded.is_zero() {
-        round_to(value, &ten_to(magnitude(value).unwrap_or(0)), Half::Even)
+        toward_safety(value, &ten_to(magnitude(value).unwrap_or(0)), bound)
     } else {
         rounded
     }
 }
 
 /// An amount as it is known, for print.
-pub(super) fn known_in_print(amount: &Amount, unit: &Unit, place: &Exact) -> String {
-    let round = |value: &Exact| round_to_known(value, place);
+pub(super) fn known_in_print(amount: &Amount, unit: &Unit, place: &Exact, bound: Option<Limit>) -> String {
+    let round = |value: &Exact| round_to_known(value, place, bound);
     let amount = match amount {
         Amount::One(value) => Amount::One(round(value)),
         Amount::Range(low, high) => Amount::Range(round(low), round(high)),
@@ -180,11 +193,17 @@ fn number_in_print(value: &Exact) -> String {
 }
 
 /// What a statement would have to be, in its own unit and at its own precision, though no finer than it is
-/// known.
-pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact, known: Option<&Exact>) -> String {
+/// known. What is bound is rounded away from the side on which the bound lies.
+pub(super) fn expected(
+    amount: &Amount,
+    unit: &Unit,
+    place: &Exact,
+    known: Option<&Exact>,
+    bound: Option<Limit>,
+) -> String {
     let place = known.map_or(place, |known| known.max(place));
     let fit = |value: &Exact| {
-        let rounded = round_to(value, place, Half::Even);
+        let rounded = toward_safety(value, place, bound);
         if !rounded.is_zero() || value.is_zero() {
             let error = (&rounded - value).abs();
             if error * whole(20) <= value.abs() {
@@ -193,8 +212,8 @@ pub(super) fn expected(amount: &Amount, unit: &Unit, place: &Exact, known: Optio
         }
         let finer = ten_to(magnitude(value).unwrap_or(0) - 1);
         match known.filter(|known| **known > finer) {
-            Some(known) => round_to_known(value, known),
-            None => round_to(value, &finer, Half::Even),
+            Some(known) => round_to_known(value, known, bound),
+            None => toward_safety(value, &finer, bound),
         }
     };
     let amount = match amount {

@@ -269,6 +269,20 @@ impl Unit {
         }
     }
 
+    /// The things below the line, in the singular: `horse` of gallons per horse a day.
+    pub fn per_things(&self) -> impl Iterator<Item = &str> {
+        self.factors.iter().filter_map(|(atom, power)| match atom {
+            Atom::Noun(noun) if *power < 0 => Some(noun.as_str()),
+            _ => None,
+        })
+    }
+
+    /// The span of time below the line, in the singular: `day` of gallons a day.
+    pub fn per_time(&self) -> Option<&str> {
+        let below = self.factors.iter().find(|(atom, power)| *power < 0 && atom.dimension() == "time");
+        below.map(|(atom, _)| atom.singular())
+    }
+
     /// The thing that the number says how many of, alone or per something: `beat` of beats a minute.
     pub(super) fn thing(&self) -> Option<&str> {
         match self.factors.first() {

@@ -24,6 +24,10 @@ pub enum Judgement {
         expected: String,
     },
     DualApart,
+    /// Words within the link that its fact does not say.
+    Beyond {
+        words: String,
+    },
     /// The link names a fact that is not there.
     UnknownFact,
     /// The fact is a series in which the figure does not stand.
@@ -55,10 +59,10 @@ impl From<Agreement> for Judgement {
 /// count by themselves ("[200 horses](…) a day"), with what the passage says of limit and unit.
 pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) -> Judgement {
     let around: Vec<&Figure> = passage.figures.iter().filter(|figure| overlap(range, &figure.span)).collect();
-    let in_passage = around
-        .iter()
-        .map(|figure| Judgement::from(quantity::agree(figure, held)))
-        .find(|judgement| *judgement != Judgement::Agrees);
+    let beside = stands_beside(passage, range, held);
+    let agree = |figure: &Figure| Judgement::from(agree_where_it_stands(figure, held, beside));
+    let in_passage =
+        around.iter().map(|figure| agree(figure)).find(|judgement| *judgement != Judgement::Agrees);
     let in_passage = match in_passage {
         None if !around.is_empty() => return Judgement::Agrees,
         None => Judgement::NoFigure,
@@ -69,10 +73,7 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
     {
         return in_passage;
     }
-    let alone = figures_of(passage, range)
-        .iter()
-        .map(|figure| Judgement::from(quantity::agree(figure, held)))
-        .collect::<Vec<_>>();
+    let alone = figures_of(passage, range).iter().map(agree).collect::<Vec<_>>();
     match alone.iter().find(|judgement| **judgement != Judgement::Agrees) {
         None if alone.is_empty() => in_passage,
         // Its other half stands outside of the link, and is printed all the same.
@@ -80,6 +81,29 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
         None => Judgement::Agrees,
         Some(Judgement::OtherUnit) => in_passage,
         Some(judgement) => judgement.clone(),
+    }
+}
+
+/// Whether the same fact stands before a range of its passage in its own unit, as a link or a figure: what is said
+/// behind it in another unit gives an idea of what was just stated.
+pub(super) fn stands_beside(passage: &Passage, range: &Range<usize>, held: &Held) -> bool {
+    let own = passage.backed.iter().find(|(at, _)| overlap(at, range)).map(|(_, own)| &own.fact);
+    let mut links = passage.backed.iter().filter(|(at, _)| at.end <= range.start);
+    let is_linked = links.any(|(_, other)| Some(&other.fact) == own && other.unit.is_none());
+    let mut figures = passage.figures.iter().filter(|other| other.span.end <= range.start);
+    is_linked
+        || figures.any(|other| {
+            other.quantity.unit == held.quantity.unit && quantity::agree(other, held) == Agreement::Agrees
+        })
+}
+
+/// A bound may be rounded to the nearest in another unit where it stands just before in its own, and where the
+/// words do not state it as a bound again.
+pub(super) fn agree_where_it_stands(figure: &Figure, held: &Held, beside: bool) -> Agreement {
+    let in_own_unit = figure.quantity.unit == held.quantity.unit;
+    match beside && !in_own_unit && figure.limit.is_none() {
+        true => quantity::agree_beside(figure, held),
+        false => quantity::agree(figure, held),
     }
 }
 
@@ -114,7 +138,7 @@ impl Judgement {
 }
 
 /// The figures of a link's words by themselves, with hedge, limit and unit of the figure around them.
-fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
+pub(super) fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
     let around = passage.figures.iter().find(|figure| overlap(range, &figure.span));
     let mut figures = passage.language.read(&passage.text[range.clone()]).to_vec();
     if let ([figure], Some(around)) = (&mut figures[..], around) {

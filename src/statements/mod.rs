@@ -3,6 +3,7 @@
 //! What several rules ask is worked out here once. The heart is [`Statement`]: a figure that is
 //! printed, the fact it was held against, and the one [`Judgement`] that came of it.
 
+mod accounted;
 pub(crate) mod called;
 pub(crate) mod judgement;
 pub(crate) mod series;
@@ -43,6 +44,8 @@ pub struct Statement<'u> {
     pub can_be_backed: bool,
     /// What [`Statement::words`] would have to be, where that can be worded by rule.
     pub anew: Option<String>,
+    /// Whether it says, or its text does, what the fact is per.
+    pub says_rate: bool,
     /// What would have to stand at [`Statement::place`], where other words there are all that it takes.
     pub instead: Option<String>,
 }
@@ -103,7 +106,7 @@ impl<'u> PrintContext<'u> {
             Some(_) if backed.is_open() => Judgement::Exempt,
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
                 (Stated::Series(series), _) => judgement::in_series(passage, range, series),
-                (_, Some(held)) => judgement::against_its_fact(passage, range, held),
+                (_, Some(held)) => self.linked(passage, range, fact, held),
                 (_, None) => Judgement::Exempt,
             },
         };
@@ -123,6 +126,7 @@ impl<'u> PrintContext<'u> {
             words: passage.text[wide].to_owned(),
             backed: Some(backed),
             can_be_backed: true,
+            says_rate: true,
             fact,
             unit: passage
                 .figures
@@ -133,14 +137,33 @@ impl<'u> PrintContext<'u> {
         }
     }
 
+    /// Holds the words of a link against its fact: rate, number, unit and bound, and that they say no more.
+    fn linked(&self, passage: &Passage, range: &Range<usize>, fact: &Fact, held: &Held) -> Judgement {
+        let language = self.words_for(passage);
+        let mut around = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+        if around.any(|figure| accounted::leaves_out_rate(passage, figure, held, language)) {
+            return Judgement::OtherUnit;
+        }
+        match judgement::against_its_fact(passage, range, held) {
+            Judgement::Agrees => {
+                let main = self.understood.root.content.facts.iter().find(|main| main.name == fact.name);
+                let facts: Vec<&Fact> = main.into_iter().chain([fact]).collect();
+                accounted::beyond(passage, range, &facts, held, language).unwrap_or(Judgement::Agrees)
+            }
+            other => other,
+        }
+    }
+
     fn unbacked(&self, passage: &'u Passage<'u>, figure: &Figure) -> Statement<'u> {
         let words = self.words_for(passage);
         let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
-        } else if self.is_exempt(passage, &figure.span) {
-            (None, Judgement::Exempt)
         } else {
             match self.nearest_fact(passage, figure) {
+                // what needs no fact may still be a fact wrongly stated
+                (_, Judgement::Unbacked | Judgement::Agrees) if self.is_exempt(passage, &figure.span) => {
+                    (None, Judgement::Exempt)
+                }
                 (None, Judgement::Unbacked) if is_one_for_each(&passage.text, figure, words) => {
                     (None, Judgement::Exempt)
                 }
@@ -155,7 +178,9 @@ impl<'u> PrintContext<'u> {
         if figure.quantity.unit.is_none() {
             span.end += for_each(&passage.text[span.end..], words);
         }
-        let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
+        let held = fact.and_then(|fact| self.understood.held(&fact.name));
+        let says_rate = held.is_none_or(|held| !accounted::leaves_out_rate(passage, figure, held, words));
+        let wrong = held.filter(|_| judgement.is_off());
         let right = wrong.and_then(|held| judgement::put_right(passage, &span, held).ok());
         Statement {
             place: passage.place_of(&span),
@@ -164,6 +189,7 @@ impl<'u> PrintContext<'u> {
             words: passage.text[span].to_owned(),
             backed: None,
             can_be_backed: !passage.with_picture,
+            says_rate,
             fact,
             unit: Some(figure.quantity.unit.clone()),
             judgement: judgement.put_into(&passage.language),
@@ -206,7 +232,8 @@ impl<'u> PrintContext<'u> {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase, language));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
-            let judgement = Judgement::from(quantity::agree(figure, held));
+            let beside = judgement::stands_beside(passage, &figure.span, held);
+            let judgement = Judgement::from(judgement::agree_where_it_stands(figure, held, beside));
             let off = judgement != Judgement::Agrees;
             let other_unit = judgement == Judgement::OtherUnit;
             if (other_unit && !is_number_of(figure, held))
@@ -226,7 +253,7 @@ impl<'u> PrintContext<'u> {
 }
 
 /// Whether a figure that is not what a fact says is about something else: another figure of the
-/// sentence is the fact's, or one of the two is a range and the other is not.
+/// sentence is the fact's, or one of the two is a range and the other is not, unless the one goes beyond the other.
 fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure, held: &Held) -> bool {
     let between = |a: &Figure, b: &Figure| passage.text.get(a.span.end..b.reach.start);
     // "95 °F (25 °C)", "95 °F, which is 25 °C": the same once more in another unit, and perhaps wrong.
@@ -237,8 +264,25 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
     };
     let in_sentence = passage.figures.iter().filter(|other| overlap(&other.span, sentence));
     let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
-    is_range(&figure.quantity) != is_range(&held.quantity)
+    is_range(&figure.quantity) != is_range(&held.quantity) && !goes_beyond(figure, held)
         || others.any(|other| quantity::agree(other, held) == Agreement::Agrees)
+}
+
+/// Whether a range reaches past a fact that binds: "3–4 m" of a lead of at most six feet.
+fn goes_beyond(figure: &Figure, held: &Held) -> bool {
+    let (unit, own) = (&figure.quantity.unit, &held.quantity.unit);
+    let (Amount::Range(low, high), Amount::One(fact)) = (&figure.quantity.amount, &held.quantity.amount)
+    else {
+        return false;
+    };
+    let past = |value: &Exact, is_past: fn(&Exact, &Exact) -> bool| {
+        !unit.is_count() && unit.convert(value, own).is_some_and(|value| is_past(&value, fact))
+    };
+    match held.limit {
+        Some(Limit::AtMost) => past(high, |value, fact| value > fact),
+        Some(Limit::AtLeast) => past(low, |value, fact| value < fact),
+        _ => false,
+    }
 }
 
 /// What words in Markdown or in a string of a TOML file may not hold as they are.

@@ -10,7 +10,7 @@ mod passages;
 mod shuffle;
 pub mod versions;
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
 use crate::program::{Content, Program};
@@ -95,7 +95,22 @@ impl<'p> Understood<'p> {
             bound: BTreeSet::new(),
         };
         (understood.passages, understood.bound) = passages::gather(&understood);
+        understood.stop_for_want_of_words();
         understood
+    }
+
+    /// A fact that has no value stops the press where a link leaves its words to the fact: `[…](fact:…)` would be
+    /// printed as it stands.
+    fn stop_for_want_of_words(&mut self) {
+        let backed = self.passages.iter().flat_map(|passage| &passage.backed);
+        let mut wordless =
+            backed.filter(|(_, backed)| backed.is_open() && self.words_of(backed) == backed.words);
+        if wordless.next().is_some() {
+            let unread = [&rules::FACT_UNREADABLE, &rules::FACT_CIRCLE].map(|rule| rule.name);
+            for finding in self.findings.iter_mut().filter(|finding| unread.contains(&finding.rule.name)) {
+                finding.stops_press = true;
+            }
+        }
     }
 
     /// The program as it is to be understood at an event: by its local rules, where it has any.

@@ -22,7 +22,8 @@ pub struct Passage<'p> {
     pub language: Language,
     /// The backed figures, and where their words stand in `text`.
     pub backed: Vec<(Range<usize>, &'p Backed)>,
-    /// Whether it goes with a picture or a chart: its caption, or what is read aloud of it. No link can stand there.
+    /// Whether no link can stand there: a caption or what is read aloud of a picture or a chart, what is drawn in
+    /// it, a contact's hours.
     pub with_picture: bool,
 }
 
@@ -69,14 +70,24 @@ impl Passage<'_> {
     pub fn with_words(&self, range: &Range<usize>, words: &str) -> (Self, Range<usize>) {
         let mut text = self.text.clone();
         text.replace_range(range.clone(), words);
+        let moved = |at: &Range<usize>| match at {
+            at if at.end <= range.start => Some(at.clone()),
+            at if range.end <= at.start => {
+                Some(at.start + words.len() - range.len()..at.end + words.len() - range.len())
+            }
+            at if range.start <= at.start && at.end <= range.end => {
+                Some(range.start..range.start + words.len())
+            }
+            _ => None,
+        };
         let passage = Self {
             place: self.place.clone(),
             carrier: self.carrier,
             figures: self.language.read(&text),
             language: self.language.clone(),
+            backed: self.backed.iter().filter_map(|(at, backed)| Some((moved(at)?, *backed))).collect(),
             text,
             runs: Vec::new(),
-            backed: Vec::new(),
             with_picture: self.with_picture,
         };
         (passage, range.start..range.start + words.len())
@@ -110,6 +121,12 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
     }
     for term in &settings.glossary {
         gatherer.prose(&term.meaning, Carrier::Settings);
+    }
+    for contact in &settings.contacts {
+        gatherer.plain(&contact.purpose, &contact.purpose_place, Carrier::Settings);
+        if let (Some(hours), Some(place)) = (&contact.hours, &contact.hours_place) {
+            gatherer.plain(hours, place, Carrier::Settings);
+        }
     }
     for words in settings.certificate.prose() {
         gatherer.prose(words, Carrier::Settings);
@@ -163,7 +180,7 @@ impl<'p> Gatherer<'_, 'p> {
                 }
                 Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => self.blocks(blocks, carrier),
                 Block::Picture(picture) => self.picture(picture, carrier),
-                Block::Series(view) => self.beside_picture(&view.title, &view.place, carrier),
+                Block::Series(view) => self.plain(&view.title, &view.place, carrier),
                 Block::Code { .. } | Block::Rule { .. } => {}
             }
         }
@@ -171,12 +188,17 @@ impl<'p> Gatherer<'_, 'p> {
 
     fn picture(&mut self, picture: &Picture, carrier: Carrier<'p>) {
         for words in std::iter::once(&picture.alt).chain(&picture.caption) {
-            self.beside_picture(words, &picture.place, carrier);
+            self.plain(words, &picture.place, carrier);
+        }
+        // what a label says is told by those around it
+        if let Some(words) = self.understood.content.drawn.get(&picture.file) {
+            self.plain(&words.join("; "), &picture.place, carrier);
         }
     }
 
-    /// Words that go with a picture; where in its brackets they stand is not known.
-    fn beside_picture(&mut self, words: &str, place: &Place, carrier: Carrier<'p>) {
+    /// Words that hold no link: those that go with a picture, of which it is not known where in its brackets they
+    /// stand, and texts that are no prose.
+    fn plain(&mut self, words: &str, place: &Place, carrier: Carrier<'p>) {
         let language = self.understood.language_for(&place.file);
         self.passages.push(Passage {
             place: place.clone(),

@@ -2,6 +2,7 @@
 
 mod answer_pages;
 mod at_events;
+mod bounds;
 mod calendar;
 mod certificates;
 mod commands;

@@ -135,8 +135,10 @@ fn statements_agree_at_the_place_they_show() {
         if stated.written_to != &place * percent / tonnes || row["stated"].starts_with("half") {
             continue;
         }
+        // a statement of one digit may round so, and still say half as much again: that is taken for another value
+        let is_near = (exact(&row["stated_value"]) - &fact).abs() * exact("10") <= fact.abs();
         let held = Held::new(Quantity { amount: Amount::One(fact), unit: unit(&row["fact_unit"]) }, None);
-        assert_eq!(agree(&stated, &held) == Agreement::Agrees, agrees, "{row:?}");
+        assert_eq!(agree(&stated, &held) == Agreement::Agrees, agrees && is_near, "{row:?}");
     }
 }
 

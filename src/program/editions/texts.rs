@@ -93,8 +93,12 @@ impl Over<'_> {
         self.named(file, "contacts", "contact", contacts, |_, contact, own| {
             let Some(mut own) = own else { return };
             replace(&mut contact.name, own.text("name"));
-            replace(&mut contact.purpose, own.text("for"));
-            contact.hours = own.text("hours").map(|hours| hours.text).or(contact.hours.take());
+            if let Some(purpose) = own.text("for") {
+                (contact.purpose, contact.purpose_place) = (purpose.text, purpose.place);
+            }
+            if let Some(hours) = own.text("hours") {
+                (contact.hours, contact.hours_place) = (Some(hours.text), Some(hours.place));
+            }
             own.finish();
         });
         let signatures = settings.signatures.iter_mut().map(|it| (it.name.clone(), it)).collect();

@@ -37,7 +37,10 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
                 let known = ["https", "http", "mailto", "tel", "fact"];
                 let all =
                     "A link starts with https:, mailto:, tel: or fact:, or names a lesson such as water.md.";
-                let message = format!("packstring does not know links that start with “{scheme}:”.");
+                let message = format!(
+                    "packstring does not know links that start with “{}:”.",
+                    &address[..scheme.len()]
+                );
                 Err(Unfit::new(&rules::LINK_UNFIT, message, offer(&scheme, known, all)))
             }
         };

@@ -1,7 +1,7 @@
 //! `[[contacts]]` and `[[signatures]]`: who answers questions, and who signs the certificates.
 
 use super::{optional, picture_path};
-use crate::finding::rules;
+use crate::finding::{Place, rules};
 use crate::program::Written;
 use crate::program::form::Form;
 
@@ -12,17 +12,26 @@ pub struct Contact {
     pub purpose: String,
     pub phone: Option<String>,
     pub hours: Option<String>,
+    /// Where the purpose stands, and the hours.
+    pub purpose_place: Place,
+    pub hours_place: Option<Place>,
     pub email: Option<String>,
     pub emergency: bool,
 }
 
 impl Contact {
     pub(super) fn read(mut table: Form) -> Self {
+        let name = table.need_text("name", "Basin Dispatch").text;
+        let purpose = table.need_text("for", "Injury or fire");
+        let phone = optional(table.text("phone"));
+        let hours = table.text("hours");
         let contact = Self {
-            name: table.need_text("name", "Basin Dispatch").text,
-            purpose: table.need_text("for", "Injury or fire").text,
-            phone: optional(table.text("phone")),
-            hours: optional(table.text("hours")),
+            name,
+            purpose: purpose.text,
+            purpose_place: purpose.place,
+            phone,
+            hours_place: hours.as_ref().map(|hours| hours.place.clone()),
+            hours: optional(hours),
             email: optional(table.text("email")),
             emergency: table.flag("emergency"),
         };

@@ -225,7 +225,34 @@ impl Reading<'_> {
         self.take(2, &format!("-{}", one.as_deref().unwrap_or("one")), Some(Kind::Number));
     }
 
+    /// How many words that lead over to a number stand behind so many: `de`, `que los`.
+    fn leading_over(&self, count: usize) -> usize {
+        const LINKS: [&str; 4] = ["de", "que", "a", "del"];
+        const ARTICLES: [&str; 4] = ["los", "las", "el", "la"];
+        let is_any = |at: usize, known: &[&str]| {
+            self.words.get(at).is_some_and(|word| {
+                let own = self.text[word.clone()].to_lowercase();
+                let gap = &self.text[self.words[at - 1].end..word.start];
+                gap.trim().is_empty() && known.contains(&own.as_str())
+            })
+        };
+        let link = usize::from(is_any(count, &LINKS));
+        let article = usize::from(is_any(count + link, &ARTICLES));
+        let all = link + article;
+        let follows = all > 0 && self.foreign.is_number(self.text, self.words[count + all - 1].end);
+        if follows { all } else { 0 }
+    }
+
     fn phrase(&mut self, count: usize, row: Row) {
+        let before_number = match row.kind {
+            Kind::Comparative | Kind::Passing => self.leading_over(count),
+            _ => 0,
+        };
+        if before_number > 0 {
+            let than = if row.kind == Kind::Comparative { " than" } else { "" };
+            let english = format!("{}{than}", row.english);
+            return self.take(count + before_number, &english, Some(row.kind));
+        }
         let end = self.words[count - 1].end;
         let counts = self.before.is_some_and(Kind::is_number);
         let of_large = self.gloss.text.ends_with("hundred ") || self.gloss.text.ends_with("thousand ");

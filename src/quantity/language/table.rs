@@ -32,6 +32,11 @@ pub(super) enum Kind {
     Thousand,
     /// A thing that is counted.
     Noun,
+    /// A comparative, which English parts from a number by "than" and others by words of their own: `más larga de
+    /// los seis pies`.
+    Comparative,
+    /// What leads past a number, with or without such words: `no rebase los seis pies`.
+    Passing,
     Other,
 }
 
@@ -81,6 +86,8 @@ impl Table {
                 "number" => Kind::Number,
                 "thousand" => Kind::Thousand,
                 "noun" => Kind::Noun,
+                "comparative" => Kind::Comparative,
+                "passing" => Kind::Passing,
                 _ => Kind::Other,
             };
             let (own, english) = (record[1].to_lowercase(), record[2].to_owned());

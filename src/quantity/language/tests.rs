@@ -104,7 +104,7 @@ fn articles_beside_a_number_belong_to_its_statement() {
         ("Baja a los 95 °F.", "95 °F: 95 degree Fahrenheit"),
         ("Baja por debajo de los 95 °F.", "95 °F: 95 degree Fahrenheit <"),
         ("Al llegar a las 30 horas.", "30 horas: 30 hour"),
-        ("Pasa de los 102.5 °F.", "102.5 °F: 102.5 degree Fahrenheit"),
+        ("Pasa de los 102.5 °F.", "102.5 °F: 102.5 degree Fahrenheit >"),
         ("Hasta los 6,500 pies.", "6,500 pies: 6500 foot ≤"),
         ("Entre las 3 y las 4 horas.", "3 y las 4 horas: 3–4 hour"),
         ("Son de unas 5 a 10 millas.", "5 a 10 millas: 5–10 mile ~"),

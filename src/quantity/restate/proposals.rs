@@ -3,8 +3,9 @@
 //! They are only proposed here; [`super::Draft`] reads each one again and takes the first that agrees.
 
 use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
-use crate::quantity::number::{magnitude, ten_to, whole};
+use crate::quantity::number::{last_place, magnitude, ten_to, whole};
 use crate::quantity::numeral::{self, Setting};
+use crate::quantity::say::toward_safety;
 use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
 use crate::quantity::unit::Unit;
@@ -279,7 +280,12 @@ impl Task<'_> {
     /// all); the precision that the writer showed first.
     fn steps(&self, value: &Exact, number: &Written) -> Vec<(Exact, Exact)> {
         let one_apart = self.one_apart().map(|by| (value + by, Exact::zero()));
-        let mut steps: Vec<(Exact, Exact)> = one_apart.into_iter().collect();
+        // what may be a threshold keeps the fact's own digits: "over 102.5 °F"
+        let is_threshold =
+            matches!(self.figure.hedge, Some(Hedge::Over | Hedge::Under)) && !self.seen.converted;
+        let own_digits = last_place(value).filter(|place| is_threshold && (-3..=0).contains(place));
+        let own_digits = own_digits.map(|place| (value.clone(), ten_to(place)));
+        let mut steps: Vec<(Exact, Exact)> = one_apart.into_iter().chain(own_digits).collect();
         let coarse = self.figure.hedge.is_some() || self.seen.converted;
         let mut place = if coarse { number.shown.clone() } else { number.written.clone() };
         let decimal = |place: &Exact| ten_to(magnitude(place).unwrap_or(0));
@@ -313,7 +319,7 @@ impl Task<'_> {
     fn rounded(&self, value: &Exact, place: &Exact) -> Exact {
         let steps = value / place;
         match self.figure.hedge {
-            Some(Hedge::Over | Hedge::Under) if self.is_bound() => round_to(value, place, Half::Even),
+            _ if self.is_bound() => toward_safety(value, place, self.bound()),
             Some(Hedge::Over) => (steps.ceil() - Exact::one()) * place,
             Some(Hedge::Nearly | Hedge::Under) => (steps.floor() + Exact::one()) * place,
             Some(Hedge::About) | None => round_to(value, place, Half::Even),
@@ -329,8 +335,12 @@ impl Task<'_> {
         }
     }
 
+    fn bound(&self) -> Option<Limit> {
+        agree::bound_of(self.figure, self.held)
+    }
+
     fn is_bound(&self) -> bool {
-        matches!(self.held.limit, Some(Limit::AtMost | Limit::AtLeast))
+        self.bound().is_some()
     }
 
     /// A limit is kept on its safe side where one digit more than the writer showed can do that; an

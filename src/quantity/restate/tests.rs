@@ -79,7 +79,7 @@ fn limits_are_turned_to_the_fact_s() {
         ("6 feet or more", "at most 6 ft", "6 feet or less"),
         ("up to 6 feet", "at least 6 ft", "at least 6 feet"),
         ("fewer than nine riders", "at most 10 riders", "fewer than eleven riders"),
-        ("2.4 m", "at least 9 ft", "2.7 m"),
+        ("2.4 m", "at least 9 ft", "2.8 m"),
         ("30 m", "at least 110 ft", "34 m"),
     ] {
         assert_eq!(to(words, fact), now, "{words} to {fact}");

@@ -1,0 +1,80 @@
+//! Whether the words of a link say more than its fact, or leave out what its figure is per.
+//!
+//! A backed figure says what the fact says and no more. The reader places the number, its unit, its rate and the
+//! words that bind or loosen it; what is left within the link must be a small word, or a word by which the facts
+//! file itself speaks of the fact.
+
+use super::called;
+use super::judgement::{Judgement, figures_of, overlap};
+use crate::languages::Vocabulary;
+use crate::program::Fact;
+use crate::program::facts::Stated;
+use crate::quantity::{Figure, Held};
+use crate::understand::Passage;
+use std::ops::Range;
+use unicode_segmentation::UnicodeSegmentation;
+
+/// What is to be said of words that agree in number, unit and bound; `None` where nothing is.
+pub fn beyond(
+    passage: &Passage,
+    range: &Range<usize>,
+    facts: &[&Fact],
+    held: &Held,
+    language: &Vocabulary,
+) -> Option<Judgement> {
+    let in_passage = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+    let mut figures: Vec<Figure> = in_passage.cloned().collect();
+    if figures.is_empty() {
+        // "[an hour](…)" is a figure by itself alone
+        figures = figures_of(passage, range);
+        for figure in &mut figures {
+            for part in [&mut figure.span, &mut figure.reach] {
+                *part = part.start + range.start..part.end + range.start;
+            }
+        }
+    }
+    let own = facts.iter().map(|fact| own_words(fact)).collect::<Vec<_>>().join(" . ");
+    let is_own = |word: &str| called::find(&own, word, language).is_some();
+    for figure in &figures {
+        let unit = &figure.quantity.unit;
+        let known = |thing: &&str| held.quantity.unit.per_things().any(|own| own == *thing) || is_own(thing);
+        let whole = held.quantity.unit.counted().is_some_and(|counted| unit.counted() == Some(counted));
+        if let Some(thing) = unit.per_things().find(|thing| !known(thing)).filter(|_| !whole) {
+            return Some(Judgement::Beyond { words: thing.to_owned() });
+        }
+    }
+    let placed =
+        |at: usize| figures.iter().any(|figure| figure.reach.contains(&at) || figure.span.contains(&at));
+    let words = passage.text[range.clone()].unicode_word_indices();
+    let left = words.map(|(at, word)| (range.start + at, word)).filter(|(at, _)| !placed(*at));
+    let is_small =
+        |word: &str| language.beside_figures.neutral.iter().any(|small| *small == word.to_lowercase());
+    let beyond: Vec<&str> =
+        left.map(|(_, word)| word).filter(|word| !is_small(word) && !is_own(word)).collect();
+    (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
+}
+
+/// Whether a figure leaves out the time that its fact is per, and the text does not say it elsewhere: "at most 5
+/// miles" for 5 miles an hour.
+pub fn leaves_out_rate(passage: &Passage, figure: &Figure, held: &Held, language: &Vocabulary) -> bool {
+    let Some(time) = held.quantity.unit.per_time() else { return false };
+    if figure.quantity.unit.per_time().is_some() || figure.quantity.unit.same_dimension(&held.quantity.unit) {
+        return false;
+    }
+    let spans = language.beside_figures.spans.get(time);
+    let said = |word: &String| called::find(&passage.text, word, language).is_some();
+    spans.is_some_and(|words| !words.iter().any(said))
+}
+
+/// The words by which the facts file speaks of a fact.
+fn own_words(fact: &Fact) -> String {
+    let mut words = vec![fact.name.replace('-', " ")];
+    words.extend(fact.called.iter().cloned());
+    words.extend(fact.title.clone());
+    words.extend(fact.wording.iter().chain(&fact.main_wording).map(|wording| wording.text.clone()));
+    if let Stated::Value(value) = &fact.stated {
+        words.push(value.text.clone());
+    }
+    // a stop between them, so that no phrase runs over two
+    words.join(" . ")
+}
