@@ -51,7 +51,8 @@ pub fn drawn_words(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, V
     let drawings =
         shown.filter(|(name, file)| *file == PictureFile::Sound && name.to_lowercase().ends_with(".svg"));
     let words = |(name, _): (String, PictureFile)| {
-        let words = drawn::words(&fs::read_to_string(folder.join(&name)).ok()?);
+        let text = String::from_utf8(read(folder, &name).ok()?).ok()?;
+        let words = drawn::words(&text);
         (!words.is_empty()).then_some((name, words))
     };
     drawings.filter_map(words).collect()
