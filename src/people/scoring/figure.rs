@@ -30,7 +30,8 @@ pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &st
     if figure.quantity.unit.is_none() && !held.quantity.unit.is_count() {
         return Judged::look(format!("It has no unit, and the question names none; the fact is {fact}."));
     }
-    match quantity::agree(&figure, held) {
+    // an answer is no rule that somebody follows: in another unit it may be rounded to the nearest
+    match quantity::agree_beside(&figure, held) {
         Agreement::Agrees => Judged::right(format!("It agrees with the fact: {fact}.")),
         Agreement::Off { .. } if is_range(&figure) && !is_held_range(held) => {
             Judged::look(format!("It gives a range, and the fact is {fact}."))
