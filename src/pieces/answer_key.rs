@@ -218,7 +218,8 @@ fn other_units(language: &Language, held: &Held, asked: Option<&str>) -> Vec<Str
         let Ok(words) = quantity::say(&bare, Some(&unit)) else { continue };
         // Said and read back, it must still be the fact; and it must be a number that one would say.
         let usual = quantity::read_one(&words).is_ok_and(|figure| {
-            quantity::agree(&figure, held) == Agreement::Agrees
+            // beside the fact's own figure, so rounded to the nearest
+            quantity::agree_beside(&figure, held) == Agreement::Agrees
                 && is_usual(&figure.quantity.amount, &held.quantity.amount)
         });
         let words = join_number_and_unit(language, &language.put(&words));

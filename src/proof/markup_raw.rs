@@ -133,13 +133,8 @@ fn table(text: &str) -> Option<Raw> {
     });
     let starts = text.trim_start().starts_with('|');
     let is_table = bars >= 2 && (ruled || starts && text.trim_end().ends_with('|') && bars >= 3);
-    is_table.then(|| {
-        (
-            0..text.len(),
-            "A table",
-            "Give its second line as many cells of dashes as its first line has: | --- | --- |.",
-        )
-    })
+    let mend = "Give its second line as many cells of dashes as its first line has: | --- | --- |.";
+    is_table.then_some((0..text.len(), "A table", mend))
 }
 
 /// `**so`, `~~so`: signs that have no partner.

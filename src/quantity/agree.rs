@@ -32,8 +32,8 @@ pub fn agree(stated: &Figure, held: &Held) -> Agreement {
     agree_at(stated, held, Stands::Alone)
 }
 
-/// As [`agree`], for a figure beside which the bound stands in the fact's own unit: it is then rounded to the
-/// nearest, as the second half of a dual statement is.
+/// As [`agree`], for a figure beside which the bound stands in the fact's own unit, or which nobody goes by, as an
+/// answer that is scored: it is rounded to the nearest, as the second half of a dual statement is.
 pub fn agree_beside(stated: &Figure, held: &Held) -> Agreement {
     agree_at(stated, held, Stands::Beside)
 }

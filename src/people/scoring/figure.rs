@@ -30,7 +30,8 @@ pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &st
     if figure.quantity.unit.is_none() && !held.quantity.unit.is_count() {
         return Judged::look(format!("It has no unit, and the question names none; the fact is {fact}."));
     }
-    match quantity::agree(&figure, held) {
+    // An answer is no rule that somebody follows: in another unit it may be rounded to the nearest.
+    match quantity::agree_beside(&figure, held) {
         Agreement::Agrees | Agreement::Off { .. } if is_one_sided(&figure) && !is_bound(held) => {
             Judged::look(format!("It says more or less than a number, and the fact is {fact}."))
         }
