@@ -38,7 +38,7 @@ limits! {
     /// Columns of a people file.
     PEOPLE_COLUMNS: usize = 500;
     /// Bytes of a cell of a people file.
-    CELL_BYTES: usize = 16_000;
+    CELL_BYTES: usize = 32_767;
     /// Bytes that a workbook holds once it is unpacked.
     WORKBOOK_BYTES: u64 = 200_000_000;
     /// Bytes of all the cells of a workbook.
