@@ -75,7 +75,8 @@ impl<'p, 'r> Occasions<'p, 'r> {
             for was in &event.was {
                 // Of several seasons that had an event of this id, the one that is meant is this or else the last.
                 let of_id = || known.iter().filter(|label| label.id == was.text);
-                let meant = of_id().find(|label| label.season == settings.season).or_else(|| of_id().last());
+                let meant =
+                    of_id().find(|label| label.season == settings.season).or_else(|| of_id().next_back());
                 if let Some(label) = meant {
                     event_of.entry(*label).or_insert(at);
                 }
