@@ -20,7 +20,7 @@ pub struct Content {
     /// What is at the path of each picture that the lessons show ([`super::pictures::look`]) and that the
     /// certificates do ([`super::pictures::named`]).
     pub pictures: BTreeMap<String, PictureFile>,
-    /// The words that stand in the drawings that the lessons show ([`super::pictures::drawn_words`]).
+    /// The words that stand in the drawings that the lessons show ([`super::pictures::look`]).
     pub drawn: BTreeMap<String, Vec<String>>,
     pub questions: Questions,
     pub kits: Vec<Kit>,

@@ -113,8 +113,9 @@ fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mis
         *lesson = Arc::new(markdown::lesson(&page, &lesson.id, mistakes));
         own.insert(lesson.id.clone());
     }
-    content.pictures.extend(pictures::look(files.folder, &content.lessons));
-    content.drawn.extend(pictures::drawn_words(files.folder, &content.lessons));
+    let looked = pictures::look(files.folder, &content.lessons, Some(&content));
+    content.pictures.extend(looked.files);
+    content.drawn.extend(looked.drawn);
     let mut lacks = Vec::new();
     let texts = texts_file(&language);
     let page = files.find(&texts);

@@ -108,10 +108,10 @@ impl Program {
         let page = Page::new(lesson.file.clone(), text.into());
         program.sources.add(lesson.file.clone(), text.into());
         *lesson = Arc::new(markdown::lesson(&page, id, &mistakes));
-        let shown = pictures::look(&program.folder, std::slice::from_ref(lesson));
-        program.content.pictures.extend(shown);
-        let drawn = pictures::drawn_words(&program.folder, std::slice::from_ref(lesson));
-        program.content.drawn.extend(drawn);
+        let lesson = std::slice::from_ref(lesson);
+        let looked = pictures::look(&program.folder, lesson, None);
+        program.content.pictures.extend(looked.files);
+        program.content.drawn.extend(looked.drawn);
         if mistakes.is_empty() {
             return Ok(program);
         }
@@ -202,10 +202,10 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let lessons = lessons?;
     let facts = facts?.value;
     let unlisted = unlisted::find(files, known?);
-    let mut pictures = pictures::look(files.folder, &lessons);
+    let pictures::Looked { files: mut pictures, drawn } = pictures::look(files.folder, &lessons, None);
     pictures.extend(pictures::named(files.folder, known));
     let content = Content {
-        drawn: pictures::drawn_words(files.folder, &lessons),
+        drawn,
         settings: settings?.value,
         facts: facts.common,
         at_events: facts.at_events,

@@ -7,9 +7,9 @@ mod drawn;
 mod raster;
 mod svg;
 
-use super::Lesson;
 use super::lesson::{Block, Inline, Item};
 use super::settings::Settings;
+use super::{Content, Lesson};
 use crate::disk;
 use crate::io_error::{Refusal, refusal};
 use crate::limits;
@@ -31,8 +31,17 @@ pub enum PictureFile {
 /// Why a picture cannot be shown, to be put after "the picture".
 pub type Unfit = Cow<'static, str>;
 
-/// Looks at every picture that the lessons show, by its path in the program folder.
-pub fn look(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, PictureFile> {
+/// What is known of pictures, by their paths in the program folder.
+#[derive(Clone, Debug, Default)]
+pub struct Looked {
+    /// What is at the path of each.
+    pub files: BTreeMap<String, PictureFile>,
+    /// The words that stand in those that are drawings.
+    pub drawn: BTreeMap<String, Vec<String>>,
+}
+
+/// Looks at every picture that the lessons show, once, but for those of which all is `known`.
+pub fn look(folder: &Path, lessons: &[Arc<Lesson>], known: Option<&Content>) -> Looked {
     let mut names = Vec::new();
     for lesson in lessons {
         in_inlines(&lesson.title, &mut names);
@@ -42,20 +51,31 @@ pub fn look(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, PictureF
             in_blocks(&section.blocks, &mut names);
         }
     }
-    names.into_iter().map(|name| (name.to_owned(), inspect(folder, name))).collect()
-}
-
-/// The words that stand in the drawings that the lessons show, by the drawing's path.
-pub fn drawn_words(folder: &Path, lessons: &[Arc<Lesson>]) -> BTreeMap<String, Vec<String>> {
-    let shown = look(folder, lessons).into_iter();
-    let drawings =
-        shown.filter(|(name, file)| *file == PictureFile::Sound && name.to_lowercase().ends_with(".svg"));
-    let words = |(name, _): (String, PictureFile)| {
-        let text = String::from_utf8(read(folder, &name).ok()?).ok()?;
-        let words = drawn::words(&text);
-        (!words.is_empty()).then_some((name, words))
+    // A drawing that only `program.toml` named was not asked for its words.
+    let is_known = |name: &str| {
+        known.is_some_and(|known| {
+            known.pictures.contains_key(name) && (!is_drawing(name) || known.drawn.contains_key(name))
+        })
     };
-    drawings.filter_map(words).collect()
+    let mut looked = Looked::default();
+    for name in names {
+        if is_known(name) || looked.files.contains_key(name) {
+            continue;
+        }
+        let file = match read(folder, name) {
+            Ok(bytes) => {
+                let drawing = std::str::from_utf8(&bytes).ok().filter(|_| is_drawing(name));
+                let words = drawing.map(drawn::words).unwrap_or_default();
+                if !words.is_empty() {
+                    looked.drawn.insert(name.to_owned(), words);
+                }
+                PictureFile::Sound
+            }
+            Err(why) => why,
+        };
+        looked.files.insert(name.to_owned(), file);
+    }
+    looked
 }
 
 /// Looks at the pictures that `program.toml` names for the certificates.
@@ -91,7 +111,7 @@ pub fn read(folder: &Path, name: &str) -> Result<Vec<u8>, PictureFile> {
     if file.as_ref().is_err_and(|error| refusal(error) == Some(Refusal::Special)) {
         return Err(PictureFile::Unfit("is a pipe or a device".into()));
     }
-    let is_drawing = name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"));
+    let is_drawing = is_drawing(name);
     let most = if is_drawing { limits::SVG_BYTES } else { limits::PICTURE_BYTES };
     let mut bytes = Vec::new();
     if file.and_then(|file| file.take(most + 1).read_to_end(&mut bytes)).is_err() {
@@ -102,6 +122,10 @@ pub fn read(folder: &Path, name: &str) -> Result<Vec<u8>, PictureFile> {
         false => Ok(()),
     };
     of_size.and_then(|()| shown(name, bytes, is_drawing)).map_err(PictureFile::Unfit)
+}
+
+fn is_drawing(name: &str) -> bool {
+    name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("svg"))
 }
 
 /// What is shown of the bytes of a picture.
