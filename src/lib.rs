@@ -28,6 +28,7 @@ pub mod addresses;
 pub mod caught;
 pub mod commands;
 pub mod credential;
+pub mod digest;
 pub mod disk;
 pub mod finding;
 pub mod imposition;

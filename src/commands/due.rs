@@ -4,6 +4,7 @@ use super::CommandError;
 use super::backing::{uses_of, value_of};
 use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
+use crate::digest::hex;
 use crate::disk;
 use crate::io_error::in_words;
 use crate::program::Program;
@@ -109,8 +110,7 @@ fn uid(program: &Program, fact: &Fact) -> String {
         hash.update((part.len() as u64).to_be_bytes());
         hash.update(part);
     }
-    let digits: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
-    format!("{digits}@packstring")
+    format!("{}@packstring", hex(&hash.finalize()[..16]))
 }
 
 /// The facts to be checked again (of one name, or all), and those that an event has to itself with a day

@@ -6,6 +6,7 @@
 //! its `narrative`.
 
 use super::{PublicKey, Refused, SecretKey, canonical, proof};
+use crate::digest::hex;
 use jiff::civil::Date;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -303,7 +304,7 @@ fn name_of(parts: &[&str]) -> String {
     let mut id: [u8; 16] = hash.finalize()[..16].try_into().expect("a digest has more than 16 bytes");
     id[6] = id[6] & 0x0f | 0x80;
     id[8] = id[8] & 0x3f | 0x80;
-    let hex: String = id.iter().map(|byte| format!("{byte:02x}")).collect();
+    let hex = hex(id);
     format!("urn:uuid:{}-{}-{}-{}-{}", &hex[..8], &hex[8..12], &hex[12..16], &hex[16..20], &hex[20..])
 }
 

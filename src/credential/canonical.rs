@@ -124,6 +124,7 @@ fn too_exact(whole: impl fmt::Display) -> String {
 mod tests {
     use super::*;
     use crate::credential::tests::{folder, rows};
+    use crate::digest::hex;
     use sha2::{Digest, Sha256};
 
     #[test]
@@ -134,7 +135,7 @@ mod tests {
             let expected = std::fs::read_to_string(folder().join(&row["expected_file"])).unwrap();
             let canonical = text(&read(&given).unwrap());
             assert_eq!(canonical, expected.trim_end_matches('\n'), "{}", row["id"]);
-            let hash = hex(&Sha256::digest(canonical.as_bytes()));
+            let hash = hex(Sha256::digest(canonical.as_bytes()));
             assert_eq!(hash, row["expected_sha256"], "{}", row["id"]);
             looked_at += 1;
         }
@@ -178,9 +179,5 @@ mod tests {
         assert_eq!(read(&" ".repeat(70_000)), Err(Refused::TooLarge { bytes: 70_000 }));
         assert!(why("JRHY-4P87").contains("not JSON"));
         assert_eq!(read("\u{feff}\n{}\n"), Ok(serde_json::json!({})));
-    }
-
-    fn hex(bytes: &[u8]) -> String {
-        bytes.iter().map(|byte| format!("{byte:02x}")).collect()
     }
 }

@@ -1,6 +1,7 @@
 //! What a sheet fits to its room by measuring, and a name for all that decides how.
 
 use super::data;
+use crate::digest::hex;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -17,6 +18,5 @@ pub struct Fit {
 /// One name for all that decides how something is fitted, but for the theme, the bytes of pictures, and paper, ink and
 /// language of the piece. It stands in the template's data.
 pub fn fit_key(what: &impl Serialize) -> String {
-    let hash = Sha256::digest(data(what).to_string());
-    hash.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    hex(&Sha256::digest(data(what).to_string())[..16])
 }

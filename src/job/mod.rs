@@ -32,6 +32,17 @@ pub struct Job {
     pub make: Make,
 }
 
+impl Job {
+    /// The file, as findings name it. What stands on a private sheet may be personal, and its place says so to who
+    /// passes it on.
+    pub fn place(&self) -> Place {
+        match self.shelf {
+            Shelf::Private => Place::whole(&format!("private/{}", self.path)),
+            Shelf::Open | Shelf::Staff => Place::whole(&self.path),
+        }
+    }
+}
+
 /// How a job is made.
 #[derive(Clone, Debug)]
 pub enum Make {

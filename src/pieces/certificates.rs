@@ -261,7 +261,6 @@ fn job_of(path: String, run: RunOfSheets) -> Job {
     Job { piece: Piece::Certificates, shelf: Shelf::Private, path, make: Make::Run(run) }
 }
 
-/// The place of a workshop by video says how to come in, which is nothing for a certificate.
 /// What a certificate was given for, as the register says it.
 fn given_for(given: &Given) -> CertificateEvent<'_> {
     let (name, date) = (given.occasion.name(), given.occasion.date());
@@ -278,6 +277,7 @@ fn given_otherwise<'g>(given: &'g Given, event: &'g Event) -> Option<Certificate
     (then != now).then_some(then)
 }
 
+/// The place of a workshop by video says how to come in, which is nothing for a certificate.
 fn event_data(event: &Event) -> CertificateEvent<'_> {
     CertificateEvent { name: &event.name, date: event.date.to_string(), place: event.printed_venue() }
 }

@@ -1,7 +1,7 @@
 //! Fingerprints: what stands for all that a file is made from, so that what is current is kept.
 
-use super::theme::{absorb, hex};
 use super::{Press, imposed, json, strings};
+use crate::digest::{absorb, hex};
 use crate::job::{Make, Original, Sheet};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
@@ -35,7 +35,7 @@ impl Press {
             }
             Make::Run(_) => unreachable!("the files of a run have fingerprints of their own"),
         }
-        hex(hash)
+        hex(hash.finalize())
     }
 
     pub(super) fn fresh_fingerprint(&self) -> Sha256 {

@@ -5,10 +5,11 @@
 //! <fit>`, whether it measured or not. What stands for the theme and for the bytes of pictures is put to the key here.
 
 use super::engine::{Engine, Root};
-use super::theme::{absorb, hex};
 use super::{Press, json};
+use crate::digest::{absorb, hex};
 use crate::job::{Fit, Sheet};
 use serde_json::Value;
+use sha2::Digest;
 use std::collections::{BTreeMap, BTreeSet};
 use typst::foundations::{self, Label, Selector};
 use typst::introspection::{Introspector, MetadataElem};
@@ -93,7 +94,7 @@ impl Press {
                 absorb(&mut hash, name.as_bytes());
                 absorb(&mut hash, self.pictures.get(name).as_deref().unwrap_or_default());
             }
-            (fit.key.clone(), hex(hash))
+            (fit.key.clone(), hex(hash.finalize()))
         };
         sheet.fits.iter().map(key_of).collect()
     }

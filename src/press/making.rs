@@ -104,7 +104,7 @@ impl Press {
         let start = || Station::new(self);
         let each = |station: &mut Station, at: usize| {
             let measured = caught(|| self.measured(station, jobs[at]));
-            measured.unwrap_or_else(|why| Ok(vec![broken::finding(&jobs[at].path, jobs[at].shelf, &why)]))
+            measured.unwrap_or_else(|why| Ok(vec![broken::finding(jobs[at], &why)]))
         };
         let is_heavy = |at: usize| sheet::is_heavy(jobs[at]);
         let name = |at: usize| jobs[at].path.clone();
@@ -242,7 +242,7 @@ impl Work<'_, '_> {
         caught(|| self.work(station)).unwrap_or_else(|why| {
             station.forget();
             let held = |job: &Job| {
-                let findings = vec![broken::finding(&job.path, job.shelf, &why)];
+                let findings = vec![broken::finding(job, &why)];
                 Ok(Done { bytes: None, findings })
             };
             match self {

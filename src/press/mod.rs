@@ -68,6 +68,7 @@ pub use overrun::on_overrun;
 pub use theme::Theme;
 pub use unused_files::unused_files;
 
+use crate::digest::{absorb, hex};
 use crate::finding::{Finding, Place};
 use crate::job::{Job, Make, Original};
 use crate::words::Words;
@@ -82,7 +83,6 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, OnceLock};
-use theme::{absorb, hex};
 use typst::foundations::Bytes;
 use typst::text::Font;
 
@@ -182,7 +182,7 @@ impl Press {
             absorb(&mut hash, name.as_bytes());
             absorb(&mut hash, bytes);
         }
-        hex(hash)
+        hex(hash.finalize())
     }
 
     /// Whether anything that was planned so far takes letters from fonts of this machine.

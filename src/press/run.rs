@@ -170,7 +170,7 @@ impl ChunkOf<'_, '_> {
 
     /// What comes of it where the typesetter broke down over it.
     pub fn broken(&self, why: &str) -> Chunk {
-        let finding = broken::finding(&self.run.job.path, self.run.job.shelf, why);
+        let finding = broken::finding(self.run.job, why);
         Chunk { pages: Vec::new(), made: Vec::new(), info: None, findings: vec![(0, finding)] }
     }
 

@@ -64,7 +64,7 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> (Plan<
             absorb(&mut hash, code.says().as_bytes());
         }
         press.absorb_fonts(&mut hash, &helpers);
-        let output = Output { path: entry.path.clone(), fingerprint: hex(hash) };
+        let output = Output { path: entry.path.clone(), fingerprint: hex(hash.finalize()) };
         entries.push(Ready { entry, output, helpers });
     }
     (Plan { run, volumes: volumes(&job.path, &entries), entries }, held)
@@ -80,7 +80,10 @@ fn volumes(path: &str, entries: &[Ready]) -> Vec<Volume> {
             let mut hash = Sha256::new();
             held.iter().for_each(|ready| absorb(&mut hash, ready.output.fingerprint.as_bytes()));
             let start = number * VOLUME;
-            Volume { output: Output { path, fingerprint: hex(hash) }, entries: start..start + held.len() }
+            Volume {
+                output: Output { path, fingerprint: hex(hash.finalize()) },
+                entries: start..start + held.len(),
+            }
         })
         .collect()
 }

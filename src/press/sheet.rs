@@ -6,8 +6,8 @@ use super::{
     Fault, PressError, broken, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings,
 };
 use crate::caught::caught;
-use crate::finding::{Finding, Place};
-use crate::job::{Job, Make, Sheet, Shelf};
+use crate::finding::Finding;
+use crate::job::{Job, Make, Sheet};
 use typst_layout::PagedDocument;
 
 /// What came of a job: the file, where it could be made as it should be, and what that tells.
@@ -93,7 +93,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
         Ok(Ok(done)) => done,
         Err(why) => {
             let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
-            let told = |job: &&Job| vec![broken::finding(&job.path, job.shelf, &why)];
+            let told = |job: &&Job| vec![broken::finding(job, &why)];
             let findings = |job| if unreadable.is_empty() { told(job) } else { unreadable.clone() };
             jobs.iter().map(|job| Ok(Done { bytes: None, findings: findings(job) })).collect()
         }
@@ -127,11 +127,7 @@ fn file(
     to_measure: bool,
 ) -> Result<Done, PressError> {
     let Some(sheet) = pages_of(job) else { return Ok(Done::default()) };
-    // What stands on a private sheet may be personal, and its place says so to who passes it on.
-    let here = match job.shelf {
-        Shelf::Private => Place::whole(&format!("private/{}", job.path)),
-        Shelf::Open | Shelf::Staff => Place::whole(&job.path),
-    };
+    let here = job.place();
     let mut findings = laid_out::overfull(document, &sheet.places, &here);
     findings.extend(held);
     let empty = laid_out::empty_letters(document.pages());

@@ -5,6 +5,7 @@
 
 use super::error::{PressError, check_utf8, read_toml};
 use super::reads::{Reads, reads};
+use crate::digest::{absorb, hex};
 use crate::disk;
 use crate::io_error::{Refusal, in_words, refused};
 use crate::words::Words;
@@ -162,24 +163,13 @@ impl Theme {
             absorb(&mut hash, name.as_bytes());
             absorb(&mut hash, bytes);
         }
-        hex(hash)
+        hex(hash.finalize())
     }
 }
 
 /// Whether a file is a template or a table, which the press reads as text.
 fn is_text(name: &str) -> bool {
     [".typ", ".html", ".css", ".js", ".toml"].iter().any(|ending| name.ends_with(ending))
-}
-
-/// Takes a part into a fingerprint with its length before it, so that no two lists of parts run
-/// together into the same bytes.
-pub(super) fn absorb(hash: &mut Sha256, part: &[u8]) {
-    hash.update((part.len() as u64).to_le_bytes());
-    hash.update(part);
-}
-
-pub(super) fn hex(hash: Sha256) -> String {
-    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn gather(folder: &'static Dir, files: &mut BTreeMap<String, Bytes>) {

@@ -78,27 +78,27 @@ impl Session<'_> {
         let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
-            None if selection.trial => {
-                let jobs = pieces::plan(understood, &known.scores, &selection);
-                let planned = jobs.iter().map(|job| job.piece).collect();
-                (expected(&jobs, press, &mut shelves), planned, Vec::new())
-            }
             None => {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
-                let mut count = Count::default();
-                let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
-                press.take_fits(laid_out.fits().iter().cloned());
-                let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
-                    count.cleared = shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
-                    let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
-                    shelves.note_whole(whole.map(|from| standing::note(from, &count)));
-                    shelves.note_register(&understood.root.people.register);
-                    Ok(found)
-                });
-                laid_out.note_fits(press.fits());
-                laid_out.write(&self.out);
-                (count, planned, put_away(made, shelves, understood)?)
+                if selection.trial {
+                    (expected(&jobs, press, &mut shelves), planned, Vec::new())
+                } else {
+                    let mut count = Count::default();
+                    let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
+                    press.take_fits(laid_out.fits().iter().cloned());
+                    let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
+                        count.cleared =
+                            shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+                        let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
+                        shelves.note_whole(whole.map(|from| standing::note(from, &count)));
+                        shelves.note_register(&understood.root.people.register);
+                        Ok(found)
+                    });
+                    laid_out.note_fits(press.fits());
+                    laid_out.write(&self.out);
+                    (count, planned, put_away(made, shelves, understood)?)
+                }
             }
         };
         let mut held_back = credited.held.clone();

@@ -1,6 +1,7 @@
 //! What stands already: a whole making that was made from just what is there now need not be planned again.
 
 use super::make::Count;
+use crate::digest::{absorb, hex};
 use crate::disk;
 use crate::pieces::{Selection, TABLE, row};
 use crate::press::Press;
@@ -16,10 +17,7 @@ pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Se
     }
     let program = understood.root;
     let mut hash = Sha256::new();
-    let mut absorb = |part: &[u8]| {
-        hash.update((part.len() as u64).to_le_bytes());
-        hash.update(part);
-    };
+    let mut absorb = |part: &[u8]| absorb(&mut hash, part);
     absorb(press.theme_fingerprint().as_bytes());
     absorb(format!("{:?}", (selection.paper, selection.ink, selection.start_label)).as_bytes());
     for decided in &program.people.decisions.rows {
@@ -36,7 +34,7 @@ pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Se
         absorb(name.as_bytes());
         absorb(&disk::read(&program.folder.join(name)).unwrap_or_default());
     }
-    Some(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
+    Some(hex(hash.finalize()))
 }
 
 /// The files of the last run, all kept, where it made everything from just this.

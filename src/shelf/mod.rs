@@ -14,6 +14,7 @@ pub mod register;
 
 pub use record::{RegisterNote, Whole};
 
+use crate::digest::hex;
 use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::job::Shelf;
@@ -438,7 +439,7 @@ fn parts(path: &Path) -> io::Result<(&Path, &OsStr)> {
 
 /// A hexadecimal SHA-256 (FIPS 180-4).
 pub fn sha256_hex(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    hex(Sha256::digest(bytes))
 }
 
 fn lock(out: &Path, making: &Folder) -> Result<File, ShelfError> {

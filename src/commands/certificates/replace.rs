@@ -6,9 +6,8 @@ use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
 use crate::people::credit::replacement::{Irreplaceable, Words, corrected_words, replacement, replacements};
 use crate::program::Program;
-use crate::program::register::{Entry, State};
-use crate::session::Environment;
-use crate::session::{check_letters, signing};
+use crate::program::register::{Entry, Given, Register, State};
+use crate::session::{Environment, Signing, check_letters, signing};
 use crate::shelf::register;
 use std::io::Write;
 
@@ -28,22 +27,11 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let words = words(program, number, asked)?;
     check_letters(program, [&words.name, &words.companion].into_iter().flatten())?;
-    // Tried before anything is touched; what it says is then decided once more under the lock.
     let signing = signing(program, environment)?;
-    let mut refused = None;
-    let added = register::add(&program.folder, signing.key(), |register| {
-        match replacement(program, register, number, &words, environment.today) {
-            Ok(given) => vec![Entry::Given(Box::new(signing.signed(given, program)))],
-            Err(why) => {
-                refused = Some(why);
-                Vec::new()
-            }
-        }
+    let entries = add_signed(program, &signing, |register| {
+        replacement(program, register, number, &words, environment.today).map(|given| vec![given])
     })?;
-    if let Some(why) = refused {
-        return Err(why.into());
-    }
-    let Some(Entry::Given(new)) = added.entries.first() else {
+    let Some(Entry::Given(new)) = entries.first() else {
         return Err(Irreplaceable::Unknown(number.clone()).into());
     };
     writeln!(out, "{number} is replaced by {}, given today for {}.", new.number, new.occasion.name())?;
@@ -63,22 +51,9 @@ pub fn of_event(
         return Err(CommandError::said(format!("There is no event “{event}” in program.toml.")));
     }
     let signing = signing(program, environment)?;
-    let mut refused = None;
-    let added = register::add(&program.folder, signing.key(), |register| {
-        match replacements(program, register, event, environment.today) {
-            Ok(new) => {
-                new.into_iter().map(|given| Entry::Given(Box::new(signing.signed(given, program)))).collect()
-            }
-            Err(why) => {
-                refused = Some(why);
-                Vec::new()
-            }
-        }
-    })?;
-    if let Some(why) = refused {
-        return Err(why.into());
-    }
-    let count = added.entries.len();
+    let entries =
+        add_signed(program, &signing, |register| replacements(program, register, event, environment.today))?;
+    let count = entries.len();
     writeln!(
         out,
         "{} of {event} replaced, with what program.toml says by now.",
@@ -90,6 +65,23 @@ pub fn of_event(
     )?;
     tell_signing(&signing, count, out)?;
     Ok(Outcome::Clear)
+}
+
+/// Adds what is decided on the register as it is under the lock, signed. Gives the new lines' entries.
+fn add_signed(
+    program: &Program,
+    signing: &Signing,
+    decide: impl FnOnce(&Register) -> Result<Vec<Given>, Irreplaceable>,
+) -> Result<Vec<Entry>, CommandError> {
+    let mut refused = None;
+    let added = register::add(&program.folder, signing.key(), |register| {
+        let new = decide(register).unwrap_or_else(|why| {
+            refused = Some(why);
+            Vec::new()
+        });
+        new.into_iter().map(|given| Entry::Given(Box::new(signing.signed(given, program)))).collect()
+    })?;
+    refused.map_or(Ok(added.entries), |why| Err(why.into()))
 }
 
 /// What stands on the new certificate: what was asked for, or else what the roster has by now.

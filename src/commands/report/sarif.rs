@@ -5,6 +5,7 @@
 
 use super::json::CoverageRecord;
 use super::{LocatedFinding, Report};
+use crate::digest::hex;
 use crate::finding::Rule;
 use crate::proof;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
@@ -145,6 +146,6 @@ impl Fingerprints {
         let earlier = self.given.entry(about.clone()).or_default();
         let digest = Sha256::digest(format!("{about}\n{earlier}"));
         *earlier += 1;
-        digest.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+        hex(&digest[..16])
     }
 }

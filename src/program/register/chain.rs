@@ -7,6 +7,7 @@
 
 use super::{Entry, FILE, HEAD, Line, Register};
 use crate::credential::{SecretKey, canonical, statement};
+use crate::digest::hex;
 use crate::finding::{Rule, rules};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
@@ -137,7 +138,7 @@ pub fn next(register: &Register, entry: Entry, at: usize) -> (String, Line) {
 }
 
 fn hash(line: &Value) -> String {
-    Sha256::digest(canonical::text(line)).iter().map(|byte| format!("{byte:02x}")).collect()
+    hex(Sha256::digest(canonical::text(line)))
 }
 
 #[derive(Default)]
