@@ -5,8 +5,7 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
-use crate::people::credit::{self, Corrected};
-use crate::people::scope::Scope;
+use crate::people::credit::Corrected;
 use crate::program::Program;
 
 pub static RULE: Rule = Rule {
@@ -20,10 +19,7 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let program = people.program;
-    if program.people.register.all_given().next().is_none() {
-        return Vec::new();
-    }
-    let due = credit::due(program, people.scores, &program.people.register, &Scope::default());
+    let Some(due) = people.due() else { return Vec::new() };
     let corrected = due.corrected.iter().map(|row| certificate_corrected(row, program));
     corrected.chain(due.unsure.iter().map(|row| certificate_unsure(row, program))).collect()
 }

@@ -19,13 +19,11 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let register = &people.program.people.register;
-    if register.all_given().next().is_none() {
-        return Vec::new();
-    }
+    let Some(due) = people.due() else { return Vec::new() };
     let mut findings = Vec::new();
     // An event whose rows were all taken out is told once.
     let mut events: BTreeMap<String, Vec<&Given>> = BTreeMap::new();
-    for (given, why) in unborne(people.program, people.scores) {
+    for (given, why) in unborne(people.program, people.scores, due) {
         let (place, message) = match why {
             Unborne::Absent(row) => {
                 (people.place(row, "attended"), "this row says that the person did not attend")

@@ -4,8 +4,7 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
-use crate::people::credit::{self, Likeness};
-use crate::people::scope::Scope;
+use crate::people::credit::Likeness;
 
 pub static RULE: Rule = Rule {
     name: "event-renamed",
@@ -17,11 +16,7 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
-    let register = &people.program.people.register;
-    if register.all_given().next().is_none() {
-        return Vec::new();
-    }
-    let due = credit::due(people.program, people.scores, register, &Scope::default());
+    let Some(due) = people.due() else { return Vec::new() };
     due.renamed.iter().map(|(like, waiting)| event_renamed(like, *waiting)).collect()
 }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// The rules whose findings hold a row.
-pub static HOLDING: [&Rule; 4] =
+static HOLDING: [&Rule; 4] =
     [&letters_garbled::RULE, &name_miswritten::RULE, &name_none::RULE, &name_several::RULE];
 
 /// The rows that are held, by the places of their names, and the findings that hold them.

@@ -7,6 +7,7 @@ use crate::program::lesson::Inline;
 use crate::program::walk::{self, Met};
 use crate::statements::PrintContext;
 use crate::understand::Passage;
+use std::cell::LazyCell;
 use std::collections::BTreeSet;
 use std::ops::Range;
 
@@ -21,13 +22,14 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let content = print.understood.content;
-    let met = walk::lessons(content).chain(walk::settings(content));
-    let code: BTreeSet<(&str, usize)> = met
-        .filter_map(|met| match met {
+    let code: LazyCell<BTreeSet<(&str, usize)>, _> = LazyCell::new(|| {
+        let met = walk::lessons(content).chain(walk::settings(content));
+        let starts = met.filter_map(|met| match met {
             Met::Inline(Inline::Code { place, .. }) => Some((&*place.file, place.range.start)),
             _ => None,
-        })
-        .collect();
+        });
+        starts.collect()
+    });
     let mut findings = Vec::new();
     for passage in print.understood.passages.iter().filter(|passage| !passage.with_picture) {
         let Some((range, what, mend)) = raw(&passage.text) else { continue };

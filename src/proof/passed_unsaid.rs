@@ -17,10 +17,13 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let program = people.program;
     let roster = &program.people.roster;
     let has_column = roster.columns.iter().any(|column| column.field() == Some(Field::Passed));
-    let attended = people.rows().filter(|row| row.attended).count();
     let has_questions = !program.content.questions.list.is_empty();
     let Some(headings) = roster.table.as_ref().and_then(|table| table.headings()) else { return Vec::new() };
-    if has_column || has_questions || attended == 0 {
+    if has_column || has_questions {
+        return Vec::new();
+    }
+    let attended = people.rows().filter(|row| row.attended).count();
+    if attended == 0 {
         return Vec::new();
     }
     let message = format!(

@@ -2,12 +2,15 @@
 //! edition. What several rules ask is worked out here once.
 
 use crate::finding::Place;
+use crate::people::credit::{self, Due};
 use crate::people::repairs::{self, OddCell};
+use crate::people::scope::Scope;
 use crate::people::scoring::Scores;
 use crate::people::tally::Persons;
 use crate::program::Program;
 use crate::program::roster::{Field, Participant};
 use jiff::civil::Date;
+use std::cell::OnceCell;
 use std::hash::{BuildHasher, BuildHasherDefault, DefaultHasher, Hash};
 
 /// Everything that a rule about people may ask.
@@ -19,12 +22,20 @@ pub struct PeopleContext<'u> {
     pub odd_cells: Vec<OddCell<'u>>,
     /// The people of the hours file.
     pub served: Persons<'u>,
+    due: OnceCell<Due<'u>>,
 }
 
 impl<'u> PeopleContext<'u> {
     pub fn lay_out(program: &'u Program, scores: &'u Scores<'u>, today: Date) -> Self {
         let odd_cells = repairs::cells(&program.people.roster).collect();
-        Self { program, scores, today, odd_cells, served: Persons::of(program) }
+        Self { program, scores, today, odd_cells, served: Persons::of(program), due: OnceCell::new() }
+    }
+
+    /// Who is due a certificate by now, and what is held; nothing before the first certificate was given.
+    pub fn due(&self) -> Option<&Due<'u>> {
+        let register = &self.program.people.register;
+        register.all_given().next()?;
+        Some(self.due.get_or_init(|| credit::due(self.program, self.scores, register, &Scope::default())))
     }
 
     pub fn rows(&self) -> impl Iterator<Item = &'u Participant> + use<'u> {

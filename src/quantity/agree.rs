@@ -182,7 +182,7 @@ pub(super) fn bound_of(stated: &Figure, held: &Held) -> Option<Limit> {
 }
 
 /// Whether a value lies on the wrong side of a bound.
-pub(super) fn passes(value: &Exact, fact: &Exact, bound: Option<Limit>) -> bool {
+pub fn passes(value: &Exact, fact: &Exact, bound: Option<Limit>) -> bool {
     match bound {
         Some(Limit::AtMost) => value > fact,
         Some(Limit::AtLeast) => value < fact,

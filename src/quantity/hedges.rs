@@ -34,8 +34,6 @@ const EXACTLY: Means = Means::Limit(Limit::Exactly);
 /// [`DOWN`].
 const BEFORE: &[(&[&str], Means)] = &[
     (&["equal", "to", "or", "less", "than"], AT_MOST),
-    (&["equal", "to", "or", "more", "than"], AT_LEAST),
-    (&["equal", "to", "or", "greater", "than"], AT_LEAST),
     (&["the", "maximum", "of"], AT_MOST),
     (&["a", "maximum", "of"], AT_MOST),
     (&["maximum", "of"], AT_MOST),
@@ -95,8 +93,6 @@ const BEFORE: &[(&[&str], Means)] = &[
     (&["in", "the", "neighborhood", "of"], ABOUT),
     (&["a", "little", "over"], OVER),
     (&["a", "little", "under"], UNDER),
-    (&["a", "little", "more", "than"], OVER),
-    (&["a", "little", "less", "than"], NEARLY),
     (&["just", "over"], OVER),
     (&["just", "above"], OVER),
     (&["slightly", "over"], OVER),

@@ -26,7 +26,7 @@ mod tokens;
 mod unit;
 mod words;
 
-pub use agree::{agree, agree_beside, halves_agree, lies_within};
+pub use agree::{agree, agree_beside, halves_agree, lies_within, passes};
 pub use dates::month;
 pub use evaluate::MOST_BITS;
 pub use expression::{MOST_PARTS, WorkError, Worked};

@@ -47,8 +47,7 @@ pub fn beyond(
         |at: usize| figures.iter().any(|figure| figure.reach.contains(&at) || figure.span.contains(&at));
     let words = passage.text[range.clone()].unicode_word_indices();
     let left = words.map(|(at, word)| (range.start + at, word)).filter(|(at, _)| !placed(*at));
-    let is_small =
-        |word: &str| language.beside_figures.neutral.iter().any(|small| *small == word.to_lowercase());
+    let is_small = |word: &str| language.beside_figures.neutral.contains(&word.to_lowercase());
     let beyond: Vec<&str> =
         left.map(|(_, word)| word).filter(|word| !is_small(word) && !is_own(word)).collect();
     (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })

@@ -59,8 +59,7 @@ impl From<Agreement> for Judgement {
 /// count by themselves ("[200 horses](…) a day"), with what the passage says of limit and unit.
 pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) -> Judgement {
     let around: Vec<&Figure> = passage.figures.iter().filter(|figure| overlap(range, &figure.span)).collect();
-    let beside = stands_beside(passage, range, held);
-    let agree = |figure: &Figure| Judgement::from(agree_where_it_stands(figure, held, beside));
+    let agree = |figure: &Figure| Judgement::from(agree_where_it_stands(passage, range, figure, held));
     let in_passage =
         around.iter().map(|figure| agree(figure)).find(|judgement| *judgement != Judgement::Agrees);
     let in_passage = match in_passage {
@@ -86,7 +85,7 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
 
 /// Whether the same fact stands before a range of its passage in its own unit, as a link or a figure: what is said
 /// behind it in another unit gives an idea of what was just stated.
-pub(super) fn stands_beside(passage: &Passage, range: &Range<usize>, held: &Held) -> bool {
+fn stands_beside(passage: &Passage, range: &Range<usize>, held: &Held) -> bool {
     let own = passage.backed.iter().find(|(at, _)| overlap(at, range)).map(|(_, own)| &own.fact);
     let mut links = passage.backed.iter().filter(|(at, _)| at.end <= range.start);
     let is_linked = links.any(|(_, other)| Some(&other.fact) == own && other.unit.is_none());
@@ -97,11 +96,16 @@ pub(super) fn stands_beside(passage: &Passage, range: &Range<usize>, held: &Held
         })
 }
 
-/// A bound may be rounded to the nearest in another unit where it stands just before in its own, and where the
+/// A bound may be rounded to the nearest in another unit where it stands just before `range` in its own, and where the
 /// words do not state it as a bound again.
-pub(super) fn agree_where_it_stands(figure: &Figure, held: &Held, beside: bool) -> Agreement {
-    let in_own_unit = figure.quantity.unit == held.quantity.unit;
-    match beside && !in_own_unit && figure.limit.is_none() {
+pub(super) fn agree_where_it_stands(
+    passage: &Passage,
+    range: &Range<usize>,
+    figure: &Figure,
+    held: &Held,
+) -> Agreement {
+    let may_be_nearest = figure.quantity.unit != held.quantity.unit && figure.limit.is_none();
+    match may_be_nearest && stands_beside(passage, range, held) {
         true => quantity::agree_beside(figure, held),
         false => quantity::agree(figure, held),
     }

@@ -147,6 +147,7 @@ impl<'u> PrintContext<'u> {
         match judgement::against_its_fact(passage, range, held) {
             Judgement::Agrees => {
                 let main = self.understood.root.content.facts.iter().find(|main| main.name == fact.name);
+                let main = main.filter(|main| !std::ptr::eq(*main, fact));
                 let facts: Vec<&Fact> = main.into_iter().chain([fact]).collect();
                 accounted::beyond(passage, range, &facts, held, language).unwrap_or(Judgement::Agrees)
             }
@@ -232,8 +233,8 @@ impl<'u> PrintContext<'u> {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase, language));
             let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
-            let beside = judgement::stands_beside(passage, &figure.span, held);
-            let judgement = Judgement::from(judgement::agree_where_it_stands(figure, held, beside));
+            let agreement = judgement::agree_where_it_stands(passage, &figure.span, figure, held);
+            let judgement = Judgement::from(agreement);
             let off = judgement != Judgement::Agrees;
             let other_unit = judgement == Judgement::OtherUnit;
             if (other_unit && !is_number_of(figure, held))
@@ -275,14 +276,12 @@ fn goes_beyond(figure: &Figure, held: &Held) -> bool {
     else {
         return false;
     };
-    let past = |value: &Exact, is_past: fn(&Exact, &Exact) -> bool| {
-        !unit.is_count() && unit.convert(value, own).is_some_and(|value| is_past(&value, fact))
+    let end = match held.limit {
+        Some(Limit::AtMost) => high,
+        Some(Limit::AtLeast) => low,
+        _ => return false,
     };
-    match held.limit {
-        Some(Limit::AtMost) => past(high, |value, fact| value > fact),
-        Some(Limit::AtLeast) => past(low, |value, fact| value < fact),
-        _ => false,
-    }
+    !unit.is_count() && unit.convert(end, own).is_some_and(|value| quantity::passes(&value, fact, held.limit))
 }
 
 /// What words in Markdown or in a string of a TOML file may not hold as they are.

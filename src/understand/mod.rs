@@ -102,12 +102,14 @@ impl<'p> Understood<'p> {
     /// A fact that has no value stops the press where a link leaves its words to the fact: `[…](fact:…)` would be
     /// printed as it stands.
     fn stop_for_want_of_words(&mut self) {
-        let backed = self.passages.iter().flat_map(|passage| &passage.backed);
-        let mut wordless =
-            backed.filter(|(_, backed)| backed.is_open() && self.words_of(backed) == backed.words);
-        if wordless.next().is_some() {
-            let unread = [&rules::FACT_UNREADABLE, &rules::FACT_CIRCLE].map(|rule| rule.name);
-            for finding in self.findings.iter_mut().filter(|finding| unread.contains(&finding.rule.name)) {
+        let is_unread =
+            |finding: &Finding| [&rules::FACT_UNREADABLE, &rules::FACT_CIRCLE].contains(&finding.rule);
+        if !self.findings.iter().any(is_unread) {
+            return;
+        }
+        let mut backed = self.passages.iter().flat_map(|passage| &passage.backed);
+        if backed.any(|(_, backed)| backed.is_open() && self.words_of(backed) == backed.words) {
+            for finding in self.findings.iter_mut().filter(|finding| is_unread(finding)) {
                 finding.stops_press = true;
             }
         }

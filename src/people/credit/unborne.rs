@@ -1,9 +1,8 @@
 //! Certificates that count and that the roster does not bear out any more: their row says by now that the person
 //! did not attend or pass, or is gone.
 
-use super::due::due;
+use super::due::Due;
 use super::standing::Standings;
-use crate::people::scope::Scope;
 use crate::people::scoring::{Passed, Scores};
 use crate::program::Program;
 use crate::program::register::Given;
@@ -25,9 +24,8 @@ pub enum Unborne<'p> {
 
 /// The certificates that count, for events of the program, and that no row bears out, in the order in which they
 /// were given. Those that a row is held as a correction of are told there.
-pub fn unborne<'p>(program: &'p Program, scores: &Scores) -> Vec<(&'p Given, Unborne<'p>)> {
+pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p Given, Unborne<'p>)> {
     let standings = Standings::of(program, &program.people.register);
-    let due = due(program, scores, &program.people.register, &Scope::default());
     let asked = due.corrected.iter().chain(&due.unsure).map(|row| row.number.plain());
     let asked: BTreeSet<&str> = asked.collect();
     let events: BTreeSet<&str> = program.people.roster.rows.iter().map(|row| row.event.as_str()).collect();

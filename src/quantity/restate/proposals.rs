@@ -9,7 +9,7 @@ use crate::quantity::say::toward_safety;
 use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
 use crate::quantity::unit::Unit;
-use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, agree, read, round_to};
+use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, agree, passes, read, round_to};
 use num_traits::{One, Signed, Zero};
 use std::ops::Range;
 
@@ -346,13 +346,7 @@ impl Task<'_> {
     /// A limit is kept on its safe side where one digit more than the writer showed can do that; an
     /// odd conversion is not written out to its end for it.
     fn is_safe(&self, step: usize, stated: &Exact, value: &Exact) -> bool {
-        match self.held.limit {
-            _ if step > 1 => false,
-            _ if self.figure.hedge.is_some() => true,
-            Some(Limit::AtMost) => stated <= value,
-            Some(Limit::AtLeast) => stated >= value,
-            _ => true,
-        }
+        step <= 1 && (self.figure.hedge.is_some() || !passes(stated, value, self.held.limit))
     }
 
     /// The article before a number, where the new number wants the other: `an` for `a`.
