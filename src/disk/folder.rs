@@ -19,6 +19,11 @@ use std::fs::File;
 use std::io::{self, ErrorKind};
 use std::path::{Component, Path};
 
+/// The folder that holds a path, which may be the current one.
+pub fn holder(path: &Path) -> &Path {
+    path.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
 /// What stands under a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {

@@ -1,7 +1,7 @@
 //! A folder laid out with all of its files, or with none.
 
 use super::whole::{failed, sweep_where_free, temporary_name};
-use super::{Folder, Kind, OpenAs, WriteError, append, step};
+use super::{Folder, Kind, OpenAs, WriteError, append, holder, step};
 use crate::io_error::{Refusal, refused};
 use std::ffi::{OsStr, OsString};
 use std::fs;
@@ -56,7 +56,7 @@ pub fn lay_out(into: &Path, here: &Path, files: &[(&Path, &[u8])]) -> Result<(),
 /// Beside the folder, and then renamed to it.
 fn beside(into: &Path, name: &OsStr, files: &[(&Path, &[u8])]) -> Result<(), LayOutError> {
     let failed = |source| LayOutError { file: into.to_owned(), unwritten: failed("make the folder")(source) };
-    let above = into.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let above = holder(into);
     let mut made = MadeFolders::default();
     made.make_all(above).map_err(failed)?;
     let above = Folder::open(above).map_err(failed)?;

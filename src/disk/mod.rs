@@ -22,9 +22,9 @@ mod tests;
 pub mod trial;
 mod whole;
 
-pub use folder::{Folder, Kind, OpenAs};
+pub use folder::{Folder, Kind, OpenAs, holder};
 pub use laid_out::{LayOutError, lay_out};
-pub use read::{open, read};
+pub use read::{in_full, open, read};
 pub use whole::{
     Settle, Staged, WriteError, append, cut, is_temporary, sweep, sweep_where_free, write_for_user,
 };

@@ -31,7 +31,11 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     in_full(open(path)?)
 }
 
-pub(super) fn in_full(mut file: File) -> io::Result<Vec<u8>> {
+/// The bytes of a file that is open.
+///
+/// # Errors
+/// The disk gives an error.
+pub fn in_full(mut file: File) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::with_capacity(file.metadata().map_or(0, |about| about.len() as usize));
     file.read_to_end(&mut bytes)?;
     Ok(bytes)

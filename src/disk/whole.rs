@@ -1,6 +1,6 @@
 //! Files written whole, and the temporary names under which they are written.
 
-use super::{Folder, Kind, OpenAs, step};
+use super::{Folder, Kind, OpenAs, holder, step};
 use std::ffi::{OsStr, OsString};
 use std::fs::{File, Permissions};
 use std::io::{self, ErrorKind, Seek, SeekFrom, Write};
@@ -161,11 +161,10 @@ pub fn cut(file: &mut File, length: u64) -> io::Result<()> {
 /// What could not be done; `file` is then as it was.
 pub fn write_for_user(file: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     use crate::io_error::{Refusal, refused};
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let Some(name) = file.file_name() else {
         return Err(failed("write")(ErrorKind::InvalidFilename.into()));
     };
-    let folder = Folder::open(folder).map_err(failed("start writing"))?;
+    let folder = Folder::open(holder(file)).map_err(failed("start writing"))?;
     let refusal = match folder.kind(name).map_err(failed("write"))? {
         Some(Kind::Link) => Some(refused(Refusal::Link)),
         Some(Kind::Special) => Some(refused(Refusal::Special)),

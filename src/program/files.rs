@@ -124,11 +124,14 @@ impl<'m> Files<'m> {
             );
             return None;
         }
-        let length = disk::open(&path).and_then(|file| file.metadata()).map(|about| about.len());
-        if length.is_ok_and(|length| !bounds::fits(name, length, self.mistakes)) {
+        let opened = disk::open(&path);
+        let length = opened.as_ref().ok().and_then(|file| file.metadata().ok()).map(|about| about.len());
+        if length.is_some_and(|length| !bounds::fits(name, length, self.mistakes)) {
             return None;
         }
-        let read = disk::read(&path).map_err(|error| why_unreadable(&error, "this account may not read it"));
+        let read = opened
+            .and_then(disk::in_full)
+            .map_err(|error| why_unreadable(&error, "this account may not read it"));
         let tell = |why| {
             let message = format!("{name} cannot be read: {why}.");
             let mend = "Make it a plain file that you may read.";

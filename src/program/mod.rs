@@ -203,7 +203,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let facts = facts?.value;
     let unlisted = unlisted::find(files, known?);
     let pictures::Looked { files: mut pictures, drawn } = pictures::look(files.folder, &lessons, None);
-    pictures.extend(pictures::named(files.folder, known));
+    pictures.extend(pictures::named(files.folder, known, &pictures));
     let content = Content {
         drawn,
         settings: settings?.value,

@@ -78,10 +78,17 @@ pub fn look(folder: &Path, lessons: &[Arc<Lesson>], known: Option<&Content>) -> 
     looked
 }
 
-/// Looks at the pictures that `program.toml` names for the certificates.
-pub fn named(folder: &Path, settings: Option<&Settings>) -> BTreeMap<String, PictureFile> {
+/// Looks at the pictures that `program.toml` names for the certificates, but for those that are `known`.
+pub fn named(
+    folder: &Path,
+    settings: Option<&Settings>,
+    known: &BTreeMap<String, PictureFile>,
+) -> BTreeMap<String, PictureFile> {
     let names = settings.into_iter().flat_map(Settings::pictures);
-    names.map(|name| (name.text.clone(), inspect(folder, &name.text))).collect()
+    names
+        .filter(|name| !known.contains_key(&name.text))
+        .map(|name| (name.text.clone(), inspect(folder, &name.text)))
+        .collect()
 }
 
 /// Looks at one picture, by its path in the program folder.

@@ -16,7 +16,7 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
-    let found = changed(people.program).into_iter().map(|changed| {
+    let found = changed(people.program, &people.program.people.register).into_iter().map(|changed| {
         let first = changed.given[0];
         let said = changed.what.iter().map(|what| match what {
             What::Name => format!("name “{}”", first.occasion.name()),

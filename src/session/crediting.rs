@@ -60,12 +60,11 @@ pub(super) fn credit(
     }
     let (program, scores, scope, today) =
         (known.understood.root, &known.scores, &selection.scope, environment.today);
-    let mut held = proof::held_rows(program, &known.findings);
-    if scope.participant.is_some() {
+    let (held_rows, told_of_rows) = match scope.participant {
         // Who is asked for by name is meant as they are written.
-        held = (BTreeSet::new(), Vec::new());
-    }
-    let (held_rows, told_of_rows) = held;
+        Some(_) => (BTreeSet::new(), Vec::new()),
+        None => proof::held_rows(program, &known.findings),
+    };
     let mut due = credit::due(program, scores, &program.people.register, scope);
     let ahead = due.take_ahead(today);
     due.take_held(&held_rows);

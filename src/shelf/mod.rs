@@ -418,12 +418,9 @@ fn private_record() -> PathBuf {
 
 /// A folder whose own name is no link; how the user gets there is theirs.
 pub(super) fn own_folder(folder: &Path) -> io::Result<Folder> {
-    match (folder.parent(), folder.file_name()) {
-        (Some(above), Some(name)) => {
-            let above = if above.as_os_str().is_empty() { Path::new(".") } else { above };
-            Folder::open(above)?.inner(name)
-        }
-        _ => Folder::open(folder),
+    match folder.file_name() {
+        Some(name) => Folder::open(on_disk::holder(folder))?.inner(name),
+        None => Folder::open(folder),
     }
 }
 

@@ -149,8 +149,7 @@ impl Saving {
         };
         let opened = folder.open_file(name, disk::OpenAs::Read).map_err(disk("read"))?;
         let permissions = opened.metadata().map_err(disk("read"))?.permissions();
-        drop(opened);
-        if folder.read(name).map_err(disk("read"))? != read {
+        if disk::in_full(opened).map_err(disk("read"))? != read {
             return Err(SaveTrouble::Changed);
         }
         if permissions.readonly() {

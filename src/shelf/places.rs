@@ -42,7 +42,8 @@ pub fn told(strange: &[Strange]) -> String {
 /// # Errors
 /// Whatever is strange, or a folder that cannot be looked into.
 pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
-    let mut strange = check_above(out, program)?;
+    check_above(out, program)?;
+    let mut strange = Vec::new();
     for name in ["made.json", super::laid_out::FILE] {
         file(&out.join(name), &mut strange)?;
     }
@@ -58,17 +59,15 @@ pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
 /// # Errors
 /// As [`check`].
 pub(super) fn check_notes(out: &Path, program: &Path) -> Result<(), ShelfError> {
-    let mut strange = check_above(out, program)?;
+    check_above(out, program)?;
+    let mut strange = Vec::new();
     file(&out.join(super::laid_out::FILE), &mut strange)?;
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 
 /// Of what is below something strange, nothing can be said: it is an error at once.
-fn check_above(out: &Path, program: &Path) -> Result<Vec<Strange>, ShelfError> {
-    match above(out, program)? {
-        Some(strange) => Err(ShelfError::Strange(vec![strange])),
-        None => Ok(Vec::new()),
-    }
+fn check_above(out: &Path, program: &Path) -> Result<(), ShelfError> {
+    above(out, program)?.map_or(Ok(()), |strange| Err(ShelfError::Strange(vec![strange])))
 }
 
 /// A link, or the like, in whose place a folder must stand: the folder itself that is written to, or one above it in the

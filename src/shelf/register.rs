@@ -88,10 +88,7 @@ pub fn add(
     key: Option<&SecretKey>,
     decide: impl FnOnce(&Register) -> Vec<Entry>,
 ) -> Result<Added, RegisterError> {
-    check(folder)?;
-    let records = Rc::new(open_records(folder)?);
-    let _lock = lock(&records, &folder.join(LOCK))?;
-    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
+    let (records, _lock) = hold(folder)?;
     let mut file = Opened::read(folder, records)?;
     let entries = decide(&file.register);
     if entries.is_empty() {
@@ -121,8 +118,8 @@ pub fn suppose(register: &Register, decide: impl FnOnce(&Register) -> Vec<Entry>
 /// What came of putting a copy back.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Restored {
-    /// The register has so many lines again. What was there and did not fit was put beside it, under these names.
-    Done { lines: usize, aside: Vec<String> },
+    /// The register is the copy's again. What was there and did not fit was put beside it, under these names.
+    Done { aside: Vec<String> },
     /// What is there is whole and has all lines of the copy.
     NotNeeded { lines: usize },
     /// Both are whole, and neither goes on from the other.
@@ -134,10 +131,7 @@ pub enum Restored {
 /// # Errors
 /// It cannot be read or written; it is then as it was.
 pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, RegisterError> {
-    check(folder)?;
-    let records = Rc::new(open_records(folder)?);
-    let _lock = lock(&records, &folder.join(LOCK))?;
-    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
+    let (records, _lock) = hold(folder)?;
     let read = |name: &str| match records.read(last(name).as_ref()) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
@@ -169,13 +163,9 @@ pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, Regist
     }
     // In this order: a head that runs ahead of its register would be told as a loss.
     for (name, text) in [(FILE, text), (HEAD, head)] {
-        let path = folder.join(name);
-        Staged::write(records.clone(), text.as_bytes(), None, Settle::Wait)
-            .and_then(|staged| staged.put(&records, last(name).as_ref()))
-            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))?;
+        write_whole(&records, &folder.join(name), text)?;
     }
-    let lines = chain::parse(Some(text), Some(head)).0.lines().len();
-    Ok(Restored::Done { lines, aside })
+    Ok(Restored::Done { aside })
 }
 
 /// A name beside a file that nothing has: `records/certificates-aside-1.jsonl`.
@@ -210,6 +200,23 @@ pub fn check(folder: &Path) -> Result<(), RegisterError> {
         }
     }
     if strange.is_empty() { Ok(()) } else { Err(RegisterError::Strange(strange)) }
+}
+
+/// Holds the register's folder, tidied up, until the lock is dropped.
+fn hold(folder: &Path) -> Result<(Rc<Folder>, File), RegisterError> {
+    check(folder)?;
+    let records = Rc::new(open_records(folder)?);
+    let lock = lock(&records, &folder.join(LOCK))?;
+    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
+    Ok((records, lock))
+}
+
+/// Writes a file of the register's folder, whole or not at all, for its owner only.
+fn write_whole(records: &Rc<Folder>, path: &Path, text: &str) -> Result<(), RegisterError> {
+    let name = path.file_name().unwrap_or_default();
+    Staged::write(records.clone(), text.as_bytes(), None, Settle::Wait)
+        .and_then(|staged| staged.put(records, name))
+        .map_err(|WriteError { doing, source }| disk(doing, path)(source))
 }
 
 fn open_records(folder: &Path) -> Result<Folder, RegisterError> {
@@ -311,9 +318,7 @@ impl Opened {
             None => self.seal.clone(),
         };
         let head = Head::of(&self.register, seal).to_json();
-        Staged::write(self.records.clone(), head.as_bytes(), None, Settle::Wait)
-            .and_then(|staged| staged.put(&self.records, last(HEAD).as_ref()))
-            .map_err(|WriteError { doing, source }| disk(doing, &path)(source))?;
+        write_whole(&self.records, &path, &head)?;
         self.head = Some(head);
         Ok(())
     }

@@ -81,11 +81,10 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     }
     let copy = Copy { form: FORM, lines: read.lines().len(), keys: keys(&read), register, head };
     let text = serde_json::to_string_pretty(&copy).expect("texts and numbers only") + "\n";
-    let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let failed = |doing: &str, source: &io::Error| {
         CommandError::said(format!("Could not {doing} {}: {}.", file.display(), in_words(source)))
     };
-    let place = Rc::new(Folder::open(beside).map_err(|source| failed("write", &source))?);
+    let place = Rc::new(Folder::open(disk::holder(file)).map_err(|source| failed("write", &source))?);
     let name = file.file_name().ok_or_else(|| failed("write", &ErrorKind::InvalidFilename.into()))?;
     // With names in it: for its owner only.
     Staged::write(place.clone(), text.as_bytes(), None, Settle::Wait)
@@ -112,11 +111,12 @@ fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome
     })?;
     let copy = parse(&text)
         .map_err(|why| CommandError::said(format!("{} {why}. Nothing was changed.", file.display())))?;
-    let (_, faults) = chain::parse(Some(&copy.register), Some(&copy.head));
+    let (register, faults) = chain::parse(Some(&copy.register), Some(&copy.head));
     refuse_faulty(&faults, "The register in this copy is not whole, so it is not put back")?;
     match restore(folder, &copy.register, &copy.head)? {
-        Restored::Done { lines, aside } => {
-            writeln!(out, "The certificate register is back, with {}.", counted(lines, "line"))?;
+        Restored::Done { aside } => {
+            let lines = counted(register.lines().len(), "line");
+            writeln!(out, "The certificate register is back, with {lines}.")?;
             if !aside.is_empty() {
                 writeln!(out, "What was there before was put aside: {}.", aside.join(", "))?;
             }

@@ -4,7 +4,7 @@
 use super::due::until;
 use super::occasions::Occasions;
 use crate::program::Program;
-use crate::program::register::{Given, Occasion};
+use crate::program::register::{Given, Occasion, Register};
 use crate::program::settings::{Event, Settings};
 
 /// What of a certificate the program says otherwise.
@@ -38,7 +38,7 @@ pub struct Changed<'p> {
 }
 
 /// What a certificate says otherwise than the program.
-pub fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
+fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
     let mut what = Vec::new();
     if given.occasion.name() != event.name {
         what.push(What::Name);
@@ -57,9 +57,8 @@ pub fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
 }
 
 /// The events of which certificates that count say otherwise, in the order of the program.
-pub fn changed(program: &Program) -> Vec<Changed<'_>> {
+pub fn changed<'p>(program: &'p Program, register: &'p Register) -> Vec<Changed<'p>> {
     let settings = &program.content.settings;
-    let register = &program.people.register;
     let occasions = Occasions::of(program, register);
     let mut found: Vec<Changed> = Vec::new();
     let of_event = register.valid().filter_map(|given| Some((given, occasions.event_of(given)?)));

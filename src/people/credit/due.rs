@@ -16,7 +16,7 @@ use crate::program::settings::Event;
 use jiff::Span;
 use jiff::civil::Date;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// A certificate that is due.
 #[derive(Clone, Debug)]
@@ -136,11 +136,13 @@ pub(super) fn due_by<'p>(
     let mut due = Due::default();
     let mut taken = BTreeSet::new();
     let (mut renamed, mut out_of_season) = (BTreeMap::new(), BTreeMap::new());
+    // Of events of one id the first counts.
+    let events = settings.events.iter().rev();
+    let events: HashMap<&str, (&Event, bool)> =
+        events.map(|event| (event.id.as_str(), (event, settings.in_season(event.date)))).collect();
     let standings = Standings::of(program, register);
     for (row, identity, standing) in standings.identified() {
-        let Some(event) = settings.events.iter().find(|event| event.id == row.event) else {
-            continue;
-        };
+        let Some(&(event, in_season)) = events.get(row.event.as_str()) else { continue };
         let named = scope.participant.as_ref().map(|name| same_name(name, &row.name));
         let other_event = scope.event.as_ref().is_some_and(|event| *event != row.event);
         if !row.attended || !passed(row) || named == Some(false) || other_event {
@@ -148,7 +150,7 @@ pub(super) fn due_by<'p>(
         }
         match standing {
             Standing::Credited(_) => {}
-            _ if !settings.in_season(event.date) => *out_of_season.entry(event.id.as_str()).or_default() += 1,
+            _ if !in_season => *out_of_season.entry(event.id.as_str()).or_default() += 1,
             Standing::Corrects(number) if named.is_none() => {
                 due.corrected.push(Corrected { participant: row, number: number.clone() });
             }

@@ -10,7 +10,6 @@ use crate::program::Program;
 use crate::program::register::{Given, Register, State};
 use jiff::civil::Date;
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
 /// What is to stand on the new certificate; what is not given stays as it was.
 #[derive(Clone, Debug, Default)]
@@ -83,10 +82,15 @@ pub fn replacement(
     if unchanged && state == State::Valid {
         return Err(Irreplaceable::Unchanged(number.clone()));
     }
-    let occasion = given.occasion.key();
-    let person = Identity::new(&occasion, &given.name, given.email.as_deref(), given.companion.as_deref());
-    given.number = draw(program, register, &BTreeSet::new(), person.parts());
+    given.number = number_for(program, register, &BTreeSet::new(), &given);
     Ok(given)
+}
+
+/// A number that nobody has, by what the certificate says of its person.
+fn number_for(program: &Program, register: &Register, taken: &BTreeSet<Number>, given: &Given) -> Number {
+    let (email, companion) = (given.email.as_deref(), given.companion.as_deref());
+    let person = Identity::new(&given.occasion.key(), &given.name, email, companion);
+    draw(program, register, taken, person.parts())
 }
 
 /// The certificates that stand in for all of an event that say otherwise than the program by now, not signed.
@@ -99,19 +103,15 @@ pub fn replacements(
     event: &str,
     day: Date,
 ) -> Result<Vec<Given>, Irreplaceable> {
-    // As the register is by now, which another run may have added to.
-    let mut program = program.clone();
-    program.people.register = Arc::new(register.clone());
     let settings = &program.content.settings;
     let mut taken = BTreeSet::new();
     let mut new = Vec::new();
-    for changed in changed::changed(&program).into_iter().filter(|changed| changed.event.id == event) {
+    for changed in changed::changed(program, register).into_iter().filter(|changed| changed.event.id == event)
+    {
         for old in changed.given {
             let given = changed::renewed(old, changed.event, settings);
             let mut given = Given { day, replaces: Some(old.number.clone()), ..given };
-            let (email, companion) = (given.email.as_deref(), given.companion.as_deref());
-            let person = Identity::new(&given.occasion.key(), &given.name, email, companion);
-            given.number = draw(&program, register, &taken, person.parts());
+            given.number = number_for(program, register, &taken, &given);
             taken.insert(given.number.clone());
             new.push(given);
         }

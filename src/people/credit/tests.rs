@@ -356,7 +356,7 @@ fn what_the_program_says_otherwise_is_told_and_replaced_at_once() {
         program
     };
     let program = renamed(&register);
-    let found = changed(&program);
+    let found = changed(&program, &program.people.register);
     assert_eq!((found.len(), found[0].given.len()), (1, 12));
     assert_eq!(found[0].what, [What::Name, What::Date, What::Place, What::Agency]);
     assert_eq!(asked(&program, &register), (0, 0), "nobody is credited again for it");
@@ -365,7 +365,8 @@ fn what_the_program_says_otherwise_is_told_and_replaced_at_once() {
         add(&mut register, Entry::Given(Box::new(given)));
     }
     assert_eq!(register.valid().count(), 12);
-    assert!(changed(&renamed(&register)).is_empty());
+    let program = renamed(&register);
+    assert!(changed(&program, &program.people.register).is_empty());
     assert_eq!(asked(&renamed(&register), &register), (0, 0));
     let nothing = replacements(&renamed(&register), &register, NORTH, DAY);
     assert_eq!(nothing, Err(Irreplaceable::NothingChanged(NORTH.into())));

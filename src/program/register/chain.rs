@@ -272,13 +272,11 @@ impl ChainReader {
             );
             self.fault(&rules::REGISTER_CUT, FILE, 0, message, PUT_BACK);
         } else if self.faults.is_empty() && Some(&*head.hash) != hash_at(&self.register, head.lines) {
-            let message = match head.lines {
-                0 => format!("{HEAD} says that there is no line, and has the hash of one."),
-                lines => format!("Line {lines} of the certificate register is not the one that was written."),
-            };
-            let last = head.lines.checked_sub(1).and_then(|at| self.register.lines().get(at));
-            let (file, at) = last.map_or((HEAD, 0), |line| (FILE, line.at));
-            self.fault(&rules::REGISTER_BROKEN, file, at, message, PUT_BACK);
+            let message =
+                format!("Line {} of the certificate register is not the one that was written.", head.lines);
+            let line = head.lines.checked_sub(1).and_then(|at| self.register.lines().get(at));
+            let at = line.map_or(0, |line| line.at);
+            self.fault(&rules::REGISTER_BROKEN, FILE, at, message, PUT_BACK);
         }
         head.seal
     }

@@ -65,11 +65,6 @@ impl Register {
         })
     }
 
-    /// How many lines from the first a signed head holds.
-    pub fn sealed(&self) -> usize {
-        self.sealed
-    }
-
     /// Holds the lines against what is signed of them, and tells what does not fit.
     pub(super) fn prove(&mut self, seal: Option<Seal>) -> Vec<Fault> {
         let mut faults = Vec::new();
