@@ -77,7 +77,8 @@ pub(super) fn credit(
     credited.held.extend(unsaid.cloned());
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
     credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));
-    if nobody {
+    // A head that an interrupted run left behind is brought up to its lines.
+    if nobody && (selection.trial || !program.people.register.head_lags) {
         return Ok(credited);
     }
     credited.signing = signing(program, environment)?;

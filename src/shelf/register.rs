@@ -92,6 +92,9 @@ pub fn add(
     let mut file = Opened::read(folder, records)?;
     let entries = decide(&file.register);
     if entries.is_empty() {
+        if file.register.head_lags {
+            file.write_head(key)?;
+        }
         let Opened { register, text, head, .. } = file;
         return Ok(Added { register, text, head, entries, mended: false });
     }
@@ -320,6 +323,7 @@ impl Opened {
         let head = Head::of(&self.register, seal).to_json();
         write_whole(&self.records, &path, &head)?;
         self.head = Some(head);
+        self.register.head_lags = false;
         Ok(())
     }
 }
@@ -555,6 +559,8 @@ mod tests {
                 };
                 let added = add(folder.path(), None, missing).unwrap();
                 assert_eq!(added.register.lines().len(), before + 2, "{stop:?} at {stopped:?}");
+                let head = Head::of(&added.register, None).to_json();
+                assert_eq!(text(HEAD), Some(head), "{stop:?} at {stopped:?}: the head counts every line");
                 let names = fs::read_dir(folder.path().join("records")).unwrap();
                 let names = names.map(|entry| entry.unwrap().file_name());
                 assert_eq!(names.filter(|name| on_disk::is_temporary(name)).count(), 0);

@@ -260,6 +260,7 @@ impl ChainReader {
             self.fault(&rules::REGISTER_NEWER, HEAD, 0, message, UPDATE);
             return None;
         }
+        self.register.head_lags = head.lines < lines;
         // Lines that do not follow on one another say already that some are gone.
         if head.lines == 0 && head.hash != NONE_BEFORE {
             let message =

@@ -141,6 +141,8 @@ pub struct Register {
     sealed: usize,
     /// Where in the file a last line starts that an interrupted run left unfinished. It never counted.
     pub torn: Option<usize>,
+    /// Whether an interrupted run left whole lines that the head does not count yet.
+    pub head_lags: bool,
 }
 
 /// A line of the register.
