@@ -9,7 +9,7 @@ use crate::job::Shelf;
 use crate::nearest::nearest;
 use crate::people::scoring::Scores;
 use crate::pieces::{self, Selection};
-use crate::program::facts::{Fact, Stated};
+use crate::program::facts::{Fact, SourceRead, Stated};
 use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
 use crate::quantity::{self, Limit};
@@ -79,6 +79,7 @@ impl Teller<'_> {
         )?;
         self.labelled("Source", fact.source.as_ref().map(|source| source.text.as_str()))?;
         self.labelled("Address", fact.url.as_deref())?;
+        self.labelled("Read", fact.read.as_ref().map(read_how).as_deref())?;
         self.labelled("As of", fact.as_of.map(|day| day.to_string()).as_deref())?;
         let review =
             fact.review_by.as_ref().map(|(day, _)| format!("{day}, {}", days_left(self.today, *day)));
@@ -195,6 +196,15 @@ impl Teller<'_> {
             Some(words) => report::labelled(self.out, self.bold, label, &plain(words)),
             None => Ok(()),
         }
+    }
+}
+
+/// How the source was read, as the facts file says it.
+pub(super) fn read_how(read: &SourceRead) -> String {
+    match read {
+        SourceRead::AtTheSource => "at the source".to_owned(),
+        SourceRead::AsQuotedBy(by) => format!("as quoted by {by}"),
+        SourceRead::FromMemory => "from memory".to_owned(),
     }
 }
 

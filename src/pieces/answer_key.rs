@@ -5,6 +5,7 @@
 //! marked right and the sheet says so; proofreading reports it with its place.
 
 use super::Selection;
+use super::common::SourceRead;
 use super::question_sheet::{QuestionKind, of_version, path};
 use super::tree::{self, Trees, join_number_and_unit};
 use crate::job::{Job, Piece, Shelf};
@@ -97,6 +98,8 @@ enum Backing {
 #[derive(PartialEq, Serialize, JsonSchema)]
 struct Source {
     source: String,
+    /// How the source was read; null where that is not said.
+    read: Option<SourceRead>,
     /// The day on which the source was looked at; null where that is not said.
     as_of: Option<String>,
 }
@@ -287,7 +290,11 @@ fn gather_sources(understood: &Understood, name: &str, seen: &mut Vec<String>, s
     seen.push(name.to_owned());
     let Some(fact) = understood.fact(name) else { return };
     if let Some(source) = &fact.source {
-        let source = Source { source: source.text.clone(), as_of: fact.as_of.map(|date| date.to_string()) };
+        let source = Source {
+            source: source.text.clone(),
+            read: SourceRead::of(fact),
+            as_of: fact.as_of.map(|date| date.to_string()),
+        };
         if !sources.contains(&source) {
             sources.push(source);
         }

@@ -4,6 +4,7 @@ use super::tree::{Inline, Trees};
 use super::{Ink, Selection};
 use crate::imposition::Paper;
 use crate::job::RosterCells;
+use crate::program::facts;
 use crate::program::roster::Participant;
 use crate::program::settings::{Contact, Event, Settings, Signature};
 use crate::understand::Understood;
@@ -54,6 +55,28 @@ pub struct ContactData<'p> {
     pub email: Option<&'p str>,
     /// Whether this is whom to call in an emergency.
     pub emergency: bool,
+}
+
+/// How a source was read.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "how", rename_all = "snake_case")]
+pub enum SourceRead {
+    AtTheSource,
+    AsQuoted {
+        /// Who quotes it.
+        by: String,
+    },
+    FromMemory,
+}
+
+impl SourceRead {
+    pub fn of(fact: &facts::Fact) -> Option<Self> {
+        fact.read.as_ref().map(|read| match read {
+            facts::SourceRead::AtTheSource => Self::AtTheSource,
+            facts::SourceRead::AsQuotedBy(by) => Self::AsQuoted { by: by.clone() },
+            facts::SourceRead::FromMemory => Self::FromMemory,
+        })
+    }
 }
 
 /// Who signs certificates.

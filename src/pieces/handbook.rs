@@ -8,7 +8,7 @@ mod signals;
 
 pub(super) use signals::{Signal, gather_signals};
 
-use super::common::{Head, PaperName};
+use super::common::{Head, PaperName, SourceRead};
 use super::excerpt;
 use super::terms::key;
 use super::tree::{self, Trees, join_number_and_unit};
@@ -82,6 +82,8 @@ struct SourceEntry<'p> {
     source: Option<&'p str>,
     /// Where the source can be read; null where that is not said.
     url: Option<&'p str>,
+    /// How the source was read; null where that is not said.
+    read: Option<SourceRead>,
     /// The day on which the source was looked at; null where that is not said.
     as_of: Option<String>,
     /// The facts that it is worked from, as words.
@@ -240,6 +242,7 @@ fn source_entry<'p>(understood: &Understood, fact: &'p Fact, words: &[String]) -
         words,
         source: fact.source.as_ref().map(|source| source.text.as_str()),
         url: fact.url.as_deref(),
+        read: SourceRead::of(fact),
         as_of: fact.as_of.map(|date| date.to_string()),
         worked_from: if computed { bases } else { Vec::new() },
     }

@@ -32,6 +32,8 @@ pub struct Fact {
     pub main_wording: Option<Written>,
     pub source: Option<Written>,
     pub url: Option<String>,
+    /// How the source was read, where it is one of the wider world.
+    pub read: Option<SourceRead>,
     pub as_of: Option<Date>,
     pub review_by: Option<(Date, Place)>,
     pub safety: bool,
@@ -46,6 +48,17 @@ pub(super) struct FactsFile {
     /// In the order of the file.
     pub common: Vec<Fact>,
     pub at_events: Vec<AtEvent>,
+}
+
+/// How the source of a fact was read: by whoever keeps the facts, in another's words, or not at all.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SourceRead {
+    /// `read = "at the source"`
+    AtTheSource,
+    /// `read = "as quoted by City of Becker"`
+    AsQuotedBy(String),
+    /// `read = "from memory"`
+    FromMemory,
 }
 
 /// What the fact's figure is made from.
@@ -116,6 +129,7 @@ impl Fact {
             wording: table.text("wording"),
             source: table.text("source"),
             url: web_address(&mut table),
+            read: SourceRead::take(&mut table),
             as_of: table.date("as-of").map(|(date, _)| date),
             review_by: table.date("review-by"),
             safety: table.flag("safety"),
@@ -136,6 +150,12 @@ impl Fact {
     pub fn readable(&self) -> String {
         self.title.clone().unwrap_or_else(|| self.name.replace('-', " "))
     }
+
+    /// Whether the figure is of the wider world, and no rule or count of the program's own: it names a page, or
+    /// says how its source was read.
+    pub fn is_from_outside(&self) -> bool {
+        self.url.is_some() || self.read.is_some()
+    }
 }
 
 /// Where the source can be read. It becomes a link in print and on pages, so it may only open a page.
@@ -149,6 +169,27 @@ fn web_address(table: &mut Form) -> Option<String> {
         return None;
     }
     Some(url.text)
+}
+
+impl SourceRead {
+    const QUOTED: &str = "as quoted by ";
+
+    pub(super) fn take(table: &mut Form) -> Option<Self> {
+        let written = table.text("read")?;
+        let by = written.text.strip_prefix(Self::QUOTED).map(str::trim);
+        match (written.text.as_str(), by) {
+            ("at the source", _) => Some(Self::AtTheSource),
+            ("from memory", _) => Some(Self::FromMemory),
+            (_, Some(by)) if !by.is_empty() => Some(Self::AsQuotedBy(by.to_owned())),
+            (other, _) => {
+                let message = format!("“{other}” does not say how the source was read.");
+                let mend = "Write \"at the source\", \"as quoted by …\" with the name of who quotes it, or \
+                            \"from memory\".";
+                table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
+                None
+            }
+        }
+    }
 }
 
 impl Stated {

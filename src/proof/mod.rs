@@ -64,6 +64,7 @@ mod question_key_lost;
 mod question_unknown;
 pub mod reading;
 mod reading_level_high;
+mod review_late;
 mod rule_unknown;
 mod script_overlong;
 mod series_apart;
@@ -156,6 +157,7 @@ pub static CHECKS: &[Check] = &[
     question_key_lost::CHECK,
     question_unknown::CHECK,
     reading_level_high::CHECK,
+    review_late::CHECK,
     rule_unknown::CHECK,
     script_overlong::CHECK,
     series_apart::CHECK,

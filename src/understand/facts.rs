@@ -265,6 +265,7 @@ mod tests {
             wording: None,
             source: None,
             url: None,
+            read: None,
             as_of: None,
             review_by: None,
             safety: false,

@@ -155,3 +155,21 @@ fn what_an_event_does_not_say_is_the_common_fact_s() {
     assert_eq!(program.content.facts_at("spring").iter().filter(|fact| fact.at.is_some()).count(), 0);
     assert_eq!(facts.len(), program.content.facts.len());
 }
+
+#[test]
+fn how_the_common_source_was_read_says_nothing_of_another() {
+    let (folder, _) = program(OPEN);
+    let file = folder.path().join("facts.toml");
+    let facts = fs::read_to_string(&file).unwrap();
+    let quoted =
+        facts.replace("source = \"District rule", "read = \"from memory\"\nsource = \"District rule");
+    assert_ne!(facts, quoted, "the facts have sources of the district");
+    fs::write(&file, quoted).unwrap();
+    let program = open(folder.path());
+    let read = |name: &str| {
+        let facts = program.content.facts_at("cove");
+        facts.iter().find(|fact| fact.name == name).unwrap().read.clone()
+    };
+    assert_eq!(read("lead-length"), None, "it has a source of its own at the cove");
+    assert_eq!(read("water-daily"), Some(packstring::program::facts::SourceRead::FromMemory));
+}

@@ -6,6 +6,7 @@ use super::downloads::{Download, DownloadLink};
 use super::pages::{PageAddress, Pages};
 use super::reading::Quote;
 use super::tree::PageDay;
+use crate::pieces::common::SourceRead;
 use crate::pieces::tree::{SeriesAlone, SeriesForm, join_number_and_unit, series_data};
 use crate::program::facts::{Fact, Stated};
 use crate::quantity::{self, Limit};
@@ -68,6 +69,8 @@ pub struct FactOnPage<'p> {
     followed: Option<String>,
     /// The address of the source as it is written.
     address: Option<&'p str>,
+    /// How the source was read; null where that is not said.
+    read: Option<SourceRead>,
     /// The day on which the source was looked at.
     as_of: Option<PageDay>,
     /// The day by which it is to be looked at again.
@@ -129,6 +132,8 @@ struct FactElsewhere<'p> {
     source: Option<&'p str>,
     /// The address of the source, where it may be followed.
     followed: Option<String>,
+    /// How the source was read; null where that is not said.
+    read: Option<SourceRead>,
     /// The day on which the source was looked at.
     as_of: Option<PageDay>,
 }
@@ -203,6 +208,7 @@ impl<'u> FactsPage<'u> {
             source: fact.source.as_ref().map(|source| source.text.as_str()),
             followed: url.and_then(address::followable),
             address: url,
+            read: SourceRead::of(fact),
             as_of: fact.as_of.map(PageDay::from),
             review_by: fact.review_by.as_ref().map(|(by, _)| (*by).into()),
             worked: self.worked(fact),
@@ -282,6 +288,7 @@ impl<'u> FactsPage<'u> {
                 words: local.own_words(name).as_deref().map(joined),
                 source: fact.source.as_ref().map(|source| source.text.as_str()),
                 followed: fact.url.as_deref().and_then(address::followable),
+                read: SourceRead::of(fact),
                 as_of: fact.as_of.map(PageDay::from),
             })
         });

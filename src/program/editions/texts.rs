@@ -314,6 +314,9 @@ impl Over<'_> {
         let wording = own.as_mut().and_then(|own| own.text("wording"));
         fact.main_wording = std::mem::replace(&mut fact.wording, wording);
         fact.title = own.as_mut().and_then(|own| own.text("name")).map(|name| name.text);
+        if let Some(source) = own.as_mut().and_then(|own| own.text("source")) {
+            fact.source = Some(source);
+        }
         if let Stated::Series(series) = &mut fact.stated {
             let names = own.as_mut().map(|own| own.texts("columns")).unwrap_or_default();
             self.columns(&fact.name, series, names, own.as_ref());

@@ -3,7 +3,7 @@
 //! Such a table holds only the keys that differ. Here it becomes a whole [`Fact`], so that no other
 //! room needs to know how two tables are laid over one another.
 
-use super::{Fact, Stated};
+use super::{Fact, SourceRead, Stated};
 use crate::finding::rules;
 use crate::program::Written;
 use crate::program::form::{Form, Value};
@@ -62,6 +62,8 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
         let mend = "Add a line wording = \"…\" that says the event's value in the same way.";
         table.tell(&rules::KEY_MISSING, name.place.clone(), message, mend);
     }
+    let source = table.text("source");
+    let read = SourceRead::take(&mut table);
     let fact = Fact {
         title: common.title.clone(),
         main_wording: None,
@@ -72,7 +74,9 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
         },
         // A wording belongs to its value.
         wording: table.text("wording").or_else(|| common.wording.clone().filter(|_| stated.is_none())),
-        source: table.text("source").or_else(|| common.source.clone()),
+        // How the common source was read says nothing of another.
+        read: read.or_else(|| common.read.clone().filter(|_| source.is_none())),
+        source: source.or_else(|| common.source.clone()),
         url: table.text("url").map(|url| url.text).or_else(|| common.url.clone()),
         as_of: table.date("as-of").map(|(date, _)| date).or(common.as_of),
         review_by: table.date("review-by").or_else(|| common.review_by.clone()),
