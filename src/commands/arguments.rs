@@ -31,7 +31,7 @@ pub enum Command {
         #[arg(value_name = "DIR")]
         folder: PathBuf,
     },
-    /// Copy the built-in theme out, to make looks of your own from it
+    /// Copy the built-in theme, so that you can change its looks
     #[command(
         after_help = "Exit codes: 0 done, 2 it could not be done. A file that is there is never written over."
     )]
@@ -45,48 +45,48 @@ pub enum Command {
     },
     /// Make the pieces: handbook, deck, certificates and the rest
     Make(MakeArguments),
-    /// The register of certificates: what was given, and what is changed by hand
+    /// The register of certificates: list, check, replace, withdraw
     Certificates(CertificatesAsked),
-    /// Read everything as an editor would, and tell what does not hold
+    /// Read everything as an editor would, and report what is wrong
     Proofread {
         #[command(flatten)]
         program: ProgramFolder,
-        /// How findings are told
+        /// The form of the findings
         #[arg(long = "as", value_enum, default_value_t = As::Text, value_name = "FORM")]
         tell_as: As,
         /// Before printing: a warning also fails
         #[arg(long)]
         for_press: bool,
-        /// Leave out what only laying out can tell: slides and sheets that do not fit, letters that no font has
+        /// Skip what needs the layout: slides and sheets that do not fit, letters that no font has
         #[arg(long, conflicts_with_all = ["roster", "reading"])]
         no_layout: bool,
-        /// Show what was understood of the roster, row by row, and what was not
+        /// Show how each row of the roster was understood, and what was not
         #[arg(long)]
         roster: bool,
-        /// With --roster: show every row of a long roster, also those with nothing to say
+        /// With --roster: show every row of a long roster, even rows with nothing to report
         #[arg(long, requires = "roster")]
         every_row: bool,
-        /// With --roster: put right in the file what leaves no doubt, and change nothing else in it
+        /// With --roster: fix in the file what is beyond doubt, and change nothing else in it
         #[arg(long, requires = "roster")]
         save: bool,
-        /// Only tell the reading level of each lesson, the words of its slides and the minutes aloud
+        /// Only show the reading level of each lesson, the words of its slides and the minutes aloud
         #[arg(long, conflicts_with_all = ["for_press", "roster"])]
         reading: bool,
     },
-    /// Add up hours, tell who has reached which award and what to order, and make the season's lists
+    /// Add up hours, report who has earned which award and what to order, and make the season's lists
     #[command(
         after_help = "Makes the tally, the orders, the welcome list, the attendance and the season report. Exit \
 codes: 0 nothing wrong, 1 something about the hours is wrong, 2 it could not be done."
     )]
     Tally(TallyArguments),
-    /// Score the answers that people gave, and tell who passes
+    /// Score the answers that people gave, and report who passes
     #[command(
         after_help = "Makes private/scores.csv and private/scoring-sheet.pdf. Write right or wrong into the \
 column “decision” of scores.csv: it wins, and is kept on the next run. Exit codes: 0 nothing wrong, \
 1 something about the answers or decisions is wrong, 2 it could not be done."
     )]
     Score(ScoreArguments),
-    /// List every figure that stands in a text, with its value, unit and place
+    /// List every figure in a text, with its value, unit and place
     Figures {
         /// The texts to read; - for standard input
         #[arg(value_name = "FILE", required_unless_present = "jsonl", conflicts_with = "jsonl")]
@@ -95,21 +95,21 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
         #[arg(long)]
         jsonl: bool,
     },
-    /// Tell where a fact comes from, what is worked from it, and every sentence and piece that quotes it
+    /// Show where a fact comes from, what is worked from it, and every sentence and piece that quotes it
     Backing {
         #[command(flatten)]
         program: ProgramFolder,
         /// The fact's name in facts.toml
         #[arg(value_name = "FACT", required_unless_present = "due")]
         fact: Option<String>,
-        /// List what to hold against its source again, soonest first
+        /// List what to check against its source again, soonest first
         #[arg(long)]
         due: bool,
         /// With --due: write the list to an iCalendar file (.ics) instead, one whole-day entry a fact
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
     },
-    /// Show each quoted figure that must change to match the facts file, as it was and as it is to be
+    /// Show each quoted figure that must change to match the facts file, before and after
     #[command(after_help = "Without --save nothing is changed. With it, only the words of the figures are \
 changed, in the form in which they were written: words stay words, digits stay digits.")]
     Restate {
@@ -118,7 +118,7 @@ changed, in the form in which they were written: words stay words, digits stay d
         /// Change the figures in the files, and nothing else in them
         #[arg(long)]
         save: bool,
-        /// Instead, turn each figure that agrees with a fact named in its sentence into a backed one
+        /// Instead, link each figure to the fact that its sentence names, where the two agree
         #[arg(long)]
         back: bool,
     },
@@ -149,14 +149,14 @@ pub enum CertificatesCommand {
         /// Only those of this name
         #[arg(long, value_name = "NAME")]
         participant: Option<String>,
-        /// Only those that hold by now and end before this day: whom to ask to renew
+        /// Only those that are valid now and end before this day: the people to ask to renew
         #[arg(long, value_name = "DAY")]
         ends_before: Option<jiff::civil::Date>,
         /// The form of the list
         #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
         tell_as: ListAs,
     },
-    /// Tell whether a certificate is genuine and counts; needs no network
+    /// Check whether a certificate is genuine and counts; needs no network
     #[command(after_help = "Exit codes: 0 all are genuine and count, 1 one is not, 2 it could not be done.")]
     Check {
         /// A number, a certificate's file (.json), what a scanner read from the code, or - for standard input
@@ -238,7 +238,7 @@ pub struct MakeArguments {
     /// The first free label of a half-used sheet, counted along the rows from the top left
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub start_label: Option<u32>,
-    /// Only say what would be made and who would be credited; nothing is written
+    /// Only show what would be made and who would be credited; write nothing
     #[arg(long)]
     pub dry_run: bool,
     /// Certificates to look at, with "specimen" across them and no number; nobody is credited
@@ -273,7 +273,7 @@ impl TypedValueParser for PieceParser {
 pub struct TallyArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// How the tally is told
+    /// The form of the tally
     #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
     pub tell_as: TellAs,
     #[command(flatten)]
@@ -284,10 +284,10 @@ pub struct TallyArguments {
 pub struct ScoreArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// How the scores are told
+    /// The form of the scores
     #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
     pub tell_as: TellAs,
-    /// Only who answered at this event, by its id
+    /// Only people who answered at this event, by its id
     #[arg(long, value_name = "NAME")]
     pub event: Option<String>,
     /// Only this participant's answers, by the name in the roster

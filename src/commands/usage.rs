@@ -29,6 +29,9 @@ pub fn told(slip: &Error) -> Option<String> {
             return Some(format!("{argument} cannot be “{value}”. Write a whole number, 1 or more."));
         }
         ErrorKind::UnknownArgument => format!("“{argument}” is not known here."),
+        ErrorKind::MissingRequiredArgument if argument.starts_with("--") => {
+            format!("This needs {argument} too.")
+        }
         ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
         ErrorKind::ArgumentConflict => {
             let other = word(ContextKind::PriorArg).unwrap_or_default();
@@ -117,6 +120,7 @@ mod tests {
             (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),
             (&["certificates", "nope"], "There is no command “nope”. “packstring certificates --help” shows"),
             (&["figures", ""], "FILE is empty."),
+            (&["backing", "--calendar", "review.ics"], "This needs --due too."),
             (&["begin"], "DIR is missing. Write: packstring begin DIR"),
             (&["make", "extra"], "“extra” is not known here. Write: packstring make"),
             (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),

@@ -44,6 +44,8 @@ pub struct Vocabulary {
     pub headings: Headings,
     pub cells: CellWords,
     pub decisions: DecisionWords,
+    #[serde(default)]
+    pub limits: LimitWords,
     /// The word that starts a cue, by packstring's own word for it.
     pub cues: BTreeMap<String, String>,
     pub handed_out: HandedOut,
@@ -104,6 +106,16 @@ pub struct CellWords {
 pub struct DecisionWords {
     pub right: Vec<String>,
     pub wrong: Vec<String>,
+}
+
+/// How a fact's `limit` may be written, besides packstring's own words.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct LimitWords {
+    pub at_most: Vec<String>,
+    pub at_least: Vec<String>,
+    pub about: Vec<String>,
+    pub exactly: Vec<String>,
 }
 
 /// How a bare number tells for whom it is.

@@ -10,6 +10,7 @@ use at_events::AtEvent;
 
 use super::form::{Form, Value};
 use crate::finding::{Place, rules};
+use crate::languages;
 use crate::limits;
 use crate::quantity::Limit;
 use jiff::civil::Date;
@@ -91,12 +92,26 @@ pub enum Draw {
     Bars,
 }
 
-pub(super) const LIMITS: [(&str, Limit); 4] = [
+const LIMITS: [(&str, Limit); 4] = [
     ("at most", Limit::AtMost),
     ("at least", Limit::AtLeast),
     ("about", Limit::About),
     ("exactly", Limit::Exactly),
 ];
+
+/// The key `limit`, in packstring's own words or in those of any language that it knows.
+fn limit(table: &mut Form) -> Option<Limit> {
+    let words = |of: fn(&'static languages::LimitWords) -> &'static [String], limit| {
+        let all = languages::in_all(move |language| of(&language.limits));
+        all.map(move |word| (word, limit))
+    };
+    let also: Vec<(&'static str, Limit)> = words(|words| &words.at_most, Limit::AtMost)
+        .chain(words(|words| &words.at_least, Limit::AtLeast))
+        .chain(words(|words| &words.about, Limit::About))
+        .chain(words(|words| &words.exactly, Limit::Exactly))
+        .collect();
+    table.choice_also("limit", &LIMITS, &also)
+}
 
 /// Reads the facts in the order of the file; `at` is no fact's name.
 pub(super) fn read(mut file: Form) -> FactsFile {
@@ -124,7 +139,7 @@ impl Fact {
         table.place = name.place.clone();
         let fact = Self {
             stated: Stated::need(&mut table),
-            limit: table.choice("limit", &LIMITS),
+            limit: limit(&mut table),
             called: table.texts("called").into_iter().map(|word| word.text).collect(),
             wording: table.text("wording"),
             source: table.text("source"),

@@ -171,6 +171,16 @@ impl<'p> Form<'p> {
         self.take(key)?.choice(choices)
     }
 
+    /// One of a few words, or of the same words in other languages.
+    pub fn choice_also<T: Copy>(
+        &mut self,
+        key: &'static str,
+        choices: &[(&'static str, T)],
+        also: &[(&'static str, T)],
+    ) -> Option<T> {
+        self.take(key)?.choice_also(choices, also)
+    }
+
     pub fn need_choice<T: Copy>(&mut self, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
         let value = self.take(key).map(|value| value.choice(choices));
         let first = choices.first().map_or("", |(word, _)| word);
@@ -209,7 +219,9 @@ impl<'p> Form<'p> {
         match value.value {
             DeValue::Boolean(flag) => flag,
             _ => {
-                value.unfit("true or false, without quotation marks");
+                value.unfit_word("true or false, without quotation marks", |text| {
+                    matches!(text, "true" | "false").then(|| text.to_owned())
+                });
                 false
             }
         }
@@ -339,6 +351,22 @@ impl<'p> Value<'p> {
         self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("It must be {should_be}."));
     }
 
+    /// The same, of what has no quotation marks: where the text within them would do, it is said just as it is to stand.
+    fn unfit_word(&self, should_be: &str, bare: impl Fn(&str) -> Option<String>) {
+        let inner = match &self.value {
+            DeValue::String(text) => bare(text.trim()),
+            _ => None,
+        };
+        let Some(inner) = inner else { return self.unfit(should_be) };
+        let message = format!("{} stands in quotation marks, and takes none.", self.title);
+        self.context.tell(
+            &rules::VALUE_UNFIT,
+            self.place(),
+            message,
+            format!("Write {inner}, without them."),
+        );
+    }
+
     fn string(self) -> Option<(Written, SourceMap)> {
         let DeValue::String(text) = &self.value else {
             self.unfit("text in quotation marks");
@@ -377,6 +405,15 @@ impl<'p> Value<'p> {
 
     /// One of a few words.
     pub fn choice<T: Copy>(self, choices: &[(&'static str, T)]) -> Option<T> {
+        self.choice_also(choices, &[])
+    }
+
+    /// The same; words of `also` are taken too, and not offered.
+    pub fn choice_also<T: Copy>(
+        self,
+        choices: &[(&'static str, T)],
+        also: &[(&'static str, T)],
+    ) -> Option<T> {
         let (context, title) = (self.context, self.title.clone());
         if !matches!(self.value, DeValue::String(_)) {
             let words: Vec<String> = choices.iter().map(|(word, _)| format!("\"{word}\"")).collect();
@@ -384,7 +421,7 @@ impl<'p> Value<'p> {
             return None;
         }
         let written = self.text()?;
-        let known = choices.iter().find(|(word, _)| *word == written.text);
+        let known = choices.iter().chain(also).find(|(word, _)| *word == written.text);
         if known.is_none() {
             let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
             let message = format!("{title} cannot be “{}”.", written.text);
@@ -444,7 +481,9 @@ impl<'p> Value<'p> {
             _ => None,
         };
         if date.is_none() {
-            self.unfit("a date such as 2026-05-16, without quotation marks");
+            self.unfit_word("a date such as 2026-05-16, without quotation marks", |text| {
+                text.parse::<Date>().ok().map(|date| date.to_string())
+            });
         }
         Some((date?, self.place()))
     }
@@ -457,7 +496,9 @@ impl<'p> Value<'p> {
             _ => None,
         };
         if time.is_none() {
-            self.unfit("a time such as 09:00, without quotation marks");
+            self.unfit_word("a time such as 09:00, without quotation marks", |text| {
+                text.parse::<Time>().ok().map(|time| time.strftime("%H:%M").to_string())
+            });
         }
         time
     }

@@ -14,6 +14,9 @@ pub fn open_program(named: Option<&Path>, environment: &Environment) -> Result<P
     let folder = match named {
         Some(named) => named_folder(named).ok_or_else(|| no_program_folder(named))?,
         None => program::find_folder(&environment.folder).ok_or_else(|| {
+            if let Some(hidden) = with_second_ending(&environment.folder) {
+                return hidden;
+            }
             SessionError::said(format!(
                 "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
                 environment.folder.display()
@@ -33,8 +36,23 @@ pub fn named_folder(named: &Path) -> Option<PathBuf> {
     Some(if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() })
 }
 
+/// Where an editor has put an ending of its own behind the name, which many systems do not show.
+fn with_second_ending(folder: &Path) -> Option<SessionError> {
+    let name = "program.toml.txt";
+    folder.join(name).is_file().then(|| {
+        SessionError::said(format!(
+            "There is no program.toml in {}, but there is {name}. Rename it to program.toml; you may first have to let \
+             your system show the endings of file names.",
+            folder.display()
+        ))
+    })
+}
+
 /// Why a folder that was named is no program folder.
 pub fn no_program_folder(named: &Path) -> SessionError {
+    if let Some(hidden) = with_second_ending(named) {
+        return hidden;
+    }
     let looked = std::fs::metadata(named.join("program.toml")).map_err(|error| error.kind());
     let why = if looked.is_err_and(|kind| kind == io::ErrorKind::PermissionDenied) {
         "cannot be read: this account may not look into it"

@@ -4,7 +4,7 @@ use crate::finding::{Finding, Place, rules};
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::facts::{Fact, Stated};
-use crate::quantity::{Held, Language, WorkError, Worked};
+use crate::quantity::{self, Held, Language, WorkError, Worked};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
@@ -133,7 +133,10 @@ impl<'p> Evaluator<'p, '_> {
     }
 
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<FactValue> {
-        match self.language.read_one(&value.text) {
+        // The facts file is packstring's own form: its English is read in a program of any language.
+        let read = self.language.read_one(&value.text);
+        let in_english = || quantity::read_one(&value.text).ok();
+        match read.or_else(|reason| in_english().ok_or(reason)) {
             Ok(figure) => {
                 let held = Held::stated(&figure, fact.limit);
                 Some(FactValue { held, worked_from: Vec::new() })

@@ -52,9 +52,18 @@ pub fn calendar(language: &str) -> Option<Value> {
         "months": of_each(&firsts, |first| FormattedParts::of(&date.format(first)).part(parts::MONTH)),
         "months-alone": of_each(&firsts, |first| FormattedParts::of(&month.format(first)).text),
         "weekdays": of_each(&week, |of_week| FormattedParts::of(&day.format(of_week)).part(parts::WEEKDAY)),
-        "hours": of_each(&hours, |told| told.part(parts::HOUR)),
+        "hours": of_each(&hours, |told| hour_of(told, !halves[0].is_empty())),
         "halves": halves,
     }))
+}
+
+/// The hour as it is told. With halves of the day it has no zero before it (CLDR's pattern `h`): icu4x pads it in es-MX.
+fn hour_of(told: &FormattedParts, has_halves: bool) -> String {
+    let hour = told.part(parts::HOUR);
+    match hour.strip_prefix('0') {
+        Some(bare) if has_halves && !bare.is_empty() => bare.to_owned(),
+        _ => hour,
+    }
 }
 
 fn of_each<T>(things: &[T], words: impl Fn(&T) -> String) -> Vec<String> {
@@ -207,6 +216,8 @@ mod tests {
         assert_eq!(english["weekdays"][5], "Saturday");
         assert_eq!((&english["hours"][0], &english["hours"][13]), (&json!("12"), &json!("1")));
         assert_eq!(calendar("en-GB").unwrap()["hours"][9], "09");
+        // Both have the pattern h:mm a (CLDR 48.2).
+        assert_eq!(calendar("es-MX").unwrap()["hours"], calendar("es-US").unwrap()["hours"]);
         // A month that stands in a date is in another case than one by itself.
         let polish = calendar("pl").unwrap();
         assert_eq!((&polish["months"][4], &polish["months-alone"][4]), (&json!("maja"), &json!("maj")));

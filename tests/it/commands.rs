@@ -104,3 +104,14 @@ fn what_is_wrong_is_told_in_words_that_fit() {
         assert_ne!(done.status.code(), Some(0), "{arguments:?}");
     }
 }
+
+/// An editor that saves text adds its own ending, which many systems do not show.
+#[test]
+fn a_program_file_with_a_second_ending_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("program.toml.txt"), "[program]\n").unwrap();
+    let done = packstring(&["proofread", "--program", folder.path().to_str().unwrap()], b"");
+    let told = words(&done.stderr);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(told.contains("there is program.toml.txt. Rename it to program.toml"), "{told}");
+}

@@ -487,3 +487,35 @@ fn facts_go_by_their_names_in_the_edition() {
         told.iter().map(|finding| (finding.rule.name, finding.mend.as_deref().unwrap_or(""))).collect();
     assert_eq!(told, [("edition-lacks-words", "Put them into program.es-US.toml: [facts.rest] name.")]);
 }
+
+/// A program that has no English but the keys of its files: limits and values as people write them there, and the form
+/// that packstring's own guides show.
+#[test]
+fn a_program_in_spanish_alone_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| {
+        fs::create_dir_all(folder.path().join(name).parent().unwrap()).unwrap();
+        fs::write(folder.path().join(name), text).unwrap();
+    };
+    put(
+        "program.toml",
+        "[program]\nname = \"Jinetes\"\nagency = \"Cuenca\"\nseason = \"2026\"\nlanguage = \"es-MX\"\n\
+         [[syllabus]]\nlesson = \"agua\"\nminutes = 10\n",
+    );
+    put(
+        "facts.toml",
+        "[agua]\nvalue = \"15 gallons a day\"\nlimit = \"al menos\"\ncalled = [\"caballo\"]\nsource = \"Regla 1\"\n\
+         [cuerda]\nvalue = \"6 pies\"\nlimit = \"como máximo\"\ncalled = [\"cuerda\"]\nsource = \"Regla 2\"\n",
+    );
+    let lesson = |rope: &str| {
+        format!(
+            "# Agua\n\n## Beber\n\n- Un caballo bebe [al menos 15 galones al día](fact:agua).\n\
+             - La cuerda mide [{rope}](fact:cuerda).\n"
+        )
+    };
+    put("lessons/agua.md", &lesson("como máximo seis pies"));
+    assert_eq!(findings(folder.path()), []);
+    put("lessons/agua.md", &lesson("al menos seis pies"));
+    let told = findings(folder.path());
+    assert_eq!(told.iter().map(|told| told.rule.name).collect::<Vec<_>>(), ["limit-turned"]);
+}

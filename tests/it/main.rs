@@ -7,6 +7,7 @@ mod calendar;
 mod certificates;
 mod commands;
 mod demo_register;
+mod docs;
 mod drift;
 mod editions;
 mod findings;

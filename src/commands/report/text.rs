@@ -72,9 +72,12 @@ fn one(told: &LocatedFinding, bold: bool, out: &mut dyn Write) -> io::Result<()>
     labelled("Rule", &format!("{}{weight}", finding.rule))
 }
 
+/// Said where nothing but what keeps the program from being read is known.
+const UNREAD: &str = "The program could not be read, so its figures were not checked";
+
 /// `Read 11 lessons, 214 figures, …: 4 findings in 2 lessons; 1 stops the press.`
 fn closing(report: &Report) -> String {
-    let read = report.looked.map_or_else(|| "The program could not be read".to_owned(), read);
+    let read = report.looked.map_or_else(|| UNREAD.to_owned(), read);
     let count = |level| report.findings.iter().filter(|finding| finding.level == level).count();
     let (notes, warnings) = (count(Level::Note), count(Level::Warning));
     let told = count(Level::Error) + warnings;

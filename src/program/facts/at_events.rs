@@ -67,7 +67,7 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
     let fact = Fact {
         title: common.title.clone(),
         main_wording: None,
-        limit: table.choice("limit", &super::LIMITS).or(common.limit),
+        limit: super::limit(&mut table).or(common.limit),
         called: match called.is_empty() {
             true => common.called.clone(),
             false => called.into_iter().map(|word| word.text).collect(),

@@ -29,16 +29,19 @@ impl TreeBuilder<'_> {
     fn tell_near_miss(&self, blocks: &[Block]) {
         let Some(Block::Paragraph { inlines, place }) = blocks.first() else { return };
         let text = plain_text(inlines);
-        let Some((word, _)) = text.split_once(':') else { return };
+        let Some((written, _)) = text.split_once(':') else { return };
         let is_marked_up = !matches!(inlines.first(), Some(Inline::Text { .. }));
-        let word = word.trim();
+        let word = written.trim();
         let Some(cue) = meant(word) else { return };
         let message = match is_marked_up {
             true => "A cue word stands plain at the start of its block quote, without asterisks or brackets."
                 .to_owned(),
+            false if written.ends_with(char::is_whitespace) => {
+                format!("A space stands between “{word}” and its colon, so it is not read as a cue.")
+            }
             false => format!("This block quote starts with “{word}:”, which is not a cue word."),
         };
-        let mend = match is_marked_up {
+        let mend = match is_marked_up || written.ends_with(char::is_whitespace) {
             true => format!("Write “{}:”.", cue.word()),
             false => {
                 format!("Did you mean “{}:”? For a mere quotation, start with another word.", cue.word())

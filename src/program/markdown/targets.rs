@@ -37,10 +37,17 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
                 let known = ["https", "http", "mailto", "tel", "fact"];
                 let all =
                     "A link starts with https:, mailto:, tel: or fact:, or names a lesson such as water.md.";
-                let message = format!(
-                    "packstring does not know links that start with “{}:”.",
-                    &address[..scheme.len()]
-                );
+                let written = &address[..scheme.len()];
+                if known.contains(&scheme.as_str()) {
+                    let message =
+                        format!("“{written}:” has capital letters, and a link has none before its colon.");
+                    return Err(Unfit::new(
+                        &rules::LINK_UNFIT,
+                        message,
+                        format!("Write {scheme}: in small letters."),
+                    ));
+                }
+                let message = format!("packstring does not know links that start with “{written}:”.");
                 Err(Unfit::new(&rules::LINK_UNFIT, message, offer(&scheme, known, all)))
             }
         };
@@ -137,7 +144,11 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
         &path
     };
     if let Some(why) = unfit_path(path) {
-        let mend = "Put the picture into pictures/ and write (pictures/NAME.png).";
+        let turned = address.replace('\\', "/");
+        let mend = match turned != address && picture(&turned, in_lesson).is_ok() {
+            true => format!("Write “{turned}”."),
+            false => "Put the picture into pictures/ and write (pictures/NAME.png).".to_owned(),
+        };
         return Err(Unfit::new(&rules::PATH_ESCAPES, why, mend));
     }
     let lower = path.to_lowercase();

@@ -3,8 +3,9 @@
 /// The sizes where the program names none.
 pub const USUAL: [&str; 7] = ["XS", "S", "M", "L", "XL", "2XL", "3XL"];
 
-/// Other ways in which people write the usual sizes.
-const OTHERWISE: [(&str, &str); 20] = [
+/// Other ways in which people write the usual sizes, in English and in the Spanish of Mexico (CH, M, G, XG).
+/// Common usage, no source.
+const OTHERWISE: [(&str, &str); 34] = [
     ("extra small", "XS"),
     ("xsmall", "XS"),
     ("x small", "XS"),
@@ -25,6 +26,20 @@ const OTHERWISE: [(&str, &str); 20] = [
     ("3x", "3XL"),
     ("xxx large", "3XL"),
     ("3x large", "3XL"),
+    ("xch", "XS"),
+    ("extra chica", "XS"),
+    ("ch", "S"),
+    ("chica", "S"),
+    ("chico", "S"),
+    ("mediana", "M"),
+    ("mediano", "M"),
+    ("g", "L"),
+    ("gde", "L"),
+    ("grande", "L"),
+    ("xg", "XL"),
+    ("extra grande", "XL"),
+    ("xxg", "2XL"),
+    ("xxxg", "3XL"),
 ];
 
 /// The size that a cell means, as the program's list has it; `None` where it is not on the list.
@@ -55,6 +70,10 @@ mod tests {
         {
             assert_eq!(meant(cell, &USUAL), Some(size), "{cell}");
         }
+        for (cell, size) in [("CH", "S"), ("Grande", "L"), ("g", "L"), ("XG", "XL"), ("mediana", "M")] {
+            assert_eq!(meant(cell, &USUAL), Some(size), "{cell}");
+        }
+        assert_eq!(meant("Small", &["CH", "M", "G"]), Some("CH"));
         assert_eq!(meant("XXL", &["S", "XXL"]), Some("XXL"));
         assert_eq!(meant("2XL", &["S", "XXL"]), None);
         assert_eq!(meant("youth m", &["Youth M"]), Some("Youth M"));

@@ -42,7 +42,7 @@ pub struct Principle {
 
 impl Principle {
     pub(super) fn read(mut table: Form) -> Self {
-        let words = table.need_text("words", "Know before you go");
+        let words = table.need_text("words", "Plan at the table");
         let principle = Self {
             words: words.text,
             text: table.prose("text"),
