@@ -200,7 +200,7 @@ pub(super) fn roster_cells(row: &Participant, at: Vec<String>) -> RosterCells {
     RosterCells { row: row.row, place: row.place.clone(), words, at }
 }
 /// People whom one file of a list tells of at most: the typesetter holds a file whole while it sets it, some 400 kB a row.
-pub(super) const LIST: usize = 500;
+pub(super) const LIST: usize = 250;
 
 /// Where a volume of a list goes, counted from 0: `list.pdf` by itself, `list-2.pdf` of several.
 pub(super) fn volume_path(path: &str, number: usize, of: usize) -> String {
