@@ -4,7 +4,7 @@ use super::certificates::ListAs;
 use super::report::As;
 use super::tally::TellAs;
 use crate::imposition::Paper;
-use crate::job::Piece;
+use crate::job::{Part, Piece};
 use crate::people::scope::Scope;
 use crate::pieces::{Ink, Selection};
 use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
@@ -241,6 +241,17 @@ pub struct MakeArguments {
     /// Only show what would be made and who would be credited; write nothing
     #[arg(long)]
     pub dry_run: bool,
+    /// Only this part of the private shelf, one of so many runs that make it between them: 3/16
+    #[arg(long, value_name = "N/M", conflicts_with_all = ["participant", "specimen"])]
+    pub part: Option<Part>,
+    /// Only decide who is credited and write it into the register; to be run once, before parts
+    #[arg(long, conflicts_with_all = ["part", "pieces", "specimen", "start_label"])]
+    pub credit_only: bool,
+    /// Bring all parts together that lie in these folders, and say what is missing or doubled
+    #[arg(long, value_name = "PARTS", num_args = 1.., conflicts_with_all = [
+        "part", "credit_only", "pieces", "event", "participant", "specimen", "start_label", "dry_run", "paper", "ink",
+    ])]
+    pub gather: Vec<PathBuf>,
     /// Certificates to look at, with "specimen" across them and no number; nobody is credited
     #[arg(long, conflicts_with = "pieces")]
     pub specimen: bool,

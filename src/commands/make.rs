@@ -5,8 +5,9 @@ use super::progress::Bar;
 use super::report::{As, Report, counted};
 use super::{CommandError, Outcome, credited, decisions, none_made};
 use crate::finding::{Finding, Level};
-use crate::pieces::row;
-use crate::session::{Count, Coverage, Environment, Made, Making, Session};
+use crate::job::Shelf;
+use crate::pieces::{Selection, row};
+use crate::session::{Count, Coverage, Credits, Environment, Gathered, Made, Making, Progress, Session};
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use std::io::{self, Write};
@@ -18,10 +19,24 @@ pub fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     let (folder, into) = (asked.program.folder.as_deref(), asked.printing.into.as_deref());
-    let mut session = Session::open_to_make(folder, into, environment)?;
+    if !asked.gather.is_empty() {
+        return gather(&mut Session::open(folder, into, environment)?, asked, environment, out);
+    }
     let selection = asked.selection();
+    if asked.credit_only {
+        return credit_only(&mut Session::open(folder, into, environment)?, &selection, environment, out);
+    }
+    let mut session = match asked.part {
+        // Without its people a part would be another.
+        Some(_) => Session::open(folder, into, environment)?,
+        None => Session::open_to_make(folder, into, environment)?,
+    };
     let bar = Bar::new(environment);
-    let making = session.make(selection.clone(), &mut |progress| bar.show(progress))?;
+    let tell_bar = &mut |progress: Progress| bar.show(progress);
+    let making = match asked.part {
+        Some(part) => session.make_part(part, selection.clone(), tell_bar)?,
+        None => session.make(selection.clone(), tell_bar)?,
+    };
     bar.clear();
     let understood = Understood::new(session.program());
     let made = match making {
@@ -37,12 +52,76 @@ pub fn run(
     }
     tell_count(&made.count, session.out(), out)?;
     let is_held = |piece| made.planned.contains(&piece);
-    none_made::tell(session.program(), &selection, |piece| !made.count.has(piece), is_held, out)?;
+    if asked.part.is_none() {
+        // What a part does not have another has.
+        none_made::tell(session.program(), &selection, |piece| !made.count.has(piece), is_held, out)?;
+    }
     credited::tell(&made.credited, session.program(), out)?;
     if !session.program().people.decisions.rows.is_empty() {
         decisions::tell(session.program(), made.decisions_left_over, out)?;
     }
     tell_rest(&made, &understood, environment, out)
+}
+
+/// Credits, and makes nothing.
+fn credit_only(
+    session: &mut Session,
+    selection: &Selection,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let credits = session.credit_only(selection)?;
+    let understood = Understood::new(session.program());
+    let credited = match credits {
+        Credits::Stopped(findings) => {
+            tell(&findings, &understood, environment, out)?;
+            writeln!(out, "Nobody was credited: a safety fact must be right before anything is printed.")?;
+            return Ok(Outcome::Findings);
+        }
+        Credits::Done(credited) => credited,
+    };
+    let all = counted(session.program().people.register.valid().count(), "certificate");
+    match credited.newly.len() {
+        0 => writeln!(out, "Nobody is newly credited. The register has {all} that count.")?,
+        new => writeln!(
+            out,
+            "Newly credited: {}. The register has {all} that count.",
+            counted(new, "certificate")
+        )?,
+    }
+    credited::tell_signing(&credited.signing, credited.newly.len(), out)?;
+    if !credited.held.is_empty() {
+        writeln!(out)?;
+        tell(&credited.held, &understood, environment, out)?;
+    }
+    if selection.trial {
+        writeln!(out, "Nothing was written: this was a dry run.")?;
+    } else {
+        writeln!(
+            out,
+            "Nothing was made. Make the private shelf in parts with `packstring make --part 1/2` and so on."
+        )?;
+    }
+    Ok(Outcome::of(&credited.held, false))
+}
+
+/// Brings parts together.
+fn gather(
+    session: &mut Session,
+    asked: &MakeArguments,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let bar = Bar::new(environment);
+    let gathered = session.gather(&asked.gather, &mut |progress| bar.show(progress))?;
+    bar.clear();
+    let Gathered { parts, put, kept, cleared } = gathered;
+    write!(out, "Gathered {}: put {put}, kept {kept}", counted(parts, "part"))?;
+    if cleared > 0 {
+        write!(out, ", took away {cleared} no longer in the program")?;
+    }
+    writeln!(out, ". They are in {}.", session.out().join(Shelf::Private.name()).display())?;
+    Ok(Outcome::Clear)
 }
 
 /// Tells what would be made and who would be credited.

@@ -5,6 +5,7 @@
 mod code;
 pub mod file_name;
 mod fit;
+mod part;
 mod piece;
 mod quoted;
 mod roster_cells;
@@ -12,6 +13,7 @@ mod table;
 
 pub use code::{Code, Correction};
 pub use fit::{Fit, fit_key};
+pub use part::Part;
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
 pub use table::{Cell, Table};

@@ -73,11 +73,6 @@ impl<'p> Mail<'p> {
         mail
     }
 
-    /// The packets by country and postcode; of a ZIP Code its first five figures count.
-    pub fn groups(&self) -> impl Iterator<Item = &[Packet<'p>]> {
-        self.packets.chunk_by(|one, next| one.group() == next.group())
-    }
-
     /// By country, postcode and name; who has one address stands together, at the first of their names.
     fn sort(&mut self, home: &Country) {
         let mut first: BTreeMap<Vec<String>, String> = BTreeMap::new();

@@ -59,24 +59,50 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         return Vec::new();
     }
     let title = common::title(understood, selection, "attendance", &program.content.settings.season);
-    let attendance = Attendance {
-        head: common::head(understood, selection, &title),
-        events: events.iter().map(Attended::data).collect(),
-    };
-    let sheet = Sheet {
-        cells: events.iter().enumerate().flat_map(|(at, event)| event.cells(at)).collect(),
-        ..Sheet::of("attendance.typ", &attendance)
+    let volumes = volumes(&events);
+    let sheet = |(number, volume): (usize, &Volume)| {
+        let attendance = Attendance {
+            head: common::head(understood, selection, &title),
+            events: volume.iter().map(|(event, people)| event.data(people)).collect(),
+        };
+        let cells = volume.iter().enumerate().flat_map(|(at, (_, people))| cells(at, people));
+        let sheet = Sheet { cells: cells.collect(), ..Sheet::of("attendance.typ", &attendance) };
+        job(&common::volume_path("attendance.pdf", number, volumes.len()), Make::Sheet(sheet))
     };
     let rows = rows_table(&events);
-    vec![
-        job("attendance.pdf", Make::Sheet(sheet)),
+    let tables = [
         job("attendance.csv", Make::Tables(vec![rows.clone()])),
         job("attendance.xlsx", Make::Tables(vec![counts_table(&events), rows])),
-    ]
+    ];
+    volumes.iter().enumerate().map(sheet).chain(tables).collect()
 }
 
 fn job(path: &str, make: Make) -> Job {
     Job { piece: Piece::Attendance, shelf: Shelf::Private, path: path.into(), make }
+}
+
+/// Events, or parts of them, that stand in one file.
+type Volume<'e, 'p> = Vec<(&'e Attended<'p>, &'e [(&'p Participant, Passed)])>;
+
+/// The events in as few files as hold them, in their order.
+fn volumes<'e, 'p>(events: &'e [Attended<'p>]) -> Vec<Volume<'e, 'p>> {
+    let mut volumes: Vec<Volume> = vec![Vec::new()];
+    let mut room = common::LIST;
+    for event in events {
+        let mut left = &event.people[..];
+        loop {
+            let (here, rest) = left.split_at(left.len().min(room));
+            volumes.last_mut().expect("there is one from the beginning").push((event, here));
+            room -= here.len();
+            left = rest;
+            if left.is_empty() {
+                break;
+            }
+            volumes.push(Vec::new());
+            room = common::LIST;
+        }
+    }
+    volumes
 }
 
 /// An event and who is on the roster for it, by name.
@@ -99,7 +125,8 @@ impl<'p> Attended<'p> {
         self.people.iter().filter(|(row, passed)| row.attended && *passed == Passed::Yes).count()
     }
 
-    fn data(&self) -> AttendedEvent<'p> {
+    /// With these of its people.
+    fn data(&self, people: &[(&'p Participant, Passed)]) -> AttendedEvent<'p> {
         let person = |(row, passed): &(&'p Participant, Passed)| AttendanceRow {
             name: RosterWord::new(&row.name),
             companion: RosterWord::maybe(row.companion.as_deref()),
@@ -111,19 +138,19 @@ impl<'p> Attended<'p> {
             listed: self.people.len(),
             came: self.came(),
             passed: self.passed(),
-            people: self.people.iter().map(person).collect(),
+            people: people.iter().map(person).collect(),
         }
     }
+}
 
-    /// `event` is its number among the events of the piece.
-    fn cells(&self, event: usize) -> Vec<RosterCells> {
-        let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
-            let keys = ["name", "companion"];
-            let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
-            common::roster_cells(row, cells.collect())
-        };
-        self.people.iter().enumerate().map(of_row).collect()
-    }
+/// `event` is its number among the events of the file.
+fn cells(event: usize, people: &[(&Participant, Passed)]) -> Vec<RosterCells> {
+    let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
+        let keys = ["name", "companion"];
+        let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
+        common::roster_cells(row, cells.collect())
+    };
+    people.iter().enumerate().map(of_row).collect()
 }
 
 /// Whether somebody passed, by which a template finds its own word; `waits` for the ranger's eye, `unsaid` where

@@ -222,3 +222,13 @@ pub(super) fn roster_cells(row: &Participant, at: Vec<String>) -> RosterCells {
     let words = std::iter::once(&row.name).chain(&row.companion).chain(&row.email).cloned().collect();
     RosterCells { row: row.row, place: row.place.clone(), words, at }
 }
+/// People whom one file of a list tells of at most: the typesetter holds a file whole while it sets it, some 400 kB a row.
+pub(super) const LIST: usize = 250;
+
+/// Where a volume of a list goes, counted from 0: `list.pdf` by itself, `list-2.pdf` of several.
+pub(super) fn volume_path(path: &str, number: usize, of: usize) -> String {
+    match path.rsplit_once('.') {
+        Some((stem, ending)) if of > 1 => format!("{stem}-{}.{ending}", number + 1),
+        _ => path.to_owned(),
+    }
+}

@@ -83,22 +83,29 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let settings = &understood.content.settings;
     let list = List { settings, mailing: settings.mail(), selection };
     let title = common::title(understood, selection, "packing-list", "");
-    let data = PackingList {
-        head: common::head(understood, selection, &title),
-        groups: list.groups(&mail),
-        totals: list.totals(&mail),
-        stranded: stranded(&mail),
-    };
     let job = |name: &str, make| Job {
         piece: Piece::PackingList,
         shelf: Shelf::Private,
         path: mailing::path(selection, &mail, name),
         make,
     };
-    vec![
-        job("packing-list.pdf", Make::Sheet(Sheet::of("packing-list.typ", &data))),
-        job("packing-list.csv", Make::Tables(vec![list.table(&mail)])),
-    ]
+    // Each is a list by itself, of the packets that stand in it; who cannot be mailed stands in the last.
+    let volumes: Vec<&[Packet]> = match mail.packets.is_empty() {
+        true => vec![&[]],
+        false => mail.packets.chunks(common::LIST).collect(),
+    };
+    let volume = |(number, packets): (usize, &&[Packet])| {
+        let data = PackingList {
+            head: common::head(understood, selection, &title),
+            groups: list.groups(number * common::LIST, packets),
+            totals: list.totals(packets),
+            stranded: if number + 1 == volumes.len() { stranded(&mail) } else { Vec::new() },
+        };
+        let path = common::volume_path("packing-list.pdf", number, volumes.len());
+        job(&path, Make::Sheet(Sheet::of("packing-list.typ", &data)))
+    };
+    let table = job("packing-list.csv", Make::Tables(vec![list.table(&mail)]));
+    volumes.iter().enumerate().map(volume).chain([table]).collect()
 }
 
 struct List<'s> {
@@ -164,8 +171,8 @@ impl List<'_> {
         (sheet + 1, place + 1)
     }
 
-    fn groups<'m>(&self, mail: &'m Mail) -> Vec<PackingGroup<'m>> {
-        let mut at = 0;
+    /// `at` is the number of the first of the packets, from 0.
+    fn groups<'m>(&self, mut at: usize, packets: &'m [Packet]) -> Vec<PackingGroup<'m>> {
         let group = |packets: &'m [Packet]| {
             let (code, postcode) = packets[0].group();
             let country = &packets[0].block.country;
@@ -181,7 +188,7 @@ impl List<'_> {
                 packets: packets.iter().map(packet_row).collect(),
             }
         };
-        mail.groups().map(group).collect()
+        packets.chunk_by(|one, next| one.group() == next.group()).map(group).collect()
     }
 
     fn packet_row<'m>(&self, at: usize, packet: &'m Packet) -> PacketRow<'m> {
@@ -197,21 +204,21 @@ impl List<'_> {
         }
     }
 
-    fn totals(&self, mail: &Mail) -> PackingTotals {
+    fn totals(&self, packets: &[Packet]) -> PackingTotals {
         // The smallest size first, as in the orders.
         let sizes = self.settings.roster.sizes();
         let rank = |size: &str| sizes.iter().position(|known| *known == size).unwrap_or(sizes.len());
         let mut counts: BTreeMap<(String, Option<usize>, Option<String>), u32> = BTreeMap::new();
-        for thing in mail.packets.iter().flat_map(|packet| self.things(packet)) {
+        for thing in packets.iter().flat_map(|packet| self.things(packet)) {
             let rank = thing.size.as_deref().map(rank);
             *counts.entry((thing.name, rank, thing.size)).or_default() += thing.count;
         }
         let things = counts.into_iter().map(|((name, _, size), count)| Thing { name, size, count });
         PackingTotals {
-            packets: mail.packets.len(),
-            certificates: mail.packets.iter().map(|packet| packet.numbers.len()).sum(),
+            packets: packets.len(),
+            certificates: packets.iter().map(|packet| packet.numbers.len()).sum(),
             things: things.collect(),
-            weight: Weight::from(&self.load_of_all(&mail.packets)),
+            weight: Weight::from(&self.load_of_all(packets)),
         }
     }
 

@@ -39,22 +39,42 @@ struct SignInRow<'p> {
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.scope.events(understood.content).map(|event| job(understood, selection, event)).collect()
+    selection.scope.events(understood.content).flat_map(|event| jobs(understood, selection, event)).collect()
 }
 
-fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
+/// The event's sheet, in volumes where many are on its roster; who walks in signs on the last.
+fn jobs(understood: &Understood, selection: &Selection, event: &Event) -> Vec<Job> {
     let people = people::registered(understood.root, event);
+    let volumes: Vec<&[&Participant]> = match people.is_empty() {
+        true => vec![&[]],
+        false => people.chunks(common::LIST).collect(),
+    };
+    let path = format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id));
+    let volume = |(number, people): (usize, &&[&Participant])| {
+        let blank = if number + 1 == volumes.len() { BLANK } else { 0 };
+        let path = common::volume_path(&path, number, volumes.len());
+        job(understood, selection, (event, people, blank), path)
+    };
+    volumes.iter().enumerate().map(volume).collect()
+}
+
+fn job(
+    understood: &Understood,
+    selection: &Selection,
+    (event, people, blank): (&Event, &[&Participant], usize),
+    path: String,
+) -> Job {
     let title = common::title(understood, selection, "sign-in-sheet", &event.name);
     let sheet = SignInSheet {
         head: common::head(understood, selection, &title),
         event: StaffEvent::new(event),
         people: people.iter().map(|row| person(row)).collect(),
-        blank: BLANK,
+        blank,
     };
     Job {
         piece: Piece::SignInSheet,
         shelf: Shelf::Private,
-        path: format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id)),
+        path,
         make: Make::Sheet(Sheet {
             cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
             ..Sheet::of("sign-in-sheet.typ", &sheet)

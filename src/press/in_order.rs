@@ -14,8 +14,17 @@ use std::sync::{Condvar, Mutex};
 use std::thread;
 use std::time::Instant;
 
-/// How much finished work may wait for what comes before it.
+/// How much finished work may wait for what comes before it, by its weight.
 const WAITING: usize = 48;
+
+/// What is to be known of work before it is begun, each by its number.
+#[derive(Clone, Copy)]
+pub(super) struct About<'a> {
+    pub is_heavy: &'a (dyn Fn(usize) -> bool + Sync),
+    pub name: &'a (dyn Fn(usize) -> String + Sync),
+    /// How much what comes of it takes while it waits: a file is 1.
+    pub weight: &'a (dyn Fn(usize) -> usize + Sync),
+}
 
 /// What comes of the work, in its order.
 pub(super) struct Coming<'t, T> {
@@ -24,6 +33,8 @@ pub(super) struct Coming<'t, T> {
     early: BTreeMap<usize, thread::Result<T>>,
     next: usize,
     granted: usize,
+    /// Of what was granted and not taken yet.
+    weight: usize,
     count: usize,
     /// Does the work where there is no other thread.
     here: Option<&'t mut dyn FnMut(usize) -> thread::Result<T>>,
@@ -51,15 +62,23 @@ impl<T> Coming<'_, T> {
                 }
             }
         };
+        self.weight -= (self.tickets.about.weight)(self.next);
         self.next += 1;
         self.grant();
         came.unwrap_or_else(|panic| resume_unwind(panic))
     }
 
     fn grant(&mut self) {
-        let upto = self.count.min(self.next + WAITING);
-        self.tickets.change(|desk| desk.open.extend(self.granted..upto));
-        self.granted = self.granted.max(upto);
+        let from = self.granted;
+        while self.granted < self.count {
+            let weight = (self.tickets.about.weight)(self.granted);
+            if self.weight + weight > WAITING && self.granted > self.next {
+                break;
+            }
+            self.weight += weight;
+            self.granted += 1;
+        }
+        self.tickets.change(|desk| desk.open.extend(from..self.granted));
     }
 }
 
@@ -76,8 +95,7 @@ impl<T> Drop for Coming<'_, T> {
 struct Tickets<'t> {
     desk: Mutex<Desk>,
     changed: Condvar,
-    is_heavy: &'t (dyn Fn(usize) -> bool + Sync),
-    name: &'t (dyn Fn(usize) -> String + Sync),
+    about: About<'t>,
 }
 
 #[derive(Default)]
@@ -99,10 +117,10 @@ impl Tickets<'_> {
     fn next(&self) -> Option<usize> {
         let mut desk = self.desk.lock().unwrap();
         loop {
-            let may_begin = |&number: &usize| !(desk.heavy_under_way && (self.is_heavy)(number));
+            let may_begin = |&number: &usize| !(desk.heavy_under_way && (self.about.is_heavy)(number));
             if let Some(at) = desk.open.iter().position(may_begin) {
                 let number = desk.open.remove(at)?;
-                desk.heavy_under_way |= (self.is_heavy)(number);
+                desk.heavy_under_way |= (self.about.is_heavy)(number);
                 desk.begun.insert(number, Instant::now());
                 return Some(number);
             }
@@ -114,7 +132,7 @@ impl Tickets<'_> {
     }
 
     fn is_done(&self, number: usize) {
-        let is_heavy = (self.is_heavy)(number);
+        let is_heavy = (self.about.is_heavy)(number);
         self.change(|desk| {
             desk.begun.remove(&number);
             desk.heavy_under_way &= !is_heavy;
@@ -124,7 +142,7 @@ impl Tickets<'_> {
     fn look_for_overruns(&self) {
         let longest = self.desk.lock().unwrap().begun.iter().map(|(number, since)| (*since, *number)).min();
         if let Some((since, number)) = longest {
-            overrun::look(since.elapsed(), &|| (self.name)(number));
+            overrun::look(since.elapsed(), &|| (self.about.name)(number));
         }
     }
 }
@@ -134,12 +152,12 @@ impl Tickets<'_> {
 pub(super) fn in_order<S, T: Send, R>(
     threads: usize,
     count: usize,
-    (is_heavy, name): (&(dyn Fn(usize) -> bool + Sync), &(dyn Fn(usize) -> String + Sync)),
+    about: About,
     start: impl Fn() -> S + Sync,
     work: impl Fn(&mut S, usize) -> T + Sync,
     take: impl FnOnce(&mut Coming<'_, T>) -> R,
 ) -> R {
-    let tickets = &Tickets { desk: Mutex::default(), changed: Condvar::new(), is_heavy, name };
+    let tickets = &Tickets { desk: Mutex::default(), changed: Condvar::new(), about };
     let (told, done) = mpsc::channel();
     let threads = if has_threads() { threads.min(count) } else { 0 };
     let mut own = None;
@@ -168,7 +186,8 @@ pub(super) fn in_order<S, T: Send, R>(
         }
         let here: Option<&mut dyn FnMut(usize) -> thread::Result<T>> =
             if spawned == 0 { Some(&mut do_here) } else { None };
-        let mut coming = Coming { tickets, done, early: BTreeMap::new(), next: 0, granted: 0, count, here };
+        let mut coming =
+            Coming { tickets, done, early: BTreeMap::new(), next: 0, granted: 0, weight: 0, count, here };
         coming.grant();
         take(&mut coming)
     })
@@ -180,8 +199,7 @@ mod tests {
     use std::sync::atomic::{AtomicUsize, Ordering};
     use std::time::Duration;
 
-    const LIGHT: (&(dyn Fn(usize) -> bool + Sync), &(dyn Fn(usize) -> String + Sync)) =
-        (&|_| false, &|_| String::new());
+    const LIGHT: About<'_> = About { is_heavy: &|_| false, name: &|_| String::new(), weight: &|_| 1 };
 
     #[test]
     fn where_there_are_no_threads_the_work_is_done_all_the_same() {
@@ -233,6 +251,33 @@ mod tests {
     }
 
     #[test]
+    fn what_weighs_much_waits_in_small_numbers() {
+        let begun = AtomicUsize::new(0);
+        let work = |_: &mut (), number: usize| {
+            begun.fetch_add(1, Ordering::SeqCst);
+            if number == 0 {
+                thread::sleep(Duration::from_millis(50));
+            }
+        };
+        for (weight, most) in [(WAITING / 4, 4), (WAITING * 2, 1)] {
+            begun.store(0, Ordering::SeqCst);
+            let about = About { weight: &|_| weight, ..LIGHT };
+            in_order(
+                2,
+                100,
+                about,
+                || (),
+                work,
+                |coming| {
+                    coming.next();
+                    assert!(begun.load(Ordering::SeqCst) <= most + 1);
+                    (1..100).for_each(|_| coming.next());
+                },
+            );
+        }
+    }
+
+    #[test]
     fn of_heavy_work_one_piece_is_under_way_at_a_time() {
         let (heavy, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
         let is_heavy = |number: usize| number.is_multiple_of(4) || number > 40;
@@ -245,7 +290,7 @@ mod tests {
             number
         };
         let all = |coming: &mut Coming<'_, usize>| (0..50).map(|_| coming.next()).collect::<Vec<_>>();
-        let taken = in_order(3, 50, (&is_heavy, &|_| String::new()), || (), work, all);
+        let taken = in_order(3, 50, About { is_heavy: &is_heavy, ..LIGHT }, || (), work, all);
         assert_eq!((taken, most.into_inner()), ((0..50).collect(), 1));
     }
 

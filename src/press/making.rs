@@ -6,7 +6,7 @@
 
 use super::broken;
 use super::error::PressError;
-use super::in_order::{Coming, in_order};
+use super::in_order::{About, Coming, in_order};
 use super::sheet::{self, Done, share_pages};
 use super::station::Station;
 use super::{Files, LayoutFinding, Output, Planned, Press, run, tables};
@@ -71,9 +71,15 @@ impl Press {
         let each = |station: &mut Station, at: usize| work[at].done(station);
         let is_heavy = |at: usize| work[at].is_heavy();
         let name = |at: usize| work[at].name();
-        in_order(self.threads, work.len(), (&is_heavy, &name), start, each, |coming| {
-            parts.iter().try_for_each(|part| part.take(planned, coming, take))
-        })
+        let weight = |at: usize| work[at].weight();
+        in_order(
+            self.threads,
+            work.len(),
+            About { is_heavy: &is_heavy, name: &name, weight: &weight },
+            start,
+            each,
+            |coming| parts.iter().try_for_each(|part| part.take(planned, coming, take)),
+        )
     }
 
     /// The same for one job.
@@ -108,12 +114,19 @@ impl Press {
         };
         let is_heavy = |at: usize| sheet::is_heavy(jobs[at]);
         let name = |at: usize| jobs[at].path.clone();
-        in_order(self.threads, jobs.len(), (&is_heavy, &name), start, each, |coming| {
-            (0..jobs.len()).try_for_each(|at| {
-                take(at, coming.next()?);
-                Ok(())
-            })
-        })
+        in_order(
+            self.threads,
+            jobs.len(),
+            About { is_heavy: &is_heavy, name: &name, weight: &|_| 1 },
+            start,
+            each,
+            |coming| {
+                (0..jobs.len()).try_for_each(|at| {
+                    take(at, coming.next()?);
+                    Ok(())
+                })
+            },
+        )
     }
 
     /// The same for one job.
@@ -227,6 +240,14 @@ fn put_failed(job: &Job, error: io::Error) -> PressError {
 impl Work<'_, '_> {
     fn is_heavy(&self) -> bool {
         matches!(self, Self::Sheets(jobs) if sheet::is_heavy(jobs[0]))
+    }
+
+    /// The pages of a chunk are held until they stand in their volume.
+    fn weight(&self) -> usize {
+        match self {
+            Self::Chunk(_) => 12,
+            Self::Sheets(_) | Self::Plain(_) => 1,
+        }
     }
 
     fn name(&self) -> String {

@@ -108,7 +108,35 @@ enum Files<'j> {
     Run(run_plan::Plan<'j>),
 }
 
-impl Planned<'_> {
+impl<'j> Planned<'j> {
+    pub fn job(&self) -> &'j Job {
+        self.job
+    }
+
+    /// What of it can be made apart from the rest, each by how much work it is: a file, or of a run each common file
+    /// with the entries that it holds.
+    pub fn units(&self) -> Vec<usize> {
+        match &self.files {
+            Files::One(_) => vec![1],
+            Files::Run(plan) => plan.volumes.iter().map(|volume| volume.entries.len()).collect(),
+        }
+    }
+
+    /// Leaves only these of its units to be made. What is held is told with the first of them.
+    pub fn only(&mut self, mine: &[bool]) {
+        debug_assert_eq!(mine.len(), self.units().len());
+        if !mine.first().is_some_and(|first| *first) {
+            self.held.clear();
+        }
+        match &mut self.files {
+            Files::One(_) => {}
+            Files::Run(plan) => {
+                let mut mine = mine.iter();
+                plan.volumes.retain(|_| mine.next().is_some_and(|mine| *mine));
+            }
+        }
+    }
+
     /// In the order in which [`Press::make_all`] hands them on.
     pub fn outputs(&self) -> Vec<&Output> {
         match &self.files {

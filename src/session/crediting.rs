@@ -54,8 +54,7 @@ pub(super) fn credit(
     selection: &Selection,
     environment: &Environment,
 ) -> Result<Credited, SessionError> {
-    let wanted = selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates);
-    if !wanted || selection.specimen {
+    if !asks_for_certificates(selection) || selection.specimen {
         return Ok(Credited::default());
     }
     let (program, scores, scope, today) =
@@ -100,6 +99,28 @@ pub(super) fn credit(
     credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
     credited.program = Some(program.with_register(added.register, &added.text, added.head.as_deref()));
     Ok(credited)
+}
+
+fn asks_for_certificates(selection: &Selection) -> bool {
+    selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)
+}
+
+/// How many whom the selection asks for are due and not credited yet.
+pub(super) fn waiting(
+    known: &Known,
+    letters: &Letters,
+    selection: &Selection,
+    environment: &Environment,
+) -> usize {
+    if !asks_for_certificates(selection) {
+        return 0;
+    }
+    let program = known.understood.root;
+    let (held_rows, _) = proof::held_rows(program, &known.findings);
+    let mut due = credit::due(program, &known.scores, &program.people.register, &selection.scope);
+    due.take_ahead(environment.today);
+    due.take_held(&held_rows);
+    due.people.iter().filter(|candidate| missing(candidate, letters).is_none()).count()
 }
 
 /// What is told of everybody who is held for what the register says.

@@ -82,19 +82,20 @@ impl Session<'_> {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
                 if selection.trial {
-                    (expected(&jobs, press, &mut shelves), planned, Vec::new())
+                    (expected(&plan_of(&jobs, press), &mut shelves), planned, Vec::new())
                 } else {
                     let mut count = Count::default();
                     let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
                     press.take_fits(laid_out.fits().iter().cloned());
-                    let made = make_all(&jobs, press, &mut shelves, &mut count, tell).and_then(|found| {
-                        count.cleared =
-                            shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
-                        let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
-                        shelves.note_whole(whole.map(|from| standing::note(from, &count)));
-                        shelves.note_register(&understood.root.people.register);
-                        Ok(found)
-                    });
+                    let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
+                        .and_then(|found| {
+                            count.cleared =
+                                shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+                            let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
+                            shelves.note_whole(whole.map(|from| standing::note(from, &count)));
+                            shelves.note_register(&understood.root.people.register);
+                            Ok(found)
+                        });
                     laid_out.note_fits(press.fits());
                     laid_out.write(&self.out);
                     (count, planned, put_away(made, shelves, understood)?)
@@ -132,7 +133,7 @@ impl Session<'_> {
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
         let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
-        let made = make_all(&jobs, press, &mut shelves, &mut count, tell);
+        let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;
         proof::weigh(&self.program, &mut held_back);
         proof::in_order(&mut held_back);
@@ -142,61 +143,62 @@ impl Session<'_> {
 }
 
 /// What a making would make and keep, were it not only asked what that is.
-fn expected(jobs: &[Job], press: &Press, shelves: &mut Shelves) -> Count {
-    let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
+pub(super) fn expected(planned: &[Planned], shelves: &mut Shelves) -> Count {
     let mut count = Count::default();
-    let stale = keep_current(jobs, &planned, shelves, &mut count, &mut |_| {});
-    for (job, stale) in jobs.iter().zip(&stale) {
-        stale.iter().for_each(|_| count.made(job.piece));
+    let stale = keep_current(planned, shelves, &mut count, &mut |_| {});
+    for (planned, stale) in planned.iter().zip(&stale) {
+        stale.iter().for_each(|_| count.made(planned.job().piece));
     }
     count
 }
 
+fn plan_of<'j>(jobs: &'j [Job], press: &Press) -> Vec<Planned<'j>> {
+    jobs.iter().map(|job| press.plan(job)).collect()
+}
+
 /// Whether a file belongs to what was to be made whole, so that it stays only where it was made now. A
 /// certificate that was replaced or withdrawn does not linger beside the new one.
-fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> bool {
+pub(super) fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> bool {
     let certificates = shelf == Shelf::Private && path.starts_with(certificates::FOLDER);
     selection.is_everything() || (certificates && selection.is_all_of(Piece::Certificates))
 }
 
 /// Makes what is not current and puts it away. Gives what only laying out could tell.
-fn make_all(
-    jobs: &[Job],
+pub(super) fn make_all(
+    planned: &[Planned],
     press: &Press,
     shelves: &mut Shelves,
     count: &mut Count,
     tell: Tell,
 ) -> Result<Vec<Finding>, SessionError> {
-    let planned: Vec<Planned> = jobs.iter().map(|job| press.plan(job)).collect();
     tell(Progress::Files(planned.iter().map(|job| job.outputs().len()).sum()));
     let mut findings: Vec<Vec<Finding>> = planned.iter().map(|planned| planned.held.clone()).collect();
-    let stale = keep_current(jobs, &planned, shelves, count, tell);
+    let stale = keep_current(planned, shelves, count, tell);
     let mut failed = None;
-    let made =
-        press.make_all(&planned, &|at, output| stale[at].contains(output.path.as_str()), &mut |step| {
-            match step {
-                Step::Begun(at) => tell(Progress::Making(&jobs[at].path)),
-                Step::Made(at, made) => {
-                    tell(Progress::Done);
-                    count.made(jobs[at].piece);
-                    let put =
-                        shelves.put(jobs[at].shelf, &made.output.path, &made.output.fingerprint, made.bytes);
-                    return put.map_err(|error| {
-                        failed = Some(error);
-                        io::Error::other("the shelf is in trouble")
-                    });
-                }
-                Step::Found(at, found) => {
-                    for found in found {
-                        // A file that was made with something to mend is made again until it is mended, so that
-                        // it is told of each time.
-                        shelves.make_again(jobs[at].shelf, &found.path);
-                        findings[at].push(found.finding);
-                    }
+    let made = press.make_all(planned, &|at, output| stale[at].contains(output.path.as_str()), &mut |step| {
+        match step {
+            Step::Begun(at) => tell(Progress::Making(&planned[at].job().path)),
+            Step::Made(at, made) => {
+                tell(Progress::Done);
+                let job = planned[at].job();
+                count.made(job.piece);
+                let put = shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes);
+                return put.map_err(|error| {
+                    failed = Some(error);
+                    io::Error::other("the shelf is in trouble")
+                });
+            }
+            Step::Found(at, found) => {
+                for found in found {
+                    // A file that was made with something to mend is made again until it is mended, so that
+                    // it is told of each time.
+                    shelves.make_again(planned[at].job().shelf, &found.path);
+                    findings[at].push(found.finding);
                 }
             }
-            Ok(())
-        });
+        }
+        Ok(())
+    });
     match failed {
         Some(error) => Err(error.into()),
         None => Ok(made.map(|()| findings.concat())?),
@@ -205,14 +207,14 @@ fn make_all(
 
 /// Keeps what stands on its shelf, made from the same things. Gives what does not, by job.
 fn keep_current<'p>(
-    jobs: &[Job],
     planned: &'p [Planned],
     shelves: &mut Shelves,
     count: &mut Count,
     tell: Tell,
 ) -> Vec<BTreeSet<&'p str>> {
-    let mut stale = vec![BTreeSet::new(); jobs.len()];
-    for (at, (job, planned)) in jobs.iter().zip(planned).enumerate() {
+    let mut stale = vec![BTreeSet::new(); planned.len()];
+    for (at, planned) in planned.iter().enumerate() {
+        let job = planned.job();
         for output in planned.outputs() {
             if shelves.is_current(job.shelf, &output.path, &output.fingerprint) {
                 shelves.keep(job.shelf, &output.path);
@@ -228,7 +230,7 @@ fn keep_current<'p>(
 
 /// Records what was put away, also before a trouble, so that the next run need not make that again. Of
 /// troubles the first is told: the others come of it.
-fn put_away<T>(
+pub(super) fn put_away<T>(
     made: Result<T, SessionError>,
     shelves: Shelves,
     understood: &Understood,

@@ -12,6 +12,7 @@
 //! | `proofread` | what is found, at once and by laying out |
 //! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
+//! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
 //! | `records` | whether the register is the one that there was before |
 //! | `standing` | whether everything stands already as it would be made |
@@ -24,9 +25,11 @@ mod decisions;
 mod environment;
 mod error;
 mod folder;
+mod gather;
 mod known;
 mod layouts;
 mod make;
+mod part;
 mod proofread;
 mod records;
 mod save;
@@ -40,8 +43,10 @@ pub use crediting::{Credited, Signing, check_letters, signing};
 pub use environment::Environment;
 pub use error::SessionError;
 pub use folder::{named_folder, no_program_folder, open_program};
+pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
+pub use part::{Credits, Parting};
 pub use proofread::letters_of_roster;
 pub use records::check_records;
 pub use save::save;

@@ -12,14 +12,17 @@ use sha2::{Digest, Sha256};
 /// A fingerprint of all that pieces are made from, and of what is asked: the program's files, the ranger's
 /// decisions, pictures, the theme, packstring itself. `None` where not everything is asked for.
 pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Selection) -> Option<String> {
-    if !selection.is_everything() {
-        return None;
-    }
+    let asked = format!("{:?}", (selection.paper, selection.ink, selection.start_label));
+    selection.is_everything().then(|| of_all(understood, press, &asked))
+}
+
+/// A fingerprint of all that a program's pieces are made from, and of what is `asked`.
+pub(super) fn of_all(understood: &Understood, press: &Press, asked: &str) -> String {
     let program = understood.root;
     let mut hash = Sha256::new();
     let mut absorb = |part: &[u8]| absorb(&mut hash, part);
     absorb(press.theme_fingerprint().as_bytes());
-    absorb(format!("{:?}", (selection.paper, selection.ink, selection.start_label)).as_bytes());
+    absorb(asked.as_bytes());
     for decided in &program.people.decisions.rows {
         let parts = [&decided.event, &decided.name, &decided.email, &decided.question, &decided.answer];
         parts.into_iter().chain([&decided.decision, &decided.mark]).for_each(|part| absorb(part.as_bytes()));
@@ -34,7 +37,7 @@ pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Se
         absorb(name.as_bytes());
         absorb(&disk::read(&program.folder.join(name)).unwrap_or_default());
     }
-    Some(hex(hash.finalize()))
+    hex(hash.finalize())
 }
 
 /// The files of the last run, all kept, where it made everything from just this.

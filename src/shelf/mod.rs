@@ -5,20 +5,24 @@
 //! last good one stays whole. What is personal is readable by its owner only, and recorded on its
 //! own shelf. No link is followed and nothing is taken away but what the record says was made here ([`places`]).
 
+mod gather;
 pub mod keys;
 pub mod laid_out;
+mod names;
 pub mod own_files;
 pub mod places;
 mod record;
 pub mod register;
 
-pub use record::{RegisterNote, Whole};
+pub use gather::{FoundPart, Putting};
+pub use record::{PartNote, RegisterNote, Settles, Whole};
 
 use crate::digest::hex;
 use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
 use crate::io_error::in_words;
-use crate::job::Shelf;
+use crate::job::{Part, Shelf};
 use crate::program::register::Register;
+use names::Names;
 use places::Strange;
 use record::{Entry, Record};
 use sha2::{Digest, Sha256};
@@ -27,9 +31,6 @@ use std::ffi::OsStr;
 use std::fs::{self, File};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
-
-/// Files in the making; swept when a run starts and when it ends.
-const MAKING: &str = ".making";
 
 impl Shelf {
     /// The folder's name under `out/`.
@@ -47,6 +48,7 @@ impl Shelf {
 /// The shelves of one `out/` folder, held by one run at a time.
 pub struct Shelves {
     out: Folder,
+    names: Names,
     /// What stands on the shelves, personal things apart.
     public: Record,
     private: Record,
@@ -141,13 +143,27 @@ impl Shelves {
     /// # Errors
     /// Another run is at work there, something strange stands there, or it cannot be written to.
     pub fn open(out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        Self::open_as(Names::whole(), out, program)
+    }
+
+    /// The same for one of several runs that make the private shelf between them: it has a lock and a record of its
+    /// own, and so knows nothing of what the others made, wherever they put it.
+    ///
+    /// # Errors
+    /// The same part is being made there, something strange stands there, or it cannot be written to.
+    pub fn open_part(part: Part, out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        Self::open_as(Names::of_part(part), out, program)
+    }
+
+    fn open_as(names: Names, out: &Path, program: &Path) -> Result<Self, ShelfError> {
         places::check(out, program)?;
+        places::check_making(&out.join(&names.making))?;
         fs::create_dir_all(out).map_err(disk("make the folder", out))?;
         let folder = own_folder(out).map_err(disk("open the folder", out))?;
-        let path = out.join(MAKING);
-        let making = folder.make(MAKING.as_ref(), 0o700).map_err(disk("make the folder", &path))?;
+        let path = out.join(&names.making);
+        let making = folder.make(names.making.as_ref(), 0o700).map_err(disk("make the folder", &path))?;
         making.set_mode(0o700).map_err(disk("protect the folder", &path))?;
-        let lock = lock(out, &making)?;
+        let lock = lock(out, &path, &making)?;
         on_disk::sweep(&making).map_err(disk("empty the folder", &path))?;
         // Where notes of proofreading were left unfinished.
         on_disk::sweep(&folder).map_err(disk("tidy up", out))?;
@@ -158,9 +174,13 @@ impl Shelves {
             Err(error) => return Err(disk("open the folder", &private)(error)),
         }
         Ok(Self {
-            public: Record::of(read_in(&folder, Path::new(PUBLIC_RECORD))),
-            private: Record::of(read_in(&folder, &private_record())),
+            public: names
+                .public
+                .map(|name| Record::of(read_in(&folder, Path::new(name))))
+                .unwrap_or_default(),
+            private: Record::of(read_in(&folder, &names.private)),
             out: folder,
+            names,
             seen: BTreeSet::new(),
             changed: Changed::default(),
             _lock: Some(lock),
@@ -177,6 +197,18 @@ impl Shelves {
     /// # Errors
     /// Something strange stands there, or it cannot be read.
     pub fn look(out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        Self::look_as(Names::whole(), out, program)
+    }
+
+    /// The same for one part of the private shelf.
+    ///
+    /// # Errors
+    /// As [`Shelves::look`].
+    pub fn look_at_part(part: Part, out: &Path, program: &Path) -> Result<Self, ShelfError> {
+        Self::look_as(Names::of_part(part), out, program)
+    }
+
+    fn look_as(names: Names, out: &Path, program: &Path) -> Result<Self, ShelfError> {
         places::check(out, program)?;
         let (folder, is_there) = match own_folder(out) {
             Ok(folder) => (folder, true),
@@ -191,9 +223,10 @@ impl Shelves {
             false => Record::default(),
         };
         Ok(Self {
-            public: record(Path::new(PUBLIC_RECORD)),
-            private: record(&private_record()),
+            public: names.public.map(|name| record(Path::new(name))).unwrap_or_default(),
+            private: record(&names.private),
             out: folder,
+            names,
             seen: BTreeSet::new(),
             changed: Changed::default(),
             _lock: None,
@@ -215,6 +248,11 @@ impl Shelves {
             hash: register.last_hash().to_owned(),
             keys: register.keys().map(|key| key.public.clone()).collect(),
         });
+    }
+
+    /// Notes which part of the private shelf this run makes.
+    pub fn note_part(&mut self, note: PartNote) {
+        self.private.part = Some(note);
     }
 
     /// Whether a file stands on its shelf as it was made, from just this.
@@ -282,8 +320,8 @@ impl Shelves {
         let (above, name) = parts(below).map_err(disk("write", &file))?;
         let holder = file.parent().unwrap_or(self.out.path());
         let failed = |WriteError { doing, source }| disk(doing, &file)(source);
-        let making =
-            self.out.inner(MAKING.as_ref()).map_err(disk("write in", &self.out.path().join(MAKING)))?;
+        let making = self.names.making.as_ref();
+        let making = self.out.inner(making).map_err(disk("write in", &self.out.path().join(making)))?;
         let permissions = permissions(if private { 0o600 } else { 0o644 });
         let staged = Staged::write(making.into(), bytes, permissions, Settle::GoOn).map_err(failed)?;
         // Closed to others from the first file on, whatever the user's folders are made with.
@@ -337,7 +375,8 @@ impl Shelves {
     /// `inputs` gives each file of the program that was read, with its bytes.
     pub fn finish<'a>(mut self, inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> Result<(), ShelfError> {
         for (file, bytes) in inputs {
-            let personal = file.starts_with("people/") || file.starts_with("records/");
+            let personal =
+                self.names.public.is_none() || file.starts_with("people/") || file.starts_with("records/");
             let record = if personal { &mut self.private } else { &mut self.public };
             record.read_from(file, sha256_hex(bytes));
         }
@@ -370,12 +409,14 @@ impl Shelves {
     }
 
     fn record_all(&self) -> Result<(), ShelfError> {
-        self.write_below(Path::new(PUBLIC_RECORD), &self.public.to_json(), false)?;
-        if self.private.holds_pieces() {
-            self.write_below(&private_record(), &self.private.to_json(), true)?;
+        if let Some(public) = self.names.public {
+            self.write_below(Path::new(public), &self.public.to_json(), false)?;
         }
-        let making = self.out.path().join(MAKING);
-        let swept = self.out.inner(MAKING.as_ref()).and_then(|making| on_disk::sweep(&making));
+        if self.private.holds_pieces() {
+            self.write_below(&self.names.private, &self.private.to_json(), true)?;
+        }
+        let making = self.out.path().join(&self.names.making);
+        let swept = self.out.inner(self.names.making.as_ref()).and_then(|making| on_disk::sweep(&making));
         swept.map(drop).map_err(disk("empty the folder", &making))
     }
 
@@ -391,8 +432,9 @@ impl Shelves {
 /// Whether a file on a shelf holds the very bytes that an earlier run put there.
 pub fn is_as_made(out: &Path, shelf: Shelf, path: &str) -> bool {
     let Ok(out) = own_folder(out) else { return false };
-    let record = if shelf == Shelf::Private { private_record() } else { PUBLIC_RECORD.into() };
-    let record = Record::of(read_in(&out, &record));
+    let names = Names::whole();
+    let record = names.public.map(Path::new).filter(|_| shelf != Shelf::Private).unwrap_or(&names.private);
+    let record = Record::of(read_in(&out, record));
     let entry = record.find(shelf.name(), path);
     let bytes = read_in(&out, &Path::new(shelf.name()).join(path));
     entry.zip(bytes.ok()).is_some_and(|(entry, bytes)| sha256_hex(&bytes) == entry.sha256)
@@ -401,19 +443,14 @@ pub fn is_as_made(out: &Path, shelf: Shelf, path: &str) -> bool {
 /// Takes away what a killed run left in the making, unless another run is at work there. What cannot be taken away
 /// is left for who makes pieces again.
 pub fn sweep(out: &Path) {
-    let making = own_folder(out).and_then(|out| out.inner(MAKING.as_ref()));
+    let path = out.join(names::MAKING);
+    let making = own_folder(out).and_then(|out| out.inner(names::MAKING.as_ref()));
     if let Ok(making) = making
         && making.names().is_ok_and(|names| names.iter().any(|name| on_disk::is_temporary(name)))
-        && let Ok(_lock) = lock(out, &making)
+        && let Ok(_lock) = lock(out, &path, &making)
     {
         let _ = on_disk::sweep(&making);
     }
-}
-
-const PUBLIC_RECORD: &str = "made.json";
-
-fn private_record() -> PathBuf {
-    Path::new(Shelf::Private.name()).join("made.json")
 }
 
 /// A folder whose own name is no link; how the user gets there is theirs.
@@ -439,8 +476,9 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
     hex(Sha256::digest(bytes))
 }
 
-fn lock(out: &Path, making: &Folder) -> Result<File, ShelfError> {
-    let name = out.join(MAKING).join("lock");
+/// `path` is the folder of files in the making.
+fn lock(out: &Path, path: &Path, making: &Folder) -> Result<File, ShelfError> {
+    let name = path.join("lock");
     let file = making.open_file("lock".as_ref(), OpenAs::Kept).map_err(disk("open", &name))?;
     match file.try_lock() {
         Ok(()) => Ok(file),
@@ -578,7 +616,7 @@ mod tests {
                         serde_json::from_slice::<serde_json::Value>(&bytes).expect("the record is whole");
                     }
                     put_all(out.path(), b"new").unwrap();
-                    let names = fs::read_dir(out.path().join(MAKING)).unwrap();
+                    let names = fs::read_dir(out.path().join(names::MAKING)).unwrap();
                     let names: Vec<_> = names.map(|entry| entry.unwrap().file_name()).collect();
                     assert_eq!(names, ["lock"], "{stop:?} at {stopped:?}");
                 },

@@ -3,7 +3,8 @@
 //!
 //! What is found here is told all at once. That no link is followed later either is for [`crate::disk::Folder`].
 
-use super::{MAKING, ShelfError};
+use super::ShelfError;
+use super::names::{MAKING, PUBLIC_RECORD};
 use crate::disk::Kind;
 use crate::job::Shelf;
 use std::fs;
@@ -44,13 +45,23 @@ pub fn told(strange: &[Strange]) -> String {
 pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    for name in ["made.json", super::laid_out::FILE] {
+    for name in [PUBLIC_RECORD, super::laid_out::FILE] {
         file(&out.join(name), &mut strange)?;
     }
     let shelves = Shelf::ALL.map(Shelf::name);
     for name in std::iter::once(MAKING).chain(shelves) {
         walk(&out.join(name), &mut strange)?;
     }
+    if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
+}
+
+/// Looks at a folder of files in the making.
+///
+/// # Errors
+/// As [`check`].
+pub(super) fn check_making(making: &Path) -> Result<(), ShelfError> {
+    let mut strange = Vec::new();
+    walk(making, &mut strange)?;
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 

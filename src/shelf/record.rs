@@ -51,6 +51,29 @@ pub struct RegisterNote {
     pub keys: Vec<String>,
 }
 
+/// Which share of the private shelf a run made, and from what.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PartNote {
+    pub number: usize,
+    pub of: usize,
+    /// The fingerprint of all that it was made from.
+    pub from: String,
+    /// What was asked for, in the words of the command line.
+    pub asked: String,
+    pub settles: Settles,
+    /// Whether all of it was put away.
+    pub finished: bool,
+}
+
+/// Of what a making leaves nothing out, so that what it did not make is no longer wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Settles {
+    All,
+    Certificates,
+    Nothing,
+}
+
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Record {
     format: u32,
@@ -63,6 +86,9 @@ pub(super) struct Record {
     /// Only on the private shelf.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub register: Option<RegisterNote>,
+    /// Only in the record of a part.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part: Option<PartNote>,
 }
 
 impl Default for Record {
@@ -74,6 +100,7 @@ impl Default for Record {
             made: Vec::new(),
             whole: None,
             register: None,
+            part: None,
         }
     }
 }
@@ -89,7 +116,7 @@ impl Record {
         made.retain(Entry::is_on_a_shelf);
         made.sort_by(|a, b| (&a.shelf, &a.path).cmp(&(&b.shelf, &b.path)));
         let whole = record.whole.filter(|_| made.len() == all);
-        Self { made, whole, register: record.register, ..Self::default() }
+        Self { made, whole, register: record.register, part: record.part, ..Self::default() }
     }
 
     pub fn find(&self, shelf: &str, path: &str) -> Option<&Entry> {
@@ -129,7 +156,7 @@ impl Record {
     }
 
     pub fn holds_pieces(&self) -> bool {
-        !self.made.is_empty() || self.register.is_some()
+        !self.made.is_empty() || self.register.is_some() || self.part.is_some()
     }
 
     pub fn to_json(&self) -> Vec<u8> {

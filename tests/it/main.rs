@@ -25,6 +25,7 @@ mod lessons;
 mod mail;
 mod mends;
 mod mistakes;
+mod parts;
 mod press;
 mod print;
 mod proof;
