@@ -23,34 +23,62 @@
 //!
 //! Scores are worked out once and handed on beside what was understood, so that proofreading, certificates and
 //! reports never say different things of one person.
+//!
+//! # For other programs
+//!
+//! [`quantity`], [`program`], [`finding`] and [`session`] are the face of the library: what they give is documented,
+//! and whoever builds on it is thought of. The other rooms are open to the tests and benches that stand outside the
+//! crate, are not listed, and may change with any version.
 
-pub mod addresses;
-pub mod caught;
-pub mod commands;
-pub mod credential;
-pub mod digest;
-pub mod disk;
 pub mod finding;
-pub mod imposition;
-pub mod io_error;
-pub mod job;
-pub mod languages;
-pub mod limits;
-pub mod nearest;
-pub mod people;
-pub mod pieces;
-pub mod press;
 pub mod program;
-pub mod proof;
 pub mod quantity;
-pub mod readability;
-pub mod restate;
-pub mod schema;
 pub mod session;
+
+#[doc(hidden)]
+pub mod addresses;
+pub(crate) mod caught;
+#[doc(hidden)]
+pub mod commands;
+#[doc(hidden)]
+pub mod credential;
+pub(crate) mod digest;
+#[doc(hidden)]
+pub mod disk;
+#[doc(hidden)]
+pub mod imposition;
+pub(crate) mod io_error;
+#[doc(hidden)]
+pub mod job;
+#[doc(hidden)]
+pub mod languages;
+#[doc(hidden)]
+pub mod limits;
+pub(crate) mod nearest;
+#[doc(hidden)]
+pub mod people;
+#[doc(hidden)]
+pub mod pieces;
+#[doc(hidden)]
+pub mod press;
+#[doc(hidden)]
+pub mod proof;
+#[doc(hidden)]
+pub mod readability;
+#[doc(hidden)]
+pub mod restate;
+#[doc(hidden)]
+pub mod schema;
+#[doc(hidden)]
 pub mod shelf;
+#[doc(hidden)]
 pub mod spelling;
+#[doc(hidden)]
 pub mod spreadsheet;
 pub(crate) mod statements;
+#[doc(hidden)]
 pub mod statistics;
+#[doc(hidden)]
 pub mod understand;
+#[doc(hidden)]
 pub mod words;

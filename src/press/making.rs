@@ -7,7 +7,7 @@
 use super::broken;
 use super::error::PressError;
 use super::in_order::{About, Coming, in_order};
-use super::sheet::{self, Done, share_pages};
+use super::sheet::{self, Done, Want, share_pages};
 use super::station::Station;
 use super::{Files, LayoutFinding, Output, Planned, Press, run, tables};
 use crate::caught::caught;
@@ -136,10 +136,35 @@ impl Press {
         Ok(findings)
     }
 
+    /// Lays a job out and draws its pages, each as SVG, with what that tells. A job without pages, or one that is
+    /// held, gives none.
+    pub fn show(&self, job: &Job) -> Result<(Vec<String>, Vec<Finding>), PressError> {
+        let mut shown = (Vec::new(), Vec::new());
+        let start = || Station::new(self);
+        let each = |station: &mut Station, _| {
+            let done = caught(|| sheet::make(station, &[job], Want::Pages).into_iter().next().transpose());
+            let done = done.unwrap_or_else(|why| {
+                Ok(Some(Done { findings: vec![broken::finding(job, &why)], ..Done::default() }))
+            });
+            Ok(done?.unwrap_or_default())
+        };
+        let about = About {
+            is_heavy: &|_| sheet::is_heavy(job),
+            name: &|_| job.path.clone(),
+            weight: &|_| 1,
+        };
+        in_order(1, 1, about, start, each, |coming| {
+            let done: Done = coming.next()?;
+            shown = (done.pages, done.findings);
+            Ok(())
+        })?;
+        Ok(shown)
+    }
+
     fn measured(&self, station: &mut Station, job: &Job) -> Result<Vec<Finding>, PressError> {
         match &job.make {
             Make::Sheet(_) | Make::Drawing(_) => {
-                let done = sheet::make(station, &[job], true);
+                let done = sheet::make(station, &[job], Want::Findings);
                 Ok(done.into_iter().next().transpose()?.unwrap_or_default().findings)
             }
             Make::Run(_) => Ok(self.plan(job).held),
@@ -223,7 +248,7 @@ fn take_files(
     take(Step::Begun(jobs[0])).map_err(failed(jobs[0]))?;
     let Came::Files(files) = coming.next() else { unreachable!("of sheets come files") };
     for (&at, done) in jobs.iter().zip(files) {
-        let (Done { bytes, findings }, job) = (done?, planned[at].job);
+        let (Done { bytes, findings, .. }, job) = (done?, planned[at].job);
         if let (Some(bytes), Files::One(output)) = (bytes, &planned[at].files) {
             take(Step::Made(at, Made { output, bytes: &bytes })).map_err(failed(at))?;
         }
@@ -264,7 +289,7 @@ impl Work<'_, '_> {
             station.forget();
             let held = |job: &Job| {
                 let findings = vec![broken::finding(job, &why)];
-                Ok(Done { bytes: None, findings })
+                Ok(Done { findings, ..Done::default() })
             };
             match self {
                 Self::Sheets(jobs) => Came::Files(jobs.iter().map(|job| held(job)).collect()),
@@ -276,10 +301,10 @@ impl Work<'_, '_> {
 
     fn work(&self, station: &mut Station) -> Came {
         match self {
-            Self::Sheets(jobs) => Came::Files(sheet::make(station, jobs, false)),
+            Self::Sheets(jobs) => Came::Files(sheet::make(station, jobs, Want::File)),
             Self::Plain(job) => {
                 let bytes = station.press.plain(job);
-                Came::Files(vec![bytes.map(|bytes| Done { bytes: Some(bytes), findings: Vec::new() })])
+                Came::Files(vec![bytes.map(|bytes| Done { bytes: Some(bytes), ..Done::default() })])
             }
             Self::Chunk(chunk) => Came::Chunk(Box::new(chunk.made(station))),
         }

@@ -226,6 +226,16 @@ impl Press {
         self
     }
 
+    /// Whether it was opened with a theme of just these files.
+    pub fn has_theme(&self, theme: &Theme) -> bool {
+        self.theme.files().eq(theme.files()) && self.theme.own_files().eq(theme.own_files())
+    }
+
+    /// Forgets the program's pictures, whose files may have changed.
+    pub fn look_at_pictures_again(&self) {
+        self.pictures.forget();
+    }
+
     /// Which letters can be printed.
     pub fn letters(&self) -> &Letters {
         &self.letters

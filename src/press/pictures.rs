@@ -23,6 +23,10 @@ impl Pictures {
         Self { folder: folder.to_owned(), read: Mutex::default() }
     }
 
+    pub fn forget(&self) {
+        self.read.lock().unwrap_or_else(PoisonError::into_inner).clear();
+    }
+
     /// Nothing outside the program's folder is ever read, whatever the name says and wherever a link leads, and
     /// nothing that would take all memory to unpack.
     pub fn get(&self, name: &str) -> Result<Bytes, Unfit> {

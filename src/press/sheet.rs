@@ -8,12 +8,24 @@ use super::{
 use crate::caught::caught;
 use crate::finding::Finding;
 use crate::job::{Job, Make, Sheet};
-use typst_layout::PagedDocument;
+use typst_layout::{Page, PagedDocument};
 
-/// What came of a job: the file, where it could be made as it should be, and what that tells.
+/// What is wanted of pages that are laid out, beside what that tells.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Want {
+    /// The file that shows them.
+    File,
+    /// Nothing more.
+    Findings,
+    /// Each page, drawn.
+    Pages,
+}
+
+/// What came of a job: the file or the pages, where they could be made as they should be, and what that tells.
 #[derive(Debug, Default)]
 pub(super) struct Done {
     pub bytes: Option<Vec<u8>>,
+    pub pages: Vec<String>,
     pub findings: Vec<Finding>,
 }
 
@@ -47,8 +59,8 @@ pub(super) fn share_pages(one: &Job, other: &Job) -> bool {
     }
 }
 
-/// Lays out the pages that all these jobs show. Makes the file of each; or, for proofreading, none (`to_measure`).
-pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Vec<Result<Done, PressError>> {
+/// Lays out the pages that all these jobs show, and makes of them what is wanted of each.
+pub(super) fn make(station: &mut Station, jobs: &[&Job], want: Want) -> Vec<Result<Done, PressError>> {
     let press = station.press;
     let Some(sheet) = pages_of(jobs[0]) else { return Vec::new() };
     let pictures = match press.pictures.all(&sheet.pictures, &sheet.places) {
@@ -85,9 +97,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
         }?;
         press.note_fits(&fits, &document);
         let each = jobs.iter().zip(&held);
-        Ok::<_, Vec<Fault>>(
-            each.map(|(job, held)| file(engine, job, &document, own(held), to_measure)).collect(),
-        )
+        Ok::<_, Vec<Fault>>(each.map(|(job, held)| file(engine, job, &document, own(held), want)).collect())
     });
     let done = match made {
         Ok(Ok(done)) => done,
@@ -95,7 +105,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
             let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
             let told = |job: &&Job| vec![broken::finding(job, &why)];
             let findings = |job| if unreadable.is_empty() { told(job) } else { unreadable.clone() };
-            jobs.iter().map(|job| Ok(Done { bytes: None, findings: findings(job) })).collect()
+            jobs.iter().map(|job| Ok(Done { findings: findings(job), ..Done::default() })).collect()
         }
         Ok(Err(faults)) => {
             let unreadable = pictures::to_blame(engine, &pictures, &sheet.places);
@@ -111,7 +121,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], to_measure: bool) -> Ve
 }
 
 fn all_held(jobs: &[&Job], findings: &[Finding]) -> Vec<Result<Done, PressError>> {
-    jobs.iter().map(|_| Ok(Done { bytes: None, findings: findings.to_vec() })).collect()
+    jobs.iter().map(|_| Ok(Done { findings: findings.to_vec(), ..Done::default() })).collect()
 }
 
 fn failed(job: &Job, faults: Vec<Fault>) -> PressError {
@@ -124,7 +134,7 @@ fn file(
     job: &Job,
     document: &PagedDocument,
     held: Vec<Finding>,
-    to_measure: bool,
+    want: Want,
 ) -> Result<Done, PressError> {
     let Some(sheet) = pages_of(job) else { return Ok(Done::default()) };
     let here = job.place();
@@ -138,10 +148,15 @@ fn file(
                 .into_iter()
                 .map(|(words, missing)| letters::letters_missing(&missing, &[&words], here.clone(), &held)),
         );
-        return Ok(Done { bytes: None, findings });
+        return Ok(Done { findings, ..Done::default() });
     }
-    if to_measure {
-        return Ok(Done { bytes: None, findings });
+    match want {
+        Want::File => {}
+        Want::Findings => return Ok(Done { findings, ..Done::default() }),
+        Want::Pages => {
+            let pages = document.pages().iter().map(drawn).collect();
+            return Ok(Done { pages, findings, ..Done::default() });
+        }
     }
     let template = format!("sheets/{}", sheet.template);
     let bytes = match &job.make {
@@ -155,12 +170,16 @@ fn file(
             pdf::write(document, &job.path).map_err(|errors| engine.faults(Root::Common, &template, &errors))
         }
     };
-    Ok(Done { bytes: Some(bytes.map_err(|faults| failed(job, faults))?), findings })
+    Ok(Done { bytes: Some(bytes.map_err(|faults| failed(job, faults))?), findings, ..Done::default() })
+}
+
+fn drawn(page: &Page) -> String {
+    typst_svg::svg(page, &typst_svg::SvgOptions::default())
 }
 
 fn svg(engine: &Engine, template: &str, document: &PagedDocument) -> Result<Vec<u8>, Vec<Fault>> {
     match document.pages() {
-        [page] => Ok(typst_svg::svg(page, &typst_svg::SvgOptions::default()).into_bytes()),
+        [page] => Ok(drawn(page).into_bytes()),
         pages => Err(vec![Fault {
             file: Some(engine.theme().shown(template)),
             line: 1,

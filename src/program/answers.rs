@@ -288,7 +288,7 @@ look-for = ["a habit"]
         let (table, _) = DeTable::parse_recoverable(&text);
         let context = FormContext { page: &page, mistakes: &mistakes, broken: &broken };
         let read = read(Form::of_file(context, table.into_inner(), "file"));
-        assert!(mistakes.is_empty(), "{:?}", mistakes.into_findings(&Sources::default()));
+        assert!(mistakes.is_empty(), "{:?}", mistakes.take_findings(&Sources::default()));
         read
     }
 
@@ -298,7 +298,7 @@ look-for = ["a habit"]
         let table = tables::read(&file, csv.into(), &How::default()).table.unwrap();
         let (questions, settings) = (form(QUESTIONS, Questions::read), form(SETTINGS, Settings::read));
         let answers = Answers::read(&table, &questions, &settings, &mistakes);
-        let told = mistakes.into_findings(&Sources::default());
+        let told = mistakes.take_findings(&Sources::default());
         (answers, told.into_iter().map(|finding| finding.message).collect())
     }
 

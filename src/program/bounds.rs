@@ -155,7 +155,7 @@ mod tests {
         let page = Page::new("lessons/water.md".into(), text.into());
         let sound = lesson(&page, 0, &mistakes);
         assert_eq!(sound.len(), text.len());
-        mistakes.into_findings(&Sources::default()).into_iter().map(|finding| finding.message).collect()
+        mistakes.take_findings(&Sources::default()).into_iter().map(|finding| finding.message).collect()
     }
 
     #[test]

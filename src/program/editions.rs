@@ -14,10 +14,9 @@ use super::Written;
 use super::files::Files;
 use super::form::FormContext;
 use super::mistakes::Mistakes;
-use super::{Content, markdown, pictures, syntax};
+use super::{Content, pictures, syntax};
 use crate::finding::{FileName, Place};
 use std::collections::BTreeSet;
-use std::sync::Arc;
 use toml::de::DeTable;
 
 /// The program in another language than the main one.
@@ -110,7 +109,7 @@ fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mis
     let mut own = BTreeSet::new();
     for lesson in &mut content.lessons {
         let Some(page) = files.find(&lesson_file(&language, &lesson.id)) else { continue };
-        *lesson = Arc::new(markdown::lesson(&page, &lesson.id, mistakes));
+        *lesson = super::read_lesson(files, &page, &lesson.id, mistakes);
         own.insert(lesson.id.clone());
     }
     let looked = pictures::look(files.folder, &content.lessons, Some(&content));

@@ -1,7 +1,7 @@
 //! Files: getting texts out of the program folder and out of nowhere else.
 
-use super::bounds;
 use super::mistakes::Mistakes;
+use super::{Program, bounds};
 use crate::disk;
 use crate::finding::{FileName, Place, Sources, rules};
 use crate::io_error::{Refusal, refusal};
@@ -16,6 +16,8 @@ pub(super) struct Files<'m> {
     real: Option<PathBuf>,
     mistakes: &'m Mistakes,
     pub sources: Sources,
+    /// The program as it was read before.
+    before: Option<&'m Program>,
 }
 
 /// A file that was read: its name and its text without a byte order mark.
@@ -45,7 +47,24 @@ impl Page {
 
 impl<'m> Files<'m> {
     pub fn new(folder: &'m Path, mistakes: &'m Mistakes) -> Self {
-        Self { folder, real: folder.canonicalize().ok(), mistakes, sources: Sources::default() }
+        let real = folder.canonicalize().ok();
+        Self { folder, real, mistakes, sources: Sources::default(), before: None }
+    }
+
+    /// The same of a folder that was read before: what was made of a file that is still the same may be taken over.
+    pub fn again(before: &'m Program, mistakes: &'m Mistakes) -> Self {
+        Self { before: Some(before), ..Self::new(&before.folder, mistakes) }
+    }
+
+    /// The program as it was read before, if each of these files was in it with the text that it has now, or was
+    /// not there and is not now.
+    pub fn before(&self, files: &[&str]) -> Option<&'m Program> {
+        self.before.filter(|before| {
+            files.iter().all(|file| match (before.sources.text(file), self.sources.text(file)) {
+                (Some(before), Some(now)) => before == now,
+                (before, now) => before.is_none() && now.is_none(),
+            })
+        })
     }
 
     pub fn has(&self, name: &str) -> bool {
@@ -240,7 +259,7 @@ mod tests {
         fill(&folder.path().join("facts.toml"));
         let mistakes = Mistakes::default();
         assert!(Files::new(folder.path(), &mistakes).get("facts.toml").is_none());
-        mistakes.into_findings(&Sources::default()).remove(0).message
+        mistakes.take_findings(&Sources::default()).remove(0).message
     }
 
     #[test]

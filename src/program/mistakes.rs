@@ -46,9 +46,9 @@ impl Mistakes {
         self.found.borrow().is_empty()
     }
 
-    /// All of them by file and place, each with the words that stand there.
-    pub fn into_findings(self, sources: &Sources) -> Vec<Finding> {
-        in_order(self.found.into_inner(), sources)
+    /// All of them by file and place, each with the words that stand there. They are taken out.
+    pub fn take_findings(&self, sources: &Sources) -> Vec<Finding> {
+        in_order(self.found.take(), sources)
     }
 }
 
@@ -135,7 +135,7 @@ mod tests {
                 );
             }
         }
-        let told = mistakes.into_findings(&Sources::default());
+        let told = mistakes.take_findings(&Sources::default());
         assert_eq!(told.len(), 201);
         assert_eq!(told[99].message, "HTML. 150 more of these in this file are not told one by one.");
         assert_eq!(told[199].message, "HTML.");

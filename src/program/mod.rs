@@ -116,7 +116,7 @@ impl Program {
             return Ok(program);
         }
         let sources = program.sources;
-        Err(Unread { mistakes: mistakes.into_findings(&sources), sources, partial: None })
+        Err(Unread { mistakes: mistakes.take_findings(&sources), sources, partial: None })
     }
 }
 
@@ -147,8 +147,21 @@ pub fn find_folder(start: &Path) -> Option<PathBuf> {
 /// All mistakes of all its files.
 pub fn open(folder: &Path) -> Result<Program, Unread> {
     let mistakes = Mistakes::default();
-    let mut files = Files::new(folder, &mistakes);
-    let read = read(&mut files, &mistakes);
+    open_files(Files::new(folder, &mistakes), &mistakes)
+}
+
+/// Reads the folder of a program again. A lesson that did not change, and the register, are taken over as they are;
+/// the result is the same as if all had been read anew.
+///
+/// # Errors
+/// All mistakes of all its files.
+pub fn reopen(before: &Program) -> Result<Program, Unread> {
+    let mistakes = Mistakes::default();
+    open_files(Files::again(before, &mistakes), &mistakes)
+}
+
+fn open_files(mut files: Files, mistakes: &Mistakes) -> Result<Program, Unread> {
+    let read = read(&mut files, mistakes);
     let sources = files.sources;
     match read {
         Some(mut program) if mistakes.is_empty() => {
@@ -158,7 +171,7 @@ pub fn open(folder: &Path) -> Result<Program, Unread> {
         }
         partial => {
             let remarks = mistakes.take_remarks(&sources);
-            let mut told = mistakes.into_findings(&sources);
+            let mut told = mistakes.take_findings(&sources);
             told.extend(remarks);
             Err(Unread { mistakes: told, sources, partial: partial.map(Box::new) })
         }
@@ -220,7 +233,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     };
     let people = People {
         roster: Arc::new(roster.unwrap_or_default()),
-        register: Arc::new(register),
+        register,
         hours: hours.into(),
         earlier: earlier.map(Arc::new),
         answers: Arc::new(answers.unwrap_or_default()),
@@ -371,8 +384,19 @@ fn read_lessons(files: &mut Files, settings: &Settings, mistakes: &Mistakes) -> 
             let message = format!("There is no lesson “{}”.", entry.lesson);
             mistakes.tell(&rules::NAME_UNKNOWN, entry.place.clone(), message, mend);
         } else if let Some(page) = files.get(&name) {
-            lessons.push(Arc::new(markdown::lesson(&page, &entry.lesson, mistakes)));
+            lessons.push(read_lesson(files, &page, &entry.lesson, mistakes));
         }
     }
     lessons
+}
+
+/// One lesson; the same as before where its file is.
+fn read_lesson(files: &Files, page: &Page, id: &str, mistakes: &Mistakes) -> Arc<Lesson> {
+    let known = files.before(&[&page.file]).and_then(|before| {
+        let editions = before.editions.iter().map(|edition| &edition.content);
+        let mut lessons =
+            std::iter::once(&before.content).chain(editions).flat_map(|content| &content.lessons);
+        lessons.find(|lesson| lesson.file == page.file && lesson.id == id)
+    });
+    known.map_or_else(|| Arc::new(markdown::lesson(page, id, mistakes)), Arc::clone)
 }

@@ -258,7 +258,7 @@ mod tests {
         assert!(DeTable::parse(&sound).is_ok());
         let mut sources = crate::finding::Sources::default();
         sources.add(page.file.clone(), text.into());
-        let told = mistakes.into_findings(&sources);
+        let told = mistakes.take_findings(&sources);
         told.into_iter().map(|slip| (sources.line_column(&slip.place).line, slip.message)).collect()
     }
 

@@ -25,8 +25,9 @@ use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use icu_locale_core::Locale;
 use std::collections::{BTreeMap, HashMap};
+use std::mem;
 use std::ops::Range;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use table::Table;
 
 /// The language that a text is read in. What was read is remembered, so that a text which many pieces print is
@@ -38,9 +39,18 @@ pub struct Language {
     memory: Arc<Memory>,
 }
 
-/// The figures of texts that were read.
+/// The figures of texts that were read: of those that were asked for since the memory was last turned over, and of
+/// those before.
 #[derive(Debug, Default)]
-struct Memory(Mutex<HashMap<Box<str>, Arc<[Figure]>>>);
+struct Memory(Mutex<Rounds>);
+
+#[derive(Debug, Default)]
+struct Rounds {
+    this: HashMap<Arc<str>, Arc<[Figure]>>,
+    before: HashMap<Arc<str>, Arc<[Figure]>>,
+    /// How many texts of this round were not known.
+    anew: usize,
+}
 
 /// A language's phrases with the reader's words for them, and how it writes numbers.
 #[derive(Clone, Debug)]
@@ -103,6 +113,23 @@ impl Language {
         };
         self.memory.keep(text, &figures);
         figures
+    }
+
+    /// Begins a new round: what is not asked for in it is forgotten at the end of it.
+    pub fn turn_over(&self) {
+        let mut rounds = self.memory.rounds();
+        *rounds = Rounds { before: mem::take(&mut rounds.this), ..Rounds::default() };
+    }
+
+    /// How many texts are remembered.
+    pub fn remembered(&self) -> usize {
+        let rounds = self.memory.rounds();
+        rounds.this.len() + rounds.before.len()
+    }
+
+    /// How many texts were read in this round that were not remembered.
+    pub fn read_anew(&self) -> usize {
+        self.memory.rounds().anew
     }
 
     /// The one figure that a text consists of; see [`super::read_one`].
@@ -180,12 +207,24 @@ impl Language {
 }
 
 impl Memory {
+    fn rounds(&self) -> MutexGuard<'_, Rounds> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     fn of(&self, text: &str) -> Option<Arc<[Figure]>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).get(text).cloned()
+        let mut rounds = self.rounds();
+        if let Some(known) = rounds.this.get(text) {
+            return Some(known.clone());
+        }
+        let (text, known) = rounds.before.remove_entry(text)?;
+        rounds.this.insert(text, known.clone());
+        Some(known)
     }
 
     fn keep(&self, text: &str, figures: &Arc<[Figure]>) {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).insert(text.into(), figures.clone());
+        let mut rounds = self.rounds();
+        rounds.anew += 1;
+        rounds.this.insert(text.into(), figures.clone());
     }
 }
 

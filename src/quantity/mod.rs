@@ -3,6 +3,19 @@
 //! Text in, figures out; nothing here knows of programs, facts files or places in them. SourceMap are
 //! bytes of the text that was handed in. All arithmetic is on rational numbers; there is no floating
 //! point between the page and the verdict.
+//!
+//! ```
+//! use packstring::quantity::{Agreement, Held, Limit, agree, read};
+//!
+//! let text = "Lead with no more than 6 feet of rope.";
+//! let figure = &read(text)[0];
+//! assert_eq!(&text[figure.span.clone()], "6 feet");
+//! assert_eq!(figure.limit, Some(Limit::AtMost));
+//!
+//! let rule = Held::stated(&read("at most 2 yards")[0], None);
+//! assert_eq!(agree(figure, &rule), Agreement::Agrees);
+//! assert_ne!(agree(&read("no more than 8 feet")[0], &rule), Agreement::Agrees);
+//! ```
 
 mod agree;
 mod asides;

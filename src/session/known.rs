@@ -1,11 +1,12 @@
 //! What is known of a program before anything is laid out.
 
 use crate::finding::Finding;
-use crate::people::scoring::Scores;
+use crate::people::scoring::{self, Scores};
 use crate::program::Program;
 use crate::proof;
-use crate::understand::Understood;
+use crate::understand::{self, Understood};
 use jiff::civil::Date;
+use std::sync::{Mutex, PoisonError};
 
 /// A program as it was understood on a day, its answers as they were scored, and what is wrong.
 pub struct Known<'p> {
@@ -13,6 +14,13 @@ pub struct Known<'p> {
     pub scores: Scores<'p>,
     /// What proofreading finds without laying anything out.
     pub findings: Vec<Finding>,
+}
+
+/// What stays known from one state of a program's files to the next.
+#[derive(Debug, Default)]
+pub(super) struct Remembered {
+    pub texts: understand::Remembered,
+    pub answers: Mutex<scoring::Remembered>,
 }
 
 /// How much was looked at, so that "nothing wrong" and "nothing read" are never the same.
@@ -28,8 +36,14 @@ pub struct Coverage {
 impl<'p> Known<'p> {
     /// Works all of it out, once.
     pub fn of(program: &'p Program, today: Date) -> Self {
-        let understood = Understood::new(program);
-        let scores = Scores::of(&understood);
+        Self::remembering(program, today, &Remembered::default())
+    }
+
+    /// The same; what `remembered` has from an earlier state of the program's files is not worked out again.
+    pub(super) fn remembering(program: &'p Program, today: Date, remembered: &Remembered) -> Self {
+        let understood = Understood::remembering(program, &remembered.texts);
+        let mut answers = remembered.answers.lock().unwrap_or_else(PoisonError::into_inner);
+        let scores = Scores::remembering(&understood, &mut answers);
         let findings = proof::proofread(&understood, &scores, today);
         Self { understood, scores, findings }
     }

@@ -22,7 +22,11 @@ impl Session<'_> {
         let mut found: Vec<Option<Vec<Finding>>> = jobs
             .iter()
             .zip(&fingerprints)
-            .map(|(job, from)| recall(job, known.of(from.as_deref()?)?))
+            .map(|(job, from)| match from {
+                Some(from) => recall(job, known.of(from)?),
+                // Other sheets show its pages, and tell of them.
+                None => Some(Vec::new()),
+            })
             .collect();
         let anew: Vec<usize> = (0..jobs.len()).filter(|at| found[*at].is_none()).collect();
         let to_measure: Vec<&Job> = anew.iter().map(|at| &jobs[*at]).collect();

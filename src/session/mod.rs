@@ -4,11 +4,27 @@
 //! prints. The commands put it into words for a terminal; whatever else is to hold a program open stands
 //! beside them and calls the same.
 //!
+//! ```
+//! use packstring::session::{Environment, Session};
+//! use std::path::Path;
+//!
+//! let environment = Environment::here(false)?;
+//! let mut session = Session::open(Some(Path::new("tests/proof/sound")), None, &environment)?;
+//! for finding in session.know().findings {
+//!     println!("{}: {}", finding.place.file, finding.message);
+//! }
+//! // Later, after somebody saved a file: what did not change is not read again.
+//! session.refresh()?;
+//! # Ok::<(), packstring::session::SessionError>(())
+//! ```
+//!
 //! | file | holds |
 //! | --- | --- |
 //! | `environment` | the day, the current folder, the user's keys: what comes in from outside |
 //! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
 //! | `known` | what is known of a program before anything is laid out |
+//! | `refresh` | a program that is held open, read again |
+//! | `show` | pages of a piece, to be looked at |
 //! | `proofread` | what is found, at once and by laying out |
 //! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
@@ -32,7 +48,9 @@ mod make;
 mod part;
 mod proofread;
 mod records;
+mod refresh;
 mod save;
+mod show;
 mod standing;
 mod theme;
 #[cfg(test)]
@@ -50,6 +68,7 @@ pub use part::{Credits, Parting};
 pub use proofread::letters_of_roster;
 pub use records::check_records;
 pub use save::save;
+pub use show::Shown;
 pub use theme::open_press;
 
 pub(crate) use decisions::unknown as unknown_decisions;
@@ -57,7 +76,9 @@ pub(crate) use decisions::unknown as unknown_decisions;
 use crate::finding::Finding;
 use crate::press::Press;
 use crate::program::{People, Program, Unread};
+use crate::proof;
 use crate::shelf::{self, register};
+use known::Remembered;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
@@ -108,6 +129,9 @@ pub struct Session<'e> {
     memory: Option<usize>,
     /// Why the people are not known, where one of their files cannot be read: then nothing is made of them.
     held_people: Vec<Finding>,
+    remembered: Remembered,
+    /// Whether the ranger's decisions were taken in.
+    decided: bool,
 }
 
 impl<'e> Session<'e> {
@@ -154,7 +178,16 @@ impl<'e> Session<'e> {
         }
         let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
         shelf::sweep(&out);
-        Ok(Self { environment, program, out, press: OnceLock::new(), memory: None, held_people })
+        Ok(Self {
+            environment,
+            program,
+            out,
+            press: OnceLock::new(),
+            memory: None,
+            held_people,
+            remembered: Remembered::default(),
+            decided: false,
+        })
     }
 
     /// Is held open: its press remembers what it laid out while the process holds no more than so many bytes.
@@ -178,7 +211,9 @@ impl<'e> Session<'e> {
     /// place that is written to.
     pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
         self.check_places()?;
-        decisions::take_in(&mut self.program, &self.out)
+        decisions::take_in(&mut self.program, &self.out)?;
+        self.decided = true;
+        Ok(())
     }
 
     /// Looks at the places that are written to, before anything is: no link may stand there.
@@ -190,9 +225,13 @@ impl<'e> Session<'e> {
         register::check(&self.program.folder).map_err(|error| SessionError::said(error.to_string()))
     }
 
-    /// Understands the program, scores its answers, and reads it as an editor would.
+    /// Understands the program, scores its answers, and reads it as an editor would. After a [`refresh`](Self::refresh)
+    /// only what changed is read: a lesson's texts, answers whose key or words are others.
     pub fn know(&self) -> Known<'_> {
-        Known::of(&self.program, self.environment.today)
+        let mut known = Known::remembering(&self.program, self.environment.today, &self.remembered);
+        known.findings.extend(self.held_people.iter().cloned());
+        proof::in_order(&mut known.findings);
+        known
     }
 
     /// The press with the program's theme and pictures. It is opened once.

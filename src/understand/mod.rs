@@ -7,6 +7,7 @@
 
 mod facts;
 mod passages;
+mod remembered;
 mod shuffle;
 pub mod versions;
 
@@ -19,6 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use facts::FactValue;
 pub use passages::{Carrier, Passage, Run};
+pub use remembered::Remembered;
 pub use versions::{Version, VersionQuestion};
 
 /// A program and what it means.
@@ -52,24 +54,32 @@ struct Languages {
 }
 
 impl Languages {
-    fn of(content: &Content) -> Self {
-        let own = Language::of(&content.settings.language, &content.nouns);
-        let main = content.fallback_language.as_ref().map_or(own.clone(), |main| Language::of(main, &[]));
+    fn of(content: &Content, remembered: &Remembered) -> Self {
+        let own = remembered.language(&content.settings.language, &content.nouns);
+        let main = content.fallback_language.as_ref();
+        let main = main.map_or_else(|| own.clone(), |main| remembered.language(main, &[]));
         Self { own, main }
     }
 }
 
 impl<'p> Understood<'p> {
     pub fn new(program: &'p Program) -> Self {
-        let mut understood = Self::everywhere(program, &program.content);
-        let editions = program.editions.iter().map(|edition| Self::everywhere(program, &edition.content));
+        Self::remembering(program, &Remembered::default())
+    }
+
+    /// The same, where a program that is held open was understood before: a text that it had then is not read again.
+    pub fn remembering(program: &'p Program, remembered: &Remembered) -> Self {
+        remembered.turn_over();
+        let mut understood = Self::everywhere(program, &program.content, remembered);
+        let editions =
+            program.editions.iter().map(|edition| Self::everywhere(program, &edition.content, remembered));
         understood.editions = editions.collect();
         understood
     }
 
     /// One edition, and what is otherwise in it at some events.
-    fn everywhere(root: &'p Program, content: &'p Content) -> Self {
-        let languages = Languages::of(content);
+    fn everywhere(root: &'p Program, content: &'p Content, remembered: &Remembered) -> Self {
+        let languages = Languages::of(content, remembered);
         let mut understood = Self::with(root, content, languages.clone(), content.facts.iter().collect());
         for at in &content.at_events {
             let event = at.event.text.as_str();

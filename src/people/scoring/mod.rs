@@ -16,6 +16,7 @@ mod name_some;
 mod persons;
 mod wording;
 
+use crate::digest::absorb;
 use crate::languages::{self, Vocabulary};
 use crate::program::Program;
 use crate::program::answers::{AnswerRow, Asks};
@@ -24,6 +25,7 @@ use crate::program::questions::{Kind, Passing, Question};
 use crate::program::roster::Participant;
 use crate::understand::{Understood, Version, plain_text};
 use persons::Persons;
+use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, HashMap};
 
 pub use decided::answer_mark;
@@ -154,7 +156,14 @@ impl<'p> Scores<'p> {
     /// Scores every answer. This takes long where there are many, so a command does it once and hands it on. What
     /// crediting adds to the register changes none of it.
     pub fn of(understood: &Understood<'p>) -> Self {
+        Self::remembering(understood, &mut Remembered::default())
+    }
+
+    /// The same, where a program that is held open was scored before: an answer that was judged by just the same key
+    /// is not judged again.
+    pub fn remembering(understood: &Understood<'p>, remembered: &mut Remembered) -> Self {
         let program = understood.root;
+        remembered.turn_over(program);
         if program.people.answers.rows.is_empty() {
             return Self { leftover: program.people.decisions.rows.iter().collect(), ..Self::default() };
         }
@@ -165,9 +174,9 @@ impl<'p> Scores<'p> {
         for event in &program.content.settings.events {
             let local = understood.at(&event.id);
             let editions: Vec<_> = understood.editions.iter().map(|edition| edition.at(&event.id)).collect();
-            let mut judged = JudgedBefore::default();
+            let judged = remembered.judged.entry(event.id.clone()).or_default();
             for (participant, row) in persons.answered.iter().filter(|(person, _)| person.event == event.id) {
-                scores.list.push(score(local, &editions, &versions, (participant, row), &mut judged));
+                scores.list.push(score(local, &editions, &versions, (participant, row), judged));
             }
         }
         decided::apply(&mut scores, program);
@@ -199,22 +208,57 @@ impl<'p> Scores<'p> {
     }
 }
 
-/// What answers were judged to be at one event, by question, version and words: many people answer alike.
-type JudgedBefore<'p> = HashMap<(&'p str, char, Option<&'p str>), Judged>;
+/// What answers were judged to be, from one state of a program's files to the next.
+#[derive(Debug, Default)]
+pub struct Remembered {
+    /// A hash of all that answers are judged by.
+    key: Option<[u8; 32]>,
+    /// By the event's id.
+    judged: BTreeMap<String, JudgedBefore>,
+}
+
+impl Remembered {
+    /// How many different answers were judged by the key that counts.
+    pub fn judged(&self) -> usize {
+        self.judged.values().flat_map(HashMap::values).map(HashMap::len).sum()
+    }
+}
+
+/// What answers were judged to be at one event, by the version's letter and the question's place in its file, and
+/// then by their words: many people answer alike.
+type JudgedBefore = HashMap<(char, usize), HashMap<Option<Box<str>>, Judged>>;
+
+impl Remembered {
+    /// Forgets what was judged by another key. Lessons and people have no part in it.
+    fn turn_over(&mut self, program: &Program) {
+        let mut hash = Sha256::new();
+        for (name, text) in program.sources.files() {
+            if !name.ends_with(".md") && !name.starts_with("people/") && !name.starts_with("records/") {
+                absorb(&mut hash, name.as_bytes());
+                absorb(&mut hash, text.as_bytes());
+            }
+        }
+        let key = Some(hash.finalize().into());
+        if self.key != key {
+            *self = Self { key, judged: BTreeMap::new() };
+        }
+    }
+}
 
 fn score<'p>(
     local: &Understood<'p>,
     editions: &[&Understood<'p>],
     versions: &[Version<'p>],
     (participant, row): (&'p Participant, &'p AnswerRow),
-    before: &mut JudgedBefore<'p>,
+    before: &mut JudgedBefore,
 ) -> Scoring<'p> {
     let version = versions.iter().find(|version| version.letter == row.version).unwrap_or(&versions[0]);
     let questions = &local.content.questions.list;
-    let answers = questions.iter().map(|question| {
+    let answers = questions.iter().enumerate().map(|(at, question)| {
         let answer = answer_to(question, row, version);
+        let before = before.entry((version.letter, at)).or_default();
         let judged = before
-            .entry((question.id.as_str(), version.letter, answer))
+            .entry(answer.map(Box::from))
             .or_insert_with(|| in_any_edition(local, editions, version, question, answer))
             .clone();
         Scored { question, answer: answer.unwrap_or_default(), judged, decision: "" }

@@ -28,6 +28,7 @@ use serde_json::Value;
 use std::collections::BTreeMap;
 use std::io;
 use std::path::Path;
+use std::sync::Arc;
 
 /// Relative to the program folder.
 pub const FILE: &str = "records/certificates.jsonl";
@@ -212,10 +213,15 @@ pub fn open(folder: &Path) -> io::Result<(Register, Vec<Fault>)> {
 }
 
 impl Register {
-    pub(super) fn read(files: &mut Files, mistakes: &Mistakes) -> Self {
+    pub(super) fn read(files: &mut Files, mistakes: &Mistakes) -> Arc<Self> {
         // In this order, for another run may be adding lines just now: the head never runs ahead.
         let head = files.find(HEAD);
         let page = files.find_record(FILE);
+        if let Some(before) = files.before(&[FILE, HEAD]) {
+            let register = before.people.register.clone();
+            register.remarks().into_iter().for_each(|remark| mistakes.add(remark));
+            return register;
+        }
         let text = |page: &Option<Page>| page.as_ref().map(|page| page.text().to_owned());
         let (register, faults) = chain::parse(text(&page).as_deref(), text(&head).as_deref());
         for remark in register.remarks() {
@@ -228,7 +234,7 @@ impl Register {
             };
             mistakes.tell(fault.rule, place, fault.message, fault.mend);
         }
-        register
+        Arc::new(register)
     }
 
     pub fn lines(&self) -> &[Line] {
