@@ -2,6 +2,7 @@
 
 use super::report::{As, plain};
 use super::{CommandError, Outcome};
+use crate::program::Edition;
 use crate::proof::reading::{self, LessonReading};
 use crate::session::{Environment, open_program};
 use crate::understand::Understood;
@@ -35,8 +36,46 @@ pub(super) fn run(
 }
 
 fn tell_text(understood: &Understood, out: &mut dyn Write) -> Result<(), CommandError> {
+    tell_table(understood, None, out)?;
+    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
+        writeln!(out, "\n{}", plain(&edition.language))?;
+        tell_table(own, Some(edition), out)?;
+    }
+    let all = || std::iter::once(understood).chain(&understood.editions);
+    let any_in = |tag: &str| all().any(|own| own.content.settings.language.split('-').next() == Some(tag));
+    writeln!(out)?;
+    if any_in("en") {
+        writeln!(out, "Grade: Flesch–Kincaid (1975). Ease: Flesch Reading Ease (1948); higher is easier.")?;
+    }
+    if any_in("es") {
+        writeln!(
+            out,
+            "Ease in Spanish: perspicuity of Szigriszt Pazos (1993). INFLESZ (2008): from 55 normal, from 65 quite easy, \
+             from 80 very easy."
+        )?;
+    }
+    let lacks = |own: &Understood| {
+        let language = &own.content.settings.language;
+        reading::lessons(own).iter().any(|lesson| lesson.reading_ease(language).is_none())
+    };
+    if all().any(lacks) {
+        writeln!(out, "–: English and Spanish texts of {} words and more have a score.", reading::SAMPLE)?;
+    }
+    let rate = understood.content.settings.reading.words_a_minute;
+    writeln!(out, "Aloud: all running text, lists and cues at {rate} words a minute.")?;
+    Ok(())
+}
+
+/// The lessons of one edition.
+fn tell_table(
+    understood: &Understood,
+    edition: Option<&Edition>,
+    out: &mut dyn Write,
+) -> Result<(), CommandError> {
     let settings = &understood.content.settings;
-    let lessons = reading::lessons(understood);
+    let mut lessons = reading::lessons(understood);
+    // A lesson that the edition lacks is the main one's, and counted there.
+    lessons.retain(|lesson| edition.is_none_or(|edition| edition.owns(&lesson.lesson.file)));
     let width = lessons.iter().map(|lesson| lesson.lesson.id.chars().count()).max().unwrap_or(0).max(6);
     writeln!(out, "{:width$}  grade  ease  words  aloud     fullest slide", "lesson")?;
     for lesson in &lessons {
@@ -52,12 +91,6 @@ fn tell_text(understood: &Understood, out: &mut dyn Write) -> Result<(), Command
         let (id, words) = (&lesson.lesson.id, lesson.counts.words);
         writeln!(out, "{id:width$}  {grade:>5}  {ease:>4}  {words:>5}  {aloud:>4.1} min  {slide}")?;
     }
-    writeln!(out, "\nGrade: Flesch–Kincaid (1975). Ease: Flesch Reading Ease (1948); higher is easier.")?;
-    if lessons.iter().any(|lesson| lesson.grade(&settings.language).is_none()) {
-        writeln!(out, "–: English texts of {} words and more have a score.", reading::SAMPLE)?;
-    }
-    let rate = settings.reading.words_a_minute;
-    writeln!(out, "Aloud: all running text, lists and cues at {rate} words a minute.")?;
     Ok(())
 }
 

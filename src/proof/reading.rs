@@ -2,7 +2,7 @@
 //!
 //! Only running text counts, as in Flesch's method: paragraphs, cues, quotations, and items of lists that are
 //! sentences. Titles, headings, captions, tables and items that only name a thing are left out. The
-//! scores are made for English; other languages have none.
+//! grade is made for English. Spanish has a score of its own; other languages have none.
 
 use crate::finding::Place;
 use crate::program::lesson::{Block, Cue, Lesson, Section};
@@ -37,9 +37,14 @@ impl LessonReading<'_> {
         self.counts.grade().filter(|_| self.is_sample(language))
     }
 
-    /// Flesch Reading Ease, where the text is English and long enough to say.
+    /// Flesch Reading Ease of English, the perspicuity of Spanish, where the text is long enough to say.
     pub fn reading_ease(&self, language: &str) -> Option<f64> {
-        self.counts.reading_ease().filter(|_| self.is_sample(language))
+        let ease = match language.split('-').next() {
+            Some("en") => self.counts.reading_ease(),
+            Some("es") => self.counts.perspicuity(),
+            _ => None,
+        };
+        ease.filter(|_| self.counts.words >= SAMPLE)
     }
 
     fn is_sample(&self, language: &str) -> bool {
@@ -131,7 +136,7 @@ impl TextCounter<'_, '_> {
     }
 
     fn running(&mut self, text: &str, scripted: bool) {
-        self.counts = self.counts + Counts::of(text);
+        self.counts = self.counts + Counts::of_in(text, &self.understood.content.settings.language);
         self.spoken(text, scripted);
     }
 

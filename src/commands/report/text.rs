@@ -67,7 +67,7 @@ fn one(told: &LocatedFinding, bold: bool, out: &mut dyn Write) -> io::Result<()>
         Level::Note => " (a note)",
         Level::Warning => " (a warning)",
         Level::Error if finding.stops_press => " (stops the press)",
-        Level::Error => "",
+        Level::Error => " (an error)",
     };
     labelled("Rule", &format!("{}{weight}", finding.rule))
 }
