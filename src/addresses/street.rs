@@ -254,7 +254,14 @@ mod tests {
         for text in ["#", "# #", ",,", "c/o x", "12", "Apt", "3rd", "N", "Box", "RR", "北京", "12 #", "St"]
         {
             for state in ["UT", "PR", "AE"] {
-                let _ = Delivery::read(text, State::find(state).unwrap());
+                let Some(read) = Delivery::read(text, State::find(state).unwrap()) else { continue };
+                // Whatever it is taken for, no letter and no digit of it is lost.
+                let lines =
+                    [read.attention, read.above, vec![read.line], read.unit.into_iter().collect()].concat();
+                let said = lines.concat().to_lowercase();
+                let is_lost = |c: &char| c.is_alphanumeric() && !said.contains(*c);
+                let lost: String = text.to_lowercase().chars().filter(is_lost).collect();
+                assert_eq!(lost, "", "{text:?} in {state} is read as {lines:?}");
             }
         }
     }

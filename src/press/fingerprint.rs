@@ -91,3 +91,55 @@ impl Press {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::press::Theme;
+    use std::path::Path;
+
+    #[test]
+    fn fonts_of_the_machine_are_part_of_what_a_file_is_made_from() {
+        let press = Press::open(Theme::plain(), Path::new("."));
+        let with = |fonts: &[Font]| {
+            let mut hash = press.fresh_fingerprint();
+            press.absorb_fonts(&mut hash, fonts);
+            hex(hash.finalize())
+        };
+        let (one, other) = (press.letters.theme()[0].clone(), press.letters.theme()[1].clone());
+        assert_ne!(one.data(), other.data());
+        let none = with(&[]);
+        assert!(!press.has_borrowed());
+        let [one, other] = [with(&[one]), with(&[other])];
+        assert!(none != one && none != other && one != other, "each font counts by its bytes");
+        assert!(press.has_borrowed(), "what takes letters of this machine is told");
+        // Where a letter is outside of the theme, they get there: of whichever this machine has a font for.
+        let outside = (0x1200..0x1_0000u32).filter_map(char::from_u32).map(String::from);
+        let found = outside
+            .map(|letter| (press.letters.helpers(press.letters.outside_theme([letter.as_str()])), letter));
+        if let Some((helpers, letter)) = found.into_iter().find(|(helpers, _)| !helpers.is_empty()) {
+            let of = |title: &str| {
+                press.fingerprint(&Make::Sheet(Sheet {
+                    template: "handout.typ".into(),
+                    data: serde_json::json!({ "title": title }),
+                    ..Sheet::default()
+                }))
+            };
+            let mut without = press.fresh_fingerprint();
+            press.absorb_template(
+                &mut without,
+                "sheet",
+                "handout.typ",
+                &serde_json::json!({ "title": letter }),
+                &[],
+            );
+            assert_ne!(
+                of(&letter),
+                hex(without.clone().finalize()),
+                "{letter} is set in a font of this machine"
+            );
+            press.absorb_fonts(&mut without, &helpers);
+            assert_eq!(of(&letter), hex(without.finalize()));
+        }
+    }
+}

@@ -105,6 +105,7 @@ fn missing_answers_follow_the_two_rules() {
         assert_agrees(&row["id"], given.reliability, &row["alpha"]);
         let expected: Vec<f64> =
             row["difficulty_by_item"].split(' ').map(|cell| cell.parse().unwrap()).collect();
+        assert_eq!(given.items.len(), expected.len(), "{}", row["id"]);
         for (item, expected) in given.items.iter().zip(expected) {
             // The reference shows six decimals here.
             assert!((item.unwrap().difficulty.unwrap() - expected).abs() <= 5e-7, "{}", row["id"]);

@@ -2,10 +2,14 @@
 
 use lopdf::Document;
 use packstring::finding::{Finding, Level, Place};
-use packstring::job::{Code, Correction, Fit, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf};
+use packstring::imposition::{Paper, Reading};
+use packstring::job::{
+    Code, Correction, Fit, Imposed, Job, Make, Onto, Original, Piece, RunEntry, RunOfSheets, Sheet, Shelf,
+};
 use packstring::press::{Output, Press, PressError, Step, Theme};
 use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 use serde_json::{Value, json};
+use std::fs;
 use std::path::Path;
 
 /// Names that would do harm if they were ever read as code.
@@ -436,6 +440,102 @@ fn a_fingerprint_changes_with_what_a_file_is_made_from_and_with_nothing_else() {
     let (few, more) = (few.outputs(), more.outputs());
     assert_eq!(few[..2], more[..2]);
     assert_ne!(few[2].fingerprint, more[3].fingerprint);
+}
+
+/// Whatever a fingerprint leaves out is a change after which an old file is kept.
+#[test]
+fn a_fingerprint_changes_with_each_thing_that_a_file_is_made_from() {
+    let folder = tempfile::tempdir().unwrap();
+    let programs = ["M0 0h9", "M0 0h8"].map(|line| {
+        let program = folder.path().join(line.replace(' ', ""));
+        fs::create_dir_all(program.join("pictures")).unwrap();
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="{line}v4"/></svg>"#
+        );
+        fs::write(program.join("pictures/x.svg"), svg).unwrap();
+        program
+    });
+    let of = |program: &Path, theme: Theme, make: Make| -> Vec<String> {
+        let (press, job) = (Press::open(theme, program), job("trial.pdf", make));
+        press.plan(&job).outputs().iter().map(|output| output.fingerprint.clone()).collect()
+    };
+    let [one, other] = &programs;
+    let trial = |template: &str| Theme::plain().with_file("sheets/trial.typ", template.as_bytes());
+    let plain = || trial(TRIAL);
+    let differ = |what: &str, before: Vec<String>, after: Vec<String>| {
+        assert_eq!(before.len(), after.len(), "{what}");
+        assert!(before.iter().zip(&after).all(|(before, after)| before != after), "{what}");
+    };
+    let shows = |parts: &[(&str, i32)], pictures: &[&str]| Sheet {
+        parts: parts.iter().map(|(name, value)| ((*name).to_owned(), json!(value))).collect(),
+        pictures: pictures.iter().map(|name| (*name).to_owned()).collect(),
+        ..sheet(json!({ "title": "a" }))
+    };
+    let made = |sheet: Sheet| of(one, plain(), Make::Sheet(sheet));
+    differ("what a part holds", made(shows(&[("p", 1)], &[])), made(shows(&[("p", 2)], &[])));
+    differ("what a part is called", made(shows(&[("p", 1)], &[])), made(shows(&[("q", 1)], &[])));
+    differ("a part more", made(shows(&[("p", 1)], &[])), made(shows(&[("p", 1), ("q", 1)], &[])));
+    let picture = ["pictures/x.svg"];
+    let with_picture = |program: &Path| of(program, plain(), Make::Sheet(shows(&[], &picture)));
+    differ("the bytes of a picture", with_picture(one), with_picture(other));
+    differ("a picture more", made(shows(&[], &[])), made(shows(&[], &picture)));
+    differ("a drawing", made(shows(&[], &[])), of(one, plain(), Make::Drawing(shows(&[], &[]))));
+
+    let points = |value: i64| packstring::quantity::Exact::from_integer(value.into());
+    let booklet = |thickness: i64, staples: bool, reading: Reading| {
+        let onto = Onto::Booklet { sheet: Paper::Letter, reading, thickness: points(thickness), staples };
+        of(one, plain(), Make::Imposed(Imposed { pages: shows(&[], &[]), onto }))
+    };
+    let left = || booklet(0, false, Reading::LeftToRight);
+    differ("the thickness of paper", left(), booklet(1, false, Reading::LeftToRight));
+    differ("staple marks", left(), booklet(0, true, Reading::LeftToRight));
+    differ("the edge of the spine", left(), booklet(0, false, Reading::RightToLeft));
+    let tiles = |margin: i64, overlap: i64| {
+        let onto = Onto::Tiles { sheet: Paper::A4, margin: points(margin), overlap: points(overlap) };
+        of(one, plain(), Make::Imposed(Imposed { pages: shows(&[], &[]), onto }))
+    };
+    differ("the margin of tiles", tiles(18, 36), tiles(19, 36));
+    differ("the overlap of tiles", tiles(18, 36), tiles(18, 37));
+
+    let page = |theme: Theme| {
+        let data = json!({ "title": "a" });
+        of(one, theme, Make::Page { template: "index.html".into(), data })
+    };
+    let changed = |file: &str| {
+        let bytes = [Theme::plain().file(file).unwrap().as_slice(), b" "].concat();
+        Theme::plain().with_file(file, &bytes)
+    };
+    differ("what pages share", page(Theme::plain()), page(changed("pages/base.html")));
+    differ("the words of pages", page(Theme::plain()), page(changed("words/en.toml")));
+
+    let copy =
+        |program: &Path, theme: Theme, of_file: Original| of(program, theme, Make::Copy { of: of_file });
+    let of_theme = || Original::Theme("pages/site.css".into());
+    differ(
+        "a copied file of the theme",
+        copy(one, Theme::plain(), of_theme()),
+        copy(one, changed("pages/site.css"), of_theme()),
+    );
+    let of_program = || Original::Program("pictures/x.svg".into());
+    differ(
+        "a copied picture",
+        copy(one, Theme::plain(), of_program()),
+        copy(other, Theme::plain(), of_program()),
+    );
+
+    let run_of = |change: &dyn Fn(&mut packstring::job::RunOfSheets)| {
+        let Make::Run(mut run) = run(["Ana", "Theo"]).make else { unreachable!() };
+        change(&mut run);
+        of(one, Theme::plain(), Make::Run(run))
+    };
+    let as_it_is = || run_of(&|_| {});
+    differ("what a run shares", as_it_is(), run_of(&|run| run.data["title"] = json!("Another")));
+    differ("the pictures of a run", as_it_is(), run_of(&|run| run.pictures = vec!["pictures/x.svg".into()]));
+    differ(
+        "the titles of a run",
+        as_it_is(),
+        run_of(&|run| run.entries.iter_mut().for_each(|entry| entry.title += "!")),
+    );
 }
 
 #[test]

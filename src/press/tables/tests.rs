@@ -114,6 +114,7 @@ fn odd_texts_come_back_from_a_workbook() {
     let odd = ["_x0041_", "a\u{1}b", "two\nlines", "\u{1f434}", " both ends ", "<b>&amp;</b>", "]]>"]
         .map(String::from);
     let rows = book_rows(bytes("a.xlsx", &[texts(&odd)]).unwrap());
+    assert_eq!(rows.len(), odd.len());
     for (row, text) in rows.iter().zip(&odd) {
         assert_eq!(row[0], Data::String(text.clone()));
     }
