@@ -9,6 +9,7 @@ mod commands;
 mod demo_register;
 mod drift;
 mod editions;
+mod facts;
 mod findings;
 mod finished;
 mod flow;
