@@ -145,6 +145,8 @@ rules! {
     OF_LAYING_OUT {
         CONTRAST_LOW = "contrast-low", Level::Warning, Settable::Yes,
             "Two inks of a theme are too near to one another to be read.";
+        FACT_WORDLESS = "fact-wordless", Level::Error, Settable::No("what could not be made is told"),
+            "What would print the words of a fact that has none is held, and all else is made.";
         LABEL_OVERFULL = "label-overfull", Level::Warning, Settable::Yes,
             "An address does not fit its label or envelope in letters that can be read.";
         LETTER_BORROWED = "letter-borrowed", Level::Note, Settable::Yes,

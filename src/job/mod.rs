@@ -10,6 +10,7 @@ mod piece;
 mod quoted;
 mod roster_cells;
 mod table;
+mod wanting;
 
 pub use code::{Code, Correction};
 pub use fit::{Fit, fit_key};
@@ -17,6 +18,7 @@ pub use part::Part;
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
 pub use table::{Cell, Table};
+pub use wanting::wanted;
 
 use crate::finding::Place;
 use crate::imposition::{Paper, Reading};

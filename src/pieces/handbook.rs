@@ -193,7 +193,7 @@ fn sources<'p>(understood: &Understood<'p>, lessons: &[Lesson]) -> Vec<SourceEnt
     let prose = settings.summary.iter().chain(meanings).flat_map(walk::prose);
     for met in prose.chain(lessons.iter().flat_map(walk::lesson)) {
         let (fact, words) = match (met.backed(), met.series()) {
-            (Some(backed), _) => (&backed.fact, understood.words_of(backed)),
+            (Some(backed), _) => (&backed.fact, understood.printed_words_of(backed)),
             (None, Some(view)) => (&view.fact, view.title.clone()),
             (None, None) => continue,
         };

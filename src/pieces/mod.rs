@@ -42,6 +42,7 @@ pub mod tally;
 mod terms;
 pub mod tree;
 pub mod wall_chart;
+mod wanting;
 pub mod weights;
 pub mod welcome_list;
 
@@ -54,6 +55,7 @@ use table::Planner;
 
 pub use selection::{Ink, Selection};
 pub use table::{Row, TABLE, row};
+pub use wanting::held_for_words;
 
 /// Every job of a selection, in the order in which pieces are told of.
 ///
@@ -158,6 +160,7 @@ fn of_site(
         missing = offered.map(|row| of_piece(row, understood, scores, &all)).collect();
         missing.iter().flatten().collect()
     };
-    let open: Vec<&Job> = offered.into_iter().filter(|job| job.shelf == Shelf::Open).collect();
+    let open: Vec<&Job> =
+        offered.into_iter().filter(|job| job.shelf == Shelf::Open && job.wants().is_empty()).collect();
     plan(understood, selection, &open)
 }

@@ -169,7 +169,7 @@ impl<'u> Trees<'u> {
         } else {
             self.understood.language_for(&backed.place.file)
         };
-        join_number_and_unit(language, &self.understood.words_of(backed))
+        join_number_and_unit(language, &self.understood.printed_words_of(backed))
     }
 
     fn target(&self, target: &written::Target, home: &str) -> Target {

@@ -19,9 +19,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &print.statements {
         if let (Judgement::UnknownFact, Some(backed)) = (&statement.judgement, statement.backed) {
-            // an open link would print its three points
-            let finding = unknown(print, &backed.fact, &statement.place).says(&*statement.words);
-            findings.push(finding.stops_press(backed.is_open()));
+            findings.push(unknown(print, &backed.fact, &statement.place).says(&*statement.words));
         }
     }
     for view in print.series_views() {

@@ -249,13 +249,11 @@ pub fn in_order(findings: &mut Vec<Finding>) {
     findings.dedup();
 }
 
-/// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press, and so does a link
-/// that has nothing to print.
+/// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.
 fn at(rule: &'static Rule, statement: &Statement, message: impl Into<String>) -> Finding {
     let stops = rule.level == Level::Error
-        && statement
-            .backed
-            .is_some_and(|backed| backed.is_open() || statement.fact.is_some_and(|fact| fact.safety));
+        && statement.backed.is_some()
+        && statement.fact.is_some_and(|fact| fact.safety);
     Finding {
         instead: statement.instead.clone(),
         ..Finding::of(rule, &statement.place, message).says(&*statement.words).stops_press(stops)

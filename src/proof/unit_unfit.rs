@@ -49,6 +49,13 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 format!("“{}” has no unit of the kind that the fact “{}” has.", statement.words, fact.name),
                 "State the figure in a unit of the same kind, or link to the fact that is meant.",
             ),
+            Judgement::LeavesOut { thing } => (
+                format!(
+                    "“{}” does not say that the fact “{}” is per {thing}, and nothing around it does.",
+                    statement.words, fact.name
+                ),
+                "Say in the figure or beside it what it is per, or link to the fact that is meant.",
+            ),
             Judgement::NoFigure => (
                 format!("“{}” is backed by the fact “{}”, but holds no figure.", statement.words, fact.name),
                 "Put the figure with its unit between the brackets, or take the link away.",

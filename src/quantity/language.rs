@@ -196,6 +196,12 @@ impl Language {
         unit.unwrap_or_else(|| english.to_owned())
     }
 
+    /// A thing that is counted, in the words of the language: `horse` is `caballo` in Spanish.
+    pub fn thing(&self, english: &str) -> String {
+        let said = if self.is_english() { String::new() } else { self.put(&format!("1 {english}")) };
+        said.strip_prefix('1').map_or_else(|| english.to_owned(), |thing| thing.trim_start().to_owned())
+    }
+
     /// A figure in packstring's English put into the language: `about 1.5 gallons a day` → `alrededor de 1,5
     /// galones al día`.
     pub fn put(&self, english: &str) -> String {

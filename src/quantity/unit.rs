@@ -284,7 +284,7 @@ impl Unit {
     }
 
     /// The thing that the number says how many of, alone or per something: `beat` of beats a minute.
-    pub(super) fn thing(&self) -> Option<&str> {
+    pub fn thing(&self) -> Option<&str> {
         match self.factors.first() {
             Some((Atom::Noun(noun), power)) if *power > 0 => Some(noun),
             _ => None,

@@ -81,14 +81,16 @@ impl Session<'_> {
             None => {
                 let jobs = pieces::plan(understood, &known.scores, &selection);
                 let planned = jobs.iter().map(|job| job.piece).collect();
+                let (jobs, wordless) = pieces::held_for_words(understood, jobs);
                 if selection.trial {
-                    (expected(&plan_of(&jobs, press), &mut shelves), planned, Vec::new())
+                    (expected(&plan_of(&jobs, press), &mut shelves), planned, wordless)
                 } else {
                     let mut count = Count::default();
                     let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
                     press.take_fits(laid_out.fits().iter().cloned());
                     let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
-                        .and_then(|found| {
+                        .and_then(|mut found| {
+                            found.extend(wordless);
                             count.cleared =
                                 shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
                             let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
@@ -131,13 +133,15 @@ impl Session<'_> {
         let press = self.press()?;
         let selection = Selection { words: press.words().clone(), ..selection };
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
+        let planned = jobs.iter().map(|job| job.piece).collect();
+        let (jobs, wordless) = pieces::held_for_words(&known.understood, jobs);
         let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
         let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;
+        held_back.extend(wordless);
         proof::weigh(&self.program, &mut held_back);
         proof::in_order(&mut held_back);
-        let planned = jobs.iter().map(|job| job.piece).collect();
         Ok(Made { count, planned, held_back, ..Made::default() })
     }
 }

@@ -50,7 +50,8 @@ fn to_lay_out(known: &Known, press: &Press) -> Vec<Job> {
     let jobs = scopes.flat_map(|scope| {
         let words = press.words().clone();
         let selection = Selection { pieces: LAID_OUT.to_vec(), scope, words, ..Selection::default() };
-        pieces::plan(&known.understood, &known.scores, &selection)
+        let jobs = pieces::plan(&known.understood, &known.scores, &selection);
+        pieces::held_for_words(&known.understood, jobs).0
     });
     jobs.collect()
 }

@@ -42,6 +42,15 @@ pub fn beyond(
         if let Some(thing) = unit.per_things().find(|thing| !known(thing)).filter(|_| !whole) {
             return Some(Judgement::Beyond { words: thing.to_owned() });
         }
+        // Goats are no people: a count is of the things that the fact counts, or of what it goes by.
+        let is_inside = figure.alone.end <= range.end;
+        if let (Some(thing), Some(counted)) = (unit.thing(), held.quantity.unit.thing())
+            && is_inside
+            && thing != counted
+            && !names(&passage.text[range.clone()], counted, passage, language, &is_own)
+        {
+            return Some(Judgement::Beyond { words: passage.language.thing(thing) });
+        }
     }
     let placed =
         |at: usize| figures.iter().any(|figure| figure.reach.contains(&at) || figure.span.contains(&at));
@@ -51,6 +60,43 @@ pub fn beyond(
     let beyond: Vec<&str> =
         left.map(|(_, word)| word).filter(|word| !is_small(word) && !is_own(word)).collect();
     (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
+}
+
+/// Whether words name the thing that a fact counts, or hold a word by which the facts file speaks of it.
+fn names(
+    words: &str,
+    counted: &str,
+    passage: &Passage,
+    language: &Vocabulary,
+    is_own: &dyn Fn(&str) -> bool,
+) -> bool {
+    said(words, counted, passage, language)
+        || words.unicode_words().any(|word| word.chars().any(char::is_alphabetic) && is_own(word))
+}
+
+/// Whether a text names a thing, in the text's own language or the reader's.
+fn said(text: &str, thing: &str, passage: &Passage, language: &Vocabulary) -> bool {
+    called::find(text, thing, language).is_some()
+        || called::find(text, &passage.language.thing(thing), language).is_some()
+}
+
+/// The thing that a fact is per, where a figure leaves it out and the text does not name it elsewhere: "2 gallons" for
+/// 2 gallons per horse. "Each" and "apiece" stand for it.
+pub fn leaves_out_thing(
+    passage: &Passage,
+    range: &Range<usize>,
+    held: &Held,
+    language: &Vocabulary,
+) -> Option<String> {
+    let figures = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+    let per: Vec<&str> = figures.flat_map(|figure| figure.quantity.unit.per_things()).collect();
+    let each = &language.handed_out.each;
+    let is_each = each.iter().chain(&language.handed_out.for_each);
+    let is_each = is_each.into_iter().any(|word| called::find(&passage.text, word, language).is_some());
+    let mut things = held.quantity.unit.per_things();
+    let left_out =
+        |thing: &&str| !per.contains(thing) && !is_each && !said(&passage.text, thing, passage, language);
+    things.find(left_out).map(|thing| passage.language.thing(thing))
 }
 
 /// Whether a figure leaves out the time that its fact is per, and the text does not say it elsewhere: "at most 5

@@ -28,6 +28,10 @@ pub enum Judgement {
     Beyond {
         words: String,
     },
+    /// What its fact is per, which neither the words nor the text around them say.
+    LeavesOut {
+        thing: String,
+    },
     /// The link names a fact that is not there.
     UnknownFact,
     /// The fact is a series in which the figure does not stand.

@@ -149,6 +149,9 @@ impl<'u> PrintContext<'u> {
                 let main = self.understood.root.content.facts.iter().find(|main| main.name == fact.name);
                 let main = main.filter(|main| !std::ptr::eq(*main, fact));
                 let facts: Vec<&Fact> = main.into_iter().chain([fact]).collect();
+                if let Some(thing) = accounted::leaves_out_thing(passage, range, held, language) {
+                    return Judgement::LeavesOut { thing };
+                }
                 accounted::beyond(passage, range, &facts, held, language).unwrap_or(Judgement::Agrees)
             }
             other => other,

@@ -11,7 +11,8 @@ mod remembered;
 mod shuffle;
 pub mod versions;
 
-use crate::finding::{Finding, Place, rules};
+use crate::finding::{Finding, Place};
+use crate::job::wanted;
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
 use crate::program::{Content, Program};
@@ -105,24 +106,14 @@ impl<'p> Understood<'p> {
             bound: BTreeSet::new(),
         };
         (understood.passages, understood.bound) = passages::gather(&understood);
-        understood.stop_for_want_of_words();
         understood
     }
 
-    /// A fact that has no value stops the press where a link leaves its words to the fact: `[…](fact:…)` would be
-    /// printed as it stands.
-    fn stop_for_want_of_words(&mut self) {
-        let is_unread =
-            |finding: &Finding| [&rules::FACT_UNREADABLE, &rules::FACT_CIRCLE].contains(&finding.rule);
-        if !self.findings.iter().any(is_unread) {
-            return;
-        }
-        let mut backed = self.passages.iter().flat_map(|passage| &passage.backed);
-        if backed.any(|(_, backed)| backed.is_open() && self.words_of(backed) == backed.words) {
-            for finding in self.findings.iter_mut().filter(|finding| is_unread(finding)) {
-                finding.stops_press = true;
-            }
-        }
+    /// The open links whose fact has no words: what prints them is held.
+    pub fn without_words(&self) -> impl Iterator<Item = &'p Backed> {
+        let backed = self.passages.iter().flat_map(|passage| &passage.backed);
+        let backed = backed.map(|(_, backed)| *backed);
+        backed.filter(|backed| backed.is_open() && self.own_words_of(backed).is_none())
     }
 
     /// The program as it is to be understood at an event: by its local rules, where it has any.
@@ -173,6 +164,8 @@ impl<'p> Understood<'p> {
     /// or its computed value said for print. `None` where it has no value.
     pub fn own_words(&self, name: &str) -> Option<String> {
         let fact = self.fact(name)?;
+        // nothing can be held against what could not be read, and nobody may go by it
+        let _ = self.worth.get(name)?;
         match (&fact.wording, &fact.stated) {
             (Some(wording), _) => Some(wording.text.clone()),
             // A value is written in the main language.
@@ -207,16 +200,33 @@ impl<'p> Understood<'p> {
 
     /// The same, where it is known whether the text beside the link says which way the figure binds.
     fn words_beside(&self, backed: &Backed, is_bound: bool) -> String {
-        if !backed.is_open() {
-            return backed.words.clone();
+        match backed.is_open() {
+            true => self.open_words_of(backed, is_bound).unwrap_or_else(|| backed.words.clone()),
+            false => backed.words.clone(),
         }
-        let words = match &backed.unit {
+    }
+
+    /// The same for print: where an open link's fact has no words, what is held for want of them
+    /// ([`crate::job::wanted`]).
+    pub fn printed_words_of(&self, backed: &Backed) -> String {
+        match backed.is_open() {
+            true => self.own_words_of(backed).unwrap_or_else(|| wanted(&backed.fact)),
+            false => backed.words.clone(),
+        }
+    }
+
+    /// What an open link prints; `None` where its fact has no words.
+    fn own_words_of(&self, backed: &Backed) -> Option<String> {
+        self.open_words_of(backed, self.bound.contains(&backed.place))
+    }
+
+    fn open_words_of(&self, backed: &Backed, is_bound: bool) -> Option<String> {
+        match &backed.unit {
             None => self.open_words(&backed.fact, is_bound),
             Some(unit) => {
                 quantity::unit(unit).and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound))
             }
-        };
-        words.unwrap_or_else(|| backed.words.clone())
+        }
     }
 
     fn open_words(&self, name: &str, is_bound: bool) -> Option<String> {
@@ -251,7 +261,7 @@ impl<'p> Understood<'p> {
     /// Inlines as they are read out in print: without markup, with the words of open figures.
     pub fn text_of(&self, inlines: &[Inline]) -> String {
         let mut text = String::new();
-        push_plain(inlines, &|backed| self.words_of(backed), &mut text);
+        push_plain(inlines, &|backed| self.printed_words_of(backed), &mut text);
         text
     }
 }

@@ -223,6 +223,19 @@ source = "Rule"
 [small]
 value = "613,200 lb"
 source = "Rule"
+[group-limit]
+value = "6 people"
+limit = "at most"
+called = ["party"]
+source = "Rule"
+[bring]
+value = "2 gallons per horse"
+called = ["bring along"]
+source = "Rule"
+[string-size]
+value = "12 animals"
+called = ["string", "head of stock"]
+source = "Rule"
 "#;
     let folder = tempfile::tempdir().unwrap();
     copy(&root().join("tests/proof/sound"), folder.path());
@@ -257,6 +270,22 @@ source = "Rule"
         ("noise", "70 decibels", true),
         ("small", "1 million pounds", false),
         ("small", "613,200 pounds", true),
+        ("group-limit", "six goats", false),
+        ("group-limit", "at most six riders on mules", false),
+        ("group-limit", "at most six people", true),
+        ("group-limit", "at most six tired people", true),
+        ("group-limit", "a six-person party", true),
+        ("group-limit", "a party of at most six", true),
+        ("group-limit", "at most six", true),
+        ("string-size", "12 head of stock", true),
+        ("string-size", "a dozen animals", true),
+        ("string-size", "twelve pack animals", true),
+        ("string-size", "12 cars", false),
+        ("bring", "2 gallons", false),
+        ("bring", "2 gallons per horse", true),
+        ("bring", "2 gallons a horse", true),
+        ("bring", "2 gallons for each horse", true),
+        ("bring", "2 gallons per goat", false),
     ] {
         let told = rules(&found(&program, &format!("It is [{words}](fact:{fact}).")));
         if told.is_empty() != silent {
@@ -265,6 +294,13 @@ source = "Rule"
     }
     let elsewhere = found(&program, "On each day a horse drinks [5 to 10 gallons](fact:drink).");
     assert_eq!(rules(&elsewhere), Vec::<&str>::new(), "the period stands elsewhere in the sentence");
+    for sentence in [
+        "Each horse needs [2 gallons](fact:bring).",
+        "Bring [2 gallons](fact:bring) for every horse.",
+        "For your horses, bring [2 gallons](fact:bring) apiece.",
+    ] {
+        assert_eq!(rules(&found(&program, sentence)), Vec::<&str>::new(), "{sentence}");
+    }
     assert!(wrong.is_empty(), "{wrong}");
 }
 

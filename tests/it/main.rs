@@ -10,6 +10,7 @@ mod demo_register;
 mod docs;
 mod drift;
 mod editions;
+mod facts;
 mod findings;
 mod finished;
 mod flow;

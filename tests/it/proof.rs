@@ -135,6 +135,7 @@ const NOT_SHOWN: &[&str] = &[
     "encoding-unclear",
     "event-changed",
     "event-renamed",
+    "fact-wordless",
     "file-missing",
     "file-unreadable",
     "label-overfull",
