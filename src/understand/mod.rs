@@ -53,8 +53,11 @@ struct Languages {
 
 impl Languages {
     fn of(content: &Content) -> Self {
-        let own = Language::of(&content.settings.language, &content.nouns);
-        let main = content.fallback_language.as_ref().map_or(own.clone(), |main| Language::of(main, &[]));
+        let own = Language::of(&content.settings.language, &content.nouns).with_units(&content.units);
+        let main = content
+            .fallback_language
+            .as_ref()
+            .map_or(own.clone(), |main| Language::of(main, &[]).with_units(&content.units));
         Self { own, main }
     }
 }
@@ -202,9 +205,11 @@ impl<'p> Understood<'p> {
         }
         let words = match &backed.unit {
             None => self.open_words(&backed.fact, is_bound),
-            Some(unit) => {
-                quantity::unit(unit).and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound))
-            }
+            Some(unit) => self
+                .languages
+                .own
+                .unit_called(unit)
+                .and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound)),
         };
         words.unwrap_or_else(|| backed.words.clone())
     }
