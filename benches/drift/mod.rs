@@ -39,6 +39,12 @@ pub enum Kind {
     TooFine,
     DualBroken,
     QuestionKey,
+    /// The other bound, in words of many kinds.
+    Bound,
+    /// Per another span of time.
+    Rate,
+    /// A range that says less or more than the fact's.
+    Range,
 }
 
 impl Kind {
@@ -52,6 +58,9 @@ impl Kind {
             Self::TooFine => "stated too finely",
             Self::DualBroken => "a dual statement broken",
             Self::QuestionKey => "a question's key changed",
+            Self::Bound => "the other bound in other words",
+            Self::Rate => "another rate",
+            Self::Range => "another range",
         }
     }
 }

@@ -52,8 +52,88 @@ pub fn of_figures(program: &Program, tally: &mut Tally) -> Vec<Plant> {
                 }
             }
         }
+        // False whatever the arithmetic says: what is changed is no number.
+        for (kind, before, words) in rates(&link).into_iter().chain(ranges(&link)).chain(bounds(&link)) {
+            let now = format!("{before}{words}");
+            for backed in [true, false] {
+                // one end of a range may be told of something else, where no link says of what
+                let as_many = truth::numbers(&words).len() == truth::numbers(link.words).len();
+                if backed || as_many && link.is_named(program, &now) {
+                    plants.push(link.plant(kind, backed, &before, &words));
+                }
+            }
+        }
     }
     plants
+}
+
+/// The span of time below the line put in others.
+fn rates(link: &Link) -> Vec<(Kind, String, String)> {
+    const SPANS: [&str; 6] = ["a second", "a minute", "an hour", "a day", "a week", "a year"];
+    let words = link.words;
+    let Some((own, at)) = SPANS.iter().find_map(|span| Some((*span, words.find(&format!(" {span}"))?)))
+    else {
+        return Vec::new();
+    };
+    let others = SPANS.iter().filter(|span| **span != own);
+    let put = |span: &&str| {
+        let words = format!("{} {span}{}", &words[..at], &words[at + 1 + own.len()..]);
+        (Kind::Rate, link.before.to_owned(), words)
+    };
+    others.map(put).collect()
+}
+
+/// A range as one of its ends, or the one or the other; and a range that goes on beyond its upper end.
+fn ranges(link: &Link) -> Vec<(Kind, String, String)> {
+    let (words, stated) = (link.words, truth::numbers(link.words));
+    let [low, high] = &stated[..] else { return Vec::new() };
+    if words.contains('(') || !words[low.range.end..high.range.start].trim().eq("to") {
+        return Vec::new();
+    }
+    let (before, after) = (&words[..low.range.start], &words[high.range.end..]);
+    let (low_words, high_words) = (&words[low.range.clone()], &words[high.range.clone()]);
+    let beyond = (&high.value * ratio(2, 1)).to_integer();
+    let lower = (&low.value / ratio(2, 1)).to_integer();
+    vec![
+        (Kind::Range, link.before.to_owned(), format!("{before}{low_words} to {beyond}{after}")),
+        (Kind::Range, link.before.to_owned(), format!("between {lower} and {high_words}{after}")),
+        (Kind::Range, link.before.to_owned(), format!("{before}{low_words}{after}")),
+    ]
+}
+
+/// The other bound than the fact's, said in words that the fact's own file does not use.
+fn bounds(link: &Link) -> Vec<(Kind, String, String)> {
+    const UPPER: [&str; 7] = [
+        "a maximum of",
+        "not more than",
+        "less than",
+        "no longer than",
+        "limited to",
+        "as much as",
+        "never over",
+    ];
+    const LOWER: [&str; 7] = [
+        "a minimum of",
+        "not less than",
+        "more than",
+        "no shorter than",
+        "upwards of",
+        "starting at",
+        "never under",
+    ];
+    let Truth::One(fact) = &link.truth else { return Vec::new() };
+    let others = match fact.limit {
+        Some(packstring::quantity::Limit::AtMost) => LOWER,
+        Some(packstring::quantity::Limit::AtLeast) => UPPER,
+        _ => return Vec::new(),
+    };
+    let lower = link.words.to_lowercase();
+    let own = LIMITS.iter().find(|(words, ..)| lower.starts_with(&format!("{words} ")));
+    let rest = own.map_or(link.words, |(words, ..)| &link.words[words.len() + 1..]);
+    if truth::numbers(rest).first().is_none_or(|number| number.range.start != 0) {
+        return Vec::new();
+    }
+    others.iter().map(|bound| (Kind::Bound, String::new(), format!("{bound} {rest}"))).collect()
 }
 
 /// Each figure with its link taken away and nothing else: all of these are true.

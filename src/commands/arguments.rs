@@ -94,6 +94,9 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
         /// Read {"id","text"} lines on standard input and answer {"id","figures"} lines
         #[arg(long)]
         jsonl: bool,
+        /// The language that the texts are in, by its tag, such as es-US or fr
+        #[arg(long, value_name = "TAG", default_value = "en")]
+        language: String,
     },
     /// Show where a fact comes from, what is worked from it, and every sentence and piece that quotes it
     Backing {

@@ -7,7 +7,7 @@
 use super::report::counted;
 use crate::disk;
 use crate::io_error::{Refusal, in_words, refusal};
-use crate::quantity::{Amount, Exact, Figure, Hedge, Limit, plain, read};
+use crate::quantity::{Amount, Exact, Figure, Hedge, Language, Limit, plain};
 use serde_json::{Map, Value};
 use std::io::{self, BufRead, Read, Write};
 use std::path::PathBuf;
@@ -26,9 +26,14 @@ const INPUT: &str = "-";
 
 /// Lists the figures of `files`, or with `jsonl` those of the records on standard input. What cannot
 /// be read is told in [`FiguresRead::unread`]; an error is one of writing.
-pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<FiguresRead> {
+pub fn run(
+    files: &[PathBuf],
+    jsonl: bool,
+    language: &Language,
+    out: &mut dyn Write,
+) -> io::Result<FiguresRead> {
     if jsonl {
-        return answer_records(&mut io::stdin().lock(), out);
+        return answer_records(&mut io::stdin().lock(), language, out);
     }
     let mut looked = FiguresRead::default();
     for file in files {
@@ -39,7 +44,7 @@ pub fn run(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> io::Result<Fi
         match text {
             Ok(text) => {
                 looked.texts += 1;
-                looked.figures += list(&name, &text, out)?;
+                looked.figures += list(&name, &text, language, out)?;
             }
             Err(why) => looked.unread.push(format!("{name}: {why}")),
         }
@@ -68,9 +73,10 @@ fn decoded(bytes: io::Result<Vec<u8>>) -> Result<String, String> {
 }
 
 /// Writes one line a figure, in columns that line up, and says how many there were.
-fn list(file: &str, text: &str, out: &mut dyn Write) -> io::Result<usize> {
+fn list(file: &str, text: &str, language: &Language, out: &mut dyn Write) -> io::Result<usize> {
     let mut places = Places::new(text);
-    let rows: Vec<[String; 4]> = read(text)
+    let rows: Vec<[String; 4]> = language
+        .read(text)
         .iter()
         .flat_map(|figure| [Some(figure), figure.dual.as_deref()])
         .flatten()
@@ -113,7 +119,11 @@ fn value_in_words(figure: &Figure) -> String {
     format!("{bound}{number}")
 }
 
-fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<FiguresRead> {
+fn answer_records(
+    input: &mut dyn BufRead,
+    language: &Language,
+    out: &mut dyn Write,
+) -> io::Result<FiguresRead> {
     let mut looked = FiguresRead::default();
     for (at, line) in input.lines().enumerate() {
         let line = match line {
@@ -129,7 +139,7 @@ fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<Fi
         if line.trim().is_empty() {
             continue;
         }
-        match answer(&line) {
+        match answer(&line, language) {
             Ok((answer, figures)) => {
                 writeln!(out, "{answer}")?;
                 looked.texts += 1;
@@ -142,7 +152,7 @@ fn answer_records(input: &mut dyn BufRead, out: &mut dyn Write) -> io::Result<Fi
 }
 
 /// Answers one record with its figures, and says how many they are.
-pub fn answer(line: &str) -> Result<(String, usize), String> {
+pub fn answer(line: &str, language: &Language) -> Result<(String, usize), String> {
     let record: Map<String, Value> = serde_json::from_str(line)
         .map_err(|_| "it is not a JSON object such as {\"id\": 1, \"text\": \"Six feet.\"}".to_owned())?;
     let id = record.get("id").cloned().unwrap_or(Value::Null);
@@ -150,7 +160,8 @@ pub fn answer(line: &str) -> Result<(String, usize), String> {
         return Err("the record has no text under “text”".into());
     };
     let mut scalars = Scalars { text, at: 0, count: 0 };
-    let figures: Vec<String> = read(text)
+    let figures: Vec<String> = language
+        .read(text)
         .iter()
         .flat_map(|figure| [Some(figure), figure.dual.as_deref()])
         .flatten()
@@ -164,7 +175,7 @@ pub fn answer(line: &str) -> Result<(String, usize), String> {
 fn record_of(figure: &Figure, text: &str, scalars: &mut Scalars) -> String {
     let unit = &figure.quantity.unit;
     // what is counted is no unit of measure: the span is the number's
-    let count = unit.counts_things().then(|| unit.name());
+    let count = unit.counts_things().then(|| unit.name()).filter(|name| !name.starts_with("time per "));
     let span = if count.is_some() { &figure.number } else { &figure.alone };
     let (start, end) = (scalars.of(span.start), scalars.of(span.end));
     let words = Value::from(&text[span.clone()]);
@@ -252,7 +263,7 @@ mod tests {
     fn lines_tell_place_words_value_and_unit() {
         let mut out = Vec::new();
         let text = "Keep the lead to no more than six feet.\n½ café: 5 to 10 gallons a day, 13 camps.\n";
-        let figures = list("a.md", text, &mut out).unwrap();
+        let figures = list("a.md", text, &Language::default(), &mut out).unwrap();
         assert_eq!(figures, 4);
         assert_eq!(
             String::from_utf8(out).unwrap(),
@@ -265,7 +276,8 @@ mod tests {
 
     #[test]
     fn records_are_answered_in_scalars_and_exactly() {
-        let (json, figures) = answer(r#"{"id":"a","text":"é 0.1 lb, a third of 13 camps"}"#).unwrap();
+        let (json, figures) =
+            answer(r#"{"id":"a","text":"é 0.1 lb, a third of 13 camps"}"#, &Language::default()).unwrap();
         assert_eq!(figures, 3);
         assert_eq!(
             json,
@@ -273,7 +285,10 @@ mod tests {
              {\"start\":10,\"end\":17,\"words\":\"a third\",\"value\":0.333333333333333333,\"exact-value\":\"1/3\",\"unit\":null},\
              {\"start\":21,\"end\":23,\"words\":\"13\",\"value\":13,\"unit\":null,\"of\":\"camp\"}]}"
         );
-        assert!(answer("[1]").is_err());
-        assert_eq!(answer(r#"{"id":1}"#).unwrap_err(), "the record has no text under “text”");
+        assert!(answer("[1]", &Language::default()).is_err());
+        assert_eq!(
+            answer(r#"{"id":1}"#, &Language::default()).unwrap_err(),
+            "the record has no text under “text”"
+        );
     }
 }

@@ -26,6 +26,7 @@ pub mod usage;
 use crate::finding::{Finding, Level};
 use crate::io_error::in_words;
 use crate::program::Unread;
+use crate::quantity::Language;
 use crate::session::{Environment, Session, SessionError};
 use report::{As, Report};
 use std::io::{self, Write};
@@ -128,7 +129,7 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
         }
         Command::Tally(asked) => tally::run(&asked, environment, &mut out),
         Command::Score(asked) => score::run(&asked, environment, &mut out),
-        Command::Figures { files, jsonl } => list_figures(&files, jsonl, &mut out),
+        Command::Figures { files, jsonl, language } => list_figures(&files, jsonl, &language, &mut out),
     };
     // What is still held back may be what the disk has no room for.
     let done = done.and_then(|outcome| Ok(out.flush().map(|()| outcome)?));
@@ -149,8 +150,20 @@ pub fn tell_aside(sentence: &str) {
     let _ = writeln!(io::stderr(), "{sentence}");
 }
 
-fn list_figures(files: &[PathBuf], jsonl: bool, out: &mut dyn Write) -> Result<Outcome, CommandError> {
-    let looked = figures::run(files, jsonl, out)?;
+fn list_figures(
+    files: &[PathBuf],
+    jsonl: bool,
+    language: &str,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    if !Language::reads(language) {
+        let message = format!(
+            "packstring reads no figures in “{language}”; it does in {}.",
+            Language::all().join(", ")
+        );
+        return Err(CommandError::Said(message));
+    }
+    let looked = figures::run(files, jsonl, &Language::of(language, &[]), out)?;
     looked.unread.iter().for_each(|why| tell_aside(why));
     Ok(if looked.unread.is_empty() { Outcome::Clear } else { Outcome::NotDone })
 }

@@ -22,10 +22,14 @@ use std::sync::LazyLock;
 
 /// Every language that has a folder, English first: its words win where two languages claim one.
 static ALL: LazyLock<Vec<Vocabulary>> = LazyLock::new(|| {
-    [("en", include_str!("en/words.toml")), ("es", include_str!("es/words.toml"))]
-        .into_iter()
-        .map(|(tag, words)| Vocabulary::read(tag, words))
-        .collect()
+    [
+        ("en", include_str!("en/words.toml")),
+        ("es", include_str!("es/words.toml")),
+        ("fr", include_str!("fr/words.toml")),
+    ]
+    .into_iter()
+    .map(|(tag, words)| Vocabulary::read(tag, words))
+    .collect()
 });
 
 /// Of a language that has no folder.

@@ -2,6 +2,7 @@
 
 use super::facts::at_events::AtEvent;
 use super::{Fact, Kit, Lesson, PictureFile, Questions, Settings, Spoken, editions, unlisted};
+use crate::quantity::OwnUnits;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -11,6 +12,8 @@ pub struct Content {
     pub settings: Settings,
     /// The facts as they are where no event says otherwise, in the order of the file.
     pub facts: Vec<Fact>,
+    /// Units of the program's own.
+    pub units: OwnUnits,
     /// What is otherwise at some events.
     pub at_events: Vec<AtEvent>,
     /// In the order of the syllabus.

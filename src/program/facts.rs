@@ -4,6 +4,7 @@
 //! become held values in [`crate::understand`].
 
 pub mod at_events;
+mod units;
 
 use super::Written;
 use at_events::AtEvent;
@@ -12,7 +13,7 @@ use super::form::{Form, Value};
 use crate::finding::{Place, rules};
 use crate::languages;
 use crate::limits;
-use crate::quantity::Limit;
+use crate::quantity::{Limit, OwnUnits};
 use jiff::civil::Date;
 
 /// A fact as it was written. What it is worth is a [`FactValue`](crate::understand::FactValue).
@@ -48,6 +49,7 @@ pub struct Fact {
 pub(super) struct FactsFile {
     /// In the order of the file.
     pub common: Vec<Fact>,
+    pub units: OwnUnits,
     pub at_events: Vec<AtEvent>,
 }
 
@@ -113,15 +115,20 @@ fn limit(table: &mut Form) -> Option<Limit> {
     table.choice_also("limit", &LIMITS, &also)
 }
 
-/// Reads the facts in the order of the file; `at` is no fact's name.
+/// Reads the facts in the order of the file; `at` and `units` are no facts' names.
 pub(super) fn read(mut file: Form) -> FactsFile {
     let mut facts = Vec::new();
     let mut at = None;
+    let mut own = OwnUnits::default();
     let fits = file.has_at_most(limits::FACTS, "facts in this file");
     let entries = file.take_all();
     for (name, value) in entries.into_iter().filter(|_| fits) {
         if name.text == "at" {
             at = Some(value);
+            continue;
+        }
+        if name.text == "units" {
+            own = units::read(value);
             continue;
         }
         file.check_id(&name, "fact");
@@ -131,7 +138,7 @@ pub(super) fn read(mut file: Form) -> FactsFile {
         }
     }
     let at_events = at.map(|at| at_events::read(&file, at, &facts)).unwrap_or_default();
-    FactsFile { common: facts, at_events }
+    FactsFile { common: facts, units: own, at_events }
 }
 
 impl Fact {

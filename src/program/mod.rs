@@ -221,6 +221,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         drawn,
         settings: settings?.value,
         facts: facts.common,
+        units: facts.units,
         at_events: facts.at_events,
         pictures,
         unlisted,

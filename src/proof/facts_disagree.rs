@@ -11,6 +11,8 @@ use crate::program::facts::Stated;
 use crate::quantity::{self, Agreement, Figure, Held};
 use crate::statements::series::Table;
 use crate::statements::{PrintContext, called};
+use std::collections::HashMap;
+use std::rc::Rc;
 
 pub static RULE: Rule = Rule {
     name: "facts-disagree",
@@ -29,10 +31,19 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         .filter_map(|fact| Some((*fact, print.understood.held(&fact.name)?)))
         .collect();
     let mut findings = Vec::new();
-    for (at, (fact, held)) in facts.iter().enumerate() {
-        for (earlier, earlier_held) in &facts[..at] {
-            if let Some(words) = shared(print, fact, earlier).filter(|_| disagree(held, earlier_held)) {
+    // Of each word the first fact of each kind that goes by it, against which those that follow are held.
+    let mut known: HashMap<String, Vec<(&Fact, &Held)>> = HashMap::new();
+    for (fact, held) in &facts {
+        let mut told = false;
+        for words in &fact.called {
+            let first = known.entry(key_of(print, fact, words)).or_default();
+            let apart_from = first.iter().find(|(_, other)| disagree(held, other));
+            if let Some((earlier, _)) = apart_from.filter(|_| !told) {
                 findings.push(apart(print, words, fact, earlier));
+                told = true;
+            }
+            if apart_from.is_none() && !first.iter().any(|(_, other)| is_of_kind(held, other)) {
+                first.push((*fact, *held));
             }
         }
     }
@@ -40,27 +51,42 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     findings
 }
 
-/// The facts that go by the words of a series, but are none of its values.
-fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for series in &print.understood.facts {
-        let Stated::Series(rows) = &series.stated else { continue };
-        let Some(table) = Table::read(rows) else { continue };
-        for (fact, held) in facts {
-            let figure = as_stated(held);
-            let is_apart = || table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
-            if let Some(words) = shared(print, fact, series).filter(|_| is_apart()) {
-                findings.push(apart(print, words, fact, series));
-            }
-        }
-    }
-    findings
+fn key_of(print: &PrintContext, fact: &Fact, words: &str) -> String {
+    let language = languages::of_or_english(print.understood.content.language_of(&fact.place.file));
+    called::key(words, language)
 }
 
-/// Words that name both facts.
-fn shared<'f>(print: &PrintContext, fact: &'f Fact, other: &Fact) -> Option<&'f String> {
-    let language = languages::of_or_english(print.understood.content.language_of(&fact.place.file));
-    fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known, language)))
+/// Whether one of two quantities can be held against the other.
+fn is_of_kind(a: &Held, b: &Held) -> bool {
+    !matches!(quantity::agree(&as_stated(a), b), Agreement::OtherUnit)
+}
+
+/// The facts that go by the words of a series, but are none of its values.
+fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
+    let mut tables: HashMap<String, Vec<(&Fact, Rc<Table>)>> = HashMap::new();
+    for series in &print.understood.facts {
+        let Stated::Series(rows) = &series.stated else { continue };
+        let Some(table) = Table::read(rows).map(Rc::new) else { continue };
+        for words in &series.called {
+            tables.entry(key_of(print, series, words)).or_default().push((*series, Rc::clone(&table)));
+        }
+    }
+    let mut findings = Vec::new();
+    for (fact, held) in facts {
+        let figure = as_stated(held);
+        let is_apart =
+            |table: &Table| table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
+        // of series with the same words the first that it is apart from
+        let told = fact.called.iter().find_map(|words| {
+            let named = tables.get(&key_of(print, fact, words))?;
+            named
+                .iter()
+                .find(|(_, table)| is_apart(table))
+                .map(|(series, _)| apart(print, words, fact, series))
+        });
+        findings.extend(told);
+    }
+    findings
 }
 
 fn apart(print: &PrintContext, words: &str, fact: &Fact, earlier: &Fact) -> Finding {

@@ -26,10 +26,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             // An open link is printed in the fact's own words; a unit that these cannot take on is the
             // link's mistake.
             _ if backed.is_open() => match (&backed.unit, held) {
-                (Some(name), Some(held)) => match quantity::unit(name) {
-                    None => {
-                        (format!("“{name}” is no unit that is known."), "Correct the unit after “?unit=”.")
-                    }
+                (Some(name), Some(held)) => match print.understood.language().unit_called(name) {
+                    None => (
+                        format!("packstring does not know the unit “{name}”."),
+                        "Correct the unit after “?unit=”, or define it under [units] in facts.toml.",
+                    ),
                     Some(unit) if quantity::say(held, Some(&unit)).is_err() => (
                         format!("The fact “{}” cannot be stated in “{name}”.", fact.name),
                         "Ask for a unit of the same kind as the fact's.",

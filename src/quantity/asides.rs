@@ -90,6 +90,12 @@ const LABELS: &[&str] = &[
     "sample",
     "experiment",
     "isbn",
+    "seat",
+    "row",
+    "berth",
+    "bay",
+    "compound",
+    "formula",
     "trail",
     "no",
     "pp",
@@ -140,12 +146,12 @@ pub(super) fn skip(text: &Text, at: usize) -> Option<usize> {
     }
     glued_name(text, at)
         .or_else(|| list_number(text, at))
-        .or_else(|| clock(text, at))
+        .or_else(|| clock(text, at).filter(|_| super::numeral::ratio_of(text, at).is_none()))
         .or_else(|| digit_groups(text, at))
         .or_else(|| date(text, at))
         .or_else(|| address(text, at))
         .or_else(|| bracketed(text, at))
-        .or_else(|| (text.mark(at + 1) == '^' && text.glued(at + 1)).then_some(at + 3))
+        .or_else(|| raised(text, at))
         .or_else(|| ordinal(text, at))
 }
 
@@ -267,6 +273,12 @@ fn bracketed(text: &Text, at: usize) -> Option<usize> {
     None
 }
 
+/// `5^2`: a power that is no figure of prose, as one of ten is.
+fn raised(text: &Text, at: usize) -> Option<usize> {
+    let raised = text.mark(at + 1) == '^' && text.glued(at + 1);
+    (raised && super::numeral::power_of_ten(text, at, at + 1).is_none()).then_some(at + 3)
+}
+
 /// `1st`, `22nd`.
 fn ordinal(text: &Text, at: usize) -> Option<usize> {
     let spaced_th = text.is(at + 1, "th") || (text.glued(at + 1) && text.is_any(at + 1, &["st", "nd", "rd"]));
@@ -353,7 +365,7 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
         || AFTER.iter().any(|word| text.is(at + 1, word))
             && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some())
         || text.word_before(at) == "the"
-        || (text.is(at + 1, "day") && text.mark(at + 2) == ',');
+        || (text.is(at + 1, "day") && text.mark(at + 2) == ',' && text.word_before(at) != "of");
     let bound = super::hedges::before(text, at).0 != super::hedges::Bound::default();
     let one_by_one = text.are(at, &["one", "by", "one"]) || text.are(at, &["one", "at", "a", "time"]);
     let scale = matches!(

@@ -37,6 +37,9 @@ pub(super) fn clock(text: &Text, at: usize) -> Option<usize> {
         next += 2;
     }
     let colon = next > at + 1;
+    if let Some(next) = hour_of_day(text, at) {
+        return Some(next);
+    }
     let hour = is_half_of_day(text, next).or_else(|| {
         let oclock =
             text.is(next, "o") && matches!(text.mark(next + 1), '\'' | '’') && text.is(next + 2, "clock");
@@ -50,6 +53,28 @@ pub(super) fn clock(text: &Text, at: usize) -> Option<usize> {
         is_half_of_day(text, end).map(|_| next)
     };
     hour.or(colon.then_some(next)).or_else(later)
+}
+
+/// `at 14 h 30`, `to 8 h`: an hour of the day as it is written where the day has twenty-four.
+fn hour_of_day(text: &Text, at: usize) -> Option<usize> {
+    let before = at.checked_sub(1)?;
+    let leads = text.is(before, "at")
+        || text.is(before, "to")
+            && !before.checked_sub(1).is_some_and(|first| {
+                text.kind(first) == Some(Kind::Digits)
+                    || text.is_any(first, &["up", "h", "hour", "hours", "min"])
+                    || super::words::classify(text.word(first)).is_some()
+            });
+    let hour = text.str(at).parse::<u32>().is_ok_and(|hour| hour < 25);
+    if !leads || !hour || !text.is_any(at + 1, &["h", "hours"]) {
+        return None;
+    }
+    let minutes = text.kind(at + 2) == Some(Kind::Digits) && text.str(at + 2).len() == 2;
+    // "a 1 h 40 min", "à 2 h de marche" tell how long
+    if minutes && text.is_any(at + 3, &["min", "minutes"]) || text.is_any(at + 2, &["of", "from", "on"]) {
+        return None;
+    }
+    Some(at + 2 + usize::from(minutes && text.is(at + 1, "h")))
 }
 
 fn clock_end(text: &Text, at: usize) -> usize {
@@ -98,7 +123,10 @@ fn slashed(text: &Text, at: usize) -> Option<usize> {
         && (1..=31).contains(&d)
         && !measured;
     let fraction = PARTS.contains(&d) && (n < d || measured) && !dated && !is_slash(text, at + 3);
-    (!fraction).then_some(next)
+    // "14/47 of the herd" can be no day
+    let no_day = n < d && (d > 31 || n > 12 && d > 12) && d <= 1000 && !is_slash(text, at + 3);
+    let range = super::numeral::slash_range(text, at);
+    (!fraction && !range && !(no_day && !text.glued(at + 3))).then_some(next)
 }
 
 /// `May 25`, `May 5–8`, `25 May`, `5–8 May`.

@@ -156,7 +156,7 @@ impl Parser<'_> {
             let Some((unit, next)) = unit_at(self.text, rest) else {
                 return Err(self.error(
                     rest..rest + 1,
-                    format!("“{}” is no unit that is known here.", self.text.str(rest)),
+                    format!("packstring does not know the unit “{}”.", self.text.str(rest)),
                 ));
             };
             self.at = next;
@@ -356,15 +356,21 @@ fn name_end(text: &Text, from: usize) -> usize {
     }
 }
 
+/// A unit that is per one of what stands below its line.
+fn per_one(rates: measure::Rates) -> Option<(Unit, usize)> {
+    rates.each.is_one().then_some((rates.unit, rates.next))
+}
+
 /// A unit at a token: one of the table, or a noun in the plural.
 fn unit_at(text: &Text, at: usize) -> Option<(Unit, usize)> {
     if let Some((atom, next)) = forms::simple(text, at, Beside::NAME) {
-        return Some(measure::rates(text, Unit::of(atom), next));
+        return per_one(measure::rates(text, Unit::of(atom), next));
     }
     let word = text.word(at).to_lowercase();
     let hyphen = text.is_hyphen(at + 1) && text.glued(at + 1);
     (noun::is_plural(&word) && !hyphen)
-        .then(|| measure::rates(text, Unit::noun(&noun::singular(&word)), at + 1))
+        .then(|| per_one(measure::rates(text, Unit::noun(&noun::singular(&word)), at + 1)))
+        .flatten()
 }
 
 #[cfg(test)]

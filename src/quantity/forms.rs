@@ -69,7 +69,7 @@ pub(super) fn mark_unit(text: &Text, at: usize, quotes: Quotes) -> Option<(Atom,
 }
 
 /// Words that tell of a length: `2 in thick`.
-fn is_extent(text: &Text, at: usize) -> bool {
+pub(super) fn is_extent(text: &Text, at: usize) -> bool {
     text.is_any(
         at,
         &["thick", "wide", "long", "high", "deep", "tall", "across", "diameter", "gap", "apart", "x", "by"],
@@ -78,7 +78,9 @@ fn is_extent(text: &Text, at: usize) -> bool {
 
 /// A unit of the table at a token: the longest form that fits, and the token after it.
 pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, usize)> {
-    if !TABLE.may_begin(part_of_form(text, at, at)?) {
+    let begins = part_of_form(text, at, at)?;
+    let is_own = text.own.as_ref().is_some_and(|own| own.may_begin(begins));
+    if !is_own && !TABLE.may_begin(begins) {
         return None;
     }
     let mut form = String::new();
@@ -90,7 +92,12 @@ pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, us
             form.push(' ');
         }
         form.push_str(part);
-        if ends_word(text, next)
+        if is_own
+            && ends_word(text, next)
+            && let Some(atom) = text.own.as_ref().and_then(|own| own.find(&form))
+        {
+            found = Some((atom, next + 1));
+        } else if ends_word(text, next)
             && let Some(atom) = TABLE.find(&form)
             && fits(text, at, next + 1, &form, beside)
         {
@@ -108,10 +115,10 @@ fn part_of_form<'t>(text: &Text<'t>, at: usize, next: usize) -> Option<&'t str> 
         Kind::Digits => (later && matches!(text.str(next), "2" | "3")).then(|| text.str(next)),
         Kind::Mark => match text.mark(next) {
             'º' | '˚' => Some("°"),
-            '°' | '%' | '$' | '€' | '£' | '¢' | '¥' | '℃' | '℉' | '²' | '³' => {
-                Some(text.str(next))
-            }
-            '.' | '^' | '-' if later => Some(text.str(next)),
+            '°' | '%' | '‰' | '$' | '¢' | '℃' | '℉' | '²' | '³' => Some(text.str(next)),
+            mark if super::measure::is_currency(mark) => Some(text.str(next)),
+            '⋅' | '•' if later => Some("·"),
+            '.' | '^' | '-' | '·' if later => Some(text.str(next)),
             _ => None,
         },
         _ => None,
@@ -143,7 +150,7 @@ fn fits(text: &Text, at: usize, next: usize, form: &str, beside: Beside) -> bool
         "time" => (beside.one && !beside.joined) || text.is(next, "per"),
         "hand" => beside.joined,
         "hands" => text.is_any(next, &["high", "tall"]) || beside.joined,
-        "st" | "pt" | "ac" | "mo" | "cal" | "kn" | "kt" | "ha" => {
+        "st" | "pt" | "ac" | "mo" | "cal" | "kn" | "kt" | "ha" | "bu" | "cd" | "ly" | "au" => {
             beside.digits && form.starts_with(|c: char| c.is_lowercase())
         }
         "dollar" | "usd" | "eur" => true,
@@ -157,21 +164,83 @@ fn fits(text: &Text, at: usize, next: usize, form: &str, beside: Beside) -> bool
 fn letter_fits(text: &Text, at: usize, letter: &str, beside: Beside) -> bool {
     let attached = text.glued(at) || beside.joined;
     let own_case =
-        TABLE.find(letter).and_then(|atom| atom.known()).is_some_and(|known| known.symbol == letter)
-            || matches!(letter, "l" | "F" | "C" | "d" | "y" | "c");
+        TABLE.find(letter).is_some_and(|atom| atom.known().is_some_and(|known| known.symbol == letter))
+            || matches!(letter, "l" | "F" | "C" | "d" | "y" | "c" | "x");
     let after_name = text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
     match letter {
         _ if !own_case || !beside.digits => false,
         "F" | "C" => {
             let capital = text.word(at + 1).starts_with(|c: char| c.is_uppercase());
-            !after_name && (attached || !capital && !text.is_hyphen(at + 1))
+            let open = attached || !capital && !text.is_hyphen(at + 1);
+            !after_name && open && tells_of_heat(text, at)
         }
+        "L" => !after_name || text.is(at + 1, "of"),
         "c" | "d" | "y" => attached,
-        "V" | "W" => {
+        // "3x", and not "10x12"
+        "x" => text.glued(at),
+        "V" | "W" | "A" => {
             attached || ends_phrase(text, at + 1) || text.word(at + 1).starts_with(|c: char| c.is_lowercase())
         }
         _ => true,
     }
+}
+
+/// Whether the letter of a scale behind a number is meant as one: the number is of a size that weather, ovens and
+/// fevers have, or the words around tell of heat. "13F" by itself is a seat, and "2C" a state of something.
+pub(super) fn tells_of_heat(text: &Text, at: usize) -> bool {
+    const BEFORE: &[&str] = &[
+        "to", "at", "of", "is", "was", "below", "above", "over", "under", "about", "around", "near",
+        "nearly", "and", "than", "between", "from", "by", "reach", "reaches", "hit", "hits", "least", "most",
+        "exceed", "exceeds", "minus",
+    ];
+    const STEMS: &[&str] = &[
+        "temp",
+        "heat",
+        "hot",
+        "cold",
+        "cool",
+        "warm",
+        "freez",
+        "boil",
+        "oven",
+        "fever",
+        "degree",
+        "water",
+        "air",
+        "weather",
+        "thermo",
+        "bak",
+        "melt",
+        "frost",
+        "chill",
+        "simmer",
+        "roast",
+        "celsius",
+        "fahrenheit",
+        "overnight",
+        "high",
+        "low",
+        "wind",
+        "store",
+        "cook",
+        "body",
+        "ground",
+        "asphalt",
+    ];
+    let first = at.saturating_sub(1);
+    let value: f32 = text.str(first).replace(',', "").parse().unwrap_or(0.0);
+    let usual = text.str(first).contains('.') || value >= 60.0;
+    let near = first.saturating_sub(12)..at + 12;
+    let told = |place: usize| {
+        let word = text.word(place).to_lowercase();
+        matches!(text.mark(place), '°' | 'º' | '˚') || STEMS.iter().any(|stem| word.starts_with(stem))
+    };
+    let sign = text.is_dash(first.wrapping_sub(1));
+    usual
+        || sign
+        || first == 0 && text.kind(at + 1).is_none()
+        || text.is_any(first.wrapping_sub(1), BEFORE)
+        || near.into_iter().any(told)
 }
 
 /// Whether nothing goes on here that a preposition could stand before.

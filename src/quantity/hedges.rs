@@ -1,10 +1,13 @@
 //! Hedges and limits: the words before and after a figure that loosen it or say which way it binds.
+//!
+//! The words themselves are those of the reader's language, in its folder ([`bounds`]); what follows from
+//! their order is told here.
+
+mod bounds;
 
 use super::tokens::{Kind, Text};
-use super::unit::small_letters;
 use super::{Hedge, Limit};
-use std::collections::HashMap;
-use std::sync::LazyLock;
+use bounds::{Means, Role, WORDS};
 
 /// What the words around a figure make of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -13,302 +16,32 @@ pub(super) struct Bound {
     pub limit: Option<Limit>,
 }
 
-#[derive(Clone, Copy)]
-enum Means {
-    Hedge(Hedge),
-    Limit(Limit),
-    /// Says nothing by itself; looked past.
-    Nothing,
+fn is(text: &Text, at: usize, role: Role) -> bool {
+    WORDS.is(text, at, role)
 }
 
-use Means::Nothing;
-const ABOUT: Means = Means::Hedge(Hedge::About);
-const NEARLY: Means = Means::Hedge(Hedge::Nearly);
-const OVER: Means = Means::Hedge(Hedge::Over);
-const UNDER: Means = Means::Hedge(Hedge::Under);
-const AT_MOST: Means = Means::Limit(Limit::AtMost);
-const AT_LEAST: Means = Means::Limit(Limit::AtLeast);
-const EXACTLY: Means = Means::Limit(Limit::Exactly);
-
-/// Phrases that end right before the figure; longer ones stand first. Comparatives with "than" stand in [`UP`] and
-/// [`DOWN`].
-const BEFORE: &[(&[&str], Means)] = &[
-    (&["equal", "to", "or", "less", "than"], AT_MOST),
-    (&["the", "maximum", "of"], AT_MOST),
-    (&["a", "maximum", "of"], AT_MOST),
-    (&["maximum", "of"], AT_MOST),
-    (&["limited", "to"], AT_MOST),
-    (&["restricted", "to"], AT_MOST),
-    (&["confined", "to"], AT_MOST),
-    (&["limited", "at"], AT_MOST),
-    (&["capped", "at"], AT_MOST),
-    (&["caps", "at"], AT_MOST),
-    (&["cap", "at"], AT_MOST),
-    (&["caps", "out", "at"], AT_MOST),
-    (&["tops", "out", "at"], AT_MOST),
-    (&["top", "out", "at"], AT_MOST),
-    (&["topping", "out", "at"], AT_MOST),
-    (&["maxes", "out", "at"], AT_MOST),
-    (&["max", "out", "at"], AT_MOST),
-    (&["maxed", "out", "at"], AT_MOST),
-    (&["stops", "at"], AT_MOST),
-    (&["stop", "at"], AT_MOST),
-    (&["a", "minimum", "of"], AT_LEAST),
-    (&["the", "minimum", "of"], AT_LEAST),
-    (&["minimum", "of"], AT_LEAST),
-    (&["starting", "at"], AT_LEAST),
-    (&["starting", "from"], AT_LEAST),
-    (&["starts", "at"], AT_LEAST),
-    (&["start", "at"], AT_LEAST),
-    (&["beginning", "at"], AT_LEAST),
-    (&["begins", "at"], AT_LEAST),
-    (&["upward", "of"], AT_LEAST),
-    (&["upwards", "of"], AT_LEAST),
-    (&["north", "of"], OVER),
-    (&["south", "of"], UNDER),
-    (&["as", "much", "as"], AT_MOST),
-    (&["as", "many", "as"], AT_MOST),
-    (&["as", "long", "as"], AT_MOST),
-    (&["as", "high", "as"], AT_MOST),
-    (&["as", "far", "as"], AT_MOST),
-    (&["as", "late", "as"], AT_MOST),
-    (&["as", "deep", "as"], AT_MOST),
-    (&["as", "wide", "as"], AT_MOST),
-    (&["as", "heavy", "as"], AT_MOST),
-    (&["as", "fast", "as"], AT_MOST),
-    (&["as", "little", "as"], AT_LEAST),
-    (&["as", "few", "as"], AT_LEAST),
-    (&["as", "low", "as"], AT_LEAST),
-    (&["as", "short", "as"], AT_LEAST),
-    (&["as", "close", "as"], AT_LEAST),
-    (&["as", "near", "as"], AT_LEAST),
-    (&["as", "early", "as"], AT_LEAST),
-    (&["as", "soon", "as"], AT_LEAST),
-    (&["in", "excess", "of"], OVER),
-    (&["on", "the", "far", "side", "of"], OVER),
-    (&["close", "to"], ABOUT),
-    (&["something", "like"], ABOUT),
-    (&["on", "the", "order", "of"], ABOUT),
-    (&["in", "the", "order", "of"], ABOUT),
-    (&["in", "the", "neighborhood", "of"], ABOUT),
-    (&["a", "little", "over"], OVER),
-    (&["a", "little", "under"], UNDER),
-    (&["just", "over"], OVER),
-    (&["just", "above"], OVER),
-    (&["slightly", "over"], OVER),
-    (&["well", "over"], OVER),
-    (&["just", "under"], NEARLY),
-    (&["just", "below"], NEARLY),
-    (&["just", "shy", "of"], NEARLY),
-    (&["slightly", "under"], NEARLY),
-    (&["just", "about"], ABOUT),
-    (&["at", "most"], AT_MOST),
-    (&["at", "the", "most"], AT_MOST),
-    (&["at", "the", "very", "most"], AT_MOST),
-    (&["at", "the", "outside"], AT_MOST),
-    (&["at", "the", "latest"], AT_MOST),
-    (&["at", "a", "maximum"], AT_MOST),
-    (&["at", "maximum"], AT_MOST),
-    (&["at", "least"], AT_LEAST),
-    (&["at", "the", "least"], AT_LEAST),
-    (&["at", "the", "very", "least"], AT_LEAST),
-    (&["at", "the", "earliest"], AT_LEAST),
-    (&["at", "a", "minimum"], AT_LEAST),
-    (&["at", "minimum"], AT_LEAST),
-    (&["not", "until"], AT_LEAST),
-    (&["not", "before"], AT_LEAST),
-    (&["up", "to"], AT_MOST),
-    (&["anything", "up", "to"], AT_MOST),
-    (&["the", "first"], Nothing),
-    (&["exactly"], EXACTLY),
-    (&["precisely"], EXACTLY),
-    (&["within"], AT_MOST),
-    (&["inside"], AT_MOST),
-    (&["inside", "of"], AT_MOST),
-    (&["maximum"], AT_MOST),
-    (&["max"], AT_MOST),
-    (&["minimum"], AT_LEAST),
-    (&["min"], AT_LEAST),
-    (&["outside"], OVER),
-    (&["outside", "of"], OVER),
-    (&["short", "of"], UNDER),
-    (&["shy", "of"], UNDER),
-    (&["before"], UNDER),
-    (&["exceeding"], OVER),
-    (&["exceed"], OVER),
-    (&["exceeds"], OVER),
-    (&["exceeded"], OVER),
-    (&["surpass"], OVER),
-    (&["surpasses"], OVER),
-    (&["surpassing"], OVER),
-    (&["topping"], OVER),
-    (&["over"], OVER),
-    (&["above"], OVER),
-    (&["beyond"], OVER),
-    (&["past"], OVER),
-    (&["under"], UNDER),
-    (&["below"], UNDER),
-    (&["beneath"], UNDER),
-    (&["nearly"], NEARLY),
-    (&["almost"], NEARLY),
-    (&["about"], ABOUT),
-    (&["around"], ABOUT),
-    (&["roughly"], ABOUT),
-    (&["approximately"], ABOUT),
-    (&["approx"], ABOUT),
-    (&["some"], ABOUT),
-    (&["near"], ABOUT),
-    (&["circa"], ABOUT),
-    (&["estimated"], ABOUT),
-    (&["an", "average", "of"], ABOUT),
-    (&["average", "of"], ABOUT),
-    (&["between"], Nothing),
-    (&["from"], Nothing),
-    (&["only"], Nothing),
-    (&["just"], Nothing),
-    (&["full"], Nothing),
-    (&["every"], Nothing),
-    (&["each"], Nothing),
-    (&["a"], Nothing),
-    (&["an"], Nothing),
-    (&["the"], Nothing),
-];
-
-/// Comparatives that say more: "longer than", "or longer", "no longer than".
-const UP: &[&str] = &[
-    "more", "greater", "larger", "bigger", "higher", "longer", "farther", "further", "older", "taller",
-    "heavier", "hotter", "warmer", "faster", "later", "wider", "deeper", "thicker", "steeper", "stronger",
-    "louder", "broader", "oftener", "costlier",
-];
-
-/// Comparatives that say less.
-const DOWN: &[&str] = &[
-    "less",
-    "fewer",
-    "smaller",
-    "lower",
-    "shorter",
-    "younger",
-    "closer",
-    "nearer",
-    "lighter",
-    "colder",
-    "cooler",
-    "slower",
-    "sooner",
-    "earlier",
-    "narrower",
-    "shallower",
-    "thinner",
-    "weaker",
-    "quieter",
-    "cheaper",
-    "tighter",
-    "gentler",
-];
-
-/// Words of place that say more or less where they stand behind a figure: "or above", "and not over".
-const UP_FROM: &[&str] = &["over", "above", "up", "upward", "upwards", "beyond", "better", "past", "plus"];
-const DOWN_FROM: &[&str] = &["under", "below", "down", "downward", "downwards", "beneath"];
+fn is_of_place(text: &Text, at: usize) -> bool {
+    is(text, at, Role::PlaceUp) || is(text, at, Role::PlaceDown)
+}
 
 /// Which way a comparative or a word of place leads.
 fn leads(text: &Text, at: usize) -> Option<Hedge> {
-    let word = text.word(at);
-    let is_in = |words: &[&str]| words.iter().any(|known| word.eq_ignore_ascii_case(known));
-    if word.is_empty() {
-        None
-    } else if is_in(UP) || is_in(UP_FROM) {
+    if is(text, at, Role::More) || is(text, at, Role::PlaceUp) {
         Some(Hedge::Over)
-    } else if is_in(DOWN) || is_in(DOWN_FROM) {
+    } else if is(text, at, Role::Less) || is(text, at, Role::PlaceDown) {
         Some(Hedge::Under)
     } else {
         None
     }
 }
 
-fn is_of_place(text: &Text, at: usize) -> bool {
-    UP_FROM.iter().chain(DOWN_FROM).any(|word| text.is(at, word))
-}
-
-type Phrase = (&'static [&'static str], Means);
-
-/// The phrases before a figure by their last word.
-static BY_LAST_WORD: LazyLock<HashMap<&str, Vec<Phrase>>> = LazyLock::new(|| {
-    let mut made: HashMap<&str, Vec<Phrase>> = HashMap::new();
-    for (phrase, means) in BEFORE {
-        made.entry(phrase[phrase.len() - 1]).or_default().push((phrase, *means));
-    }
-    made.values_mut().for_each(|phrases| phrases.sort_by_key(|(phrase, _)| std::cmp::Reverse(phrase.len())));
-    made
-});
-
-/// Phrases that start right after the figure; comparatives behind "or" and "and" are told by [`UP`] and [`DOWN`].
-const AFTER: &[(&[&str], Means)] = &[
-    (&["minimum"], AT_LEAST),
-    (&["min"], AT_LEAST),
-    (&["at", "least"], AT_LEAST),
-    (&["at", "the", "least"], AT_LEAST),
-    (&["at", "the", "very", "least"], AT_LEAST),
-    (&["at", "a", "minimum"], AT_LEAST),
-    (&["at", "minimum"], AT_LEAST),
-    (&["at", "the", "earliest"], AT_LEAST),
-    (&["plus"], AT_LEAST),
-    (&["upward"], AT_LEAST),
-    (&["upwards"], AT_LEAST),
-    (&["maximum"], AT_MOST),
-    (&["max"], AT_MOST),
-    (&["tops"], AT_MOST),
-    (&["at", "most"], AT_MOST),
-    (&["at", "the", "most"], AT_MOST),
-    (&["at", "the", "very", "most"], AT_MOST),
-    (&["at", "the", "outside"], AT_MOST),
-    (&["at", "the", "latest"], AT_MOST),
-    (&["at", "a", "maximum"], AT_MOST),
-    (&["at", "maximum"], AT_MOST),
-    (&["or", "that", "much"], Nothing),
-    (&["or", "so"], ABOUT),
-    (&["or", "thereabouts"], ABOUT),
-    (&["more", "or", "less"], ABOUT),
-    (&["give", "or", "take"], ABOUT),
-];
-
-/// Nouns and superlatives that name a bound, before or behind a figure: "a cap of", "is the longest allowed".
-const NAMES_MOST: &[&str] = &["maximum", "max", "cap", "ceiling", "limit", "top", "maximums", "tops", "most"];
-const NAMES_LEAST: &[&str] = &["minimum", "min", "floor", "least", "minimums"];
-const FARTHEST: &[&str] = &[
-    "most", "longest", "farthest", "furthest", "highest", "largest", "biggest", "latest", "widest",
-    "deepest", "tallest", "heaviest", "fastest", "thickest", "oldest", "steepest", "greatest", "hottest",
-];
-const NEAREST: &[&str] = &[
-    "least",
-    "shortest",
-    "closest",
-    "nearest",
-    "lowest",
-    "smallest",
-    "fewest",
-    "earliest",
-    "soonest",
-    "narrowest",
-    "shallowest",
-    "lightest",
-    "slowest",
-    "thinnest",
-    "youngest",
-    "coldest",
-];
-
-fn any_of(text: &Text, at: usize, words: &[&str]) -> bool {
-    !text.word(at).is_empty() && words.iter().any(|word| text.is(at, word))
-}
-
 /// Which way a noun binds.
 fn named_bound(text: &Text, at: usize) -> Option<Limit> {
-    if any_of(text, at, NAMES_LEAST) {
+    if is(text, at, Role::NamesLeast) {
         Some(Limit::AtLeast)
-    } else if any_of(text, at, NAMES_MOST) {
+    } else if is(text, at, Role::NamesMost) {
         // "the lower limit"
-        let lower = at > 0 && any_of(text, at - 1, &["lower", "minimum", "bottom"]);
+        let lower = at > 0 && text.is_any(at - 1, &["lower", "minimum", "bottom"]);
         Some(if lower { Limit::AtLeast } else { Limit::AtMost })
     } else {
         None
@@ -317,9 +50,9 @@ fn named_bound(text: &Text, at: usize) -> Option<Limit> {
 
 /// Which way a superlative binds.
 fn superlative(text: &Text, at: usize) -> Option<Limit> {
-    if any_of(text, at, FARTHEST) {
+    if is(text, at, Role::Farthest) {
         Some(Limit::AtMost)
-    } else if any_of(text, at, NEAREST) {
+    } else if is(text, at, Role::Nearest) {
         Some(Limit::AtLeast)
     } else {
         None
@@ -334,23 +67,29 @@ pub(super) fn before(text: &Text, at: usize) -> (Bound, usize) {
         let Some((means, first)) = one_before(text, start) else { break };
         match means {
             Means::Hedge(hedge) => {
-                let turned = negated(text, first);
-                match (hedge, turned) {
-                    (Hedge::Over, Some(from)) => {
-                        bound.limit = bound.limit.or(Some(Limit::AtMost));
-                        start = from;
-                        break;
-                    }
+                if let (Some(limit), Some(from)) = (hedge.limit(), negated(text, first)) {
+                    // "no more than" is at most
+                    bound.limit = bound.limit.or(Some(limit.turned()));
+                    start = from;
+                    break;
+                }
+                match (hedge, WORDS.softened(text, first)) {
+                    // "a little less than" is an approximation from below, and no bound
                     (Hedge::Under, Some(from)) => {
-                        bound.limit = bound.limit.or(Some(Limit::AtLeast));
+                        bound.hedge = bound.hedge.or(Some(Hedge::Nearly));
                         start = from;
-                        break;
+                        continue;
+                    }
+                    (Hedge::Over, Some(from)) => {
+                        bound.hedge = bound.hedge.or(Some(hedge));
+                        start = from;
+                        continue;
                     }
                     _ => bound.hedge = bound.hedge.or(Some(hedge)),
                 }
             }
             Means::Limit(limit) => bound.limit = bound.limit.or(Some(limit)),
-            Nothing => {}
+            Means::Nothing => {}
         }
         start = first;
     }
@@ -368,16 +107,25 @@ fn one_before(text: &Text, at: usize) -> Option<(Means, usize)> {
     let last = at.checked_sub(1)?;
     if text.kind(last)? == Kind::Mark {
         return match text.mark(last) {
-            '~' | '∼' | '≈' | '≃' => Some((ABOUT, last)),
-            '<' => Some((UNDER, last)),
-            '>' => Some((OVER, last)),
-            '≤' | '⩽' => Some((AT_MOST, last)),
-            '≥' | '⩾' => Some((AT_LEAST, last)),
-            '=' if last > 0 && text.glued(last) && text.mark(last - 1) == '<' => Some((AT_MOST, last - 1)),
-            '=' if last > 0 && text.glued(last) && text.mark(last - 1) == '>' => Some((AT_LEAST, last - 1)),
+            '~' | '∼' | '≈' | '≃' => Some((Means::Hedge(Hedge::About), last)),
+            '<' => Some((Means::Hedge(Hedge::Under), last)),
+            '>' => Some((Means::Hedge(Hedge::Over), last)),
+            '≤' | '⩽' => Some((Means::Limit(Limit::AtMost), last)),
+            '≥' | '⩾' => Some((Means::Limit(Limit::AtLeast), last)),
+            '=' if last > 0 && text.glued(last) && text.mark(last - 1) == '<' => {
+                Some((Means::Limit(Limit::AtMost), last - 1))
+            }
+            '=' if last > 0 && text.glued(last) && text.mark(last - 1) == '>' => {
+                Some((Means::Limit(Limit::AtLeast), last - 1))
+            }
             '.' => {
                 let before = last.checked_sub(1)?;
-                let means = [("approx", ABOUT), ("ca", ABOUT), ("max", AT_MOST), ("min", AT_LEAST)];
+                let means = [
+                    ("approx", Means::Hedge(Hedge::About)),
+                    ("ca", Means::Hedge(Hedge::About)),
+                    ("max", Means::Limit(Limit::AtMost)),
+                    ("min", Means::Limit(Limit::AtLeast)),
+                ];
                 let (_, means) = means.iter().find(|(word, _)| text.is(before, word))?;
                 Some((*means, before))
             }
@@ -393,16 +141,7 @@ fn one_before(text: &Text, at: usize) -> Option<(Means, usize)> {
     if text.is(last, "than") {
         return compared(text, last);
     }
-    let mut buffer = [0_u8; 16];
-    let word = small_letters(text.str(last), &mut buffer)?;
-    for (phrase, means) in BY_LAST_WORD.get(word)? {
-        if let Some(first) = at.checked_sub(phrase.len())
-            && text.are(first, phrase)
-        {
-            return Some((*means, first));
-        }
-    }
-    None
+    WORDS.before(text, at)
 }
 
 /// "longer than", "less than or equal to" read from its end, "no less or equal than".
@@ -414,20 +153,17 @@ fn compared(text: &Text, than: usize) -> Option<(Means, usize)> {
         false => last,
     };
     if text.is(last, "equal") && last >= 2 && text.is(last - 1, "or") {
-        return match leads(text, last - 2)? {
-            Hedge::Over => Some((AT_LEAST, last - 2)),
-            _ => Some((AT_MOST, last - 2)),
-        };
+        return Some((Means::Limit(leads(text, last - 2)?.limit()?), last - 2));
     }
     if text.is(last, "other") || text.is(last, "rather") || is_of_place(text, last) {
         return None;
     }
     let or_equal = last >= 3 && text.is(last - 1, "or") && text.are(last - 3, &["equal", "to"]);
-    match (leads(text, last)?, or_equal) {
-        (Hedge::Over, true) => Some((AT_LEAST, last - 3)),
-        (_, true) => Some((AT_MOST, last - 3)),
-        (hedge, false) => Some((Means::Hedge(hedge), last)),
-    }
+    let way = leads(text, last)?;
+    Some(match or_equal {
+        true => (Means::Limit(way.limit()?), last - 3),
+        false => (Means::Hedge(way), last),
+    })
 }
 
 /// "less than or equal to", whose last words are read first.
@@ -436,10 +172,7 @@ fn or_equal_to(text: &Text, at: usize) -> Option<(Limit, usize)> {
     if !text.are(first + 1, &["than", "or", "equal", "to"]) {
         return None;
     }
-    match leads(text, first)? {
-        Hedge::Over => Some((Limit::AtLeast, first)),
-        _ => Some((Limit::AtMost, first)),
-    }
+    Some((leads(text, first)?.limit()?, first))
 }
 
 /// "a cap of", "the maximum length is", "Longest lead allowed:": a noun that binds, a few words about it, and
@@ -448,15 +181,11 @@ fn bound_by_noun(text: &Text, at: usize) -> Option<(Limit, usize)> {
     if let Some(found) = or_equal_to(text, at) {
         return Some(found);
     }
-    const LEAD: &[&str] = &[
-        "is", "are", "was", "were", "be", "of", "at", "to", "remains", "stays", "stands", "set", "being",
-        "runs", "comes",
-    ];
     let mut last = at.checked_sub(1)?;
     let mut led = false;
     for _ in 0..3 {
         let mark = matches!(text.mark(last), ':' | '=' | '–' | '—');
-        if !(mark || any_of(text, last, LEAD)) {
+        if !(mark || is(text, last, Role::Lead)) {
             break;
         }
         led = true;
@@ -495,44 +224,11 @@ fn bound_by_noun(text: &Text, at: usize) -> Option<(Limit, usize)> {
 }
 
 fn is_permission(text: &Text, at: usize) -> bool {
-    const WORDS: &[&str] = &[
-        "allowed",
-        "permitted",
-        "may",
-        "can",
-        "must",
-        "legal",
-        "allowable",
-        "permissible",
-        "acceptable",
-        "should",
-        "allow",
-        "allows",
-        "permit",
-        "permits",
-    ];
-    any_of(text, at, WORDS)
+    is(text, at, Role::Permission)
 }
 
 /// "limit the rope to six feet", "keep it to six feet".
 fn kept_to(text: &Text, at: usize) -> Option<(Limit, usize)> {
-    const VERBS: &[&str] = &[
-        "limit",
-        "limits",
-        "limiting",
-        "restrict",
-        "restricts",
-        "confine",
-        "cap",
-        "caps",
-        "keep",
-        "keeps",
-        "hold",
-        "holds",
-        "kept",
-        "held",
-        "cut",
-    ];
     let to = at.checked_sub(1).filter(|to| text.is_any(*to, &["to", "at"]))?;
     let caps = text.is(to, "at");
     for back in 1..=5 {
@@ -540,7 +236,8 @@ fn kept_to(text: &Text, at: usize) -> Option<(Limit, usize)> {
         if text.word(place).is_empty() || text.is_any(place, &["close", "next", "and", "on", "up", "way"]) {
             return None;
         }
-        if any_of(text, place, VERBS) && (!caps || text.is_any(place, &["cap", "caps", "limit", "limits"])) {
+        if is(text, place, Role::Keeps) && (!caps || text.is_any(place, &["cap", "caps", "limit", "limits"]))
+        {
             return Some((Limit::AtMost, place));
         }
     }
@@ -549,33 +246,9 @@ fn kept_to(text: &Text, at: usize) -> Option<(Limit, usize)> {
 
 /// "no more than", "must not exceed", "never be longer than": the token where the negation starts.
 fn negated(text: &Text, at: usize) -> Option<usize> {
-    const NO: &[&str] = &[
-        "no",
-        "not",
-        "never",
-        "nor",
-        "without",
-        "cannot",
-        "nobody",
-        "none",
-        "nothing",
-        "neither",
-        "avoid",
-        "forbid",
-        "forbids",
-        "refuse",
-        "hardly",
-        "prohibit",
-        "prohibits",
-        "ban",
-        "bans",
-    ];
-    const OTHER_CLAUSE: &[&str] = &[
-        "if", "when", "whenever", "unless", "because", "but", "while", "once", "until", "so", "since", "then",
-    ];
     for back in 1..=6 {
         let place = at.checked_sub(back)?;
-        if text.is_any(place, NO) {
+        if is(text, place, Role::No) {
             let only = text.is_any(place + 1, &["only", "just"]);
             return (!only).then_some(place);
         }
@@ -584,7 +257,7 @@ fn negated(text: &Text, at: usize) -> Option<usize> {
             return Some(place - 2);
         }
         // past three words a clause of its own may have begun
-        let ends = text.is_any(place, OTHER_CLAUSE) || (back > 3 && text.is(place, "and"));
+        let ends = is(text, place, Role::OtherClause) || (back > 3 && text.is(place, "and"));
         if text.word(place).is_empty() || ends {
             return None;
         }
@@ -598,7 +271,7 @@ pub(super) fn after(text: &Text, first: usize, at: usize) -> (Bound, usize) {
     let bound = |limit| Bound { hedge: None, limit: Some(limit) };
     if text.mark(at) == '+'
         && (text.glued(at) || text.spaced(at + 1))
-        && text.kind(at + 1) != Some(Kind::Digits)
+        && (text.kind(at + 1) != Some(Kind::Digits) || text.tokens[at + 1].first_of_line)
     {
         return (bound(Limit::AtLeast), at + 1);
     }
@@ -610,7 +283,7 @@ pub(super) fn after(text: &Text, first: usize, at: usize) -> (Bound, usize) {
     let stop = usize::from(text.mark(at) == '.' && text.glued(at));
     let comma = usize::from(matches!(text.mark(at), ',' | '–' | '—' | ';' | '('));
     let at_phrase = at + stop + comma;
-    for (phrase, means) in AFTER.iter().filter(|(phrase, _)| text.is(at_phrase, phrase[0])) {
+    for (phrase, means) in WORDS.after.iter().filter(|(phrase, _)| text.is(at_phrase, phrase[0])) {
         // "6 ft. Max ties": a capital begins the next sentence
         let other_sentence = stop == 1 && text.word(at_phrase).starts_with(|c: char| c.is_uppercase());
         // "six feet, plus a tail", "six feet, maximum care"
@@ -620,7 +293,7 @@ pub(super) fn after(text: &Text, first: usize, at: usize) -> (Bound, usize) {
             return match means {
                 Means::Hedge(hedge) => (Bound { hedge: Some(*hedge), limit: None }, next),
                 Means::Limit(limit) => (bound(*limit), next),
-                Nothing => (Bound::default(), next),
+                Means::Nothing => (Bound::default(), next),
             };
         }
     }
@@ -672,7 +345,7 @@ fn or_more(text: &Text, at: usize) -> Option<(Limit, usize)> {
         return None;
     }
     // "or so much", "more or less" are others
-    Some((if way == Hedge::Over { Limit::AtLeast } else { Limit::AtMost }, next))
+    Some((way.limit()?, next))
 }
 
 /// "and no more", "but not longer", ", never over", "and not an inch less".
@@ -689,8 +362,8 @@ fn none_more(text: &Text, at: usize) -> Option<(Limit, usize)> {
         if let Some(way) = leads(text, place) {
             let than = text.is(place + 1, "than") || numeral_follows(text, place + 1);
             // "thirty minutes if not longer" is that much and perhaps more
-            let above = (way == Hedge::Over) != doubted;
-            return (!than).then_some((if above { Limit::AtMost } else { Limit::AtLeast }, place + 1));
+            let limit = if doubted { way.limit()? } else { way.limit()?.turned() };
+            return (!than).then_some((limit, place + 1));
         }
     }
     None
@@ -719,21 +392,8 @@ fn is_the_most(text: &Text, at: usize) -> Option<(Limit, usize)> {
 /// Whether what follows a figure up to the end of its clause says that it must not be: "is too long", "are not
 /// allowed".
 pub(super) fn is_ruled_out(text: &Text, at: usize) -> bool {
-    const NEVER: &[&str] = &[
-        "forbidden",
-        "banned",
-        "prohibited",
-        "illegal",
-        "unsafe",
-        "dangerous",
-        "unlawful",
-        "refused",
-        "excessive",
-        "disallowed",
-        "wrong",
-    ];
     for place in at..at + 10 {
-        if any_of(text, place, NEVER) || text.is(place, "too") && leads_away(text, place + 1) {
+        if is(text, place, Role::Forbidden) || text.is(place, "too") && leads_away(text, place + 1) {
             return true;
         }
         let not = text.is_any(place, &["not", "never"]) || text.is(place, "t") && text.glued(place);
@@ -776,10 +436,5 @@ pub(super) fn upper_end(text: &Text, at: usize) -> Option<usize> {
         let equal = text.are(at + 2, &["or", "equal", "to"]);
         return Some(at + if equal { 5 } else { 2 });
     }
-    BEFORE
-        .iter()
-        .filter(|(_, means)| matches!(means, Means::Hedge(Hedge::Under) | Means::Limit(Limit::AtMost)))
-        .filter(|(phrase, _)| text.are(at, phrase))
-        .map(|(phrase, _)| at + phrase.len())
-        .max()
+    WORDS.upper.iter().filter(|phrase| text.are(at, phrase)).map(|phrase| at + phrase.len()).max()
 }

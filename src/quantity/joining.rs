@@ -25,6 +25,8 @@ pub(super) struct Core {
     pub scale: Option<i32>,
     /// Two numbers that an "or" joins.
     pub either: bool,
+    /// How many of what stands below the line the writer names.
+    pub each: Exact,
 }
 
 impl Walk<'_> {
@@ -42,6 +44,7 @@ impl Walk<'_> {
             bare_digits: first.bare_digits,
             scale: first.scale,
             either: false,
+            each: first.each.clone(),
         };
         if first.sign_first || first.unit.is_none() {
             return core;
@@ -54,7 +57,10 @@ impl Walk<'_> {
             return core;
         }
         let mut value = first.value;
-        while let Some(part) = self.smaller_part(&core) {
+        // nothing smaller follows a part of the larger: "14.3 km and 1,200 m" are two
+        while value.is_integer()
+            && let Some(part) = self.smaller_part(&core)
+        {
             let Some(converted) = core.unit.convert(&value, &part.unit) else { break };
             value = converted + part.value;
             core.unit = part.unit;
@@ -81,6 +87,22 @@ impl Walk<'_> {
             return None;
         }
         let mut part = measure::read(text, at, Setting::default(), self.quotes)?;
+        // "2 h 30"
+        let of_hours = core.unit == Unit::named("hour");
+        let sixtieth = text.str(at).len() == 2 && part.value < whole(60) && part.next == at + 1;
+        let of_hours = of_hours && measure::counted(text, part.next, &part.value).is_none();
+        if of_hours && sixtieth && at == core.next && part.unit.is_none() {
+            part.unit = Unit::named("minute");
+        }
+        // "six foot two", "6-foot-2"
+        let tall = text.is(core.next.wrapping_sub(1), "foot") && core.unit == Unit::named("foot");
+        if tall && part.unit.is_none() && part.value < whole(12) && part.next == at + 1 {
+            let counts = measure::counted(text, part.next, &part.value).is_some();
+            let runs_on = text.glued(part.next) && !text.word(part.next).is_empty();
+            if at <= core.next + 1 && !counts && !runs_on {
+                part.unit = Unit::named("inch");
+            }
+        }
         if core.unit == Unit::named("hour") && part.unit == Unit::named("meter") && text.glued(at) {
             // 2h30m
             part.unit = Unit::named("minute");
@@ -118,14 +140,22 @@ impl Walk<'_> {
         let (Amount::One(low), Amount::One(high)) = (&core.amount, &other.amount) else { return Ok(core) };
         // "10 to 15 million"
         let shared = if core.unit.is_none() && core.scale.is_none() { other.scale } else { None };
+        let below = if core.unit.is_none() { other.each.clone() } else { whole(1) };
+        let low = &(low / below);
         let shared = shared.map(ten_to).filter(|scale| low * scale < *high).unwrap_or_else(|| whole(1));
         let Some((low, high, unit)) = one_unit(&(low * &shared), &core.unit, high, &other.unit) else {
             return Ok(core);
         };
-        if link == Link::Or && (unit.is_none() || low >= high) {
+        // "two or three sips": neighbors, of something that is counted
+        let neighbors =
+            || high.clone() - low.clone() == whole(1) && measure::counted(text, other.next, &high).is_some();
+        if link == Link::Or && (low >= high || unit.is_none() && !neighbors()) {
             return Ok(core);
         }
         let down = low > high;
+        if down && link == Link::To && is_one_bare(text, &core, &other) {
+            return Ok(ratio_to_one(core, &other));
+        }
         if down && link == Link::And {
             return Ok(core);
         }
@@ -147,6 +177,7 @@ impl Walk<'_> {
             bare_digits: core.bare_digits,
             scale: other.scale,
             either: link == Link::Or,
+            each: other.each,
         })
     }
 
@@ -167,7 +198,9 @@ impl Walk<'_> {
         }
         let joined =
             text.is_hyphen(core.number.end) && text.glued(core.number.end) && core.next > core.number.end;
-        if text.is(word, "to") && !joined {
+        // "20 through 100", but not "five miles through two gates"
+        let through = text.is_any(word, &["through", "thru"]) && core.unit.is_none();
+        if (text.is(word, "to") || through) && !joined {
             return Some((word + 1, Link::To));
         }
         if text.is_hyphen(at) && text.is(at + 1, "to") && text.is_hyphen(at + 2) {
@@ -181,6 +214,9 @@ impl Walk<'_> {
         }
         if text.is(at, "and") && setting.between {
             return Some((at + 1, Link::And));
+        }
+        if text.mark(at) == '/' && numeral::slash_range(text, core.first) {
+            return Some((at + 1, Link::Dash));
         }
         if matches!(text.mark(at), '~' | '∼') && text.glued(at) {
             return Some((at + 1, Link::Dash));
@@ -214,6 +250,21 @@ impl Walk<'_> {
         core.next = other.next;
         core.bare_digits = false;
     }
+}
+
+/// "four to one", "ten-to-one": what stands behind is the one of a ratio.
+fn is_one_bare(text: &Text, core: &Core, other: &Core) -> bool {
+    let goes_on = text.is_any(other.next, &["hundred", "thousand", "million", "side"]);
+    text.is(other.first, "one")
+        && other.next == other.first + 1
+        && core.unit.is_none()
+        && other.unit.is_none()
+        && !goes_on
+}
+
+/// So many to one is that number.
+fn ratio_to_one(core: Core, other: &Core) -> Core {
+    Core { number: core.first..other.number.end, next: other.next, bare_digits: false, scale: None, ..core }
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -289,8 +340,11 @@ pub(super) fn and_a_half(text: &Text, at: usize) -> Option<(Exact, i64, usize)> 
         return None;
     }
     let (part, parts, next) = numeral::fraction_words(text, at + 1)?;
+    // "two liters and a half of water", and not "two apples and half of the pie"
+    let of = text.is(next, "of") && text.is(at + 1, "half");
     let alone = forms::simple(text, next, Beside::WORD).is_none()
-        && !text.is_any(next, &["of", "a", "an", "million", "thousand", "hundred", "dozen", "billion"])
+        && !of
+        && !text.is_any(next, &["a", "an", "million", "thousand", "hundred", "dozen", "billion"])
         && !text.is_hyphen(next);
     alone.then_some((part, parts, next))
 }

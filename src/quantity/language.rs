@@ -20,7 +20,7 @@ mod saying;
 mod spell;
 mod table;
 
-use super::{Agreement, Figure, Held, Unit, agree, read, say, say_plain};
+use super::{Agreement, Figure, Held, OwnUnits, Unit, WorkError, Worked, agree, read, say, say_plain};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use icu_locale_core::Locale;
@@ -37,6 +37,8 @@ pub struct Language {
     /// None in English, the language that the reader is written for.
     lexicon: Option<Arc<Lexicon>>,
     memory: Arc<Memory>,
+    /// The units of the program that the texts belong to.
+    units: Arc<OwnUnits>,
 }
 
 /// The figures of texts that were read: of those that were asked for since the memory was last turned over, and of
@@ -69,6 +71,8 @@ struct Lexicon {
     nouns: HashMap<String, String>,
     /// The mark before decimals, by CLDR.
     decimal: char,
+    /// The mark between groups of digits, by CLDR.
+    grouping: Option<char>,
     locale: Locale,
 }
 
@@ -79,6 +83,11 @@ impl Language {
         primary.eq_ignore_ascii_case("en") || !Self::of(language, &[]).is_english()
     }
 
+    /// The languages in whose words figures are read, by their tags.
+    pub fn all() -> Vec<&'static str> {
+        std::iter::once("en").chain(table::tags()).collect()
+    }
+
     /// The language of a BCP 47 tag; English where there is no table. `nouns` are words of the text's own for
     /// things that are counted, each with its English.
     pub fn of(language: &str, nouns: &[(String, String)]) -> Self {
@@ -87,9 +96,34 @@ impl Language {
         let region = locale.id.region.map(|region| region.to_string());
         let Some(table) = Table::of(&primary, region.as_deref()) else { return Self::default() };
         let nouns = nouns.iter().map(|(own, english)| (own.to_lowercase(), english.clone())).collect();
-        let decimal = decimal_mark(&locale);
-        let lexicon = Some(Arc::new(Lexicon { table, nouns, decimal, locale }));
-        Self { lexicon, memory: Arc::default() }
+        let decimal = number_mark(&locale, "0.5", 1).unwrap_or('.');
+        let grouping = number_mark(&locale, "1234567", 1);
+        let lexicon = Some(Arc::new(Lexicon { table, nouns, decimal, grouping, locale }));
+        Self { lexicon, memory: Arc::default(), units: Arc::default() }
+    }
+
+    /// The same, for texts that know a program's own units.
+    #[must_use]
+    pub fn with_units(self, units: &OwnUnits) -> Self {
+        Self { units: Arc::new(units.clone()), memory: Arc::default(), ..self }
+    }
+
+    /// Does what is asked while every text is read with the program's own units.
+    pub fn with_its_units<T>(&self, work: impl FnOnce() -> T) -> T {
+        OwnUnits::within(&self.units, work)
+    }
+
+    /// A unit by its name; see [`super::unit`].
+    pub fn unit_called(&self, name: &str) -> Option<Unit> {
+        self.with_its_units(|| super::unit(name))
+    }
+
+    /// An expression over facts; see [`Worked::parse`].
+    ///
+    /// # Errors
+    /// What cannot be read, and where it stands.
+    pub fn worked(&self, expression: &str) -> Result<Worked, WorkError> {
+        self.with_its_units(|| Worked::parse(expression))
     }
 
     /// Whether it is the language that the reader is written for.
@@ -102,7 +136,7 @@ impl Language {
         if let Some(known) = self.memory.of(text) {
             return known;
         }
-        let figures: Arc<[Figure]> = match &self.lexicon {
+        let figures: Arc<[Figure]> = self.with_its_units(|| match &self.lexicon {
             None => read(text).into(),
             Some(foreign) => {
                 let gloss = foreign.gloss(text);
@@ -110,7 +144,7 @@ impl Language {
                 figures.iter_mut().for_each(|figure| gloss.lead_back(figure));
                 figures.into()
             }
-        };
+        });
         self.memory.keep(text, &figures);
         figures
     }
@@ -137,9 +171,10 @@ impl Language {
     /// # Errors
     /// A sentence that says why it is not one figure.
     pub fn read_one(&self, text: &str) -> Result<Figure, String> {
-        let Some(foreign) = &self.lexicon else { return super::read_one(text) };
+        let read_one = |text: &str| self.with_its_units(|| super::read_one(text));
+        let Some(foreign) = &self.lexicon else { return read_one(text) };
         let gloss = foreign.gloss(text);
-        let mut figure = super::read_one(&gloss.text)?;
+        let mut figure = read_one(&gloss.text)?;
         gloss.lead_back(&mut figure);
         Ok(figure)
     }
@@ -157,10 +192,10 @@ impl Language {
     /// # Errors
     /// A sentence that says why it cannot be done by rule.
     pub fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
-        match &self.lexicon {
+        self.with_its_units(|| match &self.lexicon {
             None => super::restate_in(text, words, held),
             Some(foreign) => foreign.restate_in(text, words, held),
-        }
+        })
     }
 
     /// Whether a text states figures and each agrees with a held quantity.
@@ -234,12 +269,12 @@ impl Memory {
     }
 }
 
-/// The mark before decimals where a language is written.
-fn decimal_mark(locale: &Locale) -> char {
+/// The letter at a place of a number as it is written where a language is.
+fn number_mark(locale: &Locale, number: &str, place: usize) -> Option<char> {
     let formatter = DecimalFormatter::try_new(locale.into(), Default::default());
-    let half: Option<Decimal> = "0.5".parse().ok();
-    let written = formatter.ok().zip(half).map(|(formatter, half)| formatter.format(&half).to_string());
-    written.and_then(|text| text.chars().nth(1)).unwrap_or('.')
+    let number: Option<Decimal> = number.parse().ok();
+    let written = formatter.ok().zip(number).map(|(formatter, number)| formatter.format(&number).to_string());
+    written.and_then(|text| text.chars().nth(place))
 }
 
 #[cfg(test)]

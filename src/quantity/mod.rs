@@ -31,6 +31,7 @@ mod measure;
 mod noun;
 mod number;
 mod numeral;
+mod own;
 mod reader;
 mod restate;
 mod say;
@@ -46,13 +47,14 @@ pub use expression::{MOST_PARTS, WorkError, Worked};
 pub use fractions::fractions;
 pub use language::{Language, Phrasebook};
 pub use number::{Half, plain, round_to, rounds_to};
+pub use own::OwnUnits;
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{bound, finer_time, say, say_plain};
 pub use unit::{Atom, Unit};
 
 use num_rational::BigRational;
-use num_traits::Zero;
+use num_traits::{One, Zero};
 use std::ops::Range;
 
 /// An exact number.
@@ -134,6 +136,17 @@ pub enum Hedge {
     Under,
 }
 
+impl Hedge {
+    /// The limit that it comes to where it binds: more than is at least. None of what only comes near.
+    pub(crate) fn limit(self) -> Option<Limit> {
+        match self {
+            Self::Over => Some(Limit::AtLeast),
+            Self::Under => Some(Limit::AtMost),
+            Self::About | Self::Nearly => None,
+        }
+    }
+}
+
 /// Which way a figure binds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Limit {
@@ -141,6 +154,17 @@ pub enum Limit {
     AtLeast,
     About,
     Exactly,
+}
+
+impl Limit {
+    /// The other way.
+    pub(crate) fn turned(self) -> Self {
+        match self {
+            Self::AtMost => Self::AtLeast,
+            Self::AtLeast => Self::AtMost,
+            other => other,
+        }
+    }
 }
 
 /// A fact's quantity as statements are held against it.
@@ -215,12 +239,20 @@ pub fn read_one(text: &str) -> Result<Figure, String> {
     let (before, after) = (&text[..figure.reach.start], &text[figure.reach.end.max(figure.span.end)..]);
     let left = [before, after].map(|rest| rest.trim().trim_matches(['.', ',', ';', ':', '!']).trim());
     match left.iter().find(|rest| !article(rest)) {
+        Some(rest) if figure.quantity.unit.is_none() && *rest == left[1] && is_unit_like(rest) => Err(
+            format!("packstring does not know the unit “{rest}”; define it under [units], or write another."),
+        ),
         Some(rest) => Err(format!(
             "“{rest}” is left over beside “{}”; write nothing but the figure.",
             &text[figure.span.clone()]
         )),
         None => Ok(figure),
     }
+}
+
+/// Whether what stands behind a bare number can only be meant as its unit: one word, or a symbol with what it is per.
+fn is_unit_like(rest: &str) -> bool {
+    !rest.contains(char::is_whitespace) && rest.starts_with(char::is_alphabetic)
 }
 
 /// Whether a text states figures and each agrees with a held quantity: for answers to choose from.
@@ -233,11 +265,9 @@ pub fn states_only(text: &str, held: &Held) -> bool {
 pub fn unit(name: &str) -> Option<Unit> {
     let text = tokens::Text::new(name.trim());
     let (unit, next) = match forms::simple(&text, 0, forms::Beside::NAME) {
-        Some((atom, next)) => measure::rates(&text, Unit::of(atom), next),
-        None => {
-            let (noun, next) = measure::noun_unit(&text, 0)?;
-            measure::rates(&text, noun, next)
-        }
+        Some((atom, next)) => (Unit::of(atom), next),
+        None => measure::noun_unit(&text, 0)?,
     };
-    (next == text.tokens.len()).then_some(unit)
+    let rates = measure::rates(&text, unit, next);
+    (rates.next == text.tokens.len() && rates.each.is_one()).then_some(rates.unit)
 }

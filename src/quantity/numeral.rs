@@ -54,11 +54,25 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting) -> Option<Numeral> 
     }
 }
 
+/// Whether a minus stands before a sign of money: `−$5`, `minus $5`.
+pub(super) fn is_minus(text: &Text, at: usize) -> bool {
+    if !super::measure::is_currency(text.mark(at + 1)) {
+        return false;
+    }
+    let free = at == 0 || text.spaced(at) || matches!(text.mark(at - 1), '(' | '[' | ':' | '"' | '“' | '=');
+    text.is_any(at, &["minus", "negative"])
+        || matches!(text.mark(at), '-' | '−' | '–') && text.glued(at + 1) && free
+}
+
 /// The token after a minus sign or word, where one stands at `at`.
 fn negative(text: &Text, at: usize) -> Option<usize> {
     if text.is_any(at, &["minus", "negative"]) {
         let follows = text.kind(at + 1) == Some(Kind::Digits) || classify(text.word(at + 1)).is_some();
         return follows.then_some(at + 1);
+    }
+    // "$-5"
+    if text.is_dash(at) && text.glued(at) && super::measure::is_currency(text.mark(at.wrapping_sub(1))) {
+        return (text.kind(at + 1) == Some(Kind::Digits) && text.glued(at + 1)).then_some(at + 1);
     }
     if !matches!(text.mark(at), '-' | '−' | '–')
         || text.kind(at + 1) != Some(Kind::Digits)
@@ -91,7 +105,10 @@ fn in_digits(text: &Text, at: usize, setting: Setting) -> Option<Numeral> {
     }
     let (value, mut written, mut shown, mut next) = digits(text, at)?;
     let decimal = written < Exact::one();
-    if let Some((n, d, after)) = slash(text, at) {
+    if let Some((n, d, after)) = ratio_of(text, at) {
+        return Some(fraction(at, after, ratio(n, d), d));
+    }
+    if let Some((n, d, after)) = slash(text, at).filter(|_| !slash_range(text, at)) {
         // 3/4
         if d == 0 || n >= d.max(1) * 4 {
             return None;
@@ -138,16 +155,30 @@ fn spoken_shown(value: &Exact, scaled: &Exact, decimal: bool) -> Exact {
 fn digits(text: &Text, at: usize) -> Option<(Exact, Exact, Exact, usize)> {
     let token = text.str(at);
     let mut figures = token.replace(',', "");
-    let decimals = figures.split_once('.').map_or(0, |(_, tail)| tail.len() as i32);
     let mut next = at + 1;
-    if decimals == 0 && token.len() <= 3 {
+    if token.len() <= 3 && !token.contains('.') {
         next = spaced_groups(text, at, &mut figures);
     }
+    let decimals = figures.split_once('.').map_or(0, |(_, tail)| tail.len() as i32);
     let mut value = parse(&figures)?;
     let mut written = ten_to(-decimals);
     let zeros = figures.bytes().rev().take_while(|byte| *byte == b'0').count();
     let trailing = if decimals > 0 || zeros == figures.len() { 0 } else { zeros as i32 };
     let mut shown = ten_to(trailing - decimals);
+    if let Some((power, after)) = power_of_ten(text, at, next) {
+        // 2.48 × 10⁻⁵, 10^6
+        let factor = ten_to(power);
+        if token == "10" && after > next && text.mark(next) != '×' && !text.is(next, "x") {
+            value = factor.clone();
+            written = factor.clone();
+            shown = factor;
+        } else {
+            value *= &factor;
+            written *= &factor;
+            shown *= &factor;
+        }
+        return Some((value, written, shown, after));
+    }
     if text.glued(next) && text.is(next, "e") {
         // 1e-3
         let minus = usize::from(text.is_dash(next + 1) && text.glued(next + 1));
@@ -173,7 +204,9 @@ fn spaced_groups(text: &Text, at: usize, figures: &mut String) -> usize {
     let mut groups = String::new();
     while let Some(token) = text.get(next).filter(|token| token.kind == Kind::Digits && token.spaced) {
         let group = text.str(next);
-        if group.len() != 3 || !group.bytes().all(|byte| byte.is_ascii_digit()) || next - at > 8 {
+        // the last may have decimals
+        let (head, tail) = group.split_once('.').unwrap_or((group, ""));
+        if head.len() != 3 || !head.bytes().all(|byte| byte.is_ascii_digit()) || next - at > 8 {
             break;
         }
         let gap = &text.text[text.tokens[next - 1].end..token.start];
@@ -184,12 +217,98 @@ fn spaced_groups(text: &Text, at: usize, figures: &mut String) -> usize {
         zeros |= group.starts_with('0');
         groups.push_str(group);
         next += 1;
+        if !tail.is_empty() {
+            break;
+        }
     }
     if next - at > 2 || (next - at == 2 && (thin || zeros)) {
         figures.push_str(&groups);
         return next;
     }
     at + 1
+}
+
+/// `10:1`, `1:4`, and `1:12` beside a word that tells of a ratio, as it could be a clock time: both numbers and
+/// the token after. A map's scale is none, nor is a verse.
+pub(super) fn ratio_of(text: &Text, at: usize) -> Option<(i64, i64, usize)> {
+    const TELLS: &[&str] = &[
+        "ratio",
+        "ratios",
+        "slope",
+        "slopes",
+        "mix",
+        "mixed",
+        "mixture",
+        "dilution",
+        "dilute",
+        "diluted",
+        "solution",
+        "scope",
+        "proportion",
+        "gradient",
+        "pitch",
+        "odds",
+        "advantage",
+        "anchor",
+        "rode",
+        "pulley",
+        "haul",
+    ];
+    let whole = |at: usize, most: usize| {
+        let digits = text.kind(at) == Some(Kind::Digits) && text.str(at).len() <= most;
+        digits.then(|| text.str(at).parse::<i64>().ok()).flatten()
+    };
+    let joined = text.mark(at + 1) == ':' && text.glued(at + 1) && text.glued(at + 2);
+    let goes_on = text.glued(at + 3)
+        && matches!(text.mark(at + 3), ':' | '.' | '-' | '–')
+        && text.kind(at + 4) == Some(Kind::Digits);
+    if !joined || goes_on || (text.glued(at + 3) && text.kind(at + 3) == Some(Kind::Word)) {
+        return None;
+    }
+    let (n, d) = (whole(at, 4)?, whole(at + 2, 3)?);
+    let tells =
+        (1..=4).any(|away| text.is_any(at.wrapping_sub(away), TELLS) || text.is_any(at + 2 + away, TELLS));
+    let like_clock = text.str(at + 2).len() == 2 && n < 25 && d < 60;
+    let verse = text.word_before(at).starts_with(char::is_uppercase) && !text.get(at - 1)?.first_of_line;
+    (n > 0 && d > 0 && (tells || !(like_clock || verse))).then_some((n, d, at + 3))
+}
+
+/// The power of ten that multiplies digits (`× 10⁻⁵`, `x 10^6`, `×10−5`), or that the digits 10 themselves are
+/// raised to (`10^6`, `10⁶`): it, and the token after.
+pub(super) fn power_of_ten(text: &Text, at: usize, next: usize) -> Option<(i32, usize)> {
+    let times = matches!(text.mark(next), '×' | '·' | '⋅' | '*') || text.is(next, "x");
+    if times && text.str(next + 1) == "10" {
+        return raised(text, next + 2, true);
+    }
+    if text.str(at) == "10" && next == at + 1 { raised(text, next, false) } else { None }
+}
+
+/// A power as it is written behind its base; a plain minus or digits may stand where their raising was lost.
+fn raised(text: &Text, at: usize, times: bool) -> Option<(i32, usize)> {
+    let power = |at: usize| {
+        let short = text.kind(at) == Some(Kind::Digits) && text.glued(at) && text.str(at).len() <= 2;
+        short.then(|| text.str(at).parse::<i32>().ok()).flatten()
+    };
+    if text.mark(at) == '^' && text.glued(at) {
+        let minus = usize::from(text.is_dash(at + 1));
+        let n = power(at + 1 + minus)?;
+        return Some((if minus == 1 { -n } else { n }, at + 2 + minus));
+    }
+    if times && text.mark(at) == '−' && text.glued(at) {
+        return Some((-power(at + 1)?, at + 2));
+    }
+    const DIGITS: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    let minus = usize::from(text.mark(at) == '⁻' && text.glued(at));
+    let mut next = at + minus;
+    let mut n = 0;
+    while let Some(digit) = DIGITS.iter().position(|digit| *digit == text.mark(next))
+        && text.glued(next)
+        && next < at + 3
+    {
+        n = n * 10 + digit as i32;
+        next += 1;
+    }
+    (next > at + minus).then_some((if minus == 1 { -n } else { n }, next))
 }
 
 /// `n/d` in digits: both, and the token after.
@@ -208,6 +327,16 @@ fn slash(text: &Text, at: usize) -> Option<(i64, i64, usize)> {
     (!goes_on).then_some((n, d, at + 3))
 }
 
+/// `20/30 L`: from the one to the other, where no such part is usual and a unit follows.
+pub(super) fn slash_range(text: &Text, at: usize) -> bool {
+    const PARTS: [i64; 5] = [16, 32, 64, 100, 1000];
+    text.kind(at) == Some(Kind::Digits)
+        && slash(text, at).is_some_and(|(n, d, next)| {
+            let usual = d <= 12 || PARTS.contains(&d);
+            n < d && !usual && forms::simple(text, next, Beside::NAME).is_some()
+        })
+}
+
 /// The fraction that follows a whole number: `1/2`, `½`, `and a half`. Its value, its parts, the
 /// token after.
 fn fraction_after(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
@@ -222,6 +351,9 @@ fn fraction_after(text: &Text, at: usize) -> Option<(Exact, i64, usize)> {
     }
     if text.is(at, "and") || text.mark(at) == '&' {
         return fraction_words(text, at + 1).or_else(|| {
+            if let Some((n, d)) = fractions(text.mark(at + 1)) {
+                return Some((ratio(n, d), d, at + 2));
+            }
             let (n, d, next) = slash(text, at + 1)?;
             (0 < n && n < d && d <= 64).then(|| (ratio(n, d), d, next))
         });
@@ -378,6 +510,14 @@ fn with_dozen(text: &Text, numeral: Numeral) -> Numeral {
     }
 }
 
+/// 40 for `forties`.
+pub(super) fn decade_word(word: &str) -> Option<i64> {
+    const WORDS: [&str; 8] =
+        ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
+    let at = WORDS.iter().position(|known| word.eq_ignore_ascii_case(known))?;
+    Some(20 + 10 * at as i64)
+}
+
 /// `10k`, `1.5K`, `$2.174T`: the power of ten of a letter that stands at the digits.
 fn letter_scale(text: &Text, at: usize, setting: Setting) -> Option<i32> {
     if !text.glued(at) {
@@ -388,9 +528,19 @@ fn letter_scale(text: &Text, at: usize, setting: Setting) -> Option<i32> {
         "K" if !setting.kelvin => Some(3),
         "m" | "M" | "mn" if setting.money => Some(6),
         "b" | "B" | "bn" if setting.money => Some(9),
+        "M" if counts_millions(text, at) => Some(6),
+        "B" | "bn" if counts_millions(text, at) => Some(9),
         "T" | "tn" if setting.money => Some(12),
         _ => None,
     }
+}
+
+/// Whether a letter at digits counts millions: `2.3M visitors`, `1.5M a year`, and not the metres of `5M deep`.
+fn counts_millions(text: &Text, at: usize) -> bool {
+    let word = text.word(at + 1).to_lowercase();
+    let of_length = super::forms::is_extent(text, at + 1);
+    let counted = super::noun::is_plural(&word) || forms::simple(text, at + 1, Beside::WORD).is_some();
+    !of_length && (text.str(at - 1).contains('.') || counted)
 }
 
 /// Whether a number may start at a token, so that the reader looks closer.
@@ -399,7 +549,9 @@ pub(super) fn may_start(text: &Text, at: usize) -> bool {
         Some(Kind::Digits) => true,
         Some(Kind::Mark) => {
             fractions(text.mark(at)).is_some()
-                || (text.is_dash(at) && text.kind(at + 1) == Some(Kind::Digits))
+                || (text.is_dash(at)
+                    && (text.kind(at + 1) == Some(Kind::Digits)
+                        || super::measure::is_currency(text.mark(at + 1))))
         }
         Some(Kind::Word) => {
             let word = text.word(at);
@@ -407,11 +559,12 @@ pub(super) fn may_start(text: &Text, at: usize) -> bool {
                 || match word.len() {
                     1 => text.is(at, "a"),
                     2 => text.is(at, "an"),
-                    4 => text.is(at, "half"),
-                    5 => text.is(at, "minus"),
-                    6 => text.is(at, "couple"),
-                    7 => text.is(at, "quarter"),
-                    8 => text.is(at, "negative"),
+                    4 => text.is_any(at, &["half", "once"]),
+                    5 => text.is_any(at, &["minus", "twice"]),
+                    6 => text.is_any(at, &["couple", "thrice"]),
+                    7 => text.is(at, "quarter") || decade_word(word).is_some(),
+                    8 => text.is(at, "negative") || decade_word(word).is_some(),
+                    9 => decade_word(word).is_some(),
                     _ => false,
                 }
         }

@@ -12,7 +12,7 @@ use super::number::whole;
 use super::numeral::{self, Setting};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
-use super::{Amount, Figure, Quantity, asides, dates, hedges};
+use super::{Amount, Exact, Figure, Quantity, asides, dates, hedges};
 use num_traits::{Signed, Zero};
 
 /// Every figure in a text, in order; spans do not overlap.
@@ -86,6 +86,11 @@ impl Walk<'_> {
     fn figure(&mut self, at: usize) -> Step {
         let text = self.text;
         let setting = self.setting(at);
+        if let Some((core, next)) = self.decade(at) {
+            let Some(core) = core else { return Step::Past(next) };
+            let (figure, next) = self.dress(core);
+            return Step::Figure(Box::new(figure), next);
+        }
         let Some(first) = self.measured(at, setting) else { return Step::Past(past(text, at)) };
         if is_name(text, &first) {
             return Step::Past(asides::end_of_run(text, first.number_end - 1));
@@ -98,6 +103,7 @@ impl Walk<'_> {
             };
         }
         self.tolerance(&mut core);
+        self.below_zero(&mut core);
         if core.unit.is_none()
             && let Some(next) = self.without_unit(&mut core)
         {
@@ -126,6 +132,9 @@ impl Walk<'_> {
         if asides::is_strong_label(text, core.first) {
             return Some(asides::past_labels(text, core.next));
         }
+        if let Some(next) = past_by(text, core.next) {
+            return Some(next);
+        }
         if self.one_in_so_many(core) || self.counted(core) {
             return None;
         }
@@ -134,6 +143,57 @@ impl Walk<'_> {
         }
         let years = core.bare_digits && dates::is_year(text.str(core.first)) && is_years(&core.amount);
         (years || is_lone_share(text, core)).then_some(core.next)
+    }
+
+    /// `the mid-40s`, `in their sixties`, `the low 90s`: ten numbers or some of them, and no seconds. Of a decade of
+    /// years, where to go on.
+    ///
+    /// Low is to 3, mid from 4 to 6, high from 7, as forecasts have it (usage of weather services, from memory).
+    fn decade(&self, at: usize) -> Option<(Option<Core>, usize)> {
+        let text = self.text;
+        let word = numeral::decade_word(text.word(at));
+        let (first, end) = match word {
+            Some(value) => (value, at + 1),
+            None => {
+                let tens = text.str(at).len() == 2 && text.str(at).ends_with('0');
+                let many = text.glued(at + 1) && text.is(at + 1, "s");
+                (text.str(at).parse().ok().filter(|_| tens && many)?, at + 2)
+            }
+        };
+        let joint = usize::from(at > 0 && text.is_hyphen(at - 1));
+        let before = at.checked_sub(1 + joint)?;
+        let (low, high) = if text.is_any(before, &["mid", "middle"]) {
+            (4, 6)
+        } else if text.is_any(before, &["low", "lower", "early"]) {
+            (0, 3)
+        } else if text.is_any(before, &["high", "upper", "late"]) {
+            (7, 9)
+        } else if text.is_any(before, &["the", "their", "his", "her"]) {
+            (0, 9)
+        } else {
+            return None;
+        };
+        let unit = forms::simple(text, end, Beside::NAME)
+            .filter(|(atom, _)| is_temperature_like(&Unit::of(atom.clone())));
+        let of_years = text.is(before, "the") && unit.is_none() && !forms::tells_of_heat(text, at + 1);
+        if of_years {
+            return Some((None, end));
+        }
+        let (unit, next) = unit.map_or((Unit::default(), end), |(atom, next)| (Unit::of(atom), next));
+        let core = Core {
+            number: at..end,
+            amount: Amount::Range(whole(first + low), whole(first + high)),
+            unit,
+            shown: whole(1),
+            written: whole(1),
+            first: at,
+            next,
+            bare_digits: false,
+            scale: None,
+            either: false,
+            each: whole(1),
+        };
+        Some((Some(core), next))
     }
 
     /// A number with its unit, or "an hour" where the words around make a figure of it.
@@ -149,10 +209,16 @@ impl Walk<'_> {
     fn one_in_so_many(&self, core: &mut Core) -> bool {
         let text = self.text;
         let Amount::One(part) = &core.amount else { return false };
-        if !text.is(core.next, "in") || !part.is_integer() || !part.is_positive() {
+        let hyphen = usize::from(text.is_hyphen(core.next) && text.glued(core.next));
+        let link = core.next + hyphen;
+        let out_of = text.are(link, &["out", "of"]);
+        if !(text.is(link, "in") || out_of) || !part.is_integer() || !part.is_positive() {
             return false;
         }
-        let Some(of) = numeral::read(text, core.next + 1, Setting::default()) else { return false };
+        let start = link + 1 + usize::from(out_of);
+        let start = start + usize::from(hyphen == 1 && text.is_hyphen(start));
+        let start = start + usize::from(out_of && text.is(start, "every"));
+        let Some(of) = numeral::read(text, start, Setting::default()) else { return false };
         let whole_thing = of.value.is_integer() && of.value > *part && of.value <= whole(1000);
         if !whole_thing || forms::simple(text, of.next, Beside::NAME).is_some() || text.is_hyphen(of.next) {
             return false;
@@ -172,10 +238,44 @@ impl Walk<'_> {
             Amount::One(value) | Amount::Range(_, value) => value,
         };
         let Some((noun, next)) = measure::counted(self.text, core.next, value) else { return false };
-        let (unit, next) = measure::rates(self.text, Unit::noun(&noun), next);
-        core.unit = unit;
-        core.next = next;
+        let rates = measure::rates(self.text, Unit::noun(&noun), next);
+        for part in [&mut core.shown, &mut core.written] {
+            *part /= &rates.each;
+        }
+        core.amount = match std::mem::replace(&mut core.amount, Amount::One(Exact::zero())) {
+            Amount::One(value) => Amount::One(value / &rates.each),
+            Amount::Range(low, high) => Amount::Range(low / &rates.each, high / &rates.each),
+        };
+        core.unit = rates.unit;
+        core.next = rates.next;
         true
+    }
+
+    /// `2 degrees below zero`, `20 below zero`, `40 °F below zero`: what is told as so much under is less than none.
+    fn below_zero(&self, core: &mut Core) {
+        let text = self.text;
+        if !text.are(core.next, &["below", "zero"]) {
+            return;
+        }
+        core.next += 2;
+        if core.unit.is_none() {
+            core.unit = Unit::named("degree");
+        } else if !is_temperature_like(&core.unit) {
+            core.next -= 2;
+            return;
+        }
+        if core.unit == Unit::named("degree")
+            && let Some((atom, next)) = forms::simple(text, core.next, Beside::WORD)
+            && Unit::of(atom.clone()).temperature().is_some()
+        {
+            core.unit = Unit::of(atom);
+            core.next = next;
+        }
+        core.amount = match std::mem::replace(&mut core.amount, Amount::One(Exact::zero())) {
+            Amount::One(value) => Amount::One(-value),
+            Amount::Range(low, high) => Amount::Range(-high, -low),
+        };
+        core.bare_digits = false;
     }
 
     /// Adds the words around, and turns tokens into bytes.
@@ -187,11 +287,10 @@ impl Walk<'_> {
         bound.limit = bound.limit.or(behind.limit);
         // "more than six feet is too long" binds as "at most six feet" does
         if bound.limit.is_none()
-            && let Some(hedge @ (super::Hedge::Over | super::Hedge::Under)) = bound.hedge
+            && let Some(limit) = bound.hedge.and_then(super::Hedge::limit)
             && hedges::is_ruled_out(text, next)
         {
-            let above = hedge == super::Hedge::Over;
-            bound.limit = Some(if above { super::Limit::AtMost } else { super::Limit::AtLeast });
+            bound.limit = Some(limit.turned());
             bound.hedge = None;
         }
         if text.mark(core.number.end) == '+' && text.glued(core.number.end) {
@@ -266,6 +365,15 @@ impl Walk<'_> {
     }
 }
 
+/// Past the second number of "two-by-four", which names a size of lumber where no unit follows.
+fn past_by(text: &Text, at: usize) -> Option<usize> {
+    if !(text.is_hyphen(at) && text.is(at + 1, "by") && text.is_hyphen(at + 2)) {
+        return None;
+    }
+    let other = measure::read(text, at + 3, Setting::default(), Quotes::default())?;
+    other.unit.is_none().then_some(other.next)
+}
+
 /// Digits that run into letters that are no unit (`777F`, `22a`) are part of a name.
 pub(super) fn broken(text: &Text, measure: &Measure) -> bool {
     let end = measure.next;
@@ -314,15 +422,64 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
             && numeral::may_start(text, measure.next + 1)
             && !text.is_any(measure.next + 1, &["a", "an"]);
     let bound = hedges::before(text, at).0 != hedges::Bound::default();
-    // "a yard long", "a mile away", and no day off
-    let is_length = measure.unit.same_dimension(&Unit::named("foot"));
-    let extends = is_length && EXTENTS.iter().any(|word| text.is(measure.next, word));
-    alone || goes_on || bound || extends
+    alone || goes_on || bound || is_so_much(text, at, measure)
+}
+
+/// "a yard long", "a mile away", "a gallon of water", "for an hour", "an hour later"; and neither a day off nor
+/// a foot in the stirrup.
+fn is_so_much(text: &Text, at: usize, measure: &Measure) -> bool {
+    let (unit, next) = (&measure.unit, measure.next);
+    let is_length = unit.same_dimension(&Unit::named("foot"));
+    let of_time = unit.single().is_some_and(|atom| atom.dimension() == "time");
+    // "of the bed" tells whose foot it is
+    let of = text.is(next, "of")
+        && !text.word(next + 1).is_empty()
+        && !text.is_any(
+            next + 1,
+            &["the", "this", "that", "a", "an", "your", "his", "her", "its", "their", "our", "each"],
+        );
+    let or_so = text.are(next, &["or", "so"]);
+    if of_time {
+        const SPANS: &[&str] =
+            &["for", "takes", "take", "took", "lasts", "last", "lasted", "wait", "waits", "another"];
+        // a day and a night are mostly those of the calendar: "for a night or more"
+        if text.is(next, "off") || ["day", "night"].contains(&&*unit.name()) {
+            return false;
+        }
+        return or_so
+            || text.is_any(at.wrapping_sub(1), SPANS)
+            || text.is_any(next, &["later", "earlier", "ago"]);
+    }
+    let is_measure = is_length || unit.is_volume_or_mass();
+    is_length && EXTENTS.iter().any(|word| text.is(next, word)) || is_measure && (of || or_so)
 }
 
 /// Words that tell how far something goes.
-const EXTENTS: &[&str] =
-    &["long", "wide", "high", "deep", "tall", "thick", "away", "apart", "across", "ahead", "behind", "off"];
+const EXTENTS: &[&str] = &[
+    "long",
+    "wide",
+    "high",
+    "deep",
+    "tall",
+    "thick",
+    "away",
+    "apart",
+    "across",
+    "ahead",
+    "behind",
+    "off",
+    "down",
+    "up",
+    "below",
+    "above",
+    "from",
+    "upstream",
+    "downstream",
+    "upwind",
+    "downwind",
+    "uphill",
+    "downhill",
+];
 
 /// `half`, `a quarter`, `a third` where no number is meant ("the first half", "half full").
 fn is_lone_share(text: &Text, core: &Core) -> bool {

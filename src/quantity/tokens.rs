@@ -1,6 +1,8 @@
 //! Tokens: words, runs of digits and single marks, found in one pass over the text.
 
+use super::own::{self, OwnUnits};
 use std::ops::Range;
+use std::sync::Arc;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
@@ -31,6 +33,8 @@ pub(super) struct Token {
 pub(super) struct Text<'a> {
     pub text: &'a str,
     pub tokens: Vec<Token>,
+    /// The units of the program that it belongs to.
+    pub own: Option<Arc<OwnUnits>>,
 }
 
 /// A run of digits longer than this is no figure of prose.
@@ -38,7 +42,7 @@ const LONGEST_NUMBER: usize = 40;
 
 impl<'a> Text<'a> {
     pub fn new(text: &'a str) -> Self {
-        let mut made = Self { text, tokens: Vec::with_capacity(text.len() / 5) };
+        let mut made = Self { text, tokens: Vec::with_capacity(text.len() / 5), own: own::current() };
         let bytes = text.as_bytes();
         let (mut at, mut spaced, mut first) = (0, false, true);
         while at < bytes.len() {

@@ -9,21 +9,21 @@ use super::Exact;
 use super::number::{parse, ratio};
 use num_traits::{One, Zero};
 use std::collections::{BTreeMap, HashMap, HashSet};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
-/// A row of the table.
-#[derive(Debug)]
-pub(super) struct Known {
-    pub name: String,
-    pub plural: String,
-    pub symbol: String,
+/// A row of the table, or a unit of a program's own.
+#[derive(Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Known {
+    pub(super) name: String,
+    pub(super) plural: String,
+    pub(super) symbol: String,
     /// Printed by its symbol (`m`) and not in words (`feet`).
-    pub by_symbol: bool,
+    pub(super) by_symbol: bool,
     /// `length`, `length^2`, `time`, `money dollar`, `number` …
-    pub dimension: String,
-    pub factor: Exact,
+    pub(super) dimension: String,
+    pub(super) factor: Exact,
     /// Added before the factor is applied: scales that do not start at zero.
-    pub offset: Option<Exact>,
+    pub(super) offset: Option<Exact>,
 }
 
 pub(super) struct Table {
@@ -144,12 +144,15 @@ pub enum Atom {
     Noun(String),
     /// A row of the table.
     Known(u16),
+    /// A unit of a program's own.
+    Own(Arc<Known>),
 }
 
 impl Atom {
-    pub(super) fn known(&self) -> Option<&'static Known> {
+    pub(super) fn known(&self) -> Option<&Known> {
         match self {
             Atom::Known(at) => Some(&TABLE.rows[usize::from(*at)]),
+            Atom::Own(known) => Some(known),
             Atom::Noun(_) => None,
         }
     }
@@ -157,6 +160,7 @@ impl Atom {
     fn singular(&self) -> &str {
         match self {
             Atom::Known(at) => &TABLE.rows[usize::from(*at)].name,
+            Atom::Own(known) => &known.name,
             Atom::Noun(noun) => noun,
         }
     }
@@ -261,6 +265,11 @@ impl Unit {
         }
     }
 
+    /// Whether it is of a room or a weight: what a thing fills or weighs.
+    pub(super) fn is_volume_or_mass(&self) -> bool {
+        self.single().is_some_and(|atom| ["length^3", "mass"].contains(&atom.dimension()))
+    }
+
     /// Whether things are what the number says: `13 camps`, `28 beats a minute`, `3 times`.
     pub fn counts_things(&self) -> bool {
         match self.factors.first() {
@@ -292,7 +301,7 @@ impl Unit {
     }
 
     /// The scale, where this is a temperature (or a difference of them).
-    pub(super) fn temperature(&self) -> Option<&'static Known> {
+    pub(super) fn temperature(&self) -> Option<&Known> {
         self.single().and_then(Atom::known).filter(|known| known.dimension == "temperature")
     }
 
@@ -440,10 +449,13 @@ fn bases(dimension: &str) -> Vec<(&str, i32)> {
     match dimension {
         "" => Vec::new(),
         "length/time" => vec![("length", 1), ("time", -1)],
-        _ => match dimension.split_once('^') {
-            Some((base, power)) => vec![(base, power.parse().unwrap_or(1))],
-            None => vec![(dimension, 1)],
-        },
+        _ => dimension
+            .split('*')
+            .map(|part| match part.split_once('^') {
+                Some((base, power)) => (base, power.parse().unwrap_or(1)),
+                None => (part, 1),
+            })
+            .collect(),
     }
 }
 

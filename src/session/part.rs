@@ -91,11 +91,12 @@ impl Session<'_> {
             .into_iter()
             .filter(|job| job.shelf == Shelf::Private)
             .collect();
+        let (jobs, wordless) = pieces::held_for_words(&known.understood, jobs);
         let planned = share(part, &jobs, press);
         let mut count = Count::default();
         let found = if selection.trial {
             count = expected(&planned, &mut shelves);
-            Vec::new()
+            wordless
         } else {
             let note = |finished| PartNote {
                 number: part.number(),
@@ -107,7 +108,8 @@ impl Session<'_> {
             };
             shelves.note_part(note(false));
             press.take_fits(LaidOut::read(out, folder)?.fits().iter().cloned());
-            let made = make_all(&planned, press, &mut shelves, &mut count, tell).and_then(|found| {
+            let made = make_all(&planned, press, &mut shelves, &mut count, tell).and_then(|mut found| {
+                found.extend(wordless);
                 count.cleared = shelves.clear_rest(|_, _| true)?;
                 shelves.note_register(&self.program.people.register);
                 shelves.note_part(note(true));

@@ -4,6 +4,7 @@
 //! dictionary: the regular endings of the text's language, and a few of its irregular plurals.
 
 use crate::languages::Vocabulary;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -11,16 +12,86 @@ use unicode_segmentation::UnicodeSegmentation;
 ///
 /// A point that the range itself holds ("1.5 mi.") ends no sentence.
 pub fn sentence(text: &str, range: &Range<usize>) -> Range<usize> {
-    let (mut start, mut end) = (0, text.len());
-    for (at, _) in text.split_sentence_bound_indices() {
-        if at <= range.start {
-            start = at;
-        } else if at >= range.end {
-            end = at;
-            break;
+    Sentences::of(text).around(range)
+}
+
+/// Where the sentences of a text begin: worked out once, however many figures stand in it.
+pub struct Sentences {
+    starts: Vec<usize>,
+    length: usize,
+}
+
+impl Sentences {
+    pub fn of(text: &str) -> Self {
+        let starts = text.split_sentence_bound_indices().map(|(at, _)| at).collect();
+        Self { starts, length: text.len() }
+    }
+
+    /// The sentence in which a range stands; a point that the range itself holds ends none.
+    pub fn around(&self, range: &Range<usize>) -> Range<usize> {
+        let start = self.starts.partition_point(|at| *at <= range.start);
+        let end = self.starts.partition_point(|at| *at <= range.start || *at < range.end);
+        let start = start.checked_sub(1).map_or(0, |at| self.starts[at]);
+        start..self.starts.get(end).copied().unwrap_or(self.length)
+    }
+}
+
+/// A text's words as they are compared, worked out once.
+pub struct Words {
+    /// Where each stands, and its root.
+    words: Vec<(Range<usize>, String)>,
+}
+
+impl Words {
+    pub fn of(text: &str, language: &Vocabulary) -> Self {
+        let word = |(at, word): (usize, &str)| (at..at + word.len(), root(word, language));
+        Self { words: words(text).map(word).collect() }
+    }
+}
+
+/// Phrases with what goes by them, to be looked up at once in a text.
+#[derive(Default)]
+pub struct Phrases {
+    /// By the root of its first word: all its roots, and what goes by it.
+    by_first: HashMap<String, Vec<(Vec<String>, Vec<usize>)>>,
+}
+
+impl Phrases {
+    pub fn add(&mut self, phrase: &str, of: usize, language: &Vocabulary) {
+        let roots = roots(phrase, language);
+        let Some(first) = roots.first() else { return };
+        let known = self.by_first.entry(first.clone()).or_default();
+        match known.iter_mut().find(|(other, _)| *other == roots) {
+            Some((_, all)) => all.push(of),
+            None => known.push((roots, vec![of])),
         }
     }
-    start..end
+
+    /// Where in a range of a text each phrase stands first, with what goes by it.
+    pub fn within<'p>(&'p self, text: &Words, range: &Range<usize>) -> Vec<(Range<usize>, &'p [usize])> {
+        let first = text.words.partition_point(|(at, _)| at.start < range.start);
+        let end = text.words.partition_point(|(at, _)| at.end <= range.end);
+        let mut found: Vec<(Range<usize>, &'p [usize])> = Vec::new();
+        let mut seen = HashSet::new();
+        for at in first..end {
+            for (roots, of) in self.by_first.get(&text.words[at].1).into_iter().flatten() {
+                let there = text.words[at..end].iter().map(|(_, root)| root).take(roots.len());
+                if there.eq(roots.iter()) && seen.insert(roots) {
+                    found.push((text.words[at].0.start..text.words[at + roots.len() - 1].0.end, of));
+                }
+            }
+        }
+        found
+    }
+}
+
+fn roots(phrase: &str, language: &Vocabulary) -> Vec<String> {
+    words(phrase).map(|(_, word)| root(word, language)).collect()
+}
+
+/// What a phrase is known by: the same for all that name the same thing.
+pub fn key(phrase: &str, language: &Vocabulary) -> String {
+    roots(phrase, language).join(" ")
 }
 
 /// Where `phrase` stands in `text`, the first time it does.
@@ -36,12 +107,6 @@ pub fn find(text: &str, phrase: &str, language: &Vocabulary) -> Option<Range<usi
         let (last_at, last) = window[window.len() - 1];
         same.then(|| window[0].0..last_at + last.len())
     })
-}
-
-/// Whether two phrases name the same thing.
-pub fn same(a: &str, b: &str, language: &Vocabulary) -> bool {
-    let root = |word| root(word, language);
-    words(a).map(|(_, word)| root(word)).eq(words(b).map(|(_, word)| root(word)))
 }
 
 /// How far apart two ranges stand, in bytes; 0 where they touch.
@@ -69,7 +134,7 @@ mod tests {
     }
 
     fn same(a: &str, b: &str) -> bool {
-        super::same(a, b, of_or_english("en"))
+        key(a, of_or_english("en")) == key(b, of_or_english("en"))
     }
 
     #[test]
@@ -87,6 +152,20 @@ mod tests {
         assert_eq!(find("anything", ""), None);
         assert!(!same("grass", "gras"));
         assert!(same("high line", "High lines"));
+    }
+
+    #[test]
+    fn phrases_are_found_in_their_sentence_where_they_first_stand() {
+        let english = of_or_english("en");
+        let mut phrases = Phrases::default();
+        for (at, phrase) in ["lead rope", "lead ropes", "rope", "camp", ""].into_iter().enumerate() {
+            phrases.add(phrase, at, english);
+        }
+        let text = "Camp far. A Lead-Rope and a rope, no rope more. Camp.";
+        let words = Words::of(text, english);
+        let sentence = sentence(text, &(12..13));
+        let found = phrases.within(&words, &sentence);
+        assert_eq!(found, [(12..21, &[0, 1][..]), (17..21, &[2][..])]);
     }
 
     #[test]

@@ -16,9 +16,12 @@ use crate::program::lesson::{Backed, Picture, SeriesView};
 use crate::program::walk::{self, Met};
 use crate::quantity::{self, Agreement, Amount, Exact, Figure, Held, Limit, Quantity, Unit};
 use crate::understand::{Passage, Understood};
+use called::{Phrases, Sentences, Words};
 use jiff::civil::Date;
 use judgement::{Judgement, overlap};
 use num_traits::One;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
 /// Everything that a rule may ask.
@@ -26,7 +29,49 @@ pub struct PrintContext<'u> {
     pub understood: &'u Understood<'u>,
     pub today: Date,
     pub statements: Vec<Statement<'u>>,
+    /// The facts, by their places in the list, by the words that name them; in each language that prose is in.
+    named: HashMap<&'static str, Phrases>,
 }
+
+/// A passage as figures without a link are looked at in it: what is asked for each of them is worked out once.
+struct Prose<'u> {
+    passage: &'u Passage<'u>,
+    sentences: Sentences,
+    words: Words,
+    language: &'static Vocabulary,
+    /// By the sentence's start and the fact's place in the list: the figures of the sentence that agree with it.
+    agreeing: RefCell<HashMap<(usize, usize), Vec<usize>>>,
+}
+
+impl<'u> Prose<'u> {
+    fn of(passage: &'u Passage<'u>, language: &'static Vocabulary) -> Self {
+        Self {
+            passage,
+            sentences: Sentences::of(&passage.text),
+            words: Words::of(&passage.text, language),
+            language,
+            agreeing: RefCell::default(),
+        }
+    }
+
+    /// The figures of a sentence that say what a fact does, by their places in the passage.
+    fn agreeing(&self, sentence: &Range<usize>, fact: usize, held: &Held) -> Vec<usize> {
+        let key = (sentence.start, fact);
+        if let Some(known) = self.agreeing.borrow().get(&key) {
+            return known.clone();
+        }
+        let figures = self.passage.figures.iter().enumerate();
+        let inside = figures.filter(|(_, figure)| overlap(&figure.span, sentence));
+        let agree = inside.filter(|(_, figure)| quantity::agree(figure, held) == Agreement::Agrees);
+        // one more than this tells nothing that these do not
+        let found: Vec<usize> = agree.map(|(at, _)| at).take(MOST_AGREEING).collect();
+        self.agreeing.borrow_mut().insert(key, found.clone());
+        found
+    }
+}
+
+/// So many figures of a sentence that say what a fact does are looked at.
+const MOST_AGREEING: usize = 8;
 
 /// A figure that stands in print, and what came of holding it against the facts.
 pub struct Statement<'u> {
@@ -52,14 +97,29 @@ pub struct Statement<'u> {
 
 impl<'u> PrintContext<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        let mut print = Self { understood, today, statements: Vec::new() };
+        understood.language().with_its_units(|| Self::laid_out(understood, today))
+    }
+
+    fn laid_out(understood: &'u Understood<'u>, today: Date) -> Self {
+        let mut print = Self { understood, today, statements: Vec::new(), named: HashMap::new() };
         for passage in &understood.passages {
             let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
             let mut statements: Vec<_> = backed.collect();
-            for figure in passage.figures.iter() {
-                if passage.backed.iter().all(|(range, _)| !overlap(range, &figure.span)) {
-                    statements.push(print.unbacked(passage, figure));
-                }
+            let mut linked = passage.backed.iter().map(|(range, _)| range).peekable();
+            let loose: Vec<&Figure> = passage
+                .figures
+                .iter()
+                .filter(|figure| {
+                    // both stand in the order of the text
+                    while linked.next_if(|range| range.end <= figure.span.start).is_some() {}
+                    linked.peek().is_none_or(|range| !overlap(range, &figure.span))
+                })
+                .collect();
+            if !loose.is_empty() {
+                let language = print.words_for(passage);
+                print.named.entry(language.tag).or_insert_with(|| phrases(understood, language));
+                let prose = Prose::of(passage, language);
+                statements.extend(loose.into_iter().map(|figure| print.unbacked(&prose, figure)));
             }
             print.statements.append(&mut statements);
         }
@@ -158,12 +218,12 @@ impl<'u> PrintContext<'u> {
         }
     }
 
-    fn unbacked(&self, passage: &'u Passage<'u>, figure: &Figure) -> Statement<'u> {
-        let words = self.words_for(passage);
+    fn unbacked(&self, prose: &Prose<'u>, figure: &Figure) -> Statement<'u> {
+        let (passage, words) = (prose.passage, prose.language);
         let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
         } else {
-            match self.nearest_fact(passage, figure) {
+            match self.nearest_fact(prose, figure) {
                 // what needs no fact may still be a fact wrongly stated
                 (_, Judgement::Unbacked | Judgement::Agrees) if self.is_exempt(passage, &figure.span) => {
                     (None, Judgement::Exempt)
@@ -226,22 +286,28 @@ impl<'u> PrintContext<'u> {
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
     /// it agrees with, or else the one that is named nearest to it; failing these, one that has the
     /// figure's number with a unit of another kind.
-    fn nearest_fact(&self, passage: &'u Passage<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
-        let sentence = called::sentence(&passage.text, &figure.span);
-        let words = &passage.text[sentence.clone()];
-        let language = self.words_for(passage);
-        let span = figure.span.start - sentence.start..figure.span.end - sentence.start;
+    fn nearest_fact(&self, prose: &Prose<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
+        let passage = prose.passage;
+        let sentence = prose.sentences.around(&figure.span);
+        let Some(phrases) = self.named.get(prose.language.tag) else { return (None, Judgement::Unbacked) };
+        // by their places, so that they come in the order of the facts file
+        let mut nearest: BTreeMap<usize, usize> = BTreeMap::new();
+        for (at, facts) in phrases.within(&prose.words, &sentence) {
+            let away = called::distance(&at, &figure.span);
+            for fact in facts {
+                nearest.entry(*fact).and_modify(|least| *least = away.min(*least)).or_insert(away);
+            }
+        }
         let mut named: Vec<(u8, usize, &'u Fact, Judgement)> = Vec::new();
-        for &fact in &self.understood.facts {
+        for (place, away) in nearest {
+            let fact = self.understood.facts[place];
             let Some(held) = self.understood.held(&fact.name) else { continue };
-            let nearest = fact.called.iter().filter_map(|phrase| called::find(words, phrase, language));
-            let Some(away) = nearest.map(|at| called::distance(&at, &span)).min() else { continue };
             let agreement = judgement::agree_where_it_stands(passage, &figure.span, figure, held);
             let judgement = Judgement::from(agreement);
             let off = judgement != Judgement::Agrees;
             let other_unit = judgement == Judgement::OtherUnit;
             if (other_unit && !is_number_of(figure, held))
-                || (off && is_another_matter(passage, &sentence, figure, held))
+                || (off && is_another_matter(prose, &sentence, figure, (place, held)))
             {
                 continue;
             }
@@ -258,7 +324,13 @@ impl<'u> PrintContext<'u> {
 
 /// Whether a figure that is not what a fact says is about something else: another figure of the
 /// sentence is the fact's, or one of the two is a range and the other is not, unless the one goes beyond the other.
-fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure, held: &Held) -> bool {
+fn is_another_matter(
+    prose: &Prose,
+    sentence: &Range<usize>,
+    figure: &Figure,
+    (place, held): (usize, &Held),
+) -> bool {
+    let passage = prose.passage;
     let between = |a: &Figure, b: &Figure| passage.text.get(a.span.end..b.reach.start);
     // "95 °F (25 °C)", "95 °F, which is 25 °C": the same once more in another unit, and perhaps wrong.
     let restated = |other: &Figure| {
@@ -266,10 +338,9 @@ fn is_another_matter(passage: &Passage, sentence: &Range<usize>, figure: &Figure
         other.quantity.unit != figure.quantity.unit
             && gap.is_some_and(|gap| gap.split_whitespace().filter(|word| word.len() > 1).count() <= 3)
     };
-    let in_sentence = passage.figures.iter().filter(|other| overlap(&other.span, sentence));
-    let mut others = in_sentence.filter(|other| *other != figure && !restated(other));
+    let agreeing = || prose.agreeing(sentence, place, held).into_iter().map(|at| &passage.figures[at]);
     is_range(&figure.quantity) != is_range(&held.quantity) && !goes_beyond(figure, held)
-        || others.any(|other| quantity::agree(other, held) == Agreement::Agrees)
+        || agreeing().any(|other| other != figure && !restated(other))
 }
 
 /// Whether a range reaches past a fact that binds: "3–4 m" of a lead of at most six feet.
@@ -285,6 +356,15 @@ fn goes_beyond(figure: &Figure, held: &Held) -> bool {
         _ => return false,
     };
     !unit.is_count() && unit.convert(end, own).is_some_and(|value| quantity::passes(&value, fact, held.limit))
+}
+
+/// The facts by the words that name them, as the words of a language are compared.
+fn phrases(understood: &Understood, language: &'static Vocabulary) -> Phrases {
+    let mut phrases = Phrases::default();
+    for (place, fact) in understood.facts.iter().enumerate() {
+        fact.called.iter().for_each(|phrase| phrases.add(phrase, place, language));
+    }
+    phrases
 }
 
 /// What words in Markdown or in a string of a TOML file may not hold as they are.

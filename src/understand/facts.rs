@@ -77,7 +77,7 @@ impl<'p> Evaluator<'p, '_> {
         }
         let worth = match &fact.stated {
             Stated::Value(value) => self.read(fact, value),
-            Stated::WorkedFrom(expression) => match Worked::parse(&expression.text) {
+            Stated::WorkedFrom(expression) => match self.language.worked(&expression.text) {
                 Ok(worked) => {
                     let names = worked.names();
                     self.states.insert(&fact.name, State::Open);

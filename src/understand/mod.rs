@@ -56,9 +56,9 @@ struct Languages {
 
 impl Languages {
     fn of(content: &Content, remembered: &Remembered) -> Self {
-        let own = remembered.language(&content.settings.language, &content.nouns);
+        let own = remembered.language(&content.settings.language, &content.nouns, &content.units);
         let main = content.fallback_language.as_ref();
-        let main = main.map_or_else(|| own.clone(), |main| remembered.language(main, &[]));
+        let main = main.map_or_else(|| own.clone(), |main| remembered.language(main, &[], &content.units));
         Self { own, main }
     }
 }
@@ -223,9 +223,11 @@ impl<'p> Understood<'p> {
     fn open_words_of(&self, backed: &Backed, is_bound: bool) -> Option<String> {
         match &backed.unit {
             None => self.open_words(&backed.fact, is_bound),
-            Some(unit) => {
-                quantity::unit(unit).and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound))
-            }
+            Some(unit) => self
+                .languages
+                .own
+                .unit_called(unit)
+                .and_then(|unit| self.said_beside(&backed.fact, Some(&unit), is_bound)),
         }
     }
 

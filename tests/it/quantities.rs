@@ -1,14 +1,16 @@
 //! Quantities against values from outside: number words, conversions, rounding, marked texts; and that
 //! a figure in whatever form is read back the same.
 
+mod forms;
 #[path = "../../fuzz/holds.rs"]
 mod harm;
 mod marked;
+mod units;
 
 use num_traits::{Signed, Zero};
 use packstring::quantity::{
-    self, Agreement, Amount, Exact, Figure, Half, Held, Limit, Quantity, Unit, Worked, agree, halves_agree,
-    read, read_one, round_to, rounds_to, say,
+    self, Agreement, Amount, Exact, Figure, Half, Held, Language, Limit, Quantity, Unit, Worked, agree,
+    halves_agree, read, read_one, round_to, rounds_to, say,
 };
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -238,12 +240,19 @@ fn facts_of_the_trade() {
 /// Source: texts marked by others, see the folder's README. Known disputes are in its `disputed.md`.
 #[test]
 fn marked_texts_are_read_right() {
-    let score = marked::score(
-        include_str!("../reference/quantities/figures.jsonl"),
-        include_str!("../reference/quantities/units.csv"),
-    );
+    let units = include_str!("../reference/quantities/units.csv");
+    let score =
+        marked::score(&Language::default(), include_str!("../reference/quantities/figures.jsonl"), units);
     assert!(score.figures > 1200, "{score:?}");
-    assert!(score.f1() >= 0.95, "F1 {:.4} {score:?}", score.f1());
+    assert!(score.f1() >= 0.975, "F1 {:.4} {score:?}", score.f1());
+    for (tag, records) in [
+        ("es", include_str!("../reference/quantities/es.jsonl")),
+        ("fr", include_str!("../reference/quantities/fr.jsonl")),
+    ] {
+        let score = marked::score(&Language::of(tag, &[]), records, units);
+        assert!(score.figures > 150, "{tag}: {score:?}");
+        assert!(score.f1() >= 0.97, "{tag}: F1 {:.4} {score:?}", score.f1());
+    }
 }
 
 /// What must not be read as a figure.

@@ -88,7 +88,11 @@ fn first_words(block: &Block) -> Option<&str> {
 /// The cue that a text starts with, and the bytes of its word, colon and the white space after them.
 fn lead(text: &str) -> Option<(Cue, usize)> {
     Cue::ALL.into_iter().find_map(|cue| {
-        let rest = cue.words().find_map(|word| text.strip_prefix(word)?.strip_prefix(':'))?;
+        // French has a space before its colon
+        let spaces = [' ', '\u{a0}', '\u{202f}'];
+        let rest = cue
+            .words()
+            .find_map(|word| text.strip_prefix(word)?.trim_start_matches(spaces).strip_prefix(':'))?;
         Some((cue, text.len() - rest.trim_start().len()))
     })
 }

@@ -3,6 +3,7 @@
 use super::super::Figure;
 use super::Lexicon;
 use super::table::{Kind, Row};
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// A text in the reader's words, with the way back.
@@ -13,10 +14,10 @@ pub(super) struct Gloss {
 }
 
 impl Gloss {
-    fn push(&mut self, words: &str, source: Range<usize>) {
+    /// `same`: each byte stands for the byte at its place.
+    fn push(&mut self, words: &str, source: Range<usize>, same: bool) {
         let start = self.text.len();
         self.text.push_str(words);
-        let same = words.len() == source.len();
         self.parts.push((start..self.text.len(), source, same));
     }
 
@@ -125,21 +126,40 @@ impl Lexicon {
         own.or_else(|| self.table.reads.get(&word).cloned())
     }
 
-    /// The longest phrase of the table that a text starts with, in words.
-    fn phrase(&self, text: &str, words: &[Range<usize>]) -> Option<(usize, Row)> {
+    /// The longest phrase of the table that a text starts with: how many words, and where it ends. Hyphens stand
+    /// for spaces (`vingt-cinq`), and an apostrophe belongs to the word before it (`d'un`).
+    fn phrase(&self, text: &str, words: &[Range<usize>]) -> Option<(usize, usize, Row)> {
         let most = words.len().min(self.table.longest);
-        (1..=most).rev().find_map(|count| {
-            let range = words[0].start..words[count - 1].end;
-            let between = words[..count].windows(2).all(|pair| {
-                let gap = &text[pair[0].end..pair[1].start];
-                !gap.is_empty() && gap.chars().all(char::is_whitespace)
-            });
-            if !between {
-                return None;
+        let mut phrase = String::new();
+        let mut found = None;
+        for count in 1..=most {
+            if count > 1 {
+                let gap = &text[words[count - 2].end..words[count - 1].start];
+                match gap {
+                    "-" | "‐" | "‑" => phrase.push(' '),
+                    "'" | "’" => phrase.push('\''),
+                    _ if !gap.is_empty() && gap.chars().all(char::is_whitespace) => phrase.push(' '),
+                    _ => break,
+                }
             }
-            let phrase = text[range].split_whitespace().collect::<Vec<_>>().join(" ");
-            Some((count, self.row(&phrase)?))
-        })
+            let last = &words[count - 1];
+            phrase.push_str(&text[last.clone()]);
+            let apostrophe = ["'", "’"].into_iter().find(|mark| {
+                text[last.end..]
+                    .strip_prefix(*mark)
+                    .is_some_and(|rest| rest.starts_with(char::is_alphanumeric))
+            });
+            if let Some(row) = self.row(&phrase) {
+                found = Some((count, last.end, row));
+            }
+            if let Some(mark) = apostrophe
+                && let Some(mut row) = self.row(&format!("{phrase}'"))
+            {
+                row.english.push(' ');
+                found = Some((count, last.end + mark.len(), row));
+            }
+        }
+        found
     }
 
     /// A text without words, its numbers with the reader's marks; and whether it ends in a number.
@@ -150,9 +170,20 @@ impl Lexicon {
         }
         let bytes = text.as_bytes();
         let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+        // "1 200": a plain space between groups of three, which the reader takes for two numbers
+        let groups = |at: usize| {
+            let head = bytes[..at].iter().rev().take_while(|byte| byte.is_ascii_digit()).count();
+            let fits = (1..=3).contains(&head) && bytes[at - head] != b'0';
+            let inner = head == 3 && at > 3 && matches!(bytes[at - 4], b' ' | b',');
+            self.grouping.is_some_and(char::is_whitespace)
+                && (fits || inner)
+                && (1..=3).all(|n| digit(at + n))
+                && !digit(at + 4)
+        };
         let swapped = text.char_indices().map(|(at, letter)| match letter {
             ',' if at > 0 && digit(at - 1) && digit(at + 1) => '.',
             '.' if at > 0 && digit(at - 1) && (1..=3).all(|n| digit(at + n)) && !digit(at + 4) => ',',
+            ' ' if at > 0 && digit(at - 1) && groups(at) => ',',
             other => other,
         });
         (swapped.collect(), ends)
@@ -179,11 +210,11 @@ impl Reading<'_> {
             return self.between(end);
         }
         match self.foreign.phrase(self.text, self.words) {
-            Some((1, row)) if self.joins_ten(&row) => self.one_after_ten(),
-            Some((count, row)) => self.phrase(count, row),
+            Some((1, _, row)) if self.joins_ten(&row) => self.one_after_ten(),
+            Some((count, end, row)) => self.phrase(count, end, row),
             None => {
                 let word = &self.text[self.words[0].clone()];
-                self.take(1, word, None);
+                self.take(1, self.words[0].end, word, None);
             }
         }
     }
@@ -195,14 +226,17 @@ impl Reading<'_> {
         } else if !between.trim().is_empty() {
             self.before = None;
         }
-        self.gloss.push(&between, self.at..end);
+        // "un demi-litre"
+        let hangs = matches!(&*between, "-" | "‐" | "‑") && self.gloss.text.ends_with(" a");
+        let same = between.len() == end - self.at;
+        self.gloss.push(if hangs { " " } else { &between }, self.at..end, same);
         self.at = end;
     }
 
-    /// Puts English in the place of so many words.
-    fn take(&mut self, count: usize, english: &str, kind: Option<Kind>) {
-        let end = self.words[count - 1].end;
-        self.gloss.push(english, self.at..end);
+    /// Puts English in the place of so many words, up to where they end.
+    fn take(&mut self, count: usize, end: usize, english: &str, kind: Option<Kind>) {
+        let same = english == &self.text[self.at..end];
+        self.gloss.push(english, self.at..end, same);
         self.words = &self.words[count..];
         self.at = end;
         self.before = kind;
@@ -222,28 +256,27 @@ impl Reading<'_> {
     fn one_after_ten(&mut self) {
         self.gloss.trim_end();
         let one = self.row_at(1).map(|row| row.english).filter(|english| english != "a");
-        self.take(2, &format!("-{}", one.as_deref().unwrap_or("one")), Some(Kind::Number));
+        let end = self.words[1].end;
+        self.take(2, end, &format!("-{}", one.as_deref().unwrap_or("one")), Some(Kind::Number));
     }
 
     /// How many words that lead over to a number stand behind so many: `de`, `que los`.
     fn leading_over(&self, count: usize) -> usize {
-        const LINKS: [&str; 4] = ["de", "que", "a", "del"];
-        const ARTICLES: [&str; 4] = ["los", "las", "el", "la"];
-        let is_any = |at: usize, known: &[&str]| {
+        let is_any = |at: usize, known: &HashSet<String>| {
             self.words.get(at).is_some_and(|word| {
                 let own = self.text[word.clone()].to_lowercase();
                 let gap = &self.text[self.words[at - 1].end..word.start];
-                gap.trim().is_empty() && known.contains(&own.as_str())
+                gap.trim().is_empty() && known.contains(&own)
             })
         };
-        let link = usize::from(is_any(count, &LINKS));
-        let article = usize::from(is_any(count + link, &ARTICLES));
+        let link = usize::from(is_any(count, &self.foreign.table.links));
+        let article = usize::from(is_any(count + link, &self.foreign.table.articles));
         let all = link + article;
         let follows = all > 0 && self.foreign.is_number(self.text, self.words[count + all - 1].end);
         if follows { all } else { 0 }
     }
 
-    fn phrase(&mut self, count: usize, row: Row) {
+    fn phrase(&mut self, count: usize, end: usize, row: Row) {
         let before_number = match row.kind {
             Kind::Comparative | Kind::Passing => self.leading_over(count),
             _ => 0,
@@ -251,15 +284,27 @@ impl Reading<'_> {
         if before_number > 0 {
             let than = if row.kind == Kind::Comparative { " than" } else { "" };
             let english = format!("{}{than}", row.english);
-            return self.take(count + before_number, &english, Some(row.kind));
+            let end = self.words[count + before_number - 1].end;
+            return self.take(count + before_number, end, &english, Some(row.kind));
         }
-        let end = self.words[count - 1].end;
+        if row.kind == Kind::Comparative && row.english == "less" && self.foreign.is_number(self.text, end) {
+            // "menos diez grados": a sign, and no comparison
+            return self.take(count, end, "minus", Some(Kind::Other));
+        }
         let counts = self.before.is_some_and(Kind::is_number);
         let of_large = self.gloss.text.ends_with("hundred ") || self.gloss.text.ends_with("thousand ");
         let mut english = row.english;
         if counts && of_large && english == "a" {
             // "ciento un pies"
             english = "one".to_owned();
+        }
+        if count == 1 && english == "a" && self.is_one_of_unit() {
+            // "un minuto", "une heure": the article is the number too
+            english = "one".to_owned();
+        }
+        if english == "a" && self.text[self.at..end].starts_with(char::is_uppercase) {
+            // it begins a sentence, and is no rate of what stands before
+            english = "A".to_owned();
         }
         if count == 1 && !counts && self.foreign.stands_for_somebody(self.text, self.words) {
             "someone".clone_into(&mut english);
@@ -284,7 +329,19 @@ impl Reading<'_> {
         {
             english.push(',');
         }
-        self.take(count, &english, Some(row.kind));
+        self.take(count, end, &english, Some(row.kind));
+    }
+
+    /// Whether a unit of measure follows the first word, of which an article says how many. "Un día" and "un nudo" are
+    /// a day and a knot like any other, and "nomás un minuto" is a moment.
+    fn is_one_of_unit(&self) -> bool {
+        const AS_ANY: [&str; 4] = ["day", "night", "knot", "foot"];
+        let Some(next) = self.words.get(1) else { return false };
+        let gap = &self.text[self.words[0].end..next.start];
+        let unit = || self.foreign.phrase(self.text, &self.words[1..]).map(|(.., row)| row);
+        gap.trim().is_empty()
+            && !self.gloss.text.ends_with("only ")
+            && unit().is_some_and(|row| row.kind == Kind::Unit && !AS_ANY.contains(&&*row.english))
     }
 }
 

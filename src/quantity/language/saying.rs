@@ -1,5 +1,6 @@
 //! Figures put into the language: those that packstring says itself, and those that a writer's words are changed to.
 
+use super::super::words::classify;
 use super::super::{Held, restate_in};
 use super::{Lexicon, spell};
 use icu_decimal::DecimalFormatter;
@@ -36,7 +37,12 @@ impl Lexicon {
             said.push(own);
             at += count;
         }
-        said.join(" ")
+        let said = said.join(" ");
+        if self.is_french() { spell::fr::elided(&said) } else { said }
+    }
+
+    pub(super) fn is_french(&self) -> bool {
+        self.locale.id.language == icu_locale_core::subtags::language!("fr")
     }
 
     /// The language's words for the longest phrase that some English words start with, and how many those are.
@@ -57,8 +63,10 @@ impl Lexicon {
             return own;
         }
         let own = own.trim_end_matches(" de");
-        let own =
-            if at > 0 && words[at - 1] == "1" { own.replace("millones", "millón") } else { own.to_owned() };
+        let own = match at > 0 && words[at - 1] == "1" {
+            true => spell::of_one(own, self.is_french()),
+            false => own.to_owned(),
+        };
         if at + count < words.len() { format!("{own} de") } else { own }
     }
 
@@ -80,7 +88,9 @@ fn kept(was: &str, now: &str, may_be_cut: impl Fn(usize) -> bool) -> (usize, usi
     };
     let is_break = |at: usize| {
         let space = |letter: Option<char>| letter.is_none_or(char::is_whitespace);
-        now.is_char_boundary(at) && (space(now[..at].chars().next_back()) || space(now[at..].chars().next()))
+        now.is_char_boundary(at)
+            && (space(now[..at].chars().next_back()) || space(now[at..].chars().next()))
+            && !splits_number(now, at)
     };
     let mut before = shared(&mut was.chars(), &mut now.chars());
     while before > 0 && !(was.is_char_boundary(before) && is_break(before) && may_be_cut(before)) {
@@ -96,4 +106,13 @@ fn kept(was: &str, now: &str, may_be_cut: impl Fn(usize) -> bool) -> (usize, usi
         after -= 1;
     }
     (before, after)
+}
+
+/// Whether a text is parted there within number words: "deux cents" is written otherwise than in "deux cent un".
+fn splits_number(text: &str, at: usize) -> bool {
+    let number = |word: &str| word.split('-').any(|part| classify(part).is_some());
+    let before = text[..at].split_whitespace().next_back();
+    let mut after = text[at..].split_whitespace();
+    let next = after.next().and_then(|word| if word == "and" { after.next() } else { Some(word) });
+    before.is_some_and(number) && next.is_some_and(number)
 }

@@ -1,6 +1,6 @@
 //! A language's phrases with the reader's English for them, from the CSV file of the language in `src/languages/`.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 /// A language's phrases. Built once from its file.
@@ -12,6 +12,10 @@ pub(super) struct Table {
     pub says: HashMap<String, String>,
     /// Words in the longest phrase, in both directions.
     pub longest: usize,
+    /// Words that lead from a comparative or a verb over to a number: `de`, `que`.
+    pub links: HashSet<String>,
+    /// Articles that stand before a number and say nothing there.
+    pub articles: HashSet<String>,
 }
 
 #[derive(Clone, Debug)]
@@ -32,6 +36,8 @@ pub(super) enum Kind {
     Thousand,
     /// A thing that is counted.
     Noun,
+    /// A unit of measure: an article before it is the number one.
+    Unit,
     /// A comparative, which English parts from a number by "than" and others by words of their own: `más larga de
     /// los seis pies`.
     Comparative,
@@ -55,8 +61,15 @@ struct Source {
     file: &'static str,
 }
 
-const SOURCES: [Source; 1] =
-    [Source { tag: "es", home: "ES", file: include_str!("../../languages/es/figures.csv") }];
+const SOURCES: [Source; 2] = [
+    Source { tag: "es", home: "ES", file: include_str!("../../languages/es/figures.csv") },
+    Source { tag: "fr", home: "FR", file: include_str!("../../languages/fr/figures.csv") },
+];
+
+/// The languages that have a table.
+pub(super) fn tags() -> impl Iterator<Item = &'static str> {
+    SOURCES.iter().map(|source| source.tag)
+}
 
 /// Each table by its language, and whether it is that of the language's home.
 static TABLES: LazyLock<HashMap<(&str, bool), Table>> = LazyLock::new(|| {
@@ -74,16 +87,34 @@ impl Table {
     /// A row of `home` stands before the others and holds only there: a plain ton is a metric one in Spain (CLDR:
     /// `es` against `es-419`).
     fn read(file: &str, at_home: bool) -> Self {
-        let mut table = Self { reads: HashMap::new(), says: HashMap::new(), longest: 1 };
+        let mut table = Self {
+            reads: HashMap::new(),
+            says: HashMap::new(),
+            longest: 1,
+            links: HashSet::new(),
+            articles: HashSet::new(),
+        };
         for record in csv::Reader::from_reader(file.as_bytes()).records() {
             let record = record.expect("the table is checked by a test");
             if &record[0] == "home" && !at_home {
                 continue;
             }
+            match &record[0] {
+                "link" => {
+                    table.links.insert(record[1].to_owned());
+                    continue;
+                }
+                "article" => {
+                    table.articles.insert(record[1].to_owned());
+                    continue;
+                }
+                _ => {}
+            }
             let kind = match &record[0] {
                 "one" => Kind::One,
                 "ten" => Kind::Ten,
-                "number" => Kind::Number,
+                "number" | "heard-number" => Kind::Number,
+                "unit" => Kind::Unit,
                 "thousand" => Kind::Thousand,
                 "noun" => Kind::Noun,
                 "comparative" => Kind::Comparative,
@@ -91,9 +122,12 @@ impl Table {
                 _ => Kind::Other,
             };
             let (own, english) = (record[1].to_lowercase(), record[2].to_owned());
-            let words = |text: &str| text.split(' ').count();
+            let words = |text: &str| text.split([' ', '-', '\'']).count();
             table.longest = table.longest.max(words(&own)).max(words(&english));
-            table.says.entry(english.clone()).or_insert_with(|| record[1].to_owned());
+            // what is heard is never said
+            if !record[0].starts_with("heard") {
+                table.says.entry(english.clone()).or_insert_with(|| record[1].to_owned());
+            }
             table.reads.entry(own).or_insert(Row { kind, english });
         }
         table

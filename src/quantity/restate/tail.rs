@@ -58,7 +58,7 @@ pub(super) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
     }
     let nouns = unit.factors().iter().filter(|(_, power)| *power > 0).filter_map(|(atom, _)| match atom {
         Atom::Noun(noun) => noun.rsplit(' ').next(),
-        Atom::Known(_) => None,
+        Atom::Known(_) | Atom::Own(_) => None,
     });
     for counted in nouns {
         let mut start = 0;

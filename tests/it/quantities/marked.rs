@@ -1,7 +1,7 @@
 //! Scores the reader on texts that others have marked, by the rule told in
 //! `tests/reference/quantities/README.md`.
 
-use packstring::quantity::{Amount, Exact, Figure, plain, read};
+use packstring::quantity::{Amount, Exact, Figure, Language, plain};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -31,7 +31,7 @@ impl Reading {
         let scalars = |byte: usize| text[..byte].chars().count() as u64;
         let unit = &figure.quantity.unit;
         let name = unit.name();
-        let counts = name.is_empty() || unit.counts_things() && name != "time per week";
+        let counts = name.is_empty() || unit.counts_things() && !name.starts_with("time per ");
         let span = if counts { &figure.number } else { &figure.alone };
         let values = match &figure.quantity.amount {
             Amount::One(value) => vec![float(value)],
@@ -87,7 +87,7 @@ fn whole(marked: &Value, key: &str) -> u64 {
 }
 
 /// Reads every text and counts what is right and what is false.
-pub fn score(records: &str, units: &str) -> Score {
+pub fn score(language: &Language, records: &str, units: &str) -> Score {
     let dimensions: BTreeMap<String, String> = super::table(units)
         .into_iter()
         .map(|row| (row["canonical"].clone(), row["dimension"].clone()))
@@ -95,14 +95,15 @@ pub fn score(records: &str, units: &str) -> Score {
     let mut score = Score::default();
     for line in records.lines() {
         let record: Value = serde_json::from_str(line).expect("a record");
-        one(&record, &dimensions, &mut score);
+        one(language, &record, &dimensions, &mut score);
     }
     score
 }
 
-fn one(record: &Value, dimensions: &BTreeMap<String, String>, score: &mut Score) {
+fn one(language: &Language, record: &Value, dimensions: &BTreeMap<String, String>, score: &mut Score) {
     let text = record["text"].as_str().expect("a text");
-    let readings: Vec<Reading> = read(text)
+    let readings: Vec<Reading> = language
+        .read(text)
         .iter()
         .flat_map(|figure| [Some(figure), figure.dual.as_deref()])
         .flatten()

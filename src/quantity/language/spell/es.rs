@@ -1,87 +1,4 @@
-//! Restated words put into Spanish: number words spelled out, with the gender of what they count, digits with the
-//! marks of the place, and phrases by the table.
-
-use super::super::words::classify;
-use super::super::{Amount, read_one};
-use super::Lexicon;
-use num_traits::ToPrimitive;
-
-/// Words of the reader's English in the language, where all of them have a form in it. `after` is what
-/// follows them in English, `stood` what they take the place of.
-pub(super) fn words(foreign: &Lexicon, english: &str, after: &str, stood: &str) -> Option<String> {
-    let (before, rest) = english.split_at(english.len() - english.trim_start().len());
-    let (core, behind) = rest.split_at(rest.trim_end().len());
-    let words: Vec<&str> = core.split(' ').filter(|word| !word.is_empty()).collect();
-    let mut said: Vec<String> = Vec::new();
-    let mut at = 0;
-    while at < words.len() {
-        let (count, own) = mixed(foreign, &words[at..])
-            .or_else(|| number(foreign, &words[at..], after))
-            .or_else(|| foreign.own_phrase(&words, at))
-            .or_else(|| as_it_is(foreign, words[at], stood).map(|own| (1, own)))?;
-        said.push(own);
-        at += count;
-    }
-    Some(format!("{before}{}{behind}", said.join(" ")))
-}
-
-/// A number in digits, or a unit by its symbol that stood there before.
-fn as_it_is(foreign: &Lexicon, word: &str, stood: &str) -> Option<String> {
-    let letters: String = word.chars().filter(|letter| letter.is_alphabetic()).collect();
-    let known =
-        letters.is_empty() || stood.split(|letter: char| !letter.is_alphabetic()).any(|own| own == letters);
-    if !known {
-        return None;
-    }
-    if foreign.decimal == '.' {
-        return Some(word.to_owned());
-    }
-    Some(
-        word.chars()
-            .map(|letter| match letter {
-                '.' => ',',
-                ',' => '.',
-                other => other,
-            })
-            .collect(),
-    )
-}
-
-/// `two and a half hours`: what is counted stands before the part of it, `dos horas y media`.
-fn mixed(foreign: &Lexicon, words: &[&str]) -> Option<(usize, String)> {
-    let at = words.windows(3).position(|three| matches!(three, ["and", "a", "half" | "quarter"]))?;
-    let (of_noun, noun) = foreign.own_phrase(words, at + 3)?;
-    let (count, number) = number(foreign, words, words[at + 3])?;
-    if count != at {
-        return None;
-    }
-    let part = match (words[at + 2], is_feminine(&noun)) {
-        ("half", true) => "media",
-        ("half", false) => "medio",
-        _ => "un cuarto",
-    };
-    Some((at + 3 + of_noun, format!("{number} {noun} y {part}")))
-}
-
-/// The longest run of number words that a text starts with, spelled out.
-fn number(foreign: &Lexicon, words: &[&str], after: &str) -> Option<(usize, String)> {
-    let is_number = |word: &str| word.split('-').all(|part| classify(part).is_some());
-    let run = words.iter().take_while(|word| is_number(word) || **word == "and").count();
-    (1..=run).rev().filter(|count| words[count - 1] != "and").find_map(|count| {
-        let figure = read_one(&format!("{} feet", words[..count].join(" "))).ok()?;
-        let Amount::One(value) = &figure.quantity.amount else { return None };
-        let value = value.is_integer().then(|| value.to_integer().to_u32())??;
-        let next = words.get(count).copied().or_else(|| after.split_whitespace().next());
-        let next = next.map(|word| word.trim_matches(|letter: char| !letter.is_alphabetic()));
-        let counted =
-            next.and_then(|word| {
-                foreign.table.says.get(word).or_else(|| {
-                    foreign.nouns.iter().find(|(_, english)| *english == word).map(|(own, _)| own)
-                })
-            });
-        Some((count, spelled(value, counted.map(String::as_str))?))
-    })
-}
+//! Numbers spelled out in Spanish, with the gender of what they count.
 
 const SMALL: [&str; 30] = [
     "cero",
@@ -185,7 +102,7 @@ fn below_thousand(value: u32, feminine: bool, before_noun: bool) -> String {
 }
 
 /// By the ending of its first word, with those that have another: common knowledge of the language.
-fn is_feminine(noun: &str) -> bool {
+pub(super) fn is_feminine(noun: &str) -> bool {
     let first = noun.split(' ').next().unwrap_or_default();
     match first {
         "día" | "días" => false,
@@ -202,6 +119,7 @@ fn is_feminine(noun: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Amount;
 
     #[test]
     fn numbers_are_spelled_and_read_back() {
