@@ -37,6 +37,7 @@ pub mod job;
 pub mod languages;
 pub mod limits;
 pub mod nearest;
+pub mod particulars;
 pub mod people;
 pub mod pieces;
 pub mod press;
