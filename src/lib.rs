@@ -56,6 +56,8 @@ pub mod languages;
 pub mod limits;
 pub(crate) mod nearest;
 #[doc(hidden)]
+pub mod particulars;
+#[doc(hidden)]
 pub mod people;
 #[doc(hidden)]
 pub mod pieces;

@@ -13,7 +13,7 @@ use crate::program::lesson::{Backed, Block, Inline};
 use crate::program::walk::{self, Met};
 use crate::quantity::{self, Agreement};
 use crate::statements::judgement::{self, Judgement};
-use crate::statements::{PrintContext, called, quote};
+use crate::statements::{PrintContext, called, put_right_of_kind, quote};
 use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use source::Source;
@@ -118,6 +118,10 @@ struct Quoted<'q, 'p> {
 
 impl Quoted<'_, '_> {
     fn restated(&self, plan: &mut Plan) {
+        let fact = self.understood.fact(&self.backed.fact).filter(|fact| fact.kind.is_some());
+        if let Some(fact) = fact.filter(|fact| self.understood.says(&fact.name).is_some()) {
+            return self.restated_of_kind(fact, plan);
+        }
         let Some(held) = self.understood.held(&self.backed.fact) else { return };
         if judgement::against_its_fact(self.passage, self.range, held) == Judgement::Agrees {
             return;
@@ -128,6 +132,16 @@ impl Quoted<'_, '_> {
         };
         match self.changed(&now) {
             Ok(change) => plan.changes.push(change),
+            Err(why) => plan.left.push(self.left(why)),
+        }
+    }
+
+    /// The same of a fact that is no quantity.
+    fn restated_of_kind(&self, fact: &Fact, plan: &mut Plan) {
+        let was = &self.passage.text[self.range.clone()];
+        let now = put_right_of_kind(self.understood, self.passage, self.range, fact);
+        match now.and_then(|now| if now == was { Ok(None) } else { self.changed(&now).map(Some) }) {
+            Ok(change) => plan.changes.extend(change),
             Err(why) => plan.left.push(self.left(why)),
         }
     }

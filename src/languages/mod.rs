@@ -54,6 +54,7 @@ pub struct Vocabulary {
     pub cues: BTreeMap<String, String>,
     pub handed_out: HandedOut,
     pub beside_figures: BesideFigures,
+    pub particulars: ParticularWords,
     /// Their full stop ends no sentence.
     pub abbreviations: Vec<String>,
 }
@@ -140,6 +141,48 @@ pub struct BesideFigures {
     pub neutral: Vec<String>,
     /// Words for spans of time, by packstring's own: those by which a sentence says what a rate is per.
     pub spans: BTreeMap<String, Vec<String>>,
+}
+
+/// How days, clock times, ratios and addresses are written.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ParticularWords {
+    /// As they stand in a date, in capitals where the language writes them so.
+    pub months: Vec<String>,
+    pub months_short: Vec<String>,
+    /// From Monday.
+    pub weekdays: Vec<String>,
+    pub weekdays_short: Vec<String>,
+    /// Behind a day of the month, by its number or its last digit; `other`: behind all others.
+    pub ordinals: BTreeMap<String, String>,
+    /// Between a day and its month, and before a year.
+    pub of: Vec<String>,
+    /// Whether the month comes first where a day is all in digits.
+    pub month_first: bool,
+    /// A day without its year, in braces: `{month} {day}`.
+    pub day: String,
+    pub date: String,
+    /// From one day or clock time to another.
+    pub through: Vec<String>,
+    /// The halves of the day, of each the usual writing first.
+    pub halves: Vec<Vec<String>>,
+    pub oclock: Vec<String>,
+    pub noon: Vec<String>,
+    pub midnight: Vec<String>,
+    /// "1 part to 4 parts".
+    pub parts: Vec<String>,
+    /// One part to so many others.
+    pub to: Vec<String>,
+    /// One of so many in all.
+    pub of_all: Vec<String>,
+    /// Small numbers, from zero.
+    pub numbers: Vec<String>,
+    /// Words of addresses, of each the whole word first.
+    pub streets: Vec<Vec<String>>,
+    /// Before a day that is a term, and not the day of what is named with it.
+    pub terms: Vec<String>,
+    /// What may stand between the name of an event and its clock time.
+    pub starts: Vec<String>,
 }
 
 impl Vocabulary {

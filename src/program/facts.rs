@@ -13,6 +13,7 @@ use super::form::{Form, Value};
 use crate::finding::{Place, rules};
 use crate::languages;
 use crate::limits;
+use crate::particulars::Kind;
 use crate::quantity::{Limit, OwnUnits};
 use jiff::civil::Date;
 
@@ -26,13 +27,19 @@ pub struct Fact {
     /// The name in the words of an edition: `largo de la cuerda`.
     pub title: Option<String>,
     pub stated: Stated,
+    /// What its value is, where it is no quantity.
+    pub kind: Option<Kind>,
     pub limit: Option<Limit>,
     /// Words that name it in prose.
     pub called: Vec<String>,
     pub wording: Option<Written>,
     /// In an edition, the wording of the main one: its figure is said where the edition has no wording.
     pub main_wording: Option<Written>,
+    /// Where there are several, all of them.
     pub source: Option<Written>,
+    pub sources: Vec<SourceSays>,
+    /// Who read it a second time at its source.
+    pub read_by: Option<ReadBy>,
     pub url: Option<String>,
     /// How the source was read, where it is one of the wider world.
     pub read: Option<SourceRead>,
@@ -42,6 +49,22 @@ pub struct Fact {
     pub note: Option<String>,
     /// The event that it holds for, by id, where local rules differ; `None`: everywhere else.
     pub at: Option<String>,
+}
+
+/// One of several sources of a fact.
+#[derive(Clone, Debug)]
+pub struct SourceSays {
+    pub name: Written,
+    pub says: Written,
+    pub as_of: Option<Date>,
+}
+
+/// Whether a fact was read a second time.
+#[derive(Clone, Debug)]
+pub enum ReadBy {
+    /// Asked for, and nobody has.
+    Asked(Place),
+    Person(Written),
 }
 
 /// All of `facts.toml`.
@@ -101,6 +124,15 @@ const LIMITS: [(&str, Limit); 4] = [
     ("exactly", Limit::Exactly),
 ];
 
+const KINDS: [(&str, Kind); 6] = [
+    ("phone", Kind::Phone),
+    ("date", Kind::Date),
+    ("time", Kind::Time),
+    ("address", Kind::Address),
+    ("ratio", Kind::Ratio),
+    ("text", Kind::Text),
+];
+
 /// The key `limit`, in packstring's own words or in those of any language that it knows.
 fn limit(table: &mut Form) -> Option<Limit> {
     let words = |of: fn(&'static languages::LimitWords) -> &'static [String], limit| {
@@ -144,12 +176,23 @@ pub(super) fn read(mut file: Form) -> FactsFile {
 impl Fact {
     fn read(name: Written, mut table: Form) -> Self {
         table.place = name.place.clone();
+        let kind = table.choice("kind", &KINDS);
+        if kind.is_some() {
+            table.refuse(
+                &["limit", "worked-from", "columns", "rows"],
+                "The fact is of a kind that is no quantity",
+            );
+        }
+        let sources = sources(&mut table);
         let fact = Self {
+            kind,
+            read_by: read_by(&mut table),
             stated: Stated::need(&mut table),
             limit: limit(&mut table),
             called: table.texts("called").into_iter().map(|word| word.text).collect(),
             wording: table.text("wording"),
-            source: table.text("source"),
+            source: table.text("source").or_else(|| all_named(&sources)),
+            sources,
             url: web_address(&mut table),
             read: SourceRead::take(&mut table),
             as_of: table.date("as-of").map(|(date, _)| date),
@@ -178,6 +221,35 @@ impl Fact {
     pub fn is_from_outside(&self) -> bool {
         self.url.is_some() || self.read.is_some()
     }
+}
+
+/// `sources = [{ source = "…", says = "6 ft", as-of = 2026-03-01 }]`
+fn sources(table: &mut Form) -> Vec<SourceSays> {
+    let forms = table.forms("sources", "source").into_iter();
+    let read = forms.map(|mut source| {
+        let read = SourceSays {
+            name: source.need_text("source", "Basin Open Lands rule 4.2"),
+            says: source.need_text("says", "10 ft"),
+            as_of: source.date("as-of").map(|(date, _)| date),
+        };
+        source.finish();
+        read
+    });
+    read.collect()
+}
+
+/// The sources as one, for print.
+fn all_named(sources: &[SourceSays]) -> Option<Written> {
+    let place = sources.first()?.name.place.clone();
+    let names: Vec<&str> = sources.iter().map(|source| source.name.text.as_str()).collect();
+    Some(Written { text: names.join("; "), place })
+}
+
+/// `read-by = "Ines Calloway"`; with `second-reader = true` and no name it is asked for.
+fn read_by(table: &mut Form) -> Option<ReadBy> {
+    let is_asked = table.flag("second-reader");
+    let asked = is_asked.then(|| ReadBy::Asked(table.place.clone()));
+    table.text("read-by").map(ReadBy::Person).or(asked)
 }
 
 /// Where the source can be read. It becomes a link in print and on pages, so it may only open a page.

@@ -23,6 +23,7 @@ mod caption_linked;
 mod certificate_corrected;
 mod companion_unread;
 mod credit_unborne;
+mod date_unclear;
 mod dual_apart;
 mod edition_apart;
 mod edition_lacks_lesson;
@@ -57,7 +58,9 @@ mod name_none;
 mod name_several;
 mod participant_doubled;
 mod participant_near_double;
+mod particular_apart;
 mod passed_unsaid;
+mod phone_unknown;
 mod picture_missing;
 mod picture_unworded;
 mod question_key_lost;
@@ -67,11 +70,13 @@ mod reading_level_high;
 mod review_late;
 mod rule_unknown;
 mod script_overlong;
+mod second_reader_missing;
 mod series_apart;
 mod series_unread;
 mod size_unknown;
 mod slide_bare;
 mod slide_wordy;
+mod sources_disagree;
 mod spaces_stray;
 mod unit_unfit;
 mod wording_unfit;
@@ -117,6 +122,7 @@ pub static CHECKS: &[Check] = &[
     certificate_corrected::CHECK,
     companion_unread::CHECK,
     credit_unborne::CHECK,
+    date_unclear::CHECK,
     dual_apart::CHECK,
     edition_apart::CHECK,
     edition_lacks_lesson::CHECK,
@@ -151,7 +157,9 @@ pub static CHECKS: &[Check] = &[
     name_several::CHECK,
     participant_doubled::CHECK,
     participant_near_double::CHECK,
+    particular_apart::CHECK,
     passed_unsaid::CHECK,
+    phone_unknown::CHECK,
     picture_missing::CHECK,
     picture_unworded::CHECK,
     question_key_lost::CHECK,
@@ -160,11 +168,13 @@ pub static CHECKS: &[Check] = &[
     review_late::CHECK,
     rule_unknown::CHECK,
     script_overlong::CHECK,
+    second_reader_missing::CHECK,
     series_apart::CHECK,
     series_unread::CHECK,
     size_unknown::CHECK,
     slide_bare::CHECK,
     slide_wordy::CHECK,
+    sources_disagree::CHECK,
     spaces_stray::CHECK,
     unit_unfit::CHECK,
     wording_unfit::CHECK,

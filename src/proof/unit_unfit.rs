@@ -2,6 +2,7 @@
 
 use super::{Check, Find, at};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::particulars::Kind;
 use crate::program::facts::Stated;
 use crate::quantity;
 use crate::statements::judgement::Judgement;
@@ -37,6 +38,10 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     ),
                     Some(_) => continue,
                 },
+                (Some(_), None) if fact.kind.is_some() => (
+                    format!("The fact “{}” is no quantity, and has no units.", fact.name),
+                    "Leave “?unit=” out.",
+                ),
                 _ if matches!(fact.stated, Stated::Series(_)) => (
                     format!(
                         "The fact “{}” is a series, which has no words of its own to print here.",
@@ -56,6 +61,15 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     statement.words, fact.name
                 ),
                 "Say in the figure or beside it what it is per, or link to the fact that is meant.",
+            ),
+            Judgement::NoFigure if fact.kind.is_some() => (
+                format!(
+                    "“{}” is backed by the fact “{}”, but holds no {}, or more than one.",
+                    statement.words,
+                    fact.name,
+                    fact.kind.map_or("figure", Kind::name)
+                ),
+                "Put it between the brackets in full, or take the link away.",
             ),
             Judgement::NoFigure => (
                 format!("“{}” is backed by the fact “{}”, but holds no figure.", statement.words, fact.name),

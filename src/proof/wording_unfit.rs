@@ -2,6 +2,8 @@
 
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::languages;
+use crate::particulars::{self, Kind, Verdict};
 use crate::quantity;
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
@@ -19,6 +21,25 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for fact in &print.understood.facts {
         let Some(wording) = &fact.wording else { continue };
+        if let Some((kind, says)) = fact.kind.zip(print.understood.says(&fact.name)) {
+            let file = print.understood.content.language_of(&wording.place.file);
+            let words = &languages::of_or_english(file).particulars;
+            let read = particulars::read_one(kind, &wording.text, words);
+            let is_fit = read.is_ok_and(|read| particulars::agree(&read, says, false) == Verdict::Agrees);
+            // words of another language are the translator's
+            let is_foreign = kind == Kind::Text && wording.place.file != fact.place.file;
+            if !is_fit && !is_foreign {
+                let message = format!("The wording of the fact “{}” is not its value.", fact.name);
+                findings.push(
+                    Finding::of(&RULE, &wording.place, message)
+                        .says(&*wording.text)
+                        .fact_says(print.quote(fact))
+                        .mend("Say in it what the value says, or correct the value.")
+                        .stops_press(fact.safety),
+                );
+            }
+            continue;
+        }
         let Some(held) = print.understood.held(&fact.name) else { continue };
         let language = print.understood.language_for(&wording.place.file);
         let figures = language.read(&wording.text);

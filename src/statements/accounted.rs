@@ -62,6 +62,30 @@ pub fn beyond(
     (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
 }
 
+/// What stands in a link beside its particular and is neither a small word nor one of the fact's own.
+pub fn beyond_span(
+    passage: &Passage,
+    range: &Range<usize>,
+    placed: &Range<usize>,
+    fact: &Fact,
+    language: &Vocabulary,
+) -> Option<Judgement> {
+    let own = own_words(fact);
+    let words = passage.text[range.clone()].unicode_word_indices();
+    let left = words.filter(|(at, _)| !placed.contains(&(range.start + at))).map(|(_, word)| word);
+    let is_small = |word: &str| {
+        let word = word.to_lowercase();
+        let is_joint = |listed: &Vec<String>| listed.contains(&word);
+        let particulars = &language.particulars;
+        language.beside_figures.neutral.contains(&word)
+            || is_joint(&particulars.of)
+            || is_joint(&particulars.starts)
+    };
+    let beyond: Vec<&str> =
+        left.filter(|word| !is_small(word) && called::find(&own, word, language).is_none()).collect();
+    (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
+}
+
 /// Whether words name the thing that a fact counts, or hold a word by which the facts file speaks of it.
 fn names(
     words: &str,

@@ -28,6 +28,11 @@ pub enum Judgement {
     Beyond {
         words: String,
     },
+    /// It can be read in two ways, of which one is the fact's; `clear` is a writing that cannot.
+    Unclear {
+        or: String,
+        clear: String,
+    },
     /// What its fact is per, which neither the words nor the text around them say.
     LeavesOut {
         thing: String,

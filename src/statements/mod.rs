@@ -6,10 +6,12 @@
 mod accounted;
 pub(crate) mod called;
 pub(crate) mod judgement;
+pub(crate) mod mentions;
 pub(crate) mod series;
 
 use crate::finding::Place;
 use crate::languages::{self, HandedOut, Vocabulary};
+use crate::particulars::{self, Kind, Verdict};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Picture, SeriesView};
@@ -19,6 +21,7 @@ use crate::understand::{Passage, Understood};
 use called::{Phrases, Sentences, Words};
 use jiff::civil::Date;
 use judgement::{Judgement, overlap};
+use mentions::Mention;
 use num_traits::One;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
@@ -106,6 +109,7 @@ impl<'u> PrintContext<'u> {
             let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
             let mut statements: Vec<_> = backed.collect();
             let mut linked = passage.backed.iter().map(|(range, _)| range).peekable();
+            let phones = phones_in(passage, print.words_for(passage));
             let loose: Vec<&Figure> = passage
                 .figures
                 .iter()
@@ -113,6 +117,7 @@ impl<'u> PrintContext<'u> {
                     // both stand in the order of the text
                     while linked.next_if(|range| range.end <= figure.span.start).is_some() {}
                     linked.peek().is_none_or(|range| !overlap(range, &figure.span))
+                        && !phones.iter().any(|phone| overlap(phone, &figure.span))
                 })
                 .collect();
             if !loose.is_empty() {
@@ -164,6 +169,7 @@ impl<'u> PrintContext<'u> {
             None => Judgement::UnknownFact,
             // Its words are the fact's own: what is wrong with them is told at the fact.
             Some(_) if backed.is_open() => Judgement::Exempt,
+            Some(fact) if fact.kind.is_some() => self.of_kind(passage, range, fact),
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
                 (Stated::Series(series), _) => judgement::in_series(passage, range, series),
                 (_, Some(held)) => self.linked(passage, range, fact, held),
@@ -172,7 +178,12 @@ impl<'u> PrintContext<'u> {
         };
         let wide = with_reach(passage, range);
         let wrong = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.held(&fact.name));
-        let right = |range: &Range<usize>| judgement::put_right(passage, range, wrong?).ok();
+        let says = fact.filter(|_| judgement.is_off()).and_then(|fact| self.understood.says(&fact.name));
+        let right = |range: &Range<usize>| match (wrong, says, fact) {
+            (Some(held), ..) => judgement::put_right(passage, range, held).ok(),
+            (None, Some(_), Some(fact)) => put_right_of_kind(self.understood, passage, range, fact).ok(),
+            _ => None,
+        };
         let is_plain = || self.source_words(&backed.words_place) == &passage.text[range.clone()];
         let before = &passage.text[..range.start];
         let fits = |words: &String| {
@@ -215,6 +226,45 @@ impl<'u> PrintContext<'u> {
                 accounted::beyond(passage, range, &facts, held, language).unwrap_or(Judgement::Agrees)
             }
             other => other,
+        }
+    }
+
+    /// Holds the words of a link against a fact that is no quantity: exactly, whatever their writing.
+    fn of_kind(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> Judgement {
+        let Some((kind, says)) = fact.kind.zip(self.understood.says(&fact.name)) else {
+            return Judgement::Exempt;
+        };
+        let language = self.words_for(passage);
+        let text = &passage.text[range.clone()];
+        let own = self.understood.own_words(&fact.name);
+        if own.as_deref() == Some(text) {
+            return Judgement::Agrees;
+        }
+        let Ok(read) = particulars::read_one(kind, text, &language.particulars) else {
+            return Judgement::NoFigure;
+        };
+        let usual = || particulars::say(says, &language.particulars).or(own.clone()).unwrap_or_default();
+        match particulars::agree(&read, says, false) {
+            Verdict::Off => Judgement::Off { expected: usual() },
+            Verdict::Unsure => {
+                let other = if read.says == *says { read.or.as_ref() } else { Some(&read.says) };
+                let other = other.filter(|other| *other != says).or(read.or.as_ref()).unwrap_or(&read.says);
+                let or = particulars::say(other, &language.particulars).unwrap_or_default();
+                Judgement::Unclear { or, clear: usual() }
+            }
+            Verdict::Agrees => {
+                let span = read.span.start + range.start..read.span.end + range.start;
+                accounted::beyond_span(passage, range, &span, fact, language).unwrap_or(Judgement::Agrees)
+            }
+        }
+    }
+
+    /// Tells each particular without a link that is wrong.
+    pub fn each_mention(&self, tell: &mut dyn FnMut(&Mention)) {
+        let known = mentions::known(self.understood);
+        for passage in &self.understood.passages {
+            let language = self.words_for(passage);
+            mentions::wrong_in(passage, &known, language).iter().for_each(&mut *tell);
         }
     }
 
@@ -319,6 +369,49 @@ impl<'u> PrintContext<'u> {
             Some((_, _, fact, judgement)) => (Some(fact), judgement),
             None => (None, Judgement::Unbacked),
         }
+    }
+}
+
+/// Where telephone numbers stand, whose digits are no figures: "(555) 0100".
+fn phones_in(passage: &Passage, language: &Vocabulary) -> Vec<Range<usize>> {
+    if passage.figures.is_empty() {
+        return Vec::new();
+    }
+    let found = particulars::find(Kind::Phone, &passage.text, &language.particulars);
+    found.into_iter().map(|phone| phone.span).collect()
+}
+
+/// The words of the language that an edition is in.
+fn vocabulary(understood: &Understood) -> &'static Vocabulary {
+    languages::of_or_english(&understood.content.settings.language)
+}
+
+/// What the words of a link have to be so that they say what a fact says that is no quantity, in their own writing.
+///
+/// # Errors
+/// A sentence that says why there are none by rule.
+pub fn put_right_of_kind(
+    understood: &Understood,
+    passage: &Passage,
+    range: &Range<usize>,
+    fact: &Fact,
+) -> Result<String, String> {
+    let Some((kind, says)) = fact.kind.zip(understood.says(&fact.name)) else {
+        return Err("The fact cannot be read.".to_owned());
+    };
+    let words = &languages::of_or_english(understood.content.language_of(&passage.place.file)).particulars;
+    let text = &passage.text[range.clone()];
+    let stated = particulars::read_one(kind, text, words)?;
+    let value = understood.own_words(&fact.name).unwrap_or_default();
+    if particulars::agree(&stated, says, false) == Verdict::Agrees {
+        return Ok(text.to_owned());
+    }
+    let now = particulars::restate(text, &stated, says, &value, words)?;
+    let now = format!("{}{now}{}", &text[..stated.span.start], &text[stated.span.end..]);
+    let read = particulars::read_one(kind, &now, words)?;
+    match particulars::agree(&read, says, false) {
+        Verdict::Agrees => Ok(now),
+        _ => Err("No writing of this form says what the fact says.".to_owned()),
     }
 }
 

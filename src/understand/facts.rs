@@ -1,7 +1,9 @@
 //! What each fact is worth: values read, computed facts worked out in the order they need.
 
 use crate::finding::{Finding, Place, rules};
+use crate::languages::ParticularWords;
 use crate::nearest::nearest;
+use crate::particulars::{self, Says};
 use crate::program::Written;
 use crate::program::facts::{Fact, Stated};
 use crate::quantity::{self, Held, Language, WorkError, Worked};
@@ -76,6 +78,8 @@ impl<'p> Evaluator<'p, '_> {
             return;
         }
         let worth = match &fact.stated {
+            // what is no quantity is read by itself
+            _ if fact.kind.is_some() => None,
             Stated::Value(value) => self.read(fact, value),
             Stated::WorkedFrom(expression) => match self.language.worked(&expression.text) {
                 Ok(worked) => {
@@ -112,7 +116,16 @@ impl<'p> Evaluator<'p, '_> {
             // It is begun the first time; the second time it is seen what came of it.
             (Some(other), None) => self.begin(other),
             (Some(_), Some(State::Done(_))) => self.look_at_next(true),
-            (Some(_), Some(State::Failed)) => self.look_at_next(false),
+            (Some(other), Some(State::Failed)) => {
+                self.look_at_next(false);
+                if let Some(kind) = other.kind {
+                    let message = format!(
+                        "“{name}” is of the kind {}, and nothing can be worked from it.",
+                        kind.name()
+                    );
+                    self.tell_unworkable(fact, expression, &WorkError { range, message });
+                }
+            }
             (Some(other), Some(State::Open)) => {
                 self.look_at_next(false);
                 self.tell_circle(other);
@@ -240,6 +253,35 @@ impl<'p> Evaluator<'p, '_> {
     }
 }
 
+/// What each fact says that is of a kind of its own, by name.
+pub(super) fn says<'p>(
+    facts: &[&'p Fact],
+    words: &ParticularWords,
+    findings: &mut Vec<Finding>,
+) -> BTreeMap<&'p str, Says> {
+    let mut said = BTreeMap::new();
+    for fact in facts {
+        let (Some(kind), Stated::Value(value)) = (fact.kind, &fact.stated) else { continue };
+        let read = particulars::read_one(kind, &value.text, words);
+        let why = match read {
+            Ok(read) if read.or.is_some() => "It can be read in two ways.".to_owned(),
+            Ok(read) => {
+                said.entry(fact.name.as_str()).or_insert(read.says);
+                continue;
+            }
+            Err(why) => why,
+        };
+        let message = format!("The value of the fact “{}” is no {} to go by. {why}", fact.name, kind.name());
+        findings.push(
+            Finding::of(&rules::FACT_UNREADABLE, value.place.clone(), message)
+                .says(&value.text)
+                .stops_press(fact.safety)
+                .mend(format!("Write it in full, such as {}.", kind.example())),
+        );
+    }
+    said
+}
+
 /// The place of a range of a written expression; all of it where escapes make the two differ.
 fn within(written: &Written, range: Range<usize>) -> Place {
     let start = written.place.range.start;
@@ -276,6 +318,9 @@ mod tests {
             at: None,
             title: None,
             main_wording: None,
+            kind: None,
+            sources: Vec::new(),
+            read_by: None,
         }
     }
 

@@ -13,6 +13,8 @@ pub mod versions;
 
 use crate::finding::{Finding, Place};
 use crate::job::wanted;
+use crate::languages::{self, Vocabulary};
+use crate::particulars::{self, Says};
 use crate::program::facts::{Fact, Series, Stated};
 use crate::program::lesson::{Backed, Inline, Lesson};
 use crate::program::{Content, Program};
@@ -33,6 +35,8 @@ pub struct Understood<'p> {
     pub facts: Vec<&'p Fact>,
     /// What each fact is worth, by name. A series, or a fact that could not be worked out, has none.
     pub worth: BTreeMap<&'p str, FactValue>,
+    /// What each fact says that is no quantity, by name.
+    says: BTreeMap<&'p str, Says>,
     /// All prose, in the order lessons, questions, kits, settings.
     pub passages: Vec<Passage<'p>>,
     /// What could not be understood.
@@ -93,11 +97,13 @@ impl<'p> Understood<'p> {
     fn with(root: &'p Program, content: &'p Content, languages: Languages, facts: Vec<&'p Fact>) -> Self {
         let mut findings = Vec::new();
         let worth = facts::work_out(&facts, &languages.main, &mut findings);
+        let says = facts::says(&facts, &vocabulary_of_values(content).particulars, &mut findings);
         let mut understood = Self {
             root,
             content,
             facts,
             worth,
+            says,
             passages: Vec::new(),
             findings,
             at_events: BTreeMap::new(),
@@ -164,6 +170,9 @@ impl<'p> Understood<'p> {
     /// or its computed value said for print. `None` where it has no value.
     pub fn own_words(&self, name: &str) -> Option<String> {
         let fact = self.fact(name)?;
+        if let Some(says) = self.says(name) {
+            return self.words_that_say(fact, says);
+        }
         // nothing can be held against what could not be read, and nobody may go by it
         let _ = self.worth.get(name)?;
         match (&fact.wording, &fact.stated) {
@@ -174,6 +183,27 @@ impl<'p> Understood<'p> {
             (None, Stated::WorkedFrom(_)) => self.said(fact),
             (None, Stated::Series(_)) => None,
         }
+    }
+
+    /// What a fact that is no quantity says, in print: an edition puts it into its own words where it can.
+    fn words_that_say(&self, fact: &Fact, says: &Says) -> Option<String> {
+        let Stated::Value(value) = &fact.stated else { return None };
+        if let Some(wording) = &fact.wording {
+            return Some(wording.text.clone());
+        }
+        let own = &languages::of_or_english(&self.content.settings.language).particulars;
+        let said = self.content.fallback_language.as_ref().and_then(|_| particulars::say(says, own));
+        Some(said.unwrap_or_else(|| value.text.clone()))
+    }
+
+    /// What a fact says that is no quantity.
+    pub fn says(&self, name: &str) -> Option<&Says> {
+        self.says.get(name)
+    }
+
+    /// The words of the language in which facts are written.
+    pub fn vocabulary_of_values(&self) -> &'static Vocabulary {
+        vocabulary_of_values(self.content)
     }
 
     /// A fact's value said in the program's language, with its limit, where it has no wording. An edition says the
@@ -234,6 +264,9 @@ impl<'p> Understood<'p> {
     fn open_words(&self, name: &str, is_bound: bool) -> Option<String> {
         let fact = self.fact(name)?;
         let own = self.own_words(name)?;
+        if fact.kind.is_some() {
+            return Some(own);
+        }
         match (&fact.wording, &fact.stated, fact.limit) {
             (Some(_), ..) | (None, Stated::Series(_), _) => Some(own),
             (None, Stated::Value(_), limit) if self.content.fallback_language.is_none() => {
@@ -266,6 +299,12 @@ impl<'p> Understood<'p> {
         push_plain(inlines, &|backed| self.printed_words_of(backed), &mut text);
         text
     }
+}
+
+/// The words of the language in which facts are written.
+fn vocabulary_of_values(content: &Content) -> &'static Vocabulary {
+    let main = content.fallback_language.as_ref().unwrap_or(&content.settings.language);
+    languages::of_or_english(main)
 }
 
 /// Inlines as a reader would read them out, without markup; breaks are spaces. Open backed figures

@@ -25,6 +25,8 @@ pub struct Passage<'p> {
     /// Whether no link can stand there: a caption or what is read aloud of a picture or a chart, what is drawn in
     /// it, a contact's hours.
     pub with_picture: bool,
+    /// Of a cell, all of its row.
+    pub row: Option<Arc<str>>,
 }
 
 /// A run of a passage that was taken over from the file as it stands.
@@ -89,6 +91,7 @@ impl Passage<'_> {
             text,
             runs: Vec::new(),
             with_picture: self.with_picture,
+            row: self.row.clone(),
         };
         (passage, range.start..range.start + words.len())
     }
@@ -174,8 +177,14 @@ impl<'p> Gatherer<'_, 'p> {
                     }
                 }
                 Block::Table { head, rows, .. } => {
-                    for cell in head.iter().chain(rows.iter().flatten()) {
-                        self.passage(&cell.inlines, &cell.place, carrier);
+                    for row in std::iter::once(head).chain(rows) {
+                        let cells = row.iter().map(|cell| self.understood.text_of(&cell.inlines));
+                        let text: Arc<str> = cells.collect::<Vec<_>>().join(" | ").into();
+                        let first = self.passages.len();
+                        for cell in row {
+                            self.passage(&cell.inlines, &cell.place, carrier);
+                        }
+                        self.passages[first..].iter_mut().for_each(|cell| cell.row = Some(text.clone()));
                     }
                 }
                 Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => self.blocks(blocks, carrier),
@@ -209,6 +218,7 @@ impl<'p> Gatherer<'_, 'p> {
             language: language.clone(),
             backed: Vec::new(),
             with_picture: true,
+            row: None,
         });
     }
 
@@ -225,6 +235,7 @@ impl<'p> Gatherer<'_, 'p> {
             language: self.understood.language_for(&place.file).clone(),
             backed: flat.backed,
             with_picture: false,
+            row: None,
         });
         self.bound.extend(flat.bound);
         for picture in flat.pictures {

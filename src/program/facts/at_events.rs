@@ -67,6 +67,9 @@ fn laid_over(common: &Fact, event: &str, name: Written, mut table: Form) -> Fact
     let fact = Fact {
         title: common.title.clone(),
         main_wording: None,
+        kind: common.kind,
+        sources: common.sources.clone(),
+        read_by: common.read_by.clone(),
         limit: super::limit(&mut table).or(common.limit),
         called: match called.is_empty() {
             true => common.called.clone(),

@@ -1,0 +1,171 @@
+//! Clock times, and all from one to another.
+
+use super::{Part, Particular, Says, scan, with_parts};
+use crate::languages::ParticularWords;
+use jiff::civil::Time;
+use std::ops::Range;
+
+/// A time of the clock, in minutes from midnight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Clock(pub u16);
+
+impl Clock {
+    pub fn of(time: Time) -> Self {
+        Self(u16::from(time.hour().unsigned_abs()) * 60 + u16::from(time.minute().unsigned_abs()))
+    }
+
+    pub fn later(self, minutes: u32) -> Self {
+        Self(u16::try_from((u32::from(self.0) + minutes) % (24 * 60)).unwrap_or(0))
+    }
+}
+
+const HALF: u16 = 12 * 60;
+
+struct Read {
+    minutes: u16,
+    /// Whether the half of the day is known.
+    is_sure: bool,
+    /// Whether it can be nothing but a clock time.
+    is_whole: bool,
+    end: usize,
+    parts: Vec<(Range<usize>, Part)>,
+}
+
+pub(super) fn read(text: &str, at: usize, words: &ParticularWords) -> Option<Particular> {
+    if !scan::begins(text, at)
+        || text[..at].ends_with([':', '.'])
+            && text[..at].trim_end_matches([':', '.']).ends_with(char::is_numeric)
+    {
+        return None;
+    }
+    let mut first = one(text, at, words)?;
+    let mut times = vec![first.minutes];
+    let mut end = first.end;
+    let next = scan::through(text, end, &words.through);
+    if let Some(last) = next.and_then(|next| one(text, next, words)).filter(|last| last.is_whole) {
+        if !first.is_whole && last.is_sure && !first.is_sure {
+            // "9 to 11 a.m."
+            let later = last.minutes >= HALF && first.minutes < HALF && first.minutes + HALF <= last.minutes;
+            times[0] += if later { HALF } else { 0 };
+            first.is_sure = true;
+        }
+        first.is_whole = true;
+        times.push(last.minutes);
+        end = last.end;
+        first.parts.extend(last.parts);
+    }
+    let is_sure = first.is_sure;
+    let says = |times: &[u16]| Says::Times(times.iter().copied().map(Clock).collect());
+    let evening = [times[0] + HALF];
+    let or = (!is_sure && times.len() == 1 && times[0] < HALF).then(|| says(&evening));
+    first.is_whole.then(|| Particular { span: at..end, says: says(&times), or, parts: first.parts })
+}
+
+fn one(text: &str, at: usize, words: &ParticularWords) -> Option<Read> {
+    for (named, minutes) in [(&words.noon, HALF), (&words.midnight, 0)] {
+        if let Some((_, end)) = scan::any(text, at, named) {
+            return Some(Read { minutes, is_sure: true, is_whole: true, end, parts: Vec::new() });
+        }
+    }
+    let (hour, end) = scan::digits(text, at).filter(|(hour, end)| *hour < 25 && end - at < 3)?;
+    let hour = u16::try_from(hour).ok()?;
+    let width = if text[at..end].starts_with('0') { 2 } else { 1 };
+    let minute = text[end..].strip_prefix([':', '.']).and_then(|_| scan::digits(text, end + 1));
+    let minute = minute.filter(|(minute, past)| *minute < 60 && past - end == 3);
+    let minute = minute.filter(|(_, past)| scan::ends(text, *past) && !goes_on(text, *past));
+    let has_colon = text[end..].starts_with(':') && minute.is_some();
+    let past = minute.map_or(end, |(_, past)| past);
+    let mut parts = vec![(at..end, Part::Hour { width, of_half: false })];
+    parts.extend(minute.map(|(_, past)| (end + 1..past, Part::Minute)));
+    let minutes = hour * 60 + minute.map_or(0, |(minute, _)| u16::try_from(minute).unwrap_or(0));
+    let next = scan::spaces(text, past);
+    for (half, writings) in words.halves.iter().enumerate() {
+        let Some((writing, end)) = scan::any(text, next, writings).filter(|_| (1..=12).contains(&hour))
+        else {
+            continue;
+        };
+        parts[0].1 = Part::Hour { width, of_half: true };
+        parts.push((next..end, Part::Half { writing }));
+        let minutes = minutes % HALF + if half == 1 { HALF } else { 0 };
+        return Some(Read { minutes, is_sure: true, is_whole: true, end, parts });
+    }
+    if let Some((_, end)) = scan::any(text, next, &words.oclock) {
+        return Some(Read { minutes: minutes % (2 * HALF), is_sure: false, is_whole: true, end, parts });
+    }
+    if !scan::ends(text, past) {
+        return None;
+    }
+    let is_sure = width == 2 || hour > 12 || hour == 0;
+    Some(Read { minutes: minutes % (2 * HALF), is_sure, is_whole: has_colon, end: past, parts })
+}
+
+/// Whether a number goes on behind its digits: `1:50,000`, `9:30:15`.
+fn goes_on(text: &str, at: usize) -> bool {
+    let rest = text[at..].strip_prefix([',', '.', ':', '/']);
+    rest.is_some_and(|rest| rest.starts_with(|next: char| next.is_ascii_digit()))
+}
+
+pub(super) fn say(times: &[Clock], words: &ParticularWords) -> Option<String> {
+    let one = |time: &Clock| {
+        let (hour, minute) = (time.0 / 60, time.0 % 60);
+        let half = words.halves.get(usize::from(hour >= 12)).and_then(|writings| writings.first());
+        let Some(half) = half else { return format!("{hour:02}:{minute:02}") };
+        let hour = if hour % 12 == 0 { 12 } else { hour % 12 };
+        if minute == 0 { format!("{hour} {half}") } else { format!("{hour}:{minute:02} {half}") }
+    };
+    Some(times.iter().map(one).collect::<Vec<_>>().join(&format!(" {} ", words.through.first()?)))
+}
+
+pub(super) fn rewritten(
+    text: &str,
+    stated: &Particular,
+    fact: &[Clock],
+    words: &ParticularWords,
+) -> Option<String> {
+    let Says::Times(old) = &stated.says else { return None };
+    let hours = stated.parts.iter().filter(|(_, part)| matches!(part, Part::Hour { .. })).count();
+    if old.len() != fact.len() {
+        return None;
+    }
+    if hours != fact.len() {
+        // noon or midnight
+        return say(fact, words);
+    }
+    let mut now = Vec::new();
+    let mut which = 0;
+    let mut times = fact.iter();
+    let mut time = *times.next()?;
+    for (at, (_, part)) in stated.parts.iter().enumerate() {
+        now.push(match *part {
+            Part::Hour { width, of_half } => {
+                if which > 0 {
+                    time = *times.next()?;
+                }
+                which += 1;
+                let (hour, minute) = (time.0 / 60, time.0 % 60);
+                let of_half =
+                    of_half || stated.parts.iter().any(|(_, part)| matches!(part, Part::Half { .. }));
+                let hour = if of_half && hour % 12 == 0 {
+                    12
+                } else if of_half {
+                    hour % 12
+                } else {
+                    hour
+                };
+                let has_minute = matches!(stated.parts.get(at + 1), Some((_, Part::Minute)));
+                let tail = if minute > 0 && !has_minute { format!(":{minute:02}") } else { String::new() };
+                format!("{hour:0width$}{tail}")
+            }
+            Part::Minute => format!("{:02}", time.0 % 60),
+            Part::Half { writing } => {
+                let writings = words.halves.get(usize::from(time.0 >= HALF))?;
+                let (range, _) = &stated.parts[at];
+                let is_capital = text[range.clone()].starts_with(char::is_uppercase);
+                let half = writings.get(writing).or(writings.first())?;
+                if is_capital { half.to_uppercase() } else { half.clone() }
+            }
+            _ => return None,
+        });
+    }
+    Some(with_parts(text, stated, &now))
+}

@@ -1,0 +1,32 @@
+//! A telephone number is no contact's and no fact's.
+//!
+//! A contact whose number has changed is told wherever the old one stands, also where nobody is named beside it. A
+//! program without any number that it knows is not told of others.
+
+use super::{Check, Find};
+use crate::finding::{Finding, Level, Rule, Settable};
+use crate::statements::PrintContext;
+use crate::statements::mentions::Wrong;
+
+pub static RULE: Rule = Rule {
+    name: "phone-unknown",
+    level: Level::Warning,
+    settable: Settable::Yes,
+    summary: "A telephone number in print is no contact's and no fact's.",
+};
+
+pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
+
+fn find(print: &PrintContext) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    print.each_mention(&mut |mention| {
+        if let Wrong::Unknown = mention.wrong {
+            let message =
+                format!("“{}” is the telephone number of no contact in program.toml and of no fact.", mention.words);
+            findings.push(Finding::of(&RULE, &mention.place, message).says(&*mention.words).mend(
+                "Correct it, or add whose it is to the contacts, or to facts.toml as a fact with kind = \"phone\".",
+            ));
+        }
+    });
+    findings
+}
