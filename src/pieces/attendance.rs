@@ -20,6 +20,8 @@ use serde::Serialize;
 pub(super) struct Attendance<'p> {
     #[serde(flatten)]
     head: Head<'p>,
+    /// How other columns of the roster are called that the program keeps; mostly none.
+    kept: Vec<&'p str>,
     events: Vec<AttendedEvent<'p>>,
 }
 
@@ -46,6 +48,8 @@ struct AttendanceRow<'p> {
     companion: Option<RosterWord<'p>>,
     attended: bool,
     passed: Outcome,
+    /// What stands in each column that is kept; null where nothing does.
+    kept: Vec<Option<RosterWord<'p>>>,
 }
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
@@ -61,13 +65,14 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     let title = common::title(understood, selection, "attendance", &program.content.settings.season);
     let attendance = Attendance {
         head: common::head(understood, selection, &title),
+        kept: common::kept_headings(understood),
         events: events.iter().map(Attended::data).collect(),
     };
     let sheet = Sheet {
         cells: events.iter().enumerate().flat_map(|(at, event)| event.cells(at)).collect(),
         ..Sheet::of("attendance.typ", &attendance)
     };
-    let rows = rows_table(&events);
+    let rows = rows_table(&events, &common::kept_headings(understood));
     vec![
         job("attendance.pdf", Make::Sheet(sheet)),
         job("attendance.csv", Make::Tables(vec![rows.clone()])),
@@ -105,6 +110,7 @@ impl<'p> Attended<'p> {
             companion: RosterWord::maybe(row.companion.as_deref()),
             attended: row.attended,
             passed: (*passed).into(),
+            kept: common::kept(row),
         };
         AttendedEvent {
             event: StaffEvent::new(self.event),
@@ -120,7 +126,8 @@ impl<'p> Attended<'p> {
         let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
             let keys = ["name", "companion"];
             let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
-            common::roster_cells(row, cells.collect())
+            let kept = (0..row.kept.len()).map(|column| format!("/events/{event}/people/{at}/kept/{column}"));
+            common::roster_cells(row, cells.chain(kept).collect())
         };
         self.people.iter().enumerate().map(of_row).collect()
     }
@@ -162,12 +169,12 @@ fn counts_table(events: &[Attended]) -> Table {
     table
 }
 
-fn rows_table(events: &[Attended]) -> Table {
-    let mut table =
-        Table::new("Attendance", &["Event", "Date", "Name", "E-mail", "Companion", "Attended", "Passed"]);
+fn rows_table(events: &[Attended], kept: &[&str]) -> Table {
+    let headings = ["Event", "Date", "Name", "E-mail", "Companion", "Attended", "Passed"];
+    let mut table = Table::new("Attendance", &[headings.as_slice(), kept].concat());
     for event in events {
         for (row, passed) in &event.people {
-            table.rows.push(vec![
+            let mut cells = vec![
                 Cell::Text(event.event.name.clone()),
                 Cell::Date(event.event.date),
                 Cell::Text(row.name.clone()),
@@ -179,7 +186,11 @@ fn rows_table(events: &[Attended]) -> Table {
                     Passed::Waits => Cell::Text("to be looked at".to_owned()),
                     Passed::Unsaid => Cell::Empty,
                 },
-            ]);
+            ];
+            cells.extend(
+                row.kept.iter().map(|text| Cell::text(Some(text.as_str()).filter(|it| !it.is_empty()))),
+            );
+            table.rows.push(cells);
         }
     }
     table

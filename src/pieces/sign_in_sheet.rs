@@ -10,6 +10,7 @@ use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
+use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -22,6 +23,8 @@ pub(super) struct SignInSheet<'p> {
     #[serde(flatten)]
     head: Head<'p>,
     event: StaffEvent<'p>,
+    /// How other columns of the roster are called that the program keeps; mostly none.
+    kept: Vec<&'p str>,
     /// Who is on the roster, by name.
     people: Vec<SignInRow<'p>>,
     /// How many empty rows are wanted; the sheet has as many as fill its last page, half of them at least.
@@ -36,25 +39,37 @@ struct SignInRow<'p> {
     companion: Option<RosterWord<'p>>,
     /// An e-mail address, or null.
     email: Option<RosterWord<'p>>,
+    /// What stands in each column that is kept; null where nothing does.
+    kept: Vec<Option<RosterWord<'p>>>,
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.scope.events(understood.content).map(|event| job(understood, selection, event)).collect()
+    let events = selection.scope.events(understood.content);
+    events
+        .flat_map(|event| event.days().into_iter().map(move |day| job(understood, selection, event, day)))
+        .collect()
 }
 
-fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
+/// People sign on each day of an event by itself.
+fn job(understood: &Understood, selection: &Selection, event: &Event, day: Date) -> Job {
+    let folder = file_name::of_id(&event.id);
+    let path = match event.later_days.is_empty() {
+        true => format!("sign-in-sheets/{folder}.pdf"),
+        false => format!("sign-in-sheets/{folder}/{day}.pdf"),
+    };
     let people = people::registered(understood.root, event);
     let title = common::title(understood, selection, "sign-in-sheet", &event.name);
     let sheet = SignInSheet {
         head: common::head(understood, selection, &title),
-        event: StaffEvent::new(event),
+        event: StaffEvent::on(event, day),
+        kept: common::kept_headings(understood),
         people: people.iter().map(|row| person(row)).collect(),
         blank: BLANK,
     };
     Job {
         piece: Piece::SignInSheet,
         shelf: Shelf::Private,
-        path: format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id)),
+        path,
         make: Make::Sheet(Sheet {
             cells: people.iter().enumerate().map(|(at, row)| cells(at, row)).collect(),
             ..Sheet::of("sign-in-sheet.typ", &sheet)
@@ -67,10 +82,13 @@ fn person(row: &Participant) -> SignInRow<'_> {
         name: RosterWord::new(&row.name),
         companion: RosterWord::maybe(row.companion.as_deref()),
         email: RosterWord::maybe(row.email.as_deref()),
+        kept: common::kept(row),
     }
 }
 
 fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = ["name", "companion", "email"];
-    common::roster_cells(row, keys.iter().map(|key| format!("/people/{at}/{key}")).collect())
+    let keys = keys.iter().map(|key| format!("/people/{at}/{key}"));
+    let kept = (0..row.kept.len()).map(|column| format!("/people/{at}/kept/{column}"));
+    common::roster_cells(row, keys.chain(kept).collect())
 }
