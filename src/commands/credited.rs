@@ -12,9 +12,16 @@ pub(super) fn tell(credited: &Credited, program: &Program, out: &mut dyn Write) 
             "An earlier run was interrupted while it wrote to the certificate register; what it had begun and not finished was taken out."
         )?;
     }
-    for ((name, path), count) in credited.counts(program) {
-        let people = if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
-        writeln!(out, "Newly credited: {people} for {name}; to print: private/{path}.")?;
+    let people = |count| if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
+    for ((name, path), count) in Credited::counts(&credited.newly, program) {
+        writeln!(out, "Newly credited: {} for {name}; to print: private/{path}.", people(count))?;
+    }
+    for ((name, path), count) in Credited::counts(&credited.unprinted, program) {
+        let people = people(count);
+        writeln!(
+            out,
+            "Credited before, and made here for the first time: {people} for {name}; to print: private/{path}."
+        )?;
     }
     tell_signing(&credited.signing, credited.newly.len(), out)
 }

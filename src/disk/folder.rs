@@ -24,6 +24,18 @@ pub fn holder(path: &Path) -> &Path {
     path.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
+/// What stands at a path, by itself: no link is followed.
+///
+/// # Errors
+/// It cannot be looked at.
+pub fn kind_at(path: &Path) -> io::Result<Option<Kind>> {
+    match std::fs::symlink_metadata(path) {
+        Ok(found) => Ok(Some(found.file_type().into())),
+        Err(error) if [ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind()) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
 /// What stands under a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {

@@ -22,7 +22,7 @@ mod tests;
 pub mod trial;
 mod whole;
 
-pub use folder::{Folder, Kind, OpenAs, holder};
+pub use folder::{Folder, Kind, OpenAs, holder, kind_at};
 pub use laid_out::{LayOutError, lay_out};
 pub use read::{in_full, open, read};
 pub use whole::{

@@ -53,6 +53,8 @@ rules! {
             "A footnote has no mark, so it would not be printed.";
         FRONT_MATTER = "front-matter", Level::Error, UNREAD,
             "A lesson starts with settings.";
+        FORMULA_UNWORKED = "formula-unworked", Level::Error, UNREAD,
+            "A formula in a workbook holds no value.";
         HEADING_DOUBLED = "heading-doubled", Level::Warning, Settable::Yes,
             "Two columns of a people file have the same heading.";
         HEADING_EMPTY = "heading-empty", Level::Error, UNREAD,
@@ -90,7 +92,7 @@ rules! {
         PATH_ESCAPES = "path-escapes", Level::Error, UNREAD,
             "A path leaves the program folder, by `..`, by starting at the root of the disk, or by a link.";
         PEOPLE_FILE_UNREAD = "people-file-unread", Level::Warning, Settable::Yes,
-            "A table lies in `people/` that packstring reads by no name.";
+            "A file lies in `people/` that packstring reads by no name.";
         PICTURE_UNFIT = "picture-unfit", Level::Error, UNREAD,
             "A picture names no file, or one on the network.";
         PROSE_UNFIT = "prose-unfit", Level::Error, UNREAD,
@@ -113,6 +115,8 @@ rules! {
             "Certificates were given without a signature though the program has a key.";
         ROW_RAGGED = "row-ragged", Level::Warning, Settable::Yes,
             "A row has more or fewer cells than there are headings.";
+        ROWS_HIDDEN = "rows-hidden", Level::Warning, Settable::Yes,
+            "Rows of a people file are hidden in its workbook, by a filter or by hand.";
         ROWS_MISSING = "rows-missing", Level::Note, Settable::Yes,
             "A people file has headings and no rows.";
         SERIES_IN_LINE = "series-in-line", Level::Error, UNREAD,

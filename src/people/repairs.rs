@@ -38,13 +38,10 @@ impl OddCell<'_> {
         if self.field == Field::Email { "e-mail address" } else { self.field.word() }
     }
 
-    /// Whether the lines of a name are as likely two people as one: of a name broken over two, each has one word.
+    /// Whether lines stand in the cell that may be several people, companions or addresses: nobody but the ranger knows.
     pub fn has_lines_of_several(&self) -> bool {
-        let lines: Vec<&str> =
-            self.text.trim().split(['\n', '\r']).map(str::trim).filter(|it| !it.is_empty()).collect();
-        matches!(self.field, Field::Name | Field::Companion)
-            && lines.len() > 1
-            && lines.iter().any(|line| line.contains(char::is_whitespace))
+        let lines = self.text.trim().split(['\n', '\r']).filter(|line| !line.trim().is_empty());
+        matches!(self.field, Field::Name | Field::Companion | Field::Email) && lines.count() > 1
     }
 
     /// What to write into the cell: nothing where it would stay as it is, or where there is any doubt.

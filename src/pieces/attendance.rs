@@ -20,6 +20,8 @@ use serde::Serialize;
 pub(super) struct Attendance<'p> {
     #[serde(flatten)]
     head: Head<'p>,
+    /// How other columns of the roster are called that the program keeps; mostly none.
+    kept: Vec<&'p str>,
     events: Vec<AttendedEvent<'p>>,
 }
 
@@ -46,6 +48,8 @@ struct AttendanceRow<'p> {
     companion: Option<RosterWord<'p>>,
     attended: bool,
     passed: Outcome,
+    /// What stands in each column that is kept; null where nothing does.
+    kept: Vec<Option<RosterWord<'p>>>,
 }
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
@@ -63,13 +67,14 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     let sheet = |(number, volume): (usize, &Volume)| {
         let attendance = Attendance {
             head: common::head(understood, selection, &title),
+            kept: common::kept_headings(understood),
             events: volume.iter().map(|(event, people)| event.data(people)).collect(),
         };
         let cells = volume.iter().enumerate().flat_map(|(at, (_, people))| cells(at, people));
         let sheet = Sheet { cells: cells.collect(), ..Sheet::of("attendance.typ", &attendance) };
         job(&common::volume_path("attendance.pdf", number, volumes.len()), Make::Sheet(sheet))
     };
-    let rows = rows_table(&events);
+    let rows = rows_table(&events, &common::kept_headings(understood));
     let tables = [
         job("attendance.csv", Make::Tables(vec![rows.clone()])),
         job("attendance.xlsx", Make::Tables(vec![counts_table(&events), rows])),
@@ -132,6 +137,7 @@ impl<'p> Attended<'p> {
             companion: RosterWord::maybe(row.companion.as_deref()),
             attended: row.attended,
             passed: (*passed).into(),
+            kept: common::kept(row),
         };
         AttendedEvent {
             event: StaffEvent::new(self.event),
@@ -148,7 +154,8 @@ fn cells(event: usize, people: &[(&Participant, Passed)]) -> Vec<RosterCells> {
     let of_row = |(at, (row, _)): (usize, &(&Participant, Passed))| {
         let keys = ["name", "companion"];
         let cells = keys.iter().map(|key| format!("/events/{event}/people/{at}/{key}"));
-        common::roster_cells(row, cells.collect())
+        let kept = (0..row.kept.len()).map(|column| format!("/events/{event}/people/{at}/kept/{column}"));
+        common::roster_cells(row, cells.chain(kept).collect())
     };
     people.iter().enumerate().map(of_row).collect()
 }
@@ -189,12 +196,12 @@ fn counts_table(events: &[Attended]) -> Table {
     table
 }
 
-fn rows_table(events: &[Attended]) -> Table {
-    let mut table =
-        Table::new("Attendance", &["Event", "Date", "Name", "E-mail", "Companion", "Attended", "Passed"]);
+fn rows_table(events: &[Attended], kept: &[&str]) -> Table {
+    let headings = ["Event", "Date", "Name", "E-mail", "Companion", "Attended", "Passed"];
+    let mut table = Table::new("Attendance", &[headings.as_slice(), kept].concat());
     for event in events {
         for (row, passed) in &event.people {
-            table.rows.push(vec![
+            let mut cells = vec![
                 Cell::Text(event.event.name.clone()),
                 Cell::Date(event.event.date),
                 Cell::Text(row.name.clone()),
@@ -206,7 +213,11 @@ fn rows_table(events: &[Attended]) -> Table {
                     Passed::Waits => Cell::Text("to be looked at".to_owned()),
                     Passed::Unsaid => Cell::Empty,
                 },
-            ]);
+            ];
+            cells.extend(
+                row.kept.iter().map(|text| Cell::text(Some(text.as_str()).filter(|it| !it.is_empty()))),
+            );
+            table.rows.push(cells);
         }
     }
     table

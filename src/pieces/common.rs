@@ -217,9 +217,22 @@ impl PaperName {
     }
 }
 
+/// How the columns are called that `[roster.keep]` names.
+pub(super) fn kept_headings<'p>(understood: &Understood<'p>) -> Vec<&'p str> {
+    let keep = &understood.content.settings.roster.keep;
+    keep.iter().map(|kept| kept.called.text.as_str()).collect()
+}
+
+/// What stands in them for a row.
+pub(super) fn kept(row: &Participant) -> Vec<Option<RosterWord<'_>>> {
+    let filled = |text: &str| !text.is_empty();
+    row.kept.iter().map(|text| RosterWord::maybe(Some(text.as_str()).filter(|text| filled(text)))).collect()
+}
+
 /// Cells of a sheet that print words of one row of the roster, each by its JSON Pointer (RFC 6901).
 pub(super) fn roster_cells(row: &Participant, at: Vec<String>) -> RosterCells {
-    let words = std::iter::once(&row.name).chain(&row.companion).chain(&row.email).cloned().collect();
+    let words = std::iter::once(&row.name).chain(&row.companion).chain(&row.email).chain(&row.kept);
+    let words = words.cloned().collect();
     RosterCells { row: row.row, place: row.place.clone(), words, at }
 }
 /// People whom one file of a list tells of at most: the typesetter holds a file whole while it sets it, some 400 kB a row.

@@ -8,6 +8,7 @@ use super::{Selection, bring, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
 use crate::program::settings::{Event, EventForm};
 use crate::understand::Understood;
+use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -97,10 +98,15 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
 
 impl<'p> StaffEvent<'p> {
     pub fn new(event: &'p Event) -> Self {
+        Self::on(event, event.date)
+    }
+
+    /// The same on another of its days.
+    pub fn on(event: &'p Event, day: Date) -> Self {
         Self {
             name: &event.name,
-            date: event.date.to_string(),
-            weekday: event.date.weekday().to_monday_one_offset(),
+            date: day.to_string(),
+            weekday: day.weekday().to_monday_one_offset(),
             start: clock(event.start),
             end: clock(after(event.start, event.minutes)),
             minutes: event.minutes,

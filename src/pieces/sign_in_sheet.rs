@@ -10,6 +10,7 @@ use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
+use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -22,6 +23,8 @@ pub(super) struct SignInSheet<'p> {
     #[serde(flatten)]
     head: Head<'p>,
     event: StaffEvent<'p>,
+    /// How other columns of the roster are called that the program keeps; mostly none.
+    kept: Vec<&'p str>,
     /// Who is on the roster, by name.
     people: Vec<SignInRow<'p>>,
     /// How many empty rows are wanted; the sheet has as many as fill its last page, half of them at least.
@@ -36,24 +39,33 @@ struct SignInRow<'p> {
     companion: Option<RosterWord<'p>>,
     /// An e-mail address, or null.
     email: Option<RosterWord<'p>>,
+    /// What stands in each column that is kept; null where nothing does.
+    kept: Vec<Option<RosterWord<'p>>>,
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    selection.scope.events(understood.content).flat_map(|event| jobs(understood, selection, event)).collect()
+    let events = selection.scope.events(understood.content);
+    let sheets = events.flat_map(|event| event.days().into_iter().map(move |day| (event, day)));
+    sheets.flat_map(|(event, day)| jobs(understood, selection, event, day)).collect()
 }
 
-/// The event's sheet, in volumes where many are on its roster; who walks in signs on the last.
-fn jobs(understood: &Understood, selection: &Selection, event: &Event) -> Vec<Job> {
+/// An event's sheet for one of its days, on each of which people sign by themselves; in volumes where many are on its
+/// roster. Who walks in signs on the last.
+fn jobs(understood: &Understood, selection: &Selection, event: &Event, day: Date) -> Vec<Job> {
+    let folder = file_name::of_id(&event.id);
+    let path = match event.later_days.is_empty() {
+        true => format!("sign-in-sheets/{folder}.pdf"),
+        false => format!("sign-in-sheets/{folder}/{day}.pdf"),
+    };
     let people = people::registered(understood.root, event);
     let volumes: Vec<&[&Participant]> = match people.is_empty() {
         true => vec![&[]],
         false => people.chunks(common::LIST).collect(),
     };
-    let path = format!("sign-in-sheets/{}.pdf", file_name::of_id(&event.id));
     let volume = |(number, people): (usize, &&[&Participant])| {
         let blank = if number + 1 == volumes.len() { BLANK } else { 0 };
         let path = common::volume_path(&path, number, volumes.len());
-        job(understood, selection, (event, people, blank), path)
+        job(understood, selection, (event, day), (people, blank), path)
     };
     volumes.iter().enumerate().map(volume).collect()
 }
@@ -61,13 +73,15 @@ fn jobs(understood: &Understood, selection: &Selection, event: &Event) -> Vec<Jo
 fn job(
     understood: &Understood,
     selection: &Selection,
-    (event, people, blank): (&Event, &[&Participant], usize),
+    (event, day): (&Event, Date),
+    (people, blank): (&[&Participant], usize),
     path: String,
 ) -> Job {
     let title = common::title(understood, selection, "sign-in-sheet", &event.name);
     let sheet = SignInSheet {
         head: common::head(understood, selection, &title),
-        event: StaffEvent::new(event),
+        event: StaffEvent::on(event, day),
+        kept: common::kept_headings(understood),
         people: people.iter().map(|row| person(row)).collect(),
         blank,
     };
@@ -87,10 +101,13 @@ fn person(row: &Participant) -> SignInRow<'_> {
         name: RosterWord::new(&row.name),
         companion: RosterWord::maybe(row.companion.as_deref()),
         email: RosterWord::maybe(row.email.as_deref()),
+        kept: common::kept(row),
     }
 }
 
 fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = ["name", "companion", "email"];
-    common::roster_cells(row, keys.iter().map(|key| format!("/people/{at}/{key}")).collect())
+    let keys = keys.iter().map(|key| format!("/people/{at}/{key}"));
+    let kept = (0..row.kept.len()).map(|column| format!("/people/{at}/kept/{column}"));
+    common::roster_cells(row, keys.chain(kept).collect())
 }

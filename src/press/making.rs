@@ -148,11 +148,8 @@ impl Press {
             });
             Ok(done?.unwrap_or_default())
         };
-        let about = About {
-            is_heavy: &|_| sheet::is_heavy(job),
-            name: &|_| job.path.clone(),
-            weight: &|_| 1,
-        };
+        let about =
+            About { is_heavy: &|_| sheet::is_heavy(job), name: &|_| job.path.clone(), weight: &|_| 1 };
         in_order(1, 1, about, start, each, |coming| {
             let done: Done = coming.next()?;
             shown = (done.pages, done.findings);

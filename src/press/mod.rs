@@ -70,7 +70,7 @@ pub use unused_files::unused_files;
 
 use crate::digest::{absorb, hex};
 use crate::finding::{Finding, Place};
-use crate::job::{Job, Make, Original};
+use crate::job::{Job, Make, Original, Sheet};
 use crate::words::Words;
 pub(crate) use engine::{Engine, Root};
 use fits::Fits;
@@ -254,8 +254,17 @@ impl Press {
                 Planned { job, files: Files::Run(plan), held }
             }
             make => {
-                let output = Output { path: job.path.clone(), fingerprint: self.fingerprint(make) };
-                Planned { job, files: Files::One(output), held: Vec::new() }
+                // What is printed in the place of a held entry is what counts: with a font that has the letters the
+                // sheet is another.
+                let held = match make {
+                    Make::Sheet(sheet) => one_by_one::hold(&self.letters, job, sheet).map(|(data, held)| {
+                        let sheet = Sheet { data, ..sheet.clone() };
+                        (self.fingerprint(&Make::Sheet(sheet)), held)
+                    }),
+                    _ => None,
+                };
+                let (fingerprint, held) = held.unwrap_or_else(|| (self.fingerprint(make), Vec::new()));
+                Planned { job, files: Files::One(Output { path: job.path.clone(), fingerprint }), held }
             }
         }
     }

@@ -473,7 +473,7 @@ impl<'p> Value<'p> {
         Some(Written { text, place: self.place() })
     }
 
-    fn date(self) -> Option<(Date, Place)> {
+    pub fn date(self) -> Option<(Date, Place)> {
         let date = match &self.value {
             DeValue::Datetime(toml::value::Datetime { date: Some(date), time: None, offset: None }) => {
                 Date::new(date.year as i16, date.month as i8, date.day as i8).ok()

@@ -13,11 +13,12 @@ use super::mistakes::{Mistakes, offer};
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
-use crate::finding::{Place, rules};
+use crate::finding::{Finding, Level, Place, rules};
 use crate::languages;
 use crate::nearest::nearest;
 use crate::quantity::Exact;
 use jiff::civil::Date;
+use std::collections::BTreeMap;
 
 /// An entry of the hours file.
 #[derive(Clone, Debug)]
@@ -68,31 +69,31 @@ type Columns = [Vec<usize>; HEADINGS.len()];
 
 pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
     let Some(first) = table.headings() else { return Vec::new() };
-    let columns = columns(&first.values(), &settings.headings, mistakes);
+    let first = first.values();
+    let columns = columns(&first, &settings.headings, mistakes);
     let reader = RowReader { columns, settings, mistakes };
+    reader.tell_rivals(table, &first);
     table.rows().filter_map(|row| reader.service(&row.values())).collect()
 }
 
-fn columns(first: &[Cell], named: &[(&'static str, Cell)], mistakes: &Mistakes) -> Columns {
+fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mistakes) -> Columns {
     let mut meant = words_of(first);
-    for (word, heading) in named {
-        let wanted = heading.text.trim().to_lowercase();
-        match first.iter().position(|cell| cell.text.trim().to_lowercase() == wanted) {
-            Some(at) => {
-                // What the program names wins over what a heading seems to say.
-                meant.iter_mut().filter(|other| **other == Some(*word)).for_each(|other| *other = None);
-                meant[at] = Some(word);
-            }
-            None => {
-                let message = format!("The hours file has no heading “{}”.", heading.text);
-                let known = first.iter().map(|cell| cell.text.trim());
-                let otherwise = "Write the heading as it stands in the hours file, or take the line out.";
-                let mend = offer(&heading.text, known, otherwise);
-                mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
-            }
+    // What the program names, in the order in which it names it.
+    let mut by_settings: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (word, headings) in named {
+        // It wins over what a heading seems to say.
+        let found: Vec<usize> =
+            headings.iter().filter_map(|heading| named_column(first, heading, mistakes)).collect();
+        if !found.is_empty() {
+            meant.iter_mut().filter(|other| **other == Some(*word)).for_each(|other| *other = None);
+            found.iter().for_each(|at| meant[*at] = Some(*word));
+            by_settings.insert(word, found);
         }
     }
-    let parts = join_name(first, &mut meant);
+    let parts = match by_settings.contains_key("name") {
+        true => None,
+        false => join_name(first, &mut meant),
+    };
     let has = |meant: &[Option<&str>], word: &str| meant.contains(&Some(word));
     let mut columns = Columns::default();
     for (at, (word, cell)) in meant.iter().zip(first).enumerate() {
@@ -102,7 +103,9 @@ fn columns(first: &[Cell], named: &[(&'static str, Cell)], mistakes: &Mistakes) 
             continue;
         };
         let column = &mut columns[HEADINGS.iter().position(|known| known == word).unwrap_or_default()];
-        if parts.is_some_and(|(given, family)| [given, family].contains(&at)) {
+        if let Some(named) = by_settings.get(word) {
+            column.clone_from(named);
+        } else if parts.is_some_and(|(given, family)| [given, family].contains(&at)) {
             *column = parts.map_or_else(Vec::new, |(given, family)| vec![given, family]);
         } else if !column.is_empty() {
             let message = format!("Two columns of the hours file say “{word}”.");
@@ -110,7 +113,7 @@ fn columns(first: &[Cell], named: &[(&'static str, Cell)], mistakes: &Mistakes) 
                 &rules::NAME_DOUBLED,
                 cell.place.clone(),
                 message,
-                "Give one of them another heading.",
+                "Give one of them another heading, or say under [hours.headings] in program.toml which counts.",
             );
         } else {
             column.push(at);
@@ -118,6 +121,20 @@ fn columns(first: &[Cell], named: &[(&'static str, Cell)], mistakes: &Mistakes) 
     }
     tell_missing(first, &meant, mistakes);
     columns
+}
+
+/// The column whose heading the program names; told where there is none.
+fn named_column(first: &[Cell], heading: &Cell, mistakes: &Mistakes) -> Option<usize> {
+    let wanted = heading.text.trim().to_lowercase();
+    let found = first.iter().position(|cell| cell.text.trim().to_lowercase() == wanted);
+    if found.is_none() {
+        let message = format!("The hours file has no heading “{}”.", heading.text);
+        let known = first.iter().map(|cell| cell.text.trim());
+        let otherwise = "Write the heading as it stands in the hours file, or take the line out.";
+        let mend = offer(&heading.text, known, otherwise);
+        mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
+    }
+    found
 }
 
 /// Our word for each column; our own headings win over others that mean the same.
@@ -156,6 +173,38 @@ struct RowReader<'m> {
 }
 
 impl RowReader<'_> {
+    /// Tells columns that could be one of ours too, where a row says otherwise in them: “Hours worked” beside “hours”.
+    fn tell_rivals(&self, table: &Table, first: &[Cell]) {
+        for (at, heading) in first.iter().enumerate() {
+            let Some(word) = own_word(&heading.text) else { continue };
+            let place = HEADINGS.iter().position(|known| *known == word).unwrap_or_default();
+            let own = &self.columns[place];
+            let is_named = self.settings.headings.iter().any(|(named, _)| *named == word);
+            if own.is_empty() || self.columns.iter().flatten().any(|taken| *taken == at) || is_named {
+                continue;
+            }
+            let differs = |row: &[Cell]| {
+                let other = row.get(at).map(|cell| cell.text.trim()).unwrap_or_default();
+                let own = self.text(row, word).unwrap_or_default();
+                let same = match (amount::read(&own), amount::read(other)) {
+                    (Ok(own), Ok(other)) if word == "hours" => own == other,
+                    _ => own.to_lowercase() == other.to_lowercase(),
+                };
+                !other.is_empty() && !same
+            };
+            let Some(row) = table.rows().find(|row| differs(&row.values())) else { continue };
+            let message = format!(
+                "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+                row.number()
+            );
+            let mend = format!(
+                "Say which counts, with a line {word} = \"…\" under [hours.headings] in program.toml, or take the other column out."
+            );
+            let finding = Finding::of(&rules::HEADING_RIVAL, heading.place.clone(), message);
+            self.mistakes.add(finding.weighs(Level::Warning).mend(mend));
+        }
+    }
+
     fn service(&self, row: &[Cell]) -> Option<Service> {
         let name = self.needed(row, "name");
         let date = self.needed(row, "date").and_then(|cell| self.date(cell));

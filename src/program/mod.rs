@@ -181,9 +181,8 @@ fn open_files(mut files: Files, mistakes: &Mistakes) -> Result<Program, Unread> 
 /// Reads every file; the program is whole only if no mistake was told.
 fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let has_lessons = files.can_look_into("lessons");
-    for folder in ["people", "records"] {
-        files.can_look_into(folder);
-    }
+    let has_people = files.can_look_into("people");
+    files.can_look_into("records");
     let settings = files.need("program.toml", "It says who runs the program, when, and what it is made of.");
     let settings = settings.map(|page| read_form(&page, mistakes, "program file", Settings::read));
     let facts = files.need("facts.toml", "It says what each figure is and where it comes from.");
@@ -193,7 +192,9 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let kits = files.find("kits.toml").map(|page| read_form(&page, mistakes, "kits file", kits::read));
     let known = settings.as_ref().map(|read| &read.value);
     let roster = read_roster(files, known, mistakes);
-    tables::tell_unread(files, roster.is_some(), mistakes);
+    if has_people {
+        tables::tell_unread(files, roster.is_some(), mistakes);
+    }
     let register = Register::read(files, mistakes);
     let hours = read_hours(files, known, mistakes);
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
@@ -264,7 +265,10 @@ fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistak
     let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
     let named: Vec<&str> =
         named.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect();
-    let knows = |heading: &str| named.contains(&heading) || roster::columns::is_usual(heading);
+    let keep = settings.map_or(&[][..], |settings| &settings.roster.keep);
+    let is_kept = |heading: &str| keep.iter().any(|kept| kept.heading.text.trim() == heading);
+    let knows =
+        |heading: &str| named.contains(&heading) || is_kept(heading) || roster::columns::is_usual(heading);
     let encoding = settings.and_then(|settings| settings.roster.encoding);
     let table = tables::find(files, "roster", &tables::How { encoding, knows: &knows }, mistakes)?;
     Some(Roster::read(table, settings, mistakes))
@@ -272,7 +276,11 @@ fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistak
 
 fn read_hours(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Vec<Service> {
     let encoding = settings.and_then(|settings| settings.roster.encoding);
-    let how = tables::How { encoding, knows: &hours::is_known };
+    let named = settings.map_or(&[][..], |settings| &settings.hours.headings);
+    let named: Vec<&str> =
+        named.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect();
+    let knows = |heading: &str| named.contains(&heading) || hours::is_known(heading);
+    let how = tables::How { encoding, knows: &knows };
     let Some(table) = tables::find(files, "hours", &how, mistakes) else { return Vec::new() };
     match settings {
         Some(settings) => hours::read(&table, &settings.hours, mistakes),

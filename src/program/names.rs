@@ -59,6 +59,7 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
         let named = event.lessons.iter().map(|lesson| (lesson.text.as_str(), &lesson.place));
         tell_doubled("entry for the lesson", named, mistakes);
     }
+    check_needs(settings, mistakes);
     check_rewards(settings, mistakes);
     let principles = settings.principles.iter().filter_map(|principle| principle.lesson.as_ref());
     let terms = settings.glossary.iter().filter_map(|term| term.lesson.as_ref());
@@ -102,6 +103,21 @@ fn check_folders(settings: &Settings, mistakes: &Mistakes) {
         if FOLDERS.contains(&name.as_str()) {
             let message = format!("“{name}” is a folder of pieces already, so no others can be kept there.");
             mistakes.tell(&rules::NAME_UNFIT, place.clone(), message, "Give it another name.");
+        }
+    }
+}
+
+/// Tells an event that another needs and that is not there, or that needs itself.
+fn check_needs(settings: &Settings, mistakes: &Mistakes) {
+    for event in &settings.events {
+        for need in &event.needs {
+            let others =
+                || settings.events.iter().map(|other| other.id.as_str()).filter(|id| *id != event.id);
+            if others().all(|id| id != need.text) {
+                let message = format!("There is no other event “{}” that this one could need.", need.text);
+                let mend = offer(&need.text, others(), "Write the id of another event of program.toml.");
+                mistakes.tell(&rules::NAME_UNKNOWN, need.place.clone(), message, mend);
+            }
         }
     }
 }

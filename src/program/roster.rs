@@ -15,7 +15,8 @@ use super::tables::{Row, Table};
 use crate::addresses::Address;
 use crate::finding::{Finding, Level, Place, Rule, rules};
 use cells::Answer;
-pub use columns::{Column, ColumnMeaning, Field};
+pub use columns::{Column, ColumnMeaning, DayMark, Field};
+use jiff::civil::Date;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 
@@ -39,8 +40,10 @@ pub struct Participant {
     /// As it is to be printed: outer white space removed, every letter kept.
     pub name: String,
     pub companion: Option<String>,
-    /// An empty cell means no.
+    /// An empty cell means no. Of an event over several days, whether the person came on any.
     pub attended: bool,
+    /// For each day of an event that has several, whether the person came.
+    pub days: Vec<bool>,
     /// `None` where the roster does not say.
     pub passed: Option<bool>,
     pub email: Option<String>,
@@ -49,27 +52,42 @@ pub struct Participant {
     pub joins: bool,
     /// The edition in whose words the certificate is to be; `None` for the main one.
     pub language: Option<String>,
+    /// What stands in each column that `[roster.keep]` names, in its order; on the private shelf alone.
+    pub kept: Vec<String>,
     /// The name's cell.
     pub place: Place,
     pub event_place: Place,
+}
+
+impl Participant {
+    /// The days of an event over several that the person missed, from 0.
+    pub fn missed_days(&self) -> impl Iterator<Item = usize> {
+        self.days.iter().enumerate().filter(|(_, came)| !**came).map(|(at, _)| at)
+    }
 }
 
 impl Roster {
     /// Reads the rows of a table; `settings` is `None` where `program.toml` could not be read.
     pub(super) fn read(table: Table, settings: Option<&Settings>, mistakes: &Mistakes) -> Self {
         let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
-        let columns = columns::understand(&table, named, mistakes);
+        let keep = settings.map_or(&[][..], |settings| &settings.roster.keep);
         let events = settings.map_or(&[][..], |settings| &settings.events);
+        let has_days = events.iter().any(|event| !event.later_days.is_empty());
+        let columns = columns::understand(&table, named, (keep, has_days), mistakes);
+        let kept = columns::kept(&columns, keep, &Mistakes::default());
         let reader = RowReader {
             at: Field::ALL.map(|field| columns::of(&columns, field)),
             events: event_names(events),
+            days: events.iter().rev().map(|event| (event.id.clone(), event.days())).collect(),
+            day_columns: columns.iter().filter_map(|column| Some((column.at, column.day()?))).collect(),
             main: settings.map_or("", |settings| settings.language.as_str()),
             editions: settings.map_or(&[][..], |settings| &settings.editions),
             words: settings.map(|settings| settings.roster.words.clone()).unwrap_or_default(),
+            kept,
             told: RefCell::default(),
         };
         for (rival, field) in columns::rivals(&columns) {
-            reader.tell_rival(&table, rival, field, mistakes);
+            reader.tell_rival(&table, &columns, (rival, field), mistakes);
         }
         // Without these nothing can be said of any row.
         let rows = match [Field::Name, Field::Event].iter().all(|field| !reader.columns(*field).is_empty()) {
@@ -111,9 +129,15 @@ struct RowReader<'s> {
     editions: &'s [Written],
     /// What cells say instead of yes and no.
     words: OwnWords,
+    /// For each column that is kept, where it stands.
+    kept: Vec<Option<usize>>,
     /// For each of [`Field::ALL`] its columns.
     at: [Vec<usize>; Field::ALL.len()],
     events: HashMap<String, String>,
+    /// The days of each event by its id.
+    days: HashMap<String, Vec<Date>>,
+    /// Columns that are each about a day of an event.
+    day_columns: Vec<(usize, DayMark)>,
     /// Mistakes of rows by kind: how many, and the first of them.
     told: RefCell<BTreeMap<MistakeKind, (usize, Vec<Finding>)>>,
 }
@@ -137,21 +161,86 @@ impl RowReader<'_> {
             postcode: text(Field::Postcode),
             country: text(Field::Country),
         };
+        let event = self.event(row);
+        let (attended, days) = self.attended(row, &event);
         Participant {
             row: row.number(),
-            event: self.event(row),
+            event,
             name: text(Field::Name),
             companion: self.text(row, Field::Companion),
-            attended: self.answer(row, Field::Attended).unwrap_or(false),
+            attended,
+            days,
             passed: self.answer(row, Field::Passed),
             email: self.text(row, Field::Email),
             address: (address != Address::default()).then_some(address),
             size: self.text(row, Field::Size),
             joins: self.answer(row, Field::Join).unwrap_or(false),
             language: self.language(row),
+            kept: self.kept.iter().map(|at| self.kept_text(row, *at)).collect(),
             place: self.place(row, Field::Name),
             event_place: self.place(row, Field::Event),
         }
+    }
+
+    /// Whether the person came, and of an event over several days on which.
+    fn attended(&self, row: Row, event: &str) -> (bool, Vec<bool>) {
+        let has_column = !self.columns(Field::Attended).is_empty();
+        match self.days.get(event) {
+            Some(days) if days.len() > 1 => {
+                let came = self.came_on(row, days);
+                (came.contains(&true), came)
+            }
+            // Beside events over several days, one of a single day may have its answer under "Day 1".
+            Some(days) if !has_column => (self.came_on(row, days).contains(&true), Vec::new()),
+            _ => (self.answer(row, Field::Attended).unwrap_or(false), Vec::new()),
+        }
+    }
+
+    /// For each of these days whether the person came: by the columns of the days, or else by the one of attendance,
+    /// which may name the days.
+    fn came_on(&self, row: Row, days: &[Date]) -> Vec<bool> {
+        let of_day = |(at, day): (usize, &Date)| {
+            let is_it = |mark: DayMark| mark == DayMark::Nth(at + 1) || mark == DayMark::On(*day);
+            let mut columns = self.day_columns.iter().filter(|(_, mark)| is_it(*mark));
+            columns.find_map(|(column, _)| self.answer_in(row, *column, "day"))
+        };
+        let by_columns: Vec<Option<bool>> = days.iter().enumerate().map(of_day).collect();
+        let cell = self.columns(Field::Attended).first().and_then(|at| row.cell(*at));
+        let said = cell.map(|cell| cell.value().into_owned()).unwrap_or_default();
+        if by_columns.iter().any(Option::is_some) {
+            let came: Vec<bool> = by_columns.into_iter().map(|came| came.unwrap_or(false)).collect();
+            let otherwise = !said.is_empty()
+                && self.answer(row, Field::Attended).is_some_and(|attended| attended != came.contains(&true));
+            if otherwise {
+                self.tell(&rules::VALUE_UNFIT, "days", || {
+                    let message = format!(
+                        "Row {} says otherwise under “attended” than in the columns of the days.",
+                        row.number()
+                    );
+                    (self.place(row, Field::Attended), message, "Put one of them right.".to_owned())
+                });
+            }
+            return came;
+        }
+        if let Some(came) = cells::days_named(&said, days) {
+            return came;
+        }
+        if said == "1" {
+            self.tell(&rules::VALUE_UNFIT, "days", || {
+                let message = format!(
+                    "Row {} says 1, which may mean yes or the first day, and its event has {} days.",
+                    row.number(),
+                    days.len()
+                );
+                let mend = "Write yes for all days, or which: day 1, or 1, 2.";
+                (self.place(row, Field::Attended), message, mend.to_owned())
+            });
+        }
+        vec![self.answer(row, Field::Attended).unwrap_or(false); days.len()]
+    }
+
+    fn kept_text(&self, row: Row, at: Option<usize>) -> String {
+        at.and_then(|at| row.cell(at)).map(|cell| cell.value().into_owned()).unwrap_or_default()
     }
 
     /// The cells of a field joined by spaces; `None` where all are empty.
@@ -199,19 +288,24 @@ impl RowReader<'_> {
     }
 
     fn answer(&self, row: Row, field: Field) -> Option<bool> {
-        let cell = row.cell(*self.columns(field).first()?)?;
+        self.answer_in(row, *self.columns(field).first()?, field.word())
+    }
+
+    /// What the cell of a column answers; `word` is what the column is called where that is told.
+    fn answer_in(&self, row: Row, column: usize, word: &'static str) -> Option<bool> {
+        let cell = row.cell(column)?;
         match cells::answer(&cell.value(), &self.words) {
             Answer::Yes => Some(true),
             Answer::No => Some(false),
             Answer::Nothing => None,
             Answer::Unclear => {
-                let word = field.word();
                 self.tell(&rules::VALUE_UNFIT, word, || {
                     let message = format!(
                         "The column “{word}” holds yes or no, and this in row {} is neither.",
                         row.number()
                     );
-                    (cell.place(), message, "Write yes or no.".to_owned())
+                    let mend = "Write yes or no; words of your own go under [roster.words] in program.toml.";
+                    (cell.place(), message, mend.to_owned())
                 });
                 None
             }
@@ -220,7 +314,13 @@ impl RowReader<'_> {
 
     /// Tells a column that could be a field too, where it does not say in each row what the field's own does. What
     /// decides who is credited, and by what name, must be plain; of the rest the first column counts.
-    fn tell_rival(&self, table: &Table, rival: &Column, field: Field, mistakes: &Mistakes) {
+    fn tell_rival(
+        &self,
+        table: &Table,
+        columns: &[Column],
+        (rival, field): (&Column, Field),
+        mistakes: &Mistakes,
+    ) {
         let differs = |row: &Row| {
             let other = row.cell(rival.at).map(|cell| cell.value().into_owned()).unwrap_or_default();
             let own = self.text(*row, field).unwrap_or_default();
@@ -232,12 +332,13 @@ impl RowReader<'_> {
             "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
             row.number()
         );
+        let (own, other) = columns::choices(columns, rival, field);
         let mend = format!(
-            "Say which column counts, with a line {word} = \"…\" under [roster.headings] in program.toml, or take the other column out."
+            "Say which counts, with a line under [roster.headings] in program.toml: {own}, or {other}. Or take out what does not."
         );
         let decides =
             [Field::Event, Field::Name, Field::Companion, Field::Attended, Field::Passed, Field::Email];
-        if decides.contains(&field) {
+        if decides.contains(&field) && !columns::is_only_a_title(rival) {
             mistakes.tell(&rules::HEADING_RIVAL, rival.place.clone(), message, mend);
         } else {
             let finding = Finding::of(&rules::HEADING_RIVAL, rival.place.clone(), message);

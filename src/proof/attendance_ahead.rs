@@ -27,12 +27,15 @@ pub fn attendance_ahead(row: &Participant, program: &Program, today: Date) -> Op
         (false, _) => return None,
     };
     let event = program.content.settings.events.iter().find(|event| event.id == row.event)?;
-    if event.date <= today {
+    // Of an event over several days, the last that is marked.
+    let marked_days = row.days.iter().zip(event.days()).filter(|(came, _)| **came).map(|(_, day)| day);
+    let date = marked_days.max().unwrap_or(event.date);
+    if date <= today {
         return None;
     }
     let message = format!(
         "This row is marked “{marked}”, and its event is on {}, which has not come yet; nobody is credited before.",
-        event.date
+        date
     );
     let mend = "Mark who came once the event is over; if it is over, correct its date in program.toml.";
     Some(Finding::of(&RULE, super::people::place_in(program, row, marked), message).mend(mend))

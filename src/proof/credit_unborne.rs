@@ -31,6 +31,10 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             Unborne::Failed(row) => {
                 (people.place(row, "passed"), "neither this row nor the answers say that the person passed")
             }
+            Unborne::Lacking(row) => (
+                people.place(row, "attended"),
+                "the roster does not say any more that all is done which it needs",
+            ),
             Unborne::Gone => (register.place(&given.number), "no row of the roster has this person any more"),
             Unborne::EventGone => {
                 events.entry(given.occasion.key()).or_default().push(given);

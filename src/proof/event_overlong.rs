@@ -22,14 +22,15 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         });
         let (count, planned) =
             shown.fold((0_u32, 0_u32), |(count, sum), entry| (count + 1, sum.saturating_add(entry.minutes)));
-        if planned > event.minutes {
+        let minutes = event.minutes.saturating_mul(event.days().len().try_into().unwrap_or(u32::MAX));
+        if planned > minutes {
             let message = format!(
                 "The lessons of {} take {planned} minutes, but the event has {}.",
-                event.name, event.minutes
+                event.name, minutes
             );
             findings.push(
                 Finding::of(&RULE, &event.place, message)
-                    .says(format!("{} minutes for {count} lessons", event.minutes))
+                    .says(format!("{minutes} minutes for {count} lessons"))
                     .mend("Give the event a shorter syllabus under “lessons”, or more minutes."),
             );
         }

@@ -3,28 +3,37 @@
 //! A rule that a program turns off holds nothing: then the ranger knows that the name is right.
 
 use super::{letters_garbled, name_miswritten, name_none, name_several};
-use crate::finding::{Finding, Place, Rule};
+use crate::finding::{Finding, Level, Place, Rule, rules};
+use crate::people::plain_name;
 use crate::program::Program;
 use crate::program::roster::{Field, Participant};
 use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// The rules whose findings hold a row.
-static HOLDING: [&Rule; 4] =
-    [&letters_garbled::RULE, &name_miswritten::RULE, &name_none::RULE, &name_several::RULE];
+static HOLDING: [&Rule; 5] = [
+    &letters_garbled::RULE,
+    &name_miswritten::RULE,
+    &name_none::RULE,
+    &name_several::RULE,
+    &rules::CELL_BROKEN,
+];
 
 /// The rows that are held, by the places of their names, and the findings that hold them.
 pub fn held_rows(program: &Program, findings: &[Finding]) -> (BTreeSet<Place>, Vec<Finding>) {
     let roster = &program.people.roster;
+    let (mut rows, mut told) = (BTreeSet::new(), Vec::new());
     let holding = |finding: &&Finding| {
         HOLDING.contains(&finding.rule)
+            && finding.level > Level::Note
             && roster.table.as_ref().is_some_and(|table| table.file == finding.place.file)
     };
     let holding: Vec<&Finding> = findings.iter().filter(holding).collect();
+    hold_hidden(program, findings, &mut rows, &mut told);
+    hold_hours(program, findings, &mut rows, &mut told);
     if holding.is_empty() {
-        return (BTreeSet::new(), Vec::new());
+        return (rows, told);
     }
-    let (mut rows, mut told) = (BTreeSet::new(), Vec::new());
     for row in &roster.rows {
         let Some(cells) = roster.row(row.row).map(|row| row.cells()) else { continue };
         let ends = cells.map(|cell| cell.source_range()).fold(None, |ends: Option<Range<usize>>, cell| {
@@ -44,6 +53,38 @@ pub fn held_rows(program: &Program, findings: &[Finding]) -> (BTreeSet<Place>, V
         }
     }
     (rows, told)
+}
+
+/// Rows that a workbook hides: whoever hid them may have meant that they are out.
+fn hold_hidden(program: &Program, findings: &[Finding], rows: &mut BTreeSet<Place>, told: &mut Vec<Finding>) {
+    let roster = &program.people.roster;
+    let Some(table) = &roster.table else { return };
+    let of_roster =
+        |finding: &&Finding| finding.rule == &rules::ROWS_HIDDEN && finding.place.file == table.file;
+    let Some(finding) = findings.iter().find(of_roster) else { return };
+    let hidden: Vec<&Participant> = roster.rows.iter().filter(|row| table.is_hidden(row.row)).collect();
+    if hidden.iter().any(|row| row.attended) {
+        told.push(finding.clone());
+    }
+    rows.extend(hidden.into_iter().map(|row| row.place.clone()));
+}
+
+/// People of the hours file whose name cannot be right: all their entries.
+fn hold_hours(program: &Program, findings: &[Finding], rows: &mut BTreeSet<Place>, told: &mut Vec<Finding>) {
+    let hours = &program.people.hours;
+    let Some(first) = hours.first() else { return };
+    let of_hours = |finding: &&Finding| {
+        HOLDING.contains(&finding.rule)
+            && finding.level > Level::Note
+            && finding.place.file == first.place.file
+    };
+    for finding in findings.iter().filter(of_hours) {
+        let Some(service) = hours.iter().find(|service| service.place == finding.place) else { continue };
+        let name = plain_name(&service.name);
+        let all = hours.iter().filter(|service| plain_name(&service.name) == name);
+        rows.extend(all.map(|service| service.place.clone()));
+        told.push(finding.clone());
+    }
 }
 
 /// Whether a finding is about the name or the companion of a row, and not about its address.

@@ -21,6 +21,7 @@ mod attendance_ahead;
 mod backing_unknown;
 mod caption_linked;
 mod certificate_corrected;
+mod clock_far;
 mod companion_unread;
 mod credit_unborne;
 mod date_unclear;
@@ -56,6 +57,7 @@ mod name_capitals;
 mod name_miswritten;
 mod name_none;
 mod name_several;
+mod needs_lacking;
 mod participant_doubled;
 mod participant_near_double;
 mod particular_apart;
@@ -93,10 +95,12 @@ use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::{certificate_corrected, certificate_unsure};
+pub use clock_far::clock_far;
 pub use event_out_of_season::event_out_of_season;
 pub use event_renamed::event_renamed;
 pub use held::held_rows;
 pub use levels::weigh;
+pub use needs_lacking::needs_lacking;
 pub use passed_unsaid::RULE as PASSED_UNSAID;
 
 /// A rule and how it finds.
@@ -120,6 +124,7 @@ pub static CHECKS: &[Check] = &[
     backing_unknown::CHECK,
     caption_linked::CHECK,
     certificate_corrected::CHECK,
+    clock_far::CHECK,
     companion_unread::CHECK,
     credit_unborne::CHECK,
     date_unclear::CHECK,
@@ -155,6 +160,7 @@ pub static CHECKS: &[Check] = &[
     name_miswritten::CHECK,
     name_none::CHECK,
     name_several::CHECK,
+    needs_lacking::CHECK,
     participant_doubled::CHECK,
     participant_near_double::CHECK,
     particular_apart::CHECK,

@@ -7,7 +7,7 @@ pub static RULE: Rule = Rule {
     name: "name-miswritten",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A name has the family name first with a comma, or begins with a sign such as “=”.",
+    summary: "A name has the family name first with a comma, begins with a sign such as “=”, or stands on several lines.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
@@ -32,6 +32,19 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                     .mend("Write it as it is to be printed, the given name first."),
             );
         }
+        let lines = [("name", Some(name)), ("companion", row.companion.as_deref())];
+        for (field, words) in lines {
+            let Some(words) = words.filter(|words| has_lines(words)) else { continue };
+            // Who is told of as several people already.
+            if field == "name" && super::name_several::persons(words).is_some() {
+                continue;
+            }
+            let message = format!(
+                "This {field} stands on several lines, and may be one {field} or more: nobody is credited for this row."
+            );
+            let mend = "Write it on one line; two people or companions need a row each.";
+            findings.push(Finding::of(&RULE, people.place(row, field), message).says(words).mend(mend));
+        }
         let companion = row.companion.as_deref().map(|companion| ("companion", companion));
         for (field, words) in std::iter::once(("name", name)).chain(companion) {
             let Some(sign) = words.chars().next().filter(|sign| ['=', '+', '@'].contains(sign)) else {
@@ -45,6 +58,10 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         }
     }
     findings
+}
+
+fn has_lines(words: &str) -> bool {
+    words.lines().filter(|line| !line.trim().is_empty()).count() > 1 || words.trim().contains('\r')
 }
 
 /// `Reyes, Marisol` → `Marisol Reyes`; nothing for `Thaddeus Pruitt, Jr.`.

@@ -1,8 +1,11 @@
 //! A row of the roster names several people, and one certificate would name them all.
 
 use super::{Check, Find, people::PeopleContext};
-use crate::finding::{Finding, Level, Rule, Settable};
-use crate::program::roster::columns::is_of_another_person;
+use crate::finding::{Finding, Level, Place, Rule, Settable};
+use crate::people::plain_name;
+use crate::program::roster::columns::{is_of_a_count, is_of_another_companion, is_of_another_person};
+use crate::program::roster::{Column, Participant};
+use std::collections::BTreeSet;
 
 pub static RULE: Rule = Rule {
     name: "name-several",
@@ -23,53 +26,116 @@ const SIGNS: [char; 3] = [';', '/', '|'];
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for row in people.rows() {
-        let Some(persons) = persons(&row.name) else { continue };
-        let message =
-            "This row names several people, and a certificate is one person's: nobody is credited for it.";
-        let mend = "Write a row for each of them, with their own name. If it is one person, `packstring make --participant` with this name.";
-        let finding = Finding::of(&RULE, people.place(row, "name"), message).says(&*row.name);
-        findings.push(finding.instead(persons.join(" | ")).mend(mend));
+        findings.extend(of_name(&row.name, || people.place(row, "name")));
+    }
+    // The people of the hours file, each name once.
+    let mut seen = BTreeSet::new();
+    for service in people.program.people.hours.iter() {
+        let Some(finding) = of_name(&service.name, || service.place.clone()) else { continue };
+        if seen.insert(plain_name(&service.name)) {
+            findings.push(finding);
+        }
     }
     findings.extend(in_other_columns(people));
     findings
 }
 
-/// People who stand in further columns of a row: "Participant 2", "Guest names".
+fn of_name(name: &str, place: impl FnOnce() -> Place) -> Option<Finding> {
+    let persons = persons(name);
+    if persons.is_none() && !is_party(name) {
+        return None;
+    }
+    let message =
+        "This row names several people, and a certificate is one person's: nobody is credited for it.";
+    let mend = "Write a row for each of them, with their own name. If it is one person, `packstring make --participant` with this name.";
+    let finding = Finding::of(&RULE, place(), message).says(name).mend(mend);
+    Some(match persons {
+        Some(persons) => finding.instead(persons.join(" | ")),
+        None => finding,
+    })
+}
+
+/// Whether a name stands for people who are not named: "Ann Lee +1", "Ann Lee (2)", "The Lee family".
+fn is_party(name: &str) -> bool {
+    const ALL_OF_THEM: [&str; 9] =
+        ["family", "familia", "familie", "famille", "household", "party", "guest", "guests", "others"];
+    let words: Vec<&str> = name.split_whitespace().collect();
+    let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
+    if words.len() < 2 {
+        return false;
+    }
+    let is_all = |word: &str| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+        ALL_OF_THEM.contains(&word.as_str())
+    };
+    let count = last.trim_matches(['(', ')', '[', ']', '+', 'x', 'X', '×', '#', '&']);
+    let is_count = last.len() > count.len() && count.len() < 3 && count.parse().is_ok_and(|it: u32| it > 0);
+    is_all(first) || is_all(last) || is_count
+}
+
+/// People and companions who stand in further columns of a row: "Participant 2", "Guest names", "Horse 2".
 fn in_other_columns(people: &PeopleContext) -> Vec<Finding> {
     let roster = &people.program.people.roster;
     let more = roster.columns.iter().filter(|column| column.field().is_none());
-    let more: Vec<usize> = more.filter(|it| is_of_another_person(&it.heading)).map(|it| it.at).collect();
+    let more: Vec<&Column> = more
+        .filter(|it| {
+            let heading = &it.heading;
+            is_of_another_person(heading) || is_of_another_companion(heading) || is_of_a_count(heading)
+        })
+        .collect();
     if more.is_empty() {
         return Vec::new();
     }
-    let mut findings = Vec::new();
-    for row in people.rows() {
-        let Some(cells) = roster.row(row.row) else { continue };
-        for cell in more.iter().filter_map(|at| cells.cell(*at)) {
-            let text = cell.value();
-            if !has_letters(&text) || NOBODY.contains(&text.to_lowercase().as_str()) {
-                continue;
-            }
-            let names = text
-                .split([',', ';', '\n', '/'])
-                .flat_map(|part| persons(part).unwrap_or_else(|| vec![part.trim().to_owned()]));
-            let rows: Vec<String> =
-                names.filter(|name| has_letters(name)).map(|name| format!("{},{name}", row.event)).collect();
-            let message = "This cell names people who have no row of their own, so nobody is credited for this row or them.";
-            let mend = "Give each of them a row, with event and name as offered; then empty this cell.";
-            findings.push(
-                Finding::of(&RULE, cell.place(), message).says(&*text).instead(rows.join(" | ")).mend(mend),
-            );
+    people.rows().flat_map(|row| in_other_columns_of(people, row, &more)).collect()
+}
+
+fn in_other_columns_of(people: &PeopleContext, row: &Participant, more: &[&Column]) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = Vec::new();
+    let Some(cells) = people.program.people.roster.row(row.row) else { return findings };
+    for column in more {
+        let Some(cell) = cells.cell(column.at) else { continue };
+        let text = cell.value();
+        let number = text.trim().parse().unwrap_or(0_u32);
+        if number > 0 || text.eq_ignore_ascii_case("yes") {
+            let message = "This cell says that others came along, who have no row of their own: they are not counted, and get no certificate.";
+            let mend = "Give each of them a row, if they are to have one.";
+            let finding = Finding::of(&RULE, cell.place(), message).says(&*text).mend(mend);
+            findings.push(finding.weighs(Level::Note));
+            continue;
         }
+        if !has_letters(&text) || NOBODY.contains(&text.to_lowercase().as_str()) {
+            continue;
+        }
+        let is_companion = is_of_another_companion(&column.heading);
+        let names = text
+            .split([',', ';', '\n', '/'])
+            .flat_map(|part| persons(part).unwrap_or_else(|| vec![part.trim().to_owned()]));
+        let of_row = |name: String| match is_companion {
+            true => format!("{},{},{name}", row.event, row.name),
+            false => format!("{},{name}", row.event),
+        };
+        let rows: Vec<String> = names.filter(|name| has_letters(name)).map(of_row).collect();
+        let (message, mend) = match is_companion {
+            true => (
+                "This cell names companions who have no row of their own, so nobody is credited for this row or them.",
+                "Give each of them a row, with event, name and companion as offered; then empty this cell.",
+            ),
+            false => (
+                "This cell names people who have no row of their own, so nobody is credited for this row or them.",
+                "Give each of them a row, with event and name as offered; then empty this cell.",
+            ),
+        };
+        let finding = Finding::of(&RULE, cell.place(), message).says(&*text);
+        findings.push(finding.instead(rows.join(" | ")).mend(mend));
     }
     findings
 }
 
 /// What people write where there is nobody else.
-const NOBODY: [&str; 9] = ["no", "none", "n/a", "na", "nobody", "no one", "yes", "ninguno", "nadie"];
+const NOBODY: [&str; 8] = ["no", "none", "n/a", "na", "nobody", "no one", "ninguno", "nadie"];
 
 /// The people that a name names, where it names more than one.
-fn persons(name: &str) -> Option<Vec<String>> {
+pub(super) fn persons(name: &str) -> Option<Vec<String>> {
     // Nearly all rows of a long roster.
     let joins = |word: &str| {
         word.len() <= 4
@@ -134,6 +200,35 @@ fn has_letters(words: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_name_that_stands_for_more_than_one_is_known() {
+        for name in [
+            "Ann Lee +1",
+            "Ann Lee (2)",
+            "Ann Lee x2",
+            "Family Lee",
+            "The Lee Family",
+            "Ann Lee + guest",
+            "Lee household",
+            "Familia Soto",
+            "Ann Lee (+3)",
+        ] {
+            assert!(is_party(name) || persons(name).is_some(), "{name}");
+        }
+        for name in [
+            "Ann Lee",
+            "Family",
+            "Ann Lee III",
+            "Ann Lee 2nd",
+            "X Lee",
+            "Ann Familiaris",
+            "Ann (Annie) Lee",
+            "Max Lex",
+        ] {
+            assert!(!is_party(name) && persons(name).is_none(), "{name}");
+        }
+    }
 
     #[test]
     fn several_people_are_told_apart_and_one_person_stays_one() {

@@ -2,6 +2,7 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::program::roster::Field;
 use crate::spelling::spaces;
 
 pub static RULE: Rule = Rule {
@@ -22,8 +23,12 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let stray = spaces::stray(words, cell.lines());
         let Some(list) = listed(&stray) else { continue };
         let message = format!("This {} holds {list}.", cell.what());
+        if cell.has_lines_of_several() && cell.field != Field::Email {
+            // Told by `name-several` or `name-miswritten`, which hold the row.
+            continue;
+        }
         if cell.has_lines_of_several() {
-            let mend = "Write the words on one line; two people or companions need a row each.";
+            let mend = "Write the words on one line; two people need a row each.";
             findings.push(Finding::of(&RULE, &cell.place, message).says(words).mend(mend));
             continue;
         }

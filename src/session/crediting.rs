@@ -26,6 +26,8 @@ pub struct Credited {
     /// The program with the new lines of its register, where there are any.
     pub(super) program: Option<Program>,
     pub newly: Vec<Given>,
+    /// Who was credited by an earlier run that did not come to making the certificates.
+    pub unprinted: Vec<Given>,
     /// Why others were not credited.
     pub held: Vec<Finding>,
     /// Whether a line was taken out that an interrupted run had left unfinished.
@@ -44,6 +46,12 @@ pub enum Signing {
     With(Box<SecretKey>),
 }
 
+/// Whether certificates are made, and so people credited before.
+pub(super) fn is_wanted(selection: &Selection) -> bool {
+    let asked = selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates);
+    asked && !selection.specimen
+}
+
 /// Credits whoever the selection asks for and is due.
 ///
 /// # Errors
@@ -54,7 +62,7 @@ pub(super) fn credit(
     selection: &Selection,
     environment: &Environment,
 ) -> Result<Credited, SessionError> {
-    if !asks_for_certificates(selection) || selection.specimen {
+    if !is_wanted(selection) {
         return Ok(Credited::default());
     }
     let (program, scores, scope, today) =
@@ -67,11 +75,16 @@ pub(super) fn credit(
     let mut due = credit::due(program, scores, &program.people.register, scope);
     let ahead = due.take_ahead(today);
     due.take_held(&held_rows);
+    let far = proof::clock_far(program, &due.people, today);
+    if far.is_some() && scope.participant.is_none() {
+        due.people.clear();
+    }
     let unprintable = unprintable(&due.people, letters);
     let nobody = unprintable.len() == due.people.len();
     let mut credited = Credited { held: unprintable, ..Credited::default() };
+    credited.held.extend(far);
     credited.held.extend(told_of_rows.into_iter().filter(|told| told.level > Level::Note));
-    credited.held.extend(told_of_held(&due, program));
+    credited.held.extend(told_of_held(&due, program, today));
     let unsaid = known.findings.iter().filter(|finding| finding.rule == &proof::PASSED_UNSAID);
     credited.held.extend(unsaid.cloned());
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
@@ -88,21 +101,17 @@ pub(super) fn credit(
         due.take_held(&held_rows);
         let printable = due.people.iter().filter(|candidate| missing(candidate, letters).is_none());
         let given = printable.map(|candidate| candidate.given(&program.content.settings, today));
-        given.map(|given| Entry::Given(Box::new(credited.signing.signed(given, program)))).collect()
+        let signed = given.map(|given| credited.signing.signed(given, program));
+        Ok::<_, SessionError>(signed.map(|given| Entry::Given(Box::new(given))).collect())
     };
     let added = match selection.trial {
-        true => register::suppose(&program.people.register, decide),
-        false => register::add(&program.folder, credited.signing.key(), decide)
-            .map_err(|error| SessionError::said(error.to_string()))?,
+        true => register::suppose(&program.people.register, decide)?,
+        false => register::add(&program.folder, credited.signing.key(), decide)?,
     };
     credited.mended = added.mended;
     credited.newly = added.entries.into_iter().filter_map(newly_given).collect();
     credited.program = Some(program.with_register(added.register, &added.text, added.head.as_deref()));
     Ok(credited)
-}
-
-fn asks_for_certificates(selection: &Selection) -> bool {
-    selection.pieces.is_empty() || selection.pieces.contains(&Piece::Certificates)
 }
 
 /// How many whom the selection asks for are due and not credited yet.
@@ -112,7 +121,7 @@ pub(super) fn waiting(
     selection: &Selection,
     environment: &Environment,
 ) -> usize {
-    if !asks_for_certificates(selection) {
+    if !is_wanted(selection) {
         return 0;
     }
     let program = known.understood.root;
@@ -120,17 +129,22 @@ pub(super) fn waiting(
     let mut due = credit::due(program, &known.scores, &program.people.register, &selection.scope);
     due.take_ahead(environment.today);
     due.take_held(&held_rows);
+    if proof::clock_far(program, &due.people, environment.today).is_some() {
+        return 0;
+    }
     due.people.iter().filter(|candidate| missing(candidate, letters).is_none()).count()
 }
 
 /// What is told of everybody who is held for what the register says.
-fn told_of_held(due: &Due, program: &Program) -> Vec<Finding> {
+fn told_of_held(due: &Due, program: &Program, today: Date) -> Vec<Finding> {
     let settings = &program.content.settings;
     let corrected = due.corrected.iter().map(|row| proof::certificate_corrected(row, program));
     let unsure = due.unsure.iter().map(|row| proof::certificate_unsure(row, program));
     let renamed = due.renamed.iter().map(|(like, waiting)| proof::event_renamed(like, *waiting));
     let outside = due.out_of_season.iter().map(|(event, _)| proof::event_out_of_season(event, settings));
-    corrected.chain(unsure).chain(renamed).chain(outside).collect()
+    let lacking = due.lacking.iter().filter(|(_, event, _)| event.last_day() <= today);
+    let lacking = lacking.map(|(row, event, lacks)| proof::needs_lacking(row, event, lacks, program));
+    corrected.chain(unsure).chain(renamed).chain(outside).chain(lacking).collect()
 }
 
 fn newly_given(entry: Entry) -> Option<Given> {
@@ -201,8 +215,8 @@ impl Signing {
 }
 
 impl Credited {
-    /// How many were credited for what, and the file that holds them.
-    pub fn counts(&self, program: &Program) -> BTreeMap<(String, String), usize> {
+    /// How many of these were credited for what, and the file that holds them.
+    pub fn counts(given: &[Given], program: &Program) -> BTreeMap<(String, String), usize> {
         let credits = credit::credited(program, &Scope::default());
         let languages: BTreeMap<&str, Option<&str>> =
             credits.iter().map(|credit| (credit.given.number.plain(), credit.language())).collect();
@@ -213,7 +227,7 @@ impl Credited {
             days.entry((given.occasion.key(), language_of(given))).or_default().insert(given.day);
         }
         let mut counts = BTreeMap::new();
-        for given in &self.newly {
+        for given in given {
             let language = language_of(given);
             let several = days.get(&(given.occasion.key(), language)).is_some_and(|days| days.len() > 1);
             let path = certificates::run_path(&given.occasion, language, several.then_some(given.day));

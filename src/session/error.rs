@@ -3,6 +3,7 @@
 use crate::press::PressError;
 use crate::program::Unread;
 use crate::shelf::ShelfError;
+use crate::shelf::register::RegisterError;
 use std::fmt;
 
 /// Why something could not be done at all. What is wrong with a program that can be read is a
@@ -41,6 +42,12 @@ impl std::error::Error for SessionError {}
 impl From<PressError> for SessionError {
     fn from(error: PressError) -> Self {
         Self::Press(error)
+    }
+}
+
+impl From<RegisterError> for SessionError {
+    fn from(error: RegisterError) -> Self {
+        Self::said(error.to_string())
     }
 }
 

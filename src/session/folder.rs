@@ -11,24 +11,44 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// There is none, or it has mistakes: all of them.
 pub fn open_program(named: Option<&Path>, environment: &Environment) -> Result<Program, SessionError> {
-    let folder = match named {
-        Some(named) => named_folder(named).ok_or_else(|| no_program_folder(named))?,
-        None => program::find_folder(&environment.folder).ok_or_else(|| {
-            if let Some(hidden) = with_second_ending(&environment.folder) {
-                return hidden;
-            }
-            SessionError::said(format!(
-                "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
-                environment.folder.display()
-            ))
-        })?,
-    };
+    let folder = needed_folder(named, environment)?;
     own_files::sweep(&folder);
     program::open(&folder).map_err(|unread| SessionError::Unread(Box::new(unread)))
 }
 
+/// The program folder that was named, or the nearest at or above the current one; there need be none where none was
+/// named.
+///
+/// # Errors
+/// What was named is no program folder.
+pub fn program_folder(
+    named: Option<&Path>,
+    environment: &Environment,
+) -> Result<Option<PathBuf>, SessionError> {
+    match named {
+        Some(named) => named_folder(named).ok_or_else(|| no_program_folder(named)).map(Some),
+        None => Ok(program::find_folder(&environment.folder)),
+    }
+}
+
+/// The same where there must be one.
+///
+/// # Errors
+/// There is none.
+pub fn needed_folder(named: Option<&Path>, environment: &Environment) -> Result<PathBuf, SessionError> {
+    program_folder(named, environment)?.ok_or_else(|| {
+        if let Some(hidden) = with_second_ending(&environment.folder) {
+            return hidden;
+        }
+        SessionError::said(format!(
+            "There is no program.toml in {} or in any folder above it. Go to the program folder, name it with --program DIR, or lay out a new one with `packstring begin DIR`.",
+            environment.folder.display()
+        ))
+    })
+}
+
 /// The program folder that was named, by itself or by its program.toml.
-pub fn named_folder(named: &Path) -> Option<PathBuf> {
+fn named_folder(named: &Path) -> Option<PathBuf> {
     // A pipe or a folder of that name is told when it is read.
     let inside = named.join("program.toml").symlink_metadata().is_ok().then_some(named);
     let by_file = || named.parent().filter(|_| named.ends_with("program.toml") && named.is_file());
@@ -49,7 +69,7 @@ fn with_second_ending(folder: &Path) -> Option<SessionError> {
 }
 
 /// Why a folder that was named is no program folder.
-pub fn no_program_folder(named: &Path) -> SessionError {
+fn no_program_folder(named: &Path) -> SessionError {
     if let Some(hidden) = with_second_ending(named) {
         return hidden;
     }

@@ -53,7 +53,8 @@ impl Session<'_> {
         let put = put_all(&parts, &mut shelves, &mut gathered, tell);
         if matches!(put, Ok(ref damaged) if damaged.is_empty()) {
             gathered.cleared = shelves.clear_rest(|shelf, path| is_settled(settles, shelf, path))?;
-            shelves.note_register(&self.program.people.register);
+            let all_made = matches!(settles, Some(Settles::All | Settles::Certificates));
+            shelves.note_register(&self.program.people.register, all_made);
         }
         let sources = self.program.sources.files();
         shelves.finish(sources.map(|(name, text)| (&**name, text.as_bytes())))?;

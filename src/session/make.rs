@@ -71,6 +71,7 @@ impl Session<'_> {
         };
         self.check_register(&shelves)?;
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
+        credited.unprinted = self.unprinted(&shelves, &selection);
         let with_credited = credited.program.take();
         let again = with_credited.as_ref().map(Understood::new);
         let understood = again.as_ref().unwrap_or(&known.understood);
@@ -95,7 +96,8 @@ impl Session<'_> {
                                 shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
                             let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
                             shelves.note_whole(whole.map(|from| standing::note(from, &count)));
-                            shelves.note_register(&understood.root.people.register);
+                            let all_made = selection.is_all_of(Piece::Certificates) && !selection.specimen;
+                            shelves.note_register(&understood.root.people.register, all_made);
                             Ok(found)
                         });
                     laid_out.note_fits(press.fits());
@@ -193,7 +195,9 @@ pub(super) fn make_all(
                 });
             }
             Step::Found(at, found) => {
-                for found in found {
+                // What is held is known before, and told whether the file is made or kept.
+                let held = &planned[at].held;
+                for found in found.into_iter().filter(|found| !held.contains(&found.finding)) {
                     // A file that was made with something to mend is made again until it is mended, so that
                     // it is told of each time.
                     shelves.make_again(planned[at].job().shelf, &found.path);

@@ -60,7 +60,7 @@ pub use asked::check_selection;
 pub use crediting::{Credited, Signing, check_letters, signing};
 pub use environment::Environment;
 pub use error::SessionError;
-pub use folder::{named_folder, no_program_folder, open_program};
+pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};

@@ -111,7 +111,8 @@ impl Session<'_> {
             let made = make_all(&planned, press, &mut shelves, &mut count, tell).and_then(|mut found| {
                 found.extend(wordless);
                 count.cleared = shelves.clear_rest(|_, _| true)?;
-                shelves.note_register(&self.program.people.register);
+                // The others have the rest.
+                shelves.note_register(&self.program.people.register, false);
                 shelves.note_part(note(true));
                 Ok(found)
             });

@@ -4,10 +4,11 @@
 //! How long the register was, the hash of its last line and its keys are noted on the private shelf too, which is
 //! another folder than `records/`; and the user's own folder of keys tells of a program that had one.
 
-use super::{Environment, Session, SessionError};
+use super::{Environment, Session, SessionError, crediting};
+use crate::people::same_name;
 use crate::pieces::{Selection, TABLE};
 use crate::program::Program;
-use crate::program::register::Register;
+use crate::program::register::{Entry, Given, Register, State};
 use crate::shelf::{RegisterNote, Shelves, keys};
 use std::path::Path;
 
@@ -16,6 +17,24 @@ impl Session<'_> {
     /// The register is not the one that was noted.
     pub(super) fn check_register(&self, shelves: &Shelves) -> Result<(), SessionError> {
         check(&self.program, shelves.register_note(), self.environment)
+    }
+
+    /// Certificates that were credited before and that no run has made in this folder: one was stopped in between, or
+    /// made other pieces, or another folder.
+    pub(super) fn unprinted(&self, shelves: &Shelves, selection: &Selection) -> Vec<Given> {
+        if !crediting::is_wanted(selection) {
+            return Vec::new();
+        }
+        let register = &self.program.people.register;
+        let printed = shelves.register_note().map_or(0, |note| note.printed.unwrap_or(note.lines));
+        let given = register.lines().iter().skip(printed).filter_map(|line| match &line.entry {
+            Entry::Given(given) if register.state(&given.number) == State::Valid => Some(&**given),
+            _ => None,
+        });
+        let scope = &selection.scope;
+        let is_of =
+            |given: &&Given| scope.participant.as_ref().is_none_or(|name| same_name(name, &given.name));
+        given.filter(is_of).filter(|given| scope.covers(&given.occasion.key())).cloned().collect()
     }
 
     /// The selection without what is made of people, where those are not known.

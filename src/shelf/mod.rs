@@ -238,15 +238,20 @@ impl Shelves {
         self.private.register.as_ref()
     }
 
-    /// Notes how long the certificate register is. Of an empty one there is nothing to note.
-    pub fn note_register(&mut self, register: &Register) {
-        if register.lines().is_empty() {
+    /// Notes how long the certificate register is, and whether all its certificates are made by now. Of an empty one
+    /// there is nothing to note.
+    pub fn note_register(&mut self, register: &Register, all_made: bool) {
+        let lines = register.lines().len();
+        if lines == 0 {
             return;
         }
+        let before = self.private.register.as_ref().map_or(0, |note| note.printed.unwrap_or(note.lines));
+        let printed = if all_made { lines } else { before };
         self.private.register = Some(RegisterNote {
-            lines: register.lines().len(),
+            lines,
             hash: register.last_hash().to_owned(),
             keys: register.keys().map(|key| key.public.clone()).collect(),
+            printed: (printed < lines).then_some(printed),
         });
     }
 

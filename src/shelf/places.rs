@@ -5,10 +5,10 @@
 
 use super::ShelfError;
 use super::names::{MAKING, PUBLIC_RECORD};
-use crate::disk::Kind;
+use crate::disk::{Kind, kind_at};
 use crate::job::Shelf;
 use std::fs;
-use std::io::{self, ErrorKind};
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// Something that stands where packstring writes and is neither a file nor a folder of its own.
@@ -146,9 +146,5 @@ fn walk(folder: &Path, strange: &mut Vec<Strange>) -> Result<(), ShelfError> {
 
 /// What stands at a path, by itself.
 pub(super) fn look(path: &Path) -> Result<Option<Kind>, ShelfError> {
-    match fs::symlink_metadata(path) {
-        Ok(found) => Ok(Some(found.file_type().into())),
-        Err(error) if [ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind()) => Ok(None),
-        Err(error) => Err(super::disk("look at", path)(error)),
-    }
+    kind_at(path).map_err(super::disk("look at", path))
 }

@@ -49,6 +49,9 @@ pub struct RegisterNote {
     pub hash: String,
     /// The public halves of its keys.
     pub keys: Vec<String>,
+    /// As many of its lines have been made into certificates, and told as to print; without it all of them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub printed: Option<usize>,
 }
 
 /// Which share of the private shelf a run made, and from what.

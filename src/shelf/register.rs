@@ -82,40 +82,40 @@ fn disk<'a>(doing: &'static str, file: &'a Path) -> impl FnOnce(io::Error) -> Re
 /// where that is at hand; otherwise what was signed before stays signed.
 ///
 /// # Errors
-/// Something strange stands there, the register is broken, or it cannot be written; it is then as it was.
-pub fn add(
+/// Why `decide` refuses; or something strange stands there, the register is broken, or it cannot be written. It is then
+/// as it was.
+pub fn add<E: From<RegisterError>>(
     folder: &Path,
     key: Option<&SecretKey>,
-    decide: impl FnOnce(&Register) -> Vec<Entry>,
-) -> Result<Added, RegisterError> {
+    decide: impl FnOnce(&Register) -> Result<Vec<Entry>, E>,
+) -> Result<Added, E> {
     let (records, _lock) = hold(folder)?;
-    let mut file = Opened::read(folder, records)?;
-    let entries = decide(&file.register);
-    if entries.is_empty() {
-        if file.register.head_lags {
-            file.write_head(key)?;
+    let file = Opened::read(folder, records)?;
+    match decide(&file.register) {
+        Ok(entries) => Ok(file.with(entries, key)?),
+        Err(why) => {
+            // A head that an interrupted run left behind is brought up all the same.
+            file.with(Vec::new(), key)?;
+            Err(why)
         }
-        let Opened { register, text, head, .. } = file;
-        return Ok(Added { register, text, head, entries, mended: false });
     }
-    let mended = file.mend()?;
-    if file.head.is_none() {
-        file.write_head(key)?;
-    }
-    file.append(&entries, key)?;
-    let Opened { register, text, head, .. } = file;
-    Ok(Added { register, text, head, entries, mended })
 }
 
 /// What adding would come to, where nothing is to be written.
-pub fn suppose(register: &Register, decide: impl FnOnce(&Register) -> Vec<Entry>) -> Added {
-    let entries = decide(register);
+///
+/// # Errors
+/// Why `decide` refuses.
+pub fn suppose<E>(
+    register: &Register,
+    decide: impl FnOnce(&Register) -> Result<Vec<Entry>, E>,
+) -> Result<Added, E> {
+    let entries = decide(register)?;
     let mut register = register.clone();
     for entry in &entries {
         let line = chain::next(&register, entry.clone(), 0).1;
         register.push(line).expect("what is added was decided on this very register");
     }
-    Added { register, text: String::new(), head: None, entries, mended: false }
+    Ok(Added { register, text: String::new(), head: None, entries, mended: false })
 }
 
 /// What came of putting a copy back.
@@ -191,12 +191,9 @@ pub fn check(folder: &Path) -> Result<(), RegisterError> {
         [(FOLDER, Kind::Folder), (FILE, Kind::File), (HEAD, Kind::File), (LOCK, Kind::File)]
     {
         let path = folder.join(name);
-        match fs::symlink_metadata(&path).map(|found| Kind::from(found.file_type())) {
-            Ok(kind) if kind != should_be => strange.push(Strange { path, kind }),
-            Err(error) if ![ErrorKind::NotFound, ErrorKind::NotADirectory].contains(&error.kind()) => {
-                return Err(disk("look at", &path)(error));
-            }
-            _ => {}
+        let kind = on_disk::kind_at(&path).map_err(disk("look at", &path))?;
+        if let Some(kind) = kind.filter(|kind| *kind != should_be) {
+            strange.push(Strange { path, kind });
         }
         if !strange.is_empty() && name == FOLDER {
             break;
@@ -276,6 +273,22 @@ impl Opened {
         }
         let seal = head.as_deref().and_then(Head::read).and_then(Head::into_seal);
         Ok(Self { records, path, file, register, text, head, seal })
+    }
+
+    /// Adds what was decided, and has the head count it; one that lags is brought up also where nothing is added.
+    fn with(mut self, entries: Vec<Entry>, key: Option<&SecretKey>) -> Result<Added, RegisterError> {
+        let mut mended = false;
+        if !entries.is_empty() {
+            mended = self.mend()?;
+            if self.head.is_none() {
+                self.write_head(key)?;
+            }
+            self.append(&entries, key)?;
+        } else if self.register.head_lags {
+            self.write_head(key)?;
+        }
+        let Self { register, text, head, .. } = self;
+        Ok(Added { register, text, head, entries, mended })
     }
 
     /// Takes out a last line that was cut short, and ends one that lost only its end.
@@ -365,6 +378,15 @@ mod tests {
     use crate::program::register::{Given, Occasion, State, Withdrawn};
     use jiff::civil::date;
     use std::collections::BTreeSet;
+
+    /// Nothing is refused here.
+    fn add(
+        folder: &Path,
+        key: Option<&SecretKey>,
+        decide: impl FnOnce(&Register) -> Vec<Entry>,
+    ) -> Result<Added, RegisterError> {
+        super::add(folder, key, |register| Ok(decide(register)))
+    }
 
     fn number(n: usize) -> Number {
         Number::from_parts(&[&n.to_string()], 0)

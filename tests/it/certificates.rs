@@ -667,3 +667,167 @@ fn a_certificate_may_hold_for_some_years() {
     trial.settings(|text| text.replace("18 months", "soon"));
     assert!(trial.run(MAKE, 2).contains("no time for which"));
 }
+
+// ---- runs that are stopped, wait, or have a clock that is wrong ----
+
+#[test]
+fn what_is_to_print_is_said_by_the_run_after_one_that_was_stopped() {
+    let trial = Trial::new(TWO);
+    assert!(trial.make().contains("Newly credited: 2 people"));
+    // As a run leaves it that was killed between crediting and making.
+    let whole = fs::read(trial.program().join("out/private/made.json")).unwrap();
+    let folder = trial.program().join("out/private/certificates");
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    trial.make();
+    fs::remove_dir_all(&folder).unwrap();
+    fs::write(trial.program().join("out/private/made.json"), &whole).unwrap();
+    fs::remove_file(trial.program().join("out/made.json")).unwrap();
+    let told = trial.make();
+    assert!(
+        told.contains(
+            "made here for the first time: 1 person for Spring Workshop; to print: private/certificates/"
+        ),
+        "{told}"
+    );
+    assert!(!told.contains("Newly"), "{told}");
+    assert!(!trial.make().contains("to print"), "said once");
+    // A run of other pieces in between has printed nothing.
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\nspring,Ola Strand,,yes,yes,\n"));
+    let before = fs::read(trial.program().join("out/private/made.json")).unwrap();
+    trial.make();
+    fs::write(trial.program().join("out/private/made.json"), &before).unwrap();
+    fs::remove_file(trial.program().join("out/made.json")).unwrap();
+    trial.run(&["make", "--pieces", "attendance"], 0);
+    let told = trial.make();
+    assert!(told.contains("made here for the first time: 1 person"), "{told}");
+}
+
+#[test]
+fn a_second_run_waits_until_the_first_lets_go() {
+    let trial = Trial::new(TWO);
+    trial.make();
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    let lock =
+        fs::OpenOptions::new().write(true).open(trial.program().join("records/certificates.lock")).unwrap();
+    lock.lock().unwrap();
+    let mut second = trial.start();
+    let mut third = trial.command(&["certificates", "withdraw", "AAAA-AAAA", "--because", "x"]);
+    let mut third = third.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+    std::thread::sleep(Duration::from_secs(2));
+    assert!(second.try_wait().unwrap().is_none(), "it waits");
+    // A number that is none is refused before anything is waited for.
+    assert!(third.try_wait().unwrap().is_some());
+    assert_once_each(&trial.register(), 2);
+    drop(lock);
+    assert!(second.wait().unwrap().success());
+    assert_once_each(&trial.register(), 3);
+    third.wait().unwrap();
+}
+
+#[cfg(unix)]
+#[test]
+fn records_stay_their_owners_alone_after_each_write() {
+    use std::os::unix::fs::PermissionsExt;
+    let trial = Trial::new(TWO);
+    trial.make();
+    let mode = |file: &str| fs::metadata(trial.program().join(file)).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode("records"), 0o700);
+    for file in [FILE, HEAD] {
+        // As a copy or a checkout leaves them.
+        fs::set_permissions(trial.program().join(file), fs::Permissions::from_mode(0o666)).unwrap();
+    }
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    trial.make();
+    for file in [FILE, HEAD, "out/private/made.json"] {
+        assert_eq!(mode(file), 0o600, "{file}");
+    }
+    let number = trial.register().all_given().next().unwrap().number.to_string();
+    fs::set_permissions(trial.program().join(FILE), fs::Permissions::from_mode(0o644)).unwrap();
+    trial.run(&["certificates", "withdraw", &number, "--because", "in error"], 0);
+    trial.run(&["certificates", "key"], 0);
+    for file in [FILE, HEAD] {
+        assert_eq!(mode(file), 0o600, "{file}");
+    }
+}
+
+#[test]
+fn a_clock_far_from_the_days_is_told_before_anything_is_written() {
+    let trial = Trial::new(TWO);
+    let file = trial.program().join("program.toml");
+    let program = fs::read_to_string(&file).unwrap();
+    let long_ago =
+        program.replace("2026-05-16", "2011-05-14").replace("season = \"2026\"", "season = \"2011\"");
+    fs::write(&file, &long_ago).unwrap();
+    let told = trial.run(MAKE, 0);
+    assert!(told.contains("more than 2 years after 2011-05-14") && told.contains("clock-far"), "{told}");
+    assert!(!trial.program().join(FILE).exists());
+    // Who is asked for by name is meant, and a rule that is off holds nobody.
+    trial.run(&["make", "--pieces", "certificates", "--participant", "Oren Tasker"], 0);
+    assert_once_each(&trial.register(), 1);
+    fs::write(&file, long_ago + "\n[proofread.rules]\nclock-far = \"off\"\n").unwrap();
+    trial.make();
+    assert_once_each(&trial.register(), 2);
+}
+
+#[test]
+fn a_sheet_with_a_name_that_is_held_is_not_made_again_by_each_run() {
+    let trial = Trial::new(&format!("{TWO}spring,Zed \u{10380}\u{10381},,yes,yes,\n"));
+    let pieces = ["make", "--pieces", "sign-in-sheets,attendance,name-tags"];
+    let first = trial.run(&pieces, 1);
+    assert!(first.contains("letter-missing"), "{first}");
+    let second = trial.run(&pieces, 1);
+    assert!(second.contains("letter-missing") && second.contains("In all: made 0,"), "{second}");
+}
+
+/// A key that a stranger puts into the register, and a certificate that they sign with it: every hash fits.
+#[test]
+fn a_key_that_nobody_vouched_for_is_told_and_proves_nothing() {
+    use packstring::credential::SecretKey;
+    use packstring::program::register::Key;
+    let trial = Trial::new(TWO);
+    trial.run(&["certificates", "key"], 0);
+    trial.make();
+    let sound = trial.register();
+    let first = sound.all_given().next().unwrap().clone();
+    assert!(!trial.run(&["proofread", "--no-layout"], 0).contains("register-key-unsigned"));
+    let stranger = SecretKey::from_seed([7; 32]);
+    let program = packstring::program::open(&trial.program()).unwrap();
+    let mut entries: Vec<Entry> = sound.lines().iter().map(|line| line.entry.clone()).collect();
+    let day = first.day;
+    entries.push(Entry::Key(Key { public: stranger.public().to_string(), day, signed: None }));
+    let number = packstring::credential::number::Number::from_parts(&["a stranger's"], 0);
+    let given = packstring::program::register::Given {
+        number: number.clone(),
+        name: "Eve Stranger".into(),
+        credential: None,
+        ..first.clone()
+    };
+    let settings = &program.content.settings;
+    let given = packstring::people::credit::record::sign(given, settings, &stranger);
+    entries.push(Entry::Given(Box::new(given)));
+    let (mut register, mut text) = (Register::default(), String::new());
+    for entry in entries {
+        let (line, read) = chain::next(&register, entry, text.len());
+        register.push(read).unwrap();
+        text += &(line + "\n");
+    }
+    let head = fs::read_to_string(trial.program().join(HEAD)).unwrap();
+    let seal = chain::Head::read(&head).and_then(chain::Head::into_seal);
+    fs::write(trial.program().join(FILE), &text).unwrap();
+    fs::write(trial.program().join(HEAD), chain::Head::of(&register, seal).to_json()).unwrap();
+
+    let told = trial.run(&["proofread", "--no-layout"], 0);
+    assert_eq!(told.matches("register-key-unsigned").count(), 1, "{told}");
+    assert!(told.contains("certificates.jsonl:4:1"), "at its line: {told}");
+    assert!(trial.run(&["certificates", "check", &first.number.to_string()], 0).contains("counts"));
+    let told = trial.run(&["certificates", "check", &number.to_string()], 1);
+    assert!(told.contains("no earlier key of this program vouches"), "{told}");
+    // The program signs with its own key all the same, and does not vouch for the stranger's line by the head.
+    trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
+    // By name, for the stranger's certificate has no row, and so new rows of its event are held.
+    trial.run(&["make", "--pieces", "certificates", "--participant", "Ines Roe"], 0);
+    let ines =
+        trial.register().all_given().find(|given| given.name == "Ines Roe").unwrap().number.to_string();
+    assert!(trial.run(&["certificates", "check", &ines], 0).contains("signature on its record"));
+    trial.run(&["certificates", "check", &number.to_string()], 1);
+}

@@ -14,7 +14,7 @@ use packstring::people::scope::Scope;
 use packstring::people::scoring::Scores;
 use packstring::program::register::{Entry, FILE, Given, HEAD, Key, Occasion, Register, Withdrawn};
 use packstring::program::{self, Program};
-use packstring::shelf::register::add;
+use packstring::shelf::register::{RegisterError, add};
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
@@ -56,7 +56,7 @@ struct Season<'p> {
 
 impl Season<'_> {
     fn add(&self, entries: Vec<Entry>) {
-        add(&self.program.folder, Some(&self.key), |_| entries).unwrap();
+        add(&self.program.folder, Some(&self.key), |_| Ok::<_, RegisterError>(entries)).unwrap();
     }
 
     fn give(&self, given: Given) -> Entry {
@@ -64,7 +64,7 @@ impl Season<'_> {
     }
 
     fn register(&self) -> Register {
-        add(&self.program.folder, None, |_| Vec::new()).unwrap().register
+        add(&self.program.folder, None, |_| Ok::<_, RegisterError>(Vec::new())).unwrap().register
     }
 
     /// Credits who came to an event, each on the day.

@@ -11,7 +11,7 @@ use packstring::people::scoring::Scores;
 use packstring::pieces::Selection;
 use packstring::program::Program;
 use packstring::program::register::Entry;
-use packstring::shelf::register::add;
+use packstring::shelf::register::{RegisterError, add};
 use packstring::understand::Understood;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -29,7 +29,7 @@ fn small() -> Program {
         .people
         .iter()
         .map(|it| Entry::Given(Box::new(it.given(&program.content.settings, date(2026, 5, 20)))));
-    add(folder.path(), None, |_| given.collect()).unwrap();
+    add(folder.path(), None, |_| Ok::<_, RegisterError>(given.collect())).unwrap();
     read()
 }
 

@@ -249,7 +249,7 @@ fn an_award_that_the_register_has_is_not_given_again() {
         given("Ada Vell", Some("other@vell.example"), "Trail Hand"),
         given("Oda Lind", None, "Trail Hand"),
     ];
-    register::add(folder.path(), None, |_| lines).unwrap();
+    register::add(folder.path(), None, |_| Ok::<_, register::RegisterError>(lines)).unwrap();
     let program = open(folder.path());
     let tally = tally(&program);
     let due = |name: &str| -> Vec<&str> {

@@ -10,9 +10,8 @@ use crate::credential::number::Number;
 use crate::credential::{self, Checked, Refused, canonical};
 use crate::disk;
 use crate::io_error::in_words;
-use crate::program;
 use crate::program::register::{self, Fault, Given, Proof, Register, State, Withdrawn, says_otherwise};
-use crate::session::{Environment, named_folder, no_program_folder};
+use crate::session::{Environment, program_folder};
 use crate::shelf::keys;
 use jiff::civil::Date;
 use std::io::{self, Read, Write};
@@ -139,11 +138,7 @@ struct Known {
 impl Known {
     /// Only the register is read: a mistake in a lesson is no reason to leave a certificate unchecked.
     fn read(named: Option<&Path>, environment: &Environment) -> Result<Self, CommandError> {
-        let folder = match named {
-            Some(named) => Some(named_folder(named).ok_or_else(|| no_program_folder(named))?),
-            None => program::find_folder(&environment.folder),
-        };
-        let Some(folder) = folder else {
+        let Some(folder) = program_folder(named, environment)? else {
             return Ok(Self {
                 register: None,
                 faults: Vec::new(),

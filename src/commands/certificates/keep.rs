@@ -8,13 +8,12 @@ use crate::commands::report::counted;
 use crate::commands::{CommandError, Outcome};
 use crate::disk::{self, Folder, Settle, Staged, WriteError};
 use crate::io_error::in_words;
-use crate::program;
 use crate::program::register::{self, FILE, HEAD, Register, chain};
-use crate::session::{Environment, named_folder, no_program_folder};
+use crate::session::{Environment, needed_folder};
 use crate::shelf::register::{Restored, restore};
 use serde::{Deserialize, Serialize};
 use std::io::{self, ErrorKind, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::rc::Rc;
 
 /// The file, as it is written: the texts of both files, byte by byte.
@@ -39,18 +38,9 @@ pub fn run(
     environment: &Environment,
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
-    let folder = folder(named, environment)?;
+    let folder = needed_folder(named, environment)?;
     let file = environment.folder.join(file);
     if put_back { bring_back(&folder, &file, out) } else { keep(&folder, &file, out) }
-}
-
-fn folder(named: Option<&Path>, environment: &Environment) -> Result<PathBuf, CommandError> {
-    match named {
-        Some(named) => Ok(named_folder(named).ok_or_else(|| no_program_folder(named))?),
-        None => program::find_folder(&environment.folder).ok_or_else(|| {
-            CommandError::said("There is no program.toml here or in any folder above. Name the program folder with --program DIR.")
-        }),
-    }
 }
 
 fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {

@@ -5,6 +5,7 @@ use crate::credential::SecretKey;
 use crate::program::Program;
 use crate::program::register::{Entry, Key, Register, SignedIn};
 use crate::session::{Environment, signing};
+use crate::shelf::register::RegisterError;
 use crate::shelf::{keys, register};
 use std::io::Write;
 use std::path::Path;
@@ -85,10 +86,10 @@ fn make(
     let added = register::add(&program.folder, by, |register: &Register| {
         // Two runs at once make one key, not two.
         if of(register) != known {
-            return Vec::new();
+            return Ok(Vec::new());
         }
         let signed = earlier.key().map(|by| SignedIn::of(&public, day, register, by));
-        vec![Entry::Key(Key { public: public.clone(), day, signed })]
+        Ok::<_, RegisterError>(vec![Entry::Key(Key { public: public.clone(), day, signed })])
     });
     match added {
         Ok(added) if !added.entries.is_empty() => {}

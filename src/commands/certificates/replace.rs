@@ -73,15 +73,11 @@ fn add_signed(
     signing: &Signing,
     decide: impl FnOnce(&Register) -> Result<Vec<Given>, Irreplaceable>,
 ) -> Result<Vec<Entry>, CommandError> {
-    let mut refused = None;
     let added = register::add(&program.folder, signing.key(), |register| {
-        let new = decide(register).unwrap_or_else(|why| {
-            refused = Some(why);
-            Vec::new()
-        });
-        new.into_iter().map(|given| Entry::Given(Box::new(signing.signed(given, program)))).collect()
+        let signed = decide(register)?.into_iter().map(|given| signing.signed(given, program));
+        Ok::<_, CommandError>(signed.map(|given| Entry::Given(Box::new(given))).collect())
     })?;
-    refused.map_or(Ok(added.entries), |why| Err(why.into()))
+    Ok(added.entries)
 }
 
 /// What stands on the new certificate: what was asked for, or else what the roster has by now.

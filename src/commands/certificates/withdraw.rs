@@ -20,21 +20,14 @@ pub fn run(
     if why.is_empty() {
         return Err(CommandError::said("Say why the certificate is withdrawn, with --because \"…\"."));
     }
-    let mut refused = None;
     let signing = signing(program, environment)?;
     register::add(&program.folder, signing.key(), |register| match hindrance(register, number) {
-        Some(hindrance) => {
-            refused = Some(hindrance);
-            Vec::new()
-        }
+        Some(hindrance) => Err(CommandError::Said(hindrance)),
         None => {
             let (number, day) = (number.clone(), environment.today);
-            vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })]
+            Ok(vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })])
         }
     })?;
-    if let Some(hindrance) = refused {
-        return Err(CommandError::Said(hindrance));
-    }
     writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
     writeln!(
         out,

@@ -142,6 +142,8 @@ fn column(column: &Column) -> ColumnRecord<'_> {
         ColumnMeaning::BySettings(field) => (Some(field.word()), Some(UnderstoodBy::Settings)),
         ColumnMeaning::ByName(field) => (Some(field.word()), Some(UnderstoodBy::Name)),
         ColumnMeaning::ByGuess(field) => (Some(field.word()), Some(UnderstoodBy::Guess)),
+        ColumnMeaning::Day(_) => (Some("day"), Some(UnderstoodBy::Guess)),
+        ColumnMeaning::Kept => (Some("kept"), Some(UnderstoodBy::Settings)),
         ColumnMeaning::PassedOver => (None, None),
     };
     // What nobody understood may be a row of data where headings belong.

@@ -78,6 +78,8 @@ impl<'t, 'r> Teller<'t, 'r> {
                 ColumnMeaning::BySettings(field) => (field.word(), "program.toml"),
                 ColumnMeaning::ByName(field) => (field.word(), "its name"),
                 ColumnMeaning::ByGuess(field) => (field.word(), "a guess from its heading"),
+                ColumnMeaning::Day(_) => ("a day", "a guess from its heading"),
+                ColumnMeaning::Kept => ("kept", "program.toml"),
                 ColumnMeaning::PassedOver => ("passed over", ""),
             };
             let heading = if column.heading.is_empty() { "(no heading)" } else { &column.heading };

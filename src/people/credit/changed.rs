@@ -2,6 +2,7 @@
 //! changed after they were given. What is printed is what the register says, until they are replaced.
 
 use super::due::until;
+use super::needs::days_earned;
 use super::occasions::Occasions;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
@@ -43,7 +44,7 @@ fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
     if given.occasion.name() != event.name {
         what.push(What::Name);
     }
-    if given.occasion.date() != event.date {
+    if days_earned(event, settings).all(|day| day != given.occasion.date()) {
         what.push(What::Date);
     }
     // A line of an older form does not say where it was.
@@ -85,7 +86,9 @@ pub fn changed<'p>(program: &'p Program, register: &'p Register) -> Vec<Changed<
 
 /// A certificate as it is given anew with the program's words, not signed and with no number of its own yet.
 pub(super) fn renewed(given: &Given, event: &Event, settings: &Settings) -> Given {
-    let (id, name, date) = (event.id.clone(), event.name.clone(), event.date);
+    let (id, name, then) = (event.id.clone(), event.name.clone(), given.occasion.date());
+    let stands = days_earned(event, settings).any(|day| day == then);
+    let date = if stands { then } else { event.last_day() };
     let occasion = Occasion::Event { id, name, date };
     Given {
         until: until(&occasion, settings),

@@ -1,5 +1,6 @@
 //! What is due: certificates for who attended, passed and was not credited yet.
 
+use super::needs::{Lack, Needs, day_earned};
 use super::occasions::Likeness;
 use super::standing::{Standing, Standings};
 use crate::credential::number::Number;
@@ -51,6 +52,8 @@ pub struct Due<'p> {
     /// Events that look like an occasion of the register by another name, each with how many people wait for it to
     /// be said.
     pub renamed: Vec<(Likeness<'p>, usize)>,
+    /// Rows that passed their event, and what its certificate needs besides.
+    pub lacking: Vec<(&'p Participant, &'p Event, Vec<Lack<'p>>)>,
     /// Events that are not in the season, each with how many people wait for that to be put right.
     pub out_of_season: Vec<(&'p Event, usize)>,
 }
@@ -141,11 +144,23 @@ pub(super) fn due_by<'p>(
     let events: HashMap<&str, (&Event, bool)> =
         events.map(|event| (event.id.as_str(), (event, settings.in_season(event.date)))).collect();
     let standings = Standings::of(program, register);
+    let needs = Needs::of(program, register);
     for (row, identity, standing) in standings.identified() {
         let Some(&(event, in_season)) = events.get(row.event.as_str()) else { continue };
         let named = scope.participant.as_ref().map(|name| same_name(name, &row.name));
         let other_event = scope.event.as_ref().is_some_and(|event| *event != row.event);
-        if !row.attended || !passed(row) || named == Some(false) || other_event {
+        if !row.attended || !event.certified || named == Some(false) || other_event {
+            continue;
+        }
+        let is_short = row.missed_days().next().is_some();
+        if !passed(row) && !(is_short && row.passed != Some(false)) {
+            continue;
+        }
+        let lacks = needs.lacking(row, event, passed);
+        if !lacks.is_empty() {
+            if standing.credited().is_none() {
+                due.lacking.push((row, event, lacks));
+            }
             continue;
         }
         match standing {
@@ -159,7 +174,8 @@ pub(super) fn due_by<'p>(
             }
             Standing::Renamed if named.is_none() => *renamed.entry(event.id.as_str()).or_default() += 1,
             Standing::New | Standing::Corrects(_) | Standing::Unsure(_) | Standing::Renamed => {
-                let (event_id, name, date) = (event.id.clone(), event.name.clone(), event.date);
+                let (event_id, name) = (event.id.clone(), event.name.clone());
+                let date = day_earned(event, settings);
                 let number = draw(program, register, &taken, identity.parts());
                 taken.insert(number.clone());
                 due.people.push(Candidate {

@@ -10,6 +10,7 @@
 
 pub mod changed;
 pub mod due;
+pub mod needs;
 mod occasions;
 pub mod record;
 pub mod replacement;

@@ -6,6 +6,7 @@
 //! that id. An occasion that is no event of the program, and shares its day or most of its people with one that is
 //! new, may be the same under another name: that is asked before anybody is credited ([`Likeness`]).
 
+use super::needs::days_earned;
 use crate::people::plain_name;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
@@ -84,7 +85,8 @@ impl<'p, 'r> Occasions<'p, 'r> {
         }
         for label in &known {
             let is_it = |event: &Event| {
-                event.id == label.id && (label.season == settings.season || days[label].contains(&event.date))
+                let is_on = || days_earned(event, settings).any(|day| days[label].contains(&day));
+                event.id == label.id && (label.season == settings.season || is_on())
             };
             if let Some(at) = settings.events.iter().position(is_it) {
                 event_of.entry(*label).or_insert(at);
@@ -156,7 +158,7 @@ impl Other<'_> {
     fn is_like(&self, event: &Event, shared: usize, rows: usize) -> bool {
         let same_name = self.label.id == event.id || plain_name(self.name) == plain_name(&event.name);
         let most = shared * 2 >= rows && (shared > 1 || same_name);
-        self.date == event.date || most
+        event.days().contains(&self.date) || most
     }
 }
 

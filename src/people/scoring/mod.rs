@@ -201,8 +201,10 @@ impl<'p> Scores<'p> {
     /// Whether a participant passes: what the roster says wins, else the answers say it.
     pub fn passed(&self, participant: &Participant) -> Passed {
         match participant.passed {
-            Some(true) => Passed::Yes,
             Some(false) => Passed::No,
+            // Who missed a day of several has not finished yet, whatever is said of the questions.
+            _ if participant.missed_days().next().is_some() => Passed::Unsaid,
+            Some(true) => Passed::Yes,
             None => self.find(participant).map_or(Passed::Unsaid, |scoring| scoring.by_rule),
         }
     }

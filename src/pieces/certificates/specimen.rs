@@ -13,7 +13,8 @@ use crate::program::settings::Event;
 use crate::understand::Understood;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
-    let events: Vec<&Event> = selection.scope.events(understood.content).collect();
+    let events: Vec<&Event> =
+        selection.scope.events(understood.content).filter(|event| event.certified).collect();
     events.into_iter().filter_map(|event| of_event(understood, selection, event)).collect()
 }
 

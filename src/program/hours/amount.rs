@@ -102,8 +102,15 @@ fn spoken(letters: &mut Letters) -> Result<Exact, NoHours> {
         let is_hours = unit.is_empty() || is_hours(&unit);
         return if is_hours && letters.is_done() { Ok(first + part) } else { Err(NoHours::Unread) };
     }
+    let begin = letters.at;
     let minutes = letters.number()?;
+    // "2h 1/2" is that too, and "2h 1 1/2" may be either.
+    let is_fraction = letters.letters[begin..letters.at].contains(&'/');
     let unit = letters.word();
+    if is_fraction && !is_minutes(&unit) {
+        let is_part = minutes < Exact::from_integer(1.into()) && (unit.is_empty() || is_hours(&unit));
+        return if is_part && letters.is_done() { Ok(first + minutes) } else { Err(NoHours::Unread) };
+    }
     if !(unit.is_empty() || is_minutes(&unit)) || !letters.is_done() {
         return Err(NoHours::Unread);
     }
@@ -252,7 +259,7 @@ mod tests {
     fn hours_are_read_in_every_form_exactly() {
         for (texts, expected) in [
             (&["2.5", "2,5", "2:30", "2 h 30", "2h30", "150 min", "2½", "2 ½", "2 1/2"][..], 150),
-            (&["2h½", "2 h ½", "2h ½ h", "2.50", "2,50"], 150),
+            (&["2h½", "2 h ½", "2h ½ h", "2h1/2", "2 h 1/2", "2h 1/2 h", "2.50", "2,50"], 150),
             (&["2.25", "2 h 15"], 135),
             (&["2.75"], 165),
             (&["2 hours and 30 minutes", "2 h 30 min", "2.5 h", "2:30 h", "2 hrs. 30 mins."], 150),

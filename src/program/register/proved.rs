@@ -56,10 +56,12 @@ impl Register {
         let is_named = |key: &&Key| named.as_ref().is_some_and(|named| key.public == *named);
         Some(if let Some(key) = self.keys().find(is_named) {
             Proof::Record(key)
+        } else if let Some((key, _)) = self.keys_unsigned().find(|(key, _)| is_named(key)) {
+            // Also where a head that was signed later holds the line: whoever signed it gave another certificate, and
+            // did not look into who had put that key in.
+            Proof::KeyUnsigned(key)
         } else if at < self.sealed {
             Proof::Head
-        } else if let Some((key, _)) = self.keys_unsigned().find(|(key, _)| is_named(key)) {
-            Proof::KeyUnsigned(key)
         } else {
             Proof::Chain
         })

@@ -2,6 +2,7 @@
 
 use crate::languages::{self, in_all};
 use crate::program::settings::OwnWords;
+use jiff::civil::Date;
 use std::sync::LazyLock;
 
 pub(super) enum Answer {
@@ -14,11 +15,13 @@ pub(super) enum Answer {
 
 /// Yes and no in languages that have no folder here (after the `yesstr` and `nostr` of the Unicode CLDR, from
 /// memory). No word of one means the other in another.
-const YES_ELSEWHERE: [&str; 20] = [
-    "ja", "oui", "sim", "sì", "tak", "ano", "áno", "igen", "da", "evet", "да", "так", "ναι", "はい", "是",
-    "예", "نعم", "כן", "có", "kyllä",
+const YES_ELSEWHERE: [&str; 23] = [
+    "wahr", "vrai", "vero", "ja", "oui", "sim", "sì", "tak", "ano", "áno", "igen", "da", "evet", "да", "так",
+    "ναι", "はい", "是", "예", "نعم", "כן", "có", "kyllä",
 ];
-const NO_ELSEWHERE: [&str; 20] = [
+const NO_ELSEWHERE: [&str; 22] = [
+    "falsch",
+    "faux",
     "nein",
     "non",
     "não",
@@ -42,8 +45,8 @@ const NO_ELSEWHERE: [&str; 20] = [
 ];
 
 /// The marks of lists, which are of no language.
-const YES: [&str; 5] = ["1", "x", "✓", "✔", "☑"];
-const NO: [&str; 6] = ["0", "-", "–", "✗", "✘", "☐"];
+const YES: [&str; 7] = ["1", "1.0", "x", "✓", "✔", "☑", "✅"];
+const NO: [&str; 9] = ["0", "0.0", "-", "–", "—", "✗", "✘", "☐", "❌"];
 
 /// All words, gathered once: a roster has many cells.
 static ALL_YES: LazyLock<Vec<&str>> =
@@ -53,21 +56,25 @@ static ALL_NO: LazyLock<Vec<&str>> =
 
 /// What a cell answers; the words that the program names come first.
 pub(super) fn answer(value: &str, own: &OwnWords) -> Answer {
+    if value.is_empty() {
+        return Answer::Nothing;
+    }
     let named =
         |words: &[String]| words.iter().any(|word| word.to_lowercase() == value.trim().to_lowercase());
-    if !value.is_empty() && !own.is_empty() {
+    if !own.is_empty() {
         match (named(&own.yes), named(&own.no)) {
             (true, _) => return Answer::Yes,
             (_, true) => return Answer::No,
             _ => {}
         }
     }
+    // "Yes." and "No!", and marks with the selector that makes pictures of them.
+    let value = value.trim_end_matches(['.', '!', '\u{fe0f}', '\u{fe0e}']);
     let is = |words: &[&str]| {
         words.iter().any(|word| value.eq_ignore_ascii_case(word))
             || (!value.is_ascii() && words.contains(&value.to_lowercase().as_str()))
     };
     match () {
-        () if value.is_empty() => Answer::Nothing,
         () if is(&ALL_YES) => Answer::Yes,
         () if is(&ALL_NO) => Answer::No,
         () => Answer::Unclear,
@@ -77,4 +84,55 @@ pub(super) fn answer(value: &str, own: &OwnWords) -> Answer {
 /// The tag of a language by what people call it; other words as they are.
 pub(super) fn language(value: &str) -> &str {
     languages::called(value).unwrap_or(value)
+}
+
+/// Which days of an event a cell names: "1, 2", "day 2", "2026-05-17", "both days". A lone 1 may mean yes.
+pub(super) fn days_named(value: &str, days: &[Date]) -> Option<Vec<bool>> {
+    const DAY: [&str; 4] = ["day", "days", "día", "días"];
+    const BETWEEN: [&str; 4] = ["and", "&", "+", "y"];
+    let lower = value.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| c.is_whitespace() || [',', ';'].contains(&c))
+        .filter(|it| !it.is_empty())
+        .collect();
+    let names: Vec<&str> =
+        words.iter().copied().filter(|word| !DAY.contains(word) && !BETWEEN.contains(word)).collect();
+    if matches!(names.as_slice(), ["all" | "both" | "todos" | "ambos"]) {
+        return Some(vec![true; days.len()]);
+    }
+    if names.is_empty() || words == ["1"] {
+        return None;
+    }
+    let mut came = vec![false; days.len()];
+    for name in names {
+        let by_number = name.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+        let by_date = || days.iter().position(|day| name.parse().ok() == Some(*day));
+        let at = by_number.or_else(by_date).filter(|at| *at < days.len())?;
+        came[at] = true;
+    }
+    Some(came)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_may_name_the_days_on_which_somebody_came() {
+        let days = [Date::constant(2026, 5, 16), Date::constant(2026, 5, 23)];
+        for (value, came) in [
+            ("1, 2", Some([true, true])),
+            ("day 1", Some([true, false])),
+            ("2", Some([false, true])),
+            ("Days 1 and 2", Some([true, true])),
+            ("2026-05-23", Some([false, true])),
+            ("both days", Some([true, true])),
+            ("1", None),
+            ("3", None),
+            ("yes", None),
+            ("", None),
+        ] {
+            assert_eq!(days_named(value, &days), came.map(Vec::from), "{value}");
+        }
+    }
 }

@@ -9,9 +9,12 @@ use crate::finding::{Finding, Place, rules};
 use crate::languages;
 use crate::nearest::nearest;
 use crate::program::Written;
+use crate::program::day;
 use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
 use crate::program::mistakes::{Mistakes, offer};
+use crate::program::settings::KeptColumn;
 use crate::program::tables::{Row, Table};
+use jiff::civil::Date;
 
 /// What a column may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,16 +57,36 @@ pub enum ColumnMeaning {
     /// The heading is packstring's word for the field.
     ByName(Field),
     ByGuess(Field),
+    /// Its heading is a day of an event that has several: "Day 2", "2026-05-17".
+    Day(DayMark),
+    /// `[roster.keep]` names it: it is nothing to packstring, and comes out on lists of people.
+    Kept,
     PassedOver,
 }
 
+/// Which day of an event a column is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DayMark {
+    /// From 1.
+    Nth(usize),
+    On(Date),
+}
+
 impl Column {
+    /// The day that it is about, where it is about one.
+    pub fn day(&self) -> Option<DayMark> {
+        match self.understood {
+            ColumnMeaning::Day(mark) => Some(mark),
+            _ => None,
+        }
+    }
+
     pub fn field(&self) -> Option<Field> {
         match self.understood {
             ColumnMeaning::BySettings(field)
             | ColumnMeaning::ByName(field)
             | ColumnMeaning::ByGuess(field) => Some(field),
-            ColumnMeaning::PassedOver => None,
+            ColumnMeaning::Day(_) | ColumnMeaning::Kept | ColumnMeaning::PassedOver => None,
         }
     }
 }
@@ -138,7 +161,12 @@ pub(crate) fn is_usual(heading: &str) -> bool {
 }
 
 /// Understands the headings of a table; what is wrong with them is told.
-pub(super) fn understand(table: &Table, named: &[(Field, Vec<Written>)], mistakes: &Mistakes) -> Vec<Column> {
+pub(super) fn understand(
+    table: &Table,
+    named: &[(Field, Vec<Written>)],
+    (keep, has_days): (&[KeptColumn], bool),
+    mistakes: &Mistakes,
+) -> Vec<Column> {
     let Some(headings) = table.headings() else { return Vec::new() };
     let mut columns: Vec<Column> = headings
         .cells()
@@ -154,9 +182,52 @@ pub(super) fn understand(table: &Table, named: &[(Field, Vec<Written>)], mistake
     by_settings(&mut columns, named, mistakes);
     by_name(&mut columns);
     by_guess(&mut columns);
+    // Where no event has several days, such a heading is none of ours.
+    for column in columns.iter_mut().filter(|column| has_days && column.field().is_none()) {
+        if let Some(mark) = day_mark(&column.heading) {
+            column.understood = ColumnMeaning::Day(mark);
+        }
+    }
+    for at in kept(&columns, keep, mistakes).into_iter().flatten() {
+        if columns[at].understood == ColumnMeaning::PassedOver {
+            columns[at].understood = ColumnMeaning::Kept;
+        }
+    }
     tell_slips(&columns, mistakes);
     tell_missing(&columns, headings, mistakes);
     columns
+}
+
+/// The day that a heading is about: "Day 2", "Attended day 2", "2026-05-17".
+fn day_mark(heading: &str) -> Option<DayMark> {
+    let words = words_of(heading);
+    let is_attended = |word: &str| usual(word) == Some(Field::Attended) || matches!(word, "on" | "asistió");
+    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !is_attended(word)).collect();
+    if let [word, number] = rest.as_slice()
+        && ["day", "día", "dia"].contains(word)
+    {
+        return number.parse().ok().filter(|number| *number > 0).map(DayMark::Nth);
+    }
+    day::read(heading.trim(), None).ok().map(DayMark::On)
+}
+
+/// Where each column stands that is to be kept; one that is not there is told when they are understood.
+pub(super) fn kept(columns: &[Column], keep: &[KeptColumn], mistakes: &Mistakes) -> Vec<Option<usize>> {
+    keep.iter().map(|kept| named_column(columns, &kept.heading, mistakes)).collect()
+}
+
+/// The column whose heading `program.toml` names; told where there is none.
+fn named_column(columns: &[Column], heading: &Written, mistakes: &Mistakes) -> Option<usize> {
+    let wanted = heading.text.trim().to_lowercase();
+    let found = columns.iter().position(|column| column.heading.to_lowercase() == wanted);
+    if found.is_none() {
+        let message = format!("The roster has no heading “{}”.", heading.text);
+        let known = columns.iter().map(|column| column.heading.as_str());
+        let otherwise = "Write the heading as it stands in the roster, or take the line out.";
+        let mend = offer(&heading.text, known, otherwise);
+        mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
+    }
+    found
 }
 
 fn claimed(columns: &[Column], field: Field) -> bool {
@@ -166,17 +237,9 @@ fn claimed(columns: &[Column], field: Field) -> bool {
 fn by_settings(columns: &mut [Column], named: &[(Field, Vec<Written>)], mistakes: &Mistakes) {
     for (field, headings) in named {
         for (part, heading) in headings.iter().enumerate() {
-            let wanted = heading.text.trim().to_lowercase();
-            let found = columns.iter_mut().find(|column| column.heading.to_lowercase() == wanted);
-            match found {
-                Some(column) => (column.understood, column.part) = (ColumnMeaning::BySettings(*field), part),
-                None => {
-                    let message = format!("The roster has no heading “{}”.", heading.text);
-                    let known = columns.iter().map(|column| column.heading.as_str());
-                    let otherwise = "Write the heading as it stands in the roster, or take the line out.";
-                    let mend = offer(&heading.text, known, otherwise);
-                    mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
-                }
+            if let Some(at) = named_column(columns, heading, mistakes) {
+                let column = &mut columns[at];
+                (column.understood, column.part) = (ColumnMeaning::BySettings(*field), part);
             }
         }
     }
@@ -241,65 +304,277 @@ pub(super) fn rivals(columns: &[Column]) -> Vec<(&Column, Field)> {
     let whole_name = columns.iter().filter(|column| column.field() == Some(Field::Name)).count() == 1;
     let has_both_parts = columns.iter().filter(|column| is_part_of_name(&column.heading)).count() > 1;
     let rival = |column: &Column| {
-        let of_name =
-            whole_name && (is_part_of_name(&column.heading) && has_both_parts || is_suffix(&column.heading));
-        let field = if of_name { Some(Field::Name) } else { usual(&column.heading) };
+        let heading = &column.heading;
+        let of_name = match whole_name {
+            true => is_part_of_name(heading) && has_both_parts || is_suffix(heading),
+            false => is_middle_name(heading) || is_before_name(heading),
+        };
+        let otherwise = is_of_name_otherwise(heading) && !is_of_another_person(heading);
+        let field = if of_name || otherwise { Some(Field::Name) } else { usual(heading) };
         field.filter(|field| claimed(columns, *field) && !by_settings(*field))
     };
-    let open = columns.iter().filter(|column| column.field().is_none());
+    let open = columns.iter().filter(|column| column.understood == ColumnMeaning::PassedOver);
     open.filter_map(|column| Some((column, rival(column)?))).collect()
 }
 
-/// Whether a heading is of a further person in one row: "Participant 2", "Guest names".
-pub(crate) fn is_of_another_person(heading: &str) -> bool {
-    const LISTS: [&str; 20] = [
-        "guest",
-        "guests",
-        "guest name",
-        "guest names",
-        "names of guests",
-        "name of guest",
-        "other participants",
-        "additional participants",
-        "additional participant",
-        "additional attendees",
-        "additional attendee",
-        "additional names",
-        "other names",
-        "other attendees",
-        "also attending",
-        "family members",
-        "names of others",
-        "others attending",
-        "invitados",
-        "acompañantes",
-    ];
+/// Words of headings that say nothing but whose name is meant: "Name of the second participant".
+const OF_NAMES: [&str; 62] = [
+    "name",
+    "names",
+    "full",
+    "first",
+    "last",
+    "given",
+    "family",
+    "surname",
+    "forename",
+    "participant",
+    "participants",
+    "attendee",
+    "attendees",
+    "person",
+    "persons",
+    "people",
+    "rider",
+    "riders",
+    "child",
+    "children",
+    "student",
+    "students",
+    "member",
+    "members",
+    "adult",
+    "adults",
+    "visitor",
+    "visitors",
+    "registrant",
+    "registrants",
+    "camper",
+    "campers",
+    "youth",
+    "kid",
+    "kids",
+    "volunteer",
+    "trainee",
+    "attending",
+    "of",
+    "the",
+    "and",
+    "your",
+    "for",
+    "in",
+    "party",
+    "group",
+    "if",
+    "any",
+    "nombre",
+    "nombres",
+    "apellido",
+    "apellidos",
+    "participante",
+    "participantes",
+    "persona",
+    "personas",
+    "asistente",
+    "asistentes",
+    "de",
+    "la",
+    "del",
+    "los",
+];
+
+/// What makes it a further person: a number from 2, or a word for one who comes along.
+const FURTHER: [&str; 22] = [
+    "2nd",
+    "3rd",
+    "4th",
+    "5th",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "additional",
+    "other",
+    "others",
+    "further",
+    "also",
+    "segundo",
+    "segunda",
+    "tercer",
+    "tercera",
+    "adicional",
+    "adicionales",
+    "otro",
+    "otros",
+    "otras",
+];
+
+/// Words for people who come along, which need no other word beside them.
+const ALONG: [&str; 12] = [
+    "guest",
+    "guests",
+    "friend",
+    "friends",
+    "spouse",
+    "invitado",
+    "invitados",
+    "invitada",
+    "invitadas",
+    "acompañante",
+    "acompañantes",
+    "plus-one",
+];
+
+/// The words of a heading, without the endings of a possessive.
+fn words_of(heading: &str) -> Vec<String> {
     let plain = plain(heading);
-    let words: Vec<&str> = plain.split(' ').collect();
-    let numbered = words
-        .iter()
-        .any(|word| matches!(*word, "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "2nd" | "second"));
-    let rest: Vec<&str> = words
-        .iter()
-        .copied()
-        .filter(|word| !word.chars().all(|it| it.is_ascii_digit()) && !["2nd", "second"].contains(word))
-        .collect();
-    let rest = rest.join(" ");
-    LISTS.contains(&plain.as_str())
-        || (numbered
-            && (usual(&rest) == Some(Field::Name)
-                || ["person", "guest", "child", "member"].contains(&rest.as_str())))
+    let words = plain.split(' ').map(|word| word.trim_end_matches("'s").trim_end_matches('\''));
+    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+fn is_further(word: &str) -> bool {
+    FURTHER.contains(&word) || word.parse().is_ok_and(|number: u32| (2..=30).contains(&number))
+}
+
+/// Whether a heading is of a further person in one row: "Participant 2", "Guest names", "Second rider's last name".
+pub(crate) fn is_of_another_person(heading: &str) -> bool {
+    if usual(heading).is_some() || is_part_of_name(heading) {
+        return false;
+    }
+    let words = words_of(heading);
+    let of_name = |word: &String| OF_NAMES.contains(&word.as_str());
+    let along = |word: &String| ALONG.contains(&word.as_str());
+    let fits = words.iter().all(|word| of_name(word) || along(word) || is_further(word));
+    fits && (words.iter().any(along)
+        || words.iter().any(of_name) && words.iter().any(|word| is_further(word)))
+}
+
+/// Whether a heading is of a further companion in one row: "Horse 2", "Second dog's name".
+pub(crate) fn is_of_another_companion(heading: &str) -> bool {
+    let words = words_of(heading);
+    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !is_further(word)).collect();
+    let names: Vec<&str> =
+        rest.iter().copied().filter(|word| !matches!(*word, "name" | "names" | "of")).collect();
+    let is_companion = |words: &str| {
+        let is = |words: &str| usual(words) == Some(Field::Companion);
+        is(words) || words.strip_suffix('s').is_some_and(is)
+    };
+    rest.len() < words.len() && (is_companion(&rest.join(" ")) || is_companion(&names.join(" ")))
+}
+
+/// Whether a heading asks for how many come along: "Number of guests".
+pub(crate) fn is_of_a_count(heading: &str) -> bool {
+    let words = words_of(heading);
+    let counts = |word: &String| {
+        matches!(word.as_str(), "number" | "no" | "how" | "many" | "count" | "total" | "size")
+    };
+    let along = |word: &String| ALONG.contains(&word.as_str()) || matches!(word.as_str(), "party" | "group");
+    words.iter().any(along)
+        && words.iter().any(counts)
+        && words.iter().all(|word| {
+            along(word) || counts(word) || OF_NAMES.contains(&word.as_str()) || word == "additional"
+        })
+}
+
+/// Whether a heading asks for a name of the person in another way: "Preferred name", "Child's name", "Nickname".
+fn is_of_name_otherwise(heading: &str) -> bool {
+    const OTHERWISE: [&str; 24] = [
+        "preferred",
+        "legal",
+        "nick",
+        "nickname",
+        "display",
+        "badge",
+        "tag",
+        "certificate",
+        "print",
+        "printed",
+        "call",
+        "called",
+        "known",
+        "as",
+        "on",
+        "it",
+        "appear",
+        "appears",
+        "should",
+        "to",
+        "be",
+        "maiden",
+        "preferido",
+        "certificado",
+    ];
+    let words = words_of(heading);
+    let is_name = |word: &String| matches!(word.as_str(), "name" | "names" | "nombre" | "nickname" | "apodo");
+    words.len() > 1
+        && words.iter().any(is_name)
+        && words.iter().all(|word| OF_NAMES.contains(&word.as_str()) || OTHERWISE.contains(&word.as_str()))
+        || words == ["nickname"]
+        || words == ["apodo"]
+}
+
+/// Whether a heading is of what stands between first and last name.
+fn is_middle_name(heading: &str) -> bool {
+    const MIDDLE: [&str; 7] =
+        ["middle name", "middle initial", "middle", "mi", "m i", "second given name", "segundo nombre"];
+    MIDDLE.contains(&plain(heading).as_str())
+}
+
+/// Whether a heading is of what stands before a name.
+fn is_before_name(heading: &str) -> bool {
+    ["title", "prefix", "name prefix", "salutation", "título", "tratamiento"]
+        .contains(&plain(heading).as_str())
+}
+
+/// A line for `[roster.headings]` that says which columns a field is.
+pub(super) fn line(field: Field, headings: &[&str]) -> String {
+    let quoted = |heading: &&str| format!("\"{}\"", heading.replace('\\', "\\\\").replace('"', "\\\""));
+    let all: Vec<String> = headings.iter().map(quoted).collect();
+    match all.as_slice() {
+        [one] => format!("{} = {one}", field.word()),
+        several => format!("{} = [{}]", field.word(), several.join(", ")),
+    }
+}
+
+/// The two answers to a column that could be a field too, as lines for `[roster.headings]`: what was taken, and the
+/// other column, with what belongs to it.
+pub(super) fn choices(columns: &[Column], rival: &Column, field: Field) -> (String, String) {
+    let own: Vec<&Column> = columns.iter().filter(|column| column.field() == Some(field)).collect();
+    let completes = own.len() > 1 && field == Field::Name;
+    let is_part = |heading: &str| is_part_of_name(heading) || is_suffix(heading) || is_middle_name(heading);
+    let mut other: Vec<&Column> = match () {
+        () if completes && (is_part(&rival.heading) || is_before_name(&rival.heading)) => {
+            own.iter().copied().chain([rival]).collect()
+        }
+        () if field == Field::Name && is_suffix(&rival.heading) => {
+            own.iter().copied().chain([rival]).collect()
+        }
+        () if field == Field::Name && is_part(&rival.heading) => {
+            columns.iter().filter(|column| column.field().is_none() && is_part(&column.heading)).collect()
+        }
+        () => vec![rival],
+    };
+    other.sort_by_key(|column| column.at);
+    let headings = |columns: &[&Column]| -> String {
+        let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
+        line(field, &headings)
+    };
+    let mut own = own;
+    own.sort_by_key(|column| column.part);
+    (headings(&own), headings(&other))
 }
 
 fn tell_slips(columns: &[Column], mistakes: &Mistakes) {
-    for column in columns.iter().filter(|column| column.field().is_none()) {
+    for column in columns.iter().filter(|column| column.understood == ColumnMeaning::PassedOver) {
         let absent = Field::ALL.into_iter().filter(|field| !claimed(columns, *field)).map(Field::word);
         tell_slip(&column.heading, &column.place, absent, &Field::NEEDED.map(Field::word), mistakes);
     }
 }
 
 fn tell_missing(columns: &[Column], headings: Row, mistakes: &Mistakes) {
-    for field in Field::NEEDED.into_iter().filter(|field| !claimed(columns, *field)) {
+    let has_days = columns.iter().any(|column| matches!(column.understood, ColumnMeaning::Day(_)));
+    let lacks = |field: &Field| !(claimed(columns, *field) || has_days && *field == Field::Attended);
+    for field in Field::NEEDED.into_iter().filter(lacks) {
         let word = field.word();
         if columns.iter().any(|column| {
             column.field().is_none() && nearest(&column.heading.to_lowercase(), [word]).is_some()
@@ -316,9 +591,91 @@ fn tell_missing(columns: &[Column], headings: Row, mistakes: &Mistakes) {
     }
 }
 
+/// Whether a rival of the name only stands before it, so that leaving it out leaves the name right.
+pub(super) fn is_only_a_title(rival: &Column) -> bool {
+    is_before_name(&rival.heading)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn further_people_and_companions_in_a_row_are_known_by_their_headings() {
+        for heading in [
+            "Participant 2",
+            "Guest names",
+            "Guests",
+            "Name 2",
+            "2nd participant's name",
+            "Second rider's last name",
+            "Participant 2 First Name",
+            "Additional attendees",
+            "Name of guest",
+            "Child 3",
+            "Names of other participants",
+            "Acompañantes",
+            "Attendee #4",
+            "Spouse",
+            "Friend's name",
+        ] {
+            assert!(is_of_another_person(heading), "{heading}");
+        }
+        for heading in [
+            "Name",
+            "Participant 1",
+            "Second name",
+            "Last name",
+            "Number of guests",
+            "Other",
+            "Address 2",
+            "Event 2",
+            "Guest email",
+            "Phone 2",
+            "2",
+            "Parent name",
+            "School name",
+            "Session 2",
+        ] {
+            assert!(!is_of_another_person(heading), "{heading}");
+        }
+        for heading in ["Horse 2", "Second dog's name", "Companion 3", "Other animals", "Additional horse"] {
+            assert!(is_of_another_companion(heading), "{heading}");
+        }
+        for heading in ["Horse", "Horse's name", "Participant 2", "2"] {
+            assert!(!is_of_another_companion(heading), "{heading}");
+        }
+        assert!(
+            is_of_a_count("Number of guests")
+                && is_of_a_count("How many guests?")
+                && !is_of_a_count("Guests")
+        );
+    }
+
+    #[test]
+    fn other_names_of_the_person_are_known_and_those_of_others_are_not() {
+        for heading in [
+            "Preferred name",
+            "Child's name",
+            "Legal name",
+            "Name for the badge",
+            "Nickname",
+            "Name as it should be printed",
+        ] {
+            assert!(is_of_name_otherwise(heading), "{heading}");
+        }
+        for heading in [
+            "Parent name",
+            "Emergency contact name",
+            "School name",
+            "Name of stable",
+            "Horse's name",
+            "Username",
+            "Group",
+        ] {
+            assert!(!is_of_name_otherwise(heading), "{heading}");
+        }
+    }
 
     #[test]
     fn every_table_of_headings_is_of_a_column_and_each_heading_is_found() {

@@ -84,6 +84,12 @@ impl Design {
     pub(super) fn read(table: &mut Form, key: &'static str) -> Option<Self> {
         table.choice(key, &Self::NAMES)
     }
+
+    /// The same where there may be no certificate at all: then `Some(None)`.
+    pub(super) fn read_or_none(table: &mut Form, key: &'static str) -> Option<Option<Self>> {
+        let named = Self::NAMES.map(|(name, design)| (name, Some(design)));
+        table.choice(key, &[named.as_slice(), &[("none", None)]].concat())
+    }
 }
 
 impl Border {

@@ -18,8 +18,8 @@ pub struct HoursSettings {
     /// The days whose hours are this season's; the year that `season` names otherwise.
     pub from: Option<(Date, Place)>,
     pub until: Option<(Date, Place)>,
-    /// For one of packstring's words the heading of its column.
-    pub headings: Vec<(&'static str, Written)>,
+    /// For one of packstring's words the headings of its columns: one, or those of a name whose cells are joined.
+    pub headings: Vec<(&'static str, Vec<Written>)>,
 }
 
 /// Hours that count as near an award where the program says nothing.
@@ -46,11 +46,17 @@ impl HoursSettings {
     }
 }
 
-fn headings(mut table: Form) -> Vec<(&'static str, Written)> {
+fn headings(mut table: Form) -> Vec<(&'static str, Vec<Written>)> {
     let mut headings = Vec::new();
     for (key, value) in table.take_all() {
         match HEADINGS.into_iter().find(|word| *word == key.text) {
-            Some(word) => headings.extend(value.text().map(|heading| (word, heading))),
+            Some("name") if value.is_list() => {
+                let of = "headings, such as [\"First name\", \"Last name\"]";
+                let named: Vec<Written> =
+                    value.list(of).into_iter().filter_map(|value| value.text()).collect();
+                headings.push(("name", named));
+            }
+            Some(word) => headings.extend(value.text().map(|heading| (word, vec![heading]))),
             None => {
                 let message = format!("“{}” is nothing that packstring reads from an hours file.", key.text);
                 let all = format!("It may be: {}.", HEADINGS.join(", "));

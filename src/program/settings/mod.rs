@@ -37,7 +37,7 @@ pub use proofread::{Proofreading, RuleSetting};
 pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{GivenFor, Reward};
-pub use roster::{OwnWords, RosterSettings};
+pub use roster::{KeptColumn, OwnWords, RosterSettings};
 pub use site::SiteSettings;
 pub use syllabus::{Principle, SyllabusEntry};
 pub use wall_chart::WallChart;

@@ -46,7 +46,19 @@ pub struct RosterSettings {
     /// The sizes that are given out, where the program names them.
     sizes: Vec<String>,
     pub words: OwnWords,
+    /// Columns that are nothing to packstring and come out on lists of people.
+    pub keep: Vec<KeptColumn>,
 }
+
+/// A column of the roster that is kept: as it is called on lists, and its heading.
+#[derive(Clone, Debug)]
+pub struct KeptColumn {
+    pub called: Written,
+    pub heading: Written,
+}
+
+/// How many columns are kept at most: a sign-in sheet has room for no more beside name and signature.
+const MOST_KEPT: usize = 6;
 
 impl RosterSettings {
     /// The sizes that are given out, the smallest first.
@@ -59,8 +71,9 @@ impl RosterSettings {
         let sizes = table.texts("sizes").into_iter().map(|size| size.text).collect();
         let headings = table.form("headings", "[roster.headings] table").map(headings).unwrap_or_default();
         let words = table.form("words", "[roster.words] table").map(OwnWords::read).unwrap_or_default();
+        let keep = table.form("keep", "[roster.keep] table").map(keep).unwrap_or_default();
         table.finish();
-        Self { encoding, headings, sizes, words }
+        Self { encoding, headings, sizes, words, keep }
     }
 }
 
@@ -75,6 +88,22 @@ fn encoding(table: &mut Form) -> Option<&'static encoding_rs::Encoding> {
         table.tell(&rules::VALUE_UNFIT, name.place, message, offer(&name.text, known, &all));
     }
     encoding
+}
+
+/// `allergies = "Do you have any allergies?"`: as it is called, and the heading of its column.
+fn keep(mut table: Form) -> Vec<KeptColumn> {
+    let mut kept = Vec::new();
+    for (called, value) in table.take_all() {
+        let Some(heading) = value.text() else { continue };
+        if kept.len() == MOST_KEPT {
+            let message = format!("More than {MOST_KEPT} columns are to be kept.");
+            let mend = "A sign-in sheet has no room for more: take those out that nobody needs on paper.";
+            table.tell(&rules::VALUE_UNFIT, called.place, message, mend);
+            break;
+        }
+        kept.push(KeptColumn { called, heading });
+    }
+    kept
 }
 
 fn headings(mut table: Form) -> Vec<(Field, Vec<Written>)> {

@@ -17,6 +17,7 @@ mod delimiter;
 pub mod edit;
 pub mod encoding;
 mod headings;
+mod marks;
 mod oddities;
 mod records;
 mod unpacking;
@@ -26,6 +27,7 @@ use super::Written;
 use super::bounds;
 use super::files::Files;
 use super::mistakes::Mistakes;
+use crate::disk::{Kind, kind_at};
 use crate::finding::{FileName, Finding, Place, rules};
 use crate::limits;
 use crate::spreadsheet;
@@ -52,6 +54,10 @@ pub struct Table {
     data: Vec<u32>,
     /// The whole text of a cell of a workbook that does not fit on the line of its row.
     broken_over: BTreeMap<u32, String>,
+    /// Records that a workbook hides, by hand or by a filter.
+    hidden: Vec<Range<u32>>,
+    /// Formulas of a workbook that hold no value: the cell, and its place as a spreadsheet shows it.
+    without_value: Vec<(u32, String)>,
 }
 
 type Range32 = (u32, u32);
@@ -122,6 +128,8 @@ pub fn read(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
     if let Some(table) = &mut reading.table {
         headings::find(table, how.knows);
         reading.findings.extend(oddities::of_rows(table));
+        reading.findings.extend(oddities::of_formulas(table, how.knows));
+        reading.findings.extend(oddities::of_hidden(table));
     }
     reading
 }
@@ -161,6 +169,8 @@ fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
         headings: None,
         data: Vec::new(),
         broken_over: BTreeMap::new(),
+        hidden: Vec::new(),
+        without_value: Vec::new(),
     };
     findings.extend(oddities::of_marks(&table, &scanned.strays, scanned.open));
     if scanned.open.is_some() {
@@ -206,32 +216,62 @@ pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes
 /// The names that a people file may have, without its ending.
 pub const NAMES: [&str; 3] = ["roster", "answers", "hours"];
 
-/// Tells tables in `people/` that nobody reads: "responses.csv", "roster (1).csv". Where there is no roster either, it
-/// is a mistake: the people are not gone, they are called otherwise.
+/// Tells files in `people/` that nobody reads: "responses.csv", "roster (1).csv", "roster.numbers", "roster" without an
+/// ending, and tables in a folder. Where there is no roster either, a table is a mistake: the people are not gone,
+/// they are called otherwise.
 pub(super) fn tell_unread(files: &Files, has_roster: bool, mistakes: &Mistakes) {
-    for name in files.names("people", "") {
-        let Some((stem, ending)) = name.rsplit_once('.') else { continue };
-        let (stem, ending) = (stem.to_lowercase(), ending.to_lowercase());
-        let is_table = ENDINGS.contains(&ending.as_str()) || ["xls", "numbers"].contains(&ending.as_str());
-        let is_notes = ending == "txt" && !NAMES.iter().any(|name| stem.contains(name));
-        let is_hidden = name.starts_with(['.', '~']);
-        if !is_table || is_notes || is_hidden || NAMES.contains(&stem.as_str()) {
+    // No link is followed: what lies elsewhere is no business of the program.
+    let is_own = |folder: &String| {
+        matches!(kind_at(&files.folder.join("people").join(folder)), Ok(Some(Kind::Folder)))
+    };
+    let within = files.folders("people").into_iter().filter(is_own).flat_map(|folder| {
+        let names = files.names(&format!("people/{folder}"), "");
+        names.into_iter().map(move |name| format!("{folder}/{name}"))
+    });
+    let inner: Vec<String> = within.collect();
+    for path in files.names("people", "").iter().chain(&inner) {
+        let is_within = path.contains('/');
+        let name = path.rsplit('/').next().unwrap_or(path);
+        if name.starts_with(['.', '~']) || !is_for_people(name) {
+            continue;
+        }
+        let is_read = name.rsplit_once('.').is_some_and(|(stem, ending)| {
+            let ending = ending.to_lowercase();
+            // An old workbook of one of these names is told where it is sought.
+            NAMES.contains(&stem.to_lowercase().as_str())
+                && (ENDINGS.contains(&ending.as_str()) || ending == "xls")
+        });
+        let is_folder = !is_within && files.folders("people").iter().any(|folder| folder == name);
+        // What lies in a folder may be of earlier years, as long as there is a roster.
+        if is_folder || is_read && !is_within || is_within && has_roster {
             continue;
         }
         let message = match has_roster {
             true => format!(
-                "packstring reads people/roster, people/answers and people/hours, and not people/{name}."
+                "packstring reads people/roster, people/answers and people/hours, and not people/{path}."
             ),
-            false => format!("There is no people/roster.csv, and nobody reads people/{name}."),
+            false => format!("There is no people/roster.csv, and nobody reads people/{path}."),
         };
-        let mend = "Call it roster, answers or hours, whichever it is, or move it out of people/.";
-        let place = Place::whole(format!("people/{name}").as_str());
+        let mend = "Save it as .csv, .xlsx or .ods under the name roster, answers or hours, whichever it is, or move it out of people/.";
+        let place = Place::whole(format!("people/{path}").as_str());
         if has_roster {
             mistakes.add(Finding::of(&rules::PEOPLE_FILE_UNREAD, place, message).mend(mend));
         } else {
             mistakes.tell(&rules::PEOPLE_FILE_UNREAD, place, message, mend);
         }
     }
+}
+
+/// Whether a file may hold people: it is a table of any program, or has one of the names. Notes, pictures and letters
+/// may lie beside the roster.
+fn is_for_people(name: &str) -> bool {
+    const TABLES: [&str; 16] = [
+        "csv", "tsv", "tab", "xlsx", "ods", "fods", "xls", "xlsm", "xlsb", "xltx", "ots", "numbers",
+        "gsheet", "htm", "html", "json",
+    ];
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    let (stem, ending) = (stem.to_lowercase(), ending.to_lowercase());
+    TABLES.contains(&ending.as_str()) || NAMES.iter().any(|name| stem.contains(name))
 }
 
 /// A record of a table.
@@ -267,6 +307,11 @@ impl Table {
     /// The row with a [`Row::number`].
     pub fn row(&self, number: usize) -> Option<Row<'_>> {
         (1..self.starts.len()).contains(&number).then(|| Row { table: self, at: number - 1 })
+    }
+
+    /// Whether a workbook hides the row with a [`Row::number`].
+    pub fn is_hidden(&self, number: usize) -> bool {
+        number > 0 && self.hidden.iter().any(|rows| rows.contains(&(number as u32 - 1)))
     }
 
     /// The cell that a place stands in, for who holds only the place.

@@ -8,7 +8,7 @@ use super::encoding::Confidence;
 use super::headings::{is_end_mark, repeats};
 use super::records::{Stray, StrayKind};
 use super::{Row, Table};
-use crate::finding::{FileName, Finding, Place, Rule, rules};
+use crate::finding::{FileName, Finding, Level, Place, Rule, rules};
 use crate::limits;
 use crate::program::bounds;
 use crate::program::mistakes::few;
@@ -175,6 +175,70 @@ pub(super) fn of_rows(table: &Table) -> Vec<Finding> {
     }
     findings
 }
+
+/// Formulas that hold no value. In a column that is read, what they give is needed: no such cell is taken as empty.
+pub(super) fn of_formulas(table: &Table, knows: &dyn Fn(&str) -> bool) -> Vec<Finding> {
+    let headings = table.headings();
+    let column_of = |cell: u32| {
+        let row = table.starts.partition_point(|start| *start <= cell);
+        (cell - table.starts[row - 1]) as usize
+    };
+    let is_read = |column: usize| {
+        headings.and_then(|row| row.cell(column)).is_some_and(|heading| knows(&heading.value()))
+    };
+    let first = headings.map_or(0, |row| table.starts[row.at]);
+    let cells = table.without_value.iter().filter(|(cell, _)| *cell >= first);
+    let told: Vec<Finding> = cells
+        .map(|(cell, shown)| {
+            let place = super::Cell { table, at: *cell as usize }.place();
+            let message = format!(
+                "Cell {shown} holds a formula and no value: nobody has worked it out since it was written."
+            );
+            let finding = Finding::of(&rules::FORMULA_UNWORKED, place, message).mend(
+                "Open the workbook in a spreadsheet and save it again, or write into the cell what it should say.",
+            );
+            match is_read(column_of(*cell)) {
+                true => finding.stops_press(true),
+                false => finding.weighs(Level::Note),
+            }
+        })
+        .collect();
+    let (needed, other): (Vec<Finding>, Vec<Finding>) =
+        told.into_iter().partition(|finding| finding.stops_press);
+    let mut findings = few(needed.len(), needed.into_iter());
+    findings.extend(few(other.len(), other.into_iter()));
+    findings
+}
+
+/// Rows of data that a workbook hides: told once, with all of them.
+pub(super) fn of_hidden(table: &Table) -> Option<Finding> {
+    let rows: Vec<usize> = table.rows().map(Row::number).filter(|number| table.is_hidden(*number)).collect();
+    let first = table.row(*rows.first()?)?;
+    let runs = rows.chunk_by(|before, after| before + 1 == *after);
+    let mut said: Vec<String> = runs
+        .map(|run| match run {
+            [one] => one.to_string(),
+            [first, second] => format!("{first}, {second}"),
+            [first, .., last] => format!("{first} to {last}"),
+            [] => String::new(),
+        })
+        .collect();
+    if said.len() > RUNS {
+        said.truncate(RUNS);
+        said.push("…".to_owned());
+    }
+    let (is, were) = match rows.len() {
+        1 => ("One row is hidden".to_owned(), "It was"),
+        count => (format!("{count} rows are hidden"), "They were"),
+    };
+    let message =
+        format!("{is}, by a filter or by hand: {}. {were} read as if nothing were hidden.", said.join(", "));
+    let mend = "Show all rows, delete those that are not meant, and save the workbook again. Until then nobody is credited for a row of the roster that is hidden.";
+    Some(Finding::of(&rules::ROWS_HIDDEN, first.place(), message).mend(mend))
+}
+
+/// As many runs of hidden rows are named; of more, how many there are says enough.
+const RUNS: usize = 20;
 
 fn of_headings(table: &Table, headings: Row) -> Vec<Finding> {
     let mut findings = Vec::new();

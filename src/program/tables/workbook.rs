@@ -6,25 +6,34 @@
 //! gave when the workbook was last saved counts, never the formula. Of several sheets the first that can
 //! be seen and has something in it is read.
 
+use super::marks::{Marks, Parts, shown};
 use super::{Form, Reading, Table, unpacking};
 use crate::caught::caught;
 use crate::finding::{FileName, Finding, Place, rules};
 use crate::limits;
 use crate::program::mistakes::few;
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::io::Cursor;
 use std::ops::Range;
 use std::sync::Arc;
 
-/// A filled cell as it is said, by row and column from 0.
+/// A cell as it is said, by row and column from 0: one that is filled, or a formula without a value.
 type Said = (u32, u32, String);
+
+/// A sheet as it was read.
+#[derive(Default)]
+struct Sheet {
+    name: String,
+    cells: Vec<Said>,
+    marks: Marks,
+}
 
 pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
     // The library that reads workbooks may stumble over what nobody has thought of.
     let read = caught(|| sheet(file, bytes)).unwrap_or_else(|_| Err("it is damaged or no workbook".into()));
     match read {
-        Ok((name, cells, others)) => rendered(file, name, cells, &others),
+        Ok((sheet, others)) => rendered(file, sheet, &others),
         Err(why) => {
             let message = format!("{file} cannot be read as a workbook: {why}.");
             let mend =
@@ -35,25 +44,32 @@ pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
     }
 }
 
-/// The name and cells of the sheet that is read, and the names of those that are passed over.
-fn sheet(file: &str, bytes: Vec<u8>) -> Result<(String, Vec<Said>, Vec<String>), String> {
+/// The sheet that is read, and the names of those that are passed over.
+fn sheet(file: &str, bytes: Vec<u8>) -> Result<(Sheet, Vec<String>), String> {
     if !bytes.starts_with(b"PK") && !bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
         return Err("it is none, whatever its name says".into());
     }
     if let Some(why) = unpacking::unfit(&bytes) {
         return Err(why.into());
     }
-    let bytes = Cursor::new(bytes);
-    if file.ends_with(".ods") {
+    let mut parts = Parts::of(&bytes);
+    let bytes = Cursor::new(bytes.as_slice());
+    if file.to_lowercase().ends_with(".ods") {
         let mut book: Ods<_> = Ods::new(bytes).map_err(|error| plain(&error))?;
-        chosen(&visible(&book), |name| of_ods(&mut book, name))
+        chosen(&visible(&book), |name| {
+            let marks = parts.as_mut().map(|parts| parts.of_ods(name)).unwrap_or_default();
+            Ok((of_ods(&mut book, name)?, marks))
+        })
     } else {
         let mut book: Xlsx<_> = Xlsx::new(bytes).map_err(|error| plain(&error))?;
-        chosen(&visible(&book), |name| of_xlsx(&mut book, name))
+        chosen(&visible(&book), |name| {
+            let marks = parts.as_mut().map(|parts| parts.of_xlsx(name)).unwrap_or_default();
+            Ok((of_xlsx(&mut book, name)?, marks))
+        })
     }
 }
 
-fn visible<B: Reader<Cursor<Vec<u8>>>>(book: &B) -> Vec<String> {
+fn visible<'b, B: Reader<Cursor<&'b [u8]>>>(book: &B) -> Vec<String> {
     let sheets = book.sheets_metadata().iter();
     sheets.filter(|sheet| sheet.visible == SheetVisible::Visible).map(|sheet| sheet.name.clone()).collect()
 }
@@ -61,18 +77,29 @@ fn visible<B: Reader<Cursor<Vec<u8>>>>(book: &B) -> Vec<String> {
 /// The first sheet that has something in it, and the others that have.
 fn chosen(
     names: &[String],
-    mut cells: impl FnMut(&str) -> Result<Vec<Said>, String>,
-) -> Result<(String, Vec<Said>, Vec<String>), String> {
+    mut read: impl FnMut(&str) -> Result<(Vec<Said>, Marks), String>,
+) -> Result<(Sheet, Vec<String>), String> {
     let mut filled = Vec::new();
     for name in names {
-        let cells = cells(name)?;
+        let (cells, marks) = read(name)?;
+        let cells = with_unworked(cells, &marks);
         if !cells.is_empty() {
-            filled.push((name.clone(), cells));
+            filled.push(Sheet { name: name.clone(), cells, marks });
         }
     }
-    let others = filled.iter().skip(1).map(|(name, _)| name.clone()).collect();
-    let (name, cells) = filled.into_iter().next().unwrap_or_default();
-    Ok((name, cells, others))
+    let others = filled.iter().skip(1).map(|sheet| sheet.name.clone()).collect();
+    Ok((filled.into_iter().next().unwrap_or_default(), others))
+}
+
+/// The filled cells and the formulas without a value, in order. Where the reader gave one of these a value, it has one.
+fn with_unworked(mut cells: Vec<Said>, marks: &Marks) -> Vec<Said> {
+    if !marks.unworked.is_empty() {
+        cells.extend(marks.unworked.iter().map(|(row, column)| (*row, *column, String::new())));
+        // Stable, so that what is filled stays before what is not.
+        cells.sort_by_key(|(row, column, _)| (*row, *column));
+        cells.dedup_by_key(|(row, column, _)| (*row, *column));
+    }
+    cells
 }
 
 /// The library's words where they tell a person something.
@@ -85,7 +112,7 @@ fn plain(error: &dyn std::error::Error) -> String {
     }
 }
 
-fn of_xlsx(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Vec<Said>, String> {
+fn of_xlsx(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Vec<Said>, String> {
     // A chart sheet has no cells.
     let Ok(mut reader) = book.worksheet_cells_reader(name) else { return Ok(Vec::new()) };
     let styles = reader.styles().to_vec();
@@ -111,7 +138,7 @@ fn of_xlsx(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Vec<Said>, St
     Ok(cells)
 }
 
-fn of_ods(book: &mut Ods<Cursor<Vec<u8>>>, name: &str) -> Result<Vec<Said>, String> {
+fn of_ods(book: &mut Ods<Cursor<&[u8]>>, name: &str) -> Result<Vec<Said>, String> {
     let range = book.worksheet_range(name).map_err(|error| plain(&error))?;
     let (top, left) = range.start().unwrap_or_default();
     let cells =
@@ -181,7 +208,8 @@ fn duration_in_words(duration: &str) -> Option<String> {
 }
 
 /// The text of a sheet and the table that points into it.
-fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) -> Reading {
+fn rendered(file: &FileName, sheet: Sheet, others: &[String]) -> Reading {
+    let Sheet { name, cells: said, marks } = sheet;
     let size: usize =
         said.chunk_by(|a, b| a.0 == b.0).map(|row| row.last().map_or(0, |last| last.1 as usize + 1)).sum();
     // Also where the counting took a place for another than the reader.
@@ -192,20 +220,23 @@ fn rendered(file: &FileName, sheet: String, said: Vec<Said>, others: &[String]) 
         let finding = Finding::of(&rules::FILE_UNREADABLE, Place::whole(file), message).mend(mend);
         return Reading { table: None, text: "".into(), findings: vec![finding.stops_press(true)] };
     }
-    let mut lines = Lines { cells: Vec::with_capacity(size), starts: vec![0], ..Lines::default() };
+    let unworked = marks.unworked.iter().copied().collect();
+    let mut lines = Lines { cells: Vec::with_capacity(size), starts: vec![0], unworked, ..Lines::default() };
     said.chunk_by(|a, b| a.0 == b.0).for_each(|row| lines.add(row));
-    let findings = passed_over(file, &sheet, others).chain(wrong(file, &lines.errors)).collect();
-    let Lines { text, cells, starts, broken_over, .. } = lines;
+    let findings = passed_over(file, &name, others).chain(wrong(file, &lines.errors)).collect();
+    let Lines { text, cells, starts, broken_over, without_value, .. } = lines;
     let text: Arc<str> = text.into();
     let table = Table {
         file: file.clone(),
-        form: Form::Workbook { sheet },
+        form: Form::Workbook { sheet: name },
         text: text.clone(),
         cells,
         starts,
         headings: None,
         data: Vec::new(),
         broken_over,
+        hidden: marks.hidden,
+        without_value,
     };
     Reading { table: Some(table), text, findings }
 }
@@ -219,6 +250,10 @@ struct Lines {
     broken_over: BTreeMap<u32, String>,
     /// What formulas gave that went wrong: its row, from 1, and where it stands.
     errors: Vec<(u32, Range<usize>)>,
+    /// Where formulas stand that hold no value.
+    unworked: HashSet<(u32, u32)>,
+    /// Those of them that gave none to the reader either: the cell, and its place as a spreadsheet shows it.
+    without_value: Vec<(u32, String)>,
 }
 
 impl Lines {
@@ -234,6 +269,9 @@ impl Lines {
                 next += 1;
             }
             let start = self.text.len();
+            if words.is_empty() && self.unworked.contains(&(*number, *column)) {
+                self.without_value.push((self.cells.len() as u32, shown(*number, *column)));
+            }
             self.add_cell(words);
             if is_error(words) {
                 self.errors.push((number + 1, start..self.text.len() - 1));
