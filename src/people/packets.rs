@@ -224,11 +224,20 @@ mod tests {
 
     /// Whose packets there are, with how many certificates, and who is stranded; these rows have an address.
     fn mailed(rows: &[Row], addressed: &[usize]) -> (Vec<(String, usize)>, Vec<String>) {
+        let numbered: Vec<(usize, usize)> = addressed.iter().map(|at| (*at, at + 1)).collect();
+        let program = credited_at(rows, &numbered);
+        let mail = Mail::of(&program, &Scope::default());
+        let packets = mail.packets.iter().map(|packet| (packet.person.name.clone(), packet.numbers.len()));
+        (packets.collect(), mail.stranded.iter().map(|one| one.name.to_owned()).collect())
+    }
+
+    /// These rows, all credited; some live at a number of one lane.
+    fn credited_at(rows: &[Row], addressed: &[(usize, usize)]) -> Program {
         let mut program = program(rows);
-        for &at in addressed {
+        for &(at, number) in addressed {
             let part = |words: &str| words.to_owned();
             Arc::make_mut(&mut program.people.roster).rows[at].address = Some(Address {
-                street: format!("{} Corral Lane", at + 1),
+                street: format!("{number} Corral Lane"),
                 town: part("Dry Fork"),
                 state: part("NV"),
                 postcode: part("89914"),
@@ -242,9 +251,24 @@ mod tests {
             let line = chain::next(&program.people.register, Entry::Given(Box::new(given)), 0).1;
             Arc::make_mut(&mut program.people.register).push(line).unwrap();
         }
+        program
+    }
+
+    #[test]
+    fn who_has_one_address_stands_together_and_is_marked() {
+        let names = ["Ada Vell", "Bo Li", "Cy Vell", "Di Fox", "Eve Vell"];
+        let rows = names.map(|name| row(NORTH, name, "", ""));
+        let program = credited_at(&rows, &[(0, 7), (1, 9), (2, 7), (3, 8), (4, 7)]);
         let mail = Mail::of(&program, &Scope::default());
-        let packets = mail.packets.iter().map(|packet| (packet.person.name.clone(), packet.numbers.len()));
-        (packets.collect(), mail.stranded.iter().map(|one| one.name.to_owned()).collect())
+        let told: Vec<(&str, bool)> =
+            mail.packets.iter().map(|packet| (packet.person.name.as_str(), packet.same_address)).collect();
+        let with = |same: bool| told.iter().filter(move |(_, is)| *is == same).map(|(name, _)| *name);
+        assert_eq!(with(true).collect::<Vec<_>>(), ["Cy Vell", "Eve Vell"]);
+        let at = told.iter().position(|(name, _)| *name == "Ada Vell").unwrap();
+        assert_eq!(
+            told[at..at + 3].iter().map(|(name, _)| *name).collect::<Vec<_>>(),
+            ["Ada Vell", "Cy Vell", "Eve Vell"]
+        );
     }
 
     #[test]

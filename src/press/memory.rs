@@ -18,18 +18,27 @@ const PAGE: usize = 4096;
 
 pub(super) struct Memory {
     bytes: usize,
-    /// How many pieces of work back nothing is forgotten of: after heavy work, and after other.
-    spared: [usize; 2],
+    /// How many pieces of work back nothing is forgotten of: after heavy work, after other, and after a chunk of a run,
+    /// of which the next ones share no more than the last has.
+    spared: [usize; 3],
     heavy_under_way: AtomicUsize,
+}
+
+/// What a piece of work was.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Was {
+    Heavy,
+    Other,
+    Chunk,
 }
 
 impl Memory {
     pub fn once() -> Self {
-        Self { bytes: ONCE, spared: [0, 5], heavy_under_way: AtomicUsize::new(0) }
+        Self { bytes: ONCE, spared: [0, 5, 2], heavy_under_way: AtomicUsize::new(0) }
     }
 
     pub fn held(bytes: usize) -> Self {
-        Self { bytes, spared: [1, 1], heavy_under_way: AtomicUsize::new(0) }
+        Self { bytes, spared: [1, 1, 1], heavy_under_way: AtomicUsize::new(0) }
     }
 
     /// To be called before heavy work.
@@ -38,20 +47,24 @@ impl Memory {
     }
 
     /// To be called after each piece of work.
-    pub fn tidy(&self, was_heavy: bool) {
-        if was_heavy {
+    pub fn tidy(&self, was: Was) {
+        if was == Was::Heavy {
             self.heavy_under_way.fetch_sub(1, Ordering::SeqCst);
         }
         if self.heavy_under_way.load(Ordering::SeqCst) == 0 {
-            comemo::evict(self.age(held_bytes(), was_heavy));
+            comemo::evict(self.age(held_bytes(), was));
         }
     }
 
     /// How old what is kept may be, in pieces of work. All of it ages, also where nothing is forgotten: so what the
     /// last one used is told from the rest.
-    fn age(&self, held: Option<usize>, was_heavy: bool) -> usize {
-        let [heavy, other] = self.spared;
-        let spared = if was_heavy { heavy } else { other };
+    fn age(&self, held: Option<usize>, was: Was) -> usize {
+        let [heavy, other, chunk] = self.spared;
+        let spared = match was {
+            Was::Heavy => heavy,
+            Was::Other => other,
+            Was::Chunk => chunk,
+        };
         if held.is_none_or(|held| held > self.bytes) { spared } else { usize::MAX }
     }
 }
@@ -69,10 +82,11 @@ mod tests {
     #[test]
     fn a_press_that_is_held_forgets_nothing_of_the_last_piece_of_work() {
         let held = Memory::held(1000);
-        assert_eq!([held.age(Some(1000), true), held.age(Some(1001), true)], [usize::MAX, 1]);
-        assert_eq!(held.age(None, false), 1);
+        assert_eq!([held.age(Some(1000), Was::Heavy), held.age(Some(1001), Was::Heavy)], [usize::MAX, 1]);
+        assert_eq!(held.age(None, Was::Other), 1);
         let once = Memory::once();
-        assert_eq!([once.age(Some(ONCE + 1), true), once.age(Some(ONCE + 1), false)], [0, 5]);
+        let beyond = [Was::Heavy, Was::Other, Was::Chunk].map(|was| once.age(Some(ONCE + 1), was));
+        assert_eq!(beyond, [0, 5, 2]);
     }
 
     #[test]

@@ -9,6 +9,7 @@
 //! beside it (`codes`), and gives exactly one page an entry. An entry with a letter that no font has is held, and it alone.
 
 use super::broken;
+use super::memory::Was;
 use super::run_plan::{Plan, Ready, held_for};
 use super::station::Station;
 use super::*;
@@ -193,7 +194,7 @@ impl ChunkOf<'_, '_> {
         let document = document.map_err(|faults| self.run.failed(faults))?;
         let chunk = self.run.part(&document, work);
         drop(document);
-        self.run.press.memory.tidy(false);
+        self.run.press.memory.tidy(Was::Chunk);
         chunk
     }
 }

@@ -1,6 +1,7 @@
 //! Sheets: laid out once, and made into every file that shows their pages.
 
 use super::engine::{Engine, Root};
+use super::memory::Was;
 use super::station::Station;
 use super::{
     Fault, PressError, broken, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings,
@@ -116,7 +117,7 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], want: Want) -> Vec<Resu
             }
         }
     };
-    press.memory.tidy(heavy);
+    press.memory.tidy(if heavy { Was::Heavy } else { Was::Other });
     done
 }
 

@@ -390,3 +390,15 @@ fn what_cannot_be_replaced_says_why() {
     let replaced = Irreplaceable::Replaced { number: number.clone(), by: new.number };
     assert_eq!(replace(&register, &number, "Joan Ortega"), Err(replaced));
 }
+
+#[test]
+fn a_certificate_is_due_on_the_day_of_its_event_and_not_before() {
+    let program = program(&[row(NORTH, "Ana Ruiz", "", "")]);
+    let day = program.content.settings.events.iter().find(|event| event.id == NORTH).unwrap().date;
+    let ahead = |today: Date| {
+        let mut due = everybody(&program, &Register::default());
+        (due.take_ahead(today).len(), due.people.len())
+    };
+    let days = [day.yesterday().unwrap(), day, day.tomorrow().unwrap()];
+    assert_eq!(days.map(ahead), [(1, 0), (0, 1), (0, 1)]);
+}
