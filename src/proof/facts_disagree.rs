@@ -5,12 +5,13 @@
 
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
-use crate::languages;
+use crate::languages::{self, Vocabulary};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::quantity::{self, Agreement, Figure, Held};
 use crate::statements::series::Table;
 use crate::statements::{PrintContext, called};
+use std::collections::BTreeMap;
 
 pub static RULE: Rule = Rule {
     name: "facts-disagree",
@@ -28,10 +29,12 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         .iter()
         .filter_map(|fact| Some((*fact, print.understood.held(&fact.name)?)))
         .collect();
+    let names = Names::of(print, facts.iter().map(|(fact, _)| *fact));
     let mut findings = Vec::new();
     for (at, (fact, held)) in facts.iter().enumerate() {
-        for (earlier, earlier_held) in &facts[..at] {
-            if let Some(words) = shared(print, fact, earlier).filter(|_| disagree(held, earlier_held)) {
+        for (earlier, words) in names.shared(print, fact).range(..at) {
+            let (earlier, earlier_held) = facts[*earlier];
+            if disagree(held, earlier_held) {
                 findings.push(apart(print, words, fact, earlier));
             }
         }
@@ -40,27 +43,70 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     findings
 }
 
+/// Facts by what they are called, so that only those are held against each other that share words.
+struct Names(BTreeMap<(&'static str, String), Vec<usize>>);
+
+impl Names {
+    /// Of facts by their places in the list. In which language two names are the same is said by the later one, so that
+    /// each stands here in every language of the facts.
+    fn of<'f>(print: &PrintContext, facts: impl Iterator<Item = &'f Fact> + Clone) -> Self {
+        let languages: BTreeMap<&'static str, &'static Vocabulary> =
+            facts.clone().map(|fact| language(print, fact)).map(|words| (words.tag, words)).collect();
+        let mut names: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+        for (at, fact) in facts.enumerate() {
+            for (words, (tag, language)) in
+                fact.called.iter().flat_map(|words| languages.iter().map(move |it| (words, it)))
+            {
+                let places = names.entry((*tag, called::name(words, language))).or_default();
+                if places.last() != Some(&at) {
+                    places.push(at);
+                }
+            }
+        }
+        Self(names)
+    }
+
+    /// The places of facts that go by words of this one, with the first of those words.
+    fn shared<'f>(&self, print: &PrintContext, fact: &'f Fact) -> BTreeMap<usize, &'f String> {
+        let language = language(print, fact);
+        let mut shared = BTreeMap::new();
+        for words in &fact.called {
+            let places = self.0.get(&(language.tag, called::name(words, language)));
+            for at in places.into_iter().flatten() {
+                shared.entry(*at).or_insert(words);
+            }
+        }
+        shared
+    }
+}
+
+fn language(print: &PrintContext, fact: &Fact) -> &'static Vocabulary {
+    languages::of_or_english(print.understood.content.language_of(&fact.place.file))
+}
+
 /// The facts that go by the words of a series, but are none of its values.
 fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for series in &print.understood.facts {
-        let Stated::Series(rows) = &series.stated else { continue };
-        let Some(table) = Table::read(rows) else { continue };
-        for (fact, held) in facts {
+    let is_series = |fact: &&&Fact| matches!(fact.stated, Stated::Series(_));
+    let series: Vec<&Fact> = print.understood.facts.iter().filter(is_series).copied().collect();
+    let tables: Vec<Option<Table>> = series
+        .iter()
+        .map(|series| match &series.stated {
+            Stated::Series(rows) => Table::read(rows),
+            _ => None,
+        })
+        .collect();
+    let names = Names::of(print, series.iter().copied());
+    let mut found: BTreeMap<(usize, usize), Finding> = BTreeMap::new();
+    for (at, (fact, held)) in facts.iter().enumerate() {
+        for (of, words) in names.shared(print, fact) {
+            let Some(table) = &tables[of] else { continue };
             let figure = as_stated(held);
-            let is_apart = || table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure));
-            if let Some(words) = shared(print, fact, series).filter(|_| is_apart()) {
-                findings.push(apart(print, words, fact, series));
+            if table.has_kind_of(&figure) && !table.holds(std::slice::from_ref(&figure)) {
+                found.insert((of, at), apart(print, words, fact, series[of]));
             }
         }
     }
-    findings
-}
-
-/// Words that name both facts.
-fn shared<'f>(print: &PrintContext, fact: &'f Fact, other: &Fact) -> Option<&'f String> {
-    let language = languages::of_or_english(print.understood.content.language_of(&fact.place.file));
-    fact.called.iter().find(|words| other.called.iter().any(|known| called::same(words, known, language)))
+    found.into_values().collect()
 }
 
 fn apart(print: &PrintContext, words: &str, fact: &Fact, earlier: &Fact) -> Finding {

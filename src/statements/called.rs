@@ -38,10 +38,10 @@ pub fn find(text: &str, phrase: &str, language: &Vocabulary) -> Option<Range<usi
     })
 }
 
-/// Whether two phrases name the same thing.
-pub fn same(a: &str, b: &str, language: &Vocabulary) -> bool {
-    let root = |word| root(word, language);
-    words(a).map(|(_, word)| root(word)).eq(words(b).map(|(_, word)| root(word)))
+/// One name for all phrases that name the same thing.
+pub fn name(phrase: &str, language: &Vocabulary) -> String {
+    let roots: Vec<String> = words(phrase).map(|(_, word)| root(word, language)).collect();
+    roots.join(" ")
 }
 
 /// How far apart two ranges stand, in bytes; 0 where they touch.
@@ -69,7 +69,7 @@ mod tests {
     }
 
     fn same(a: &str, b: &str) -> bool {
-        super::same(a, b, of_or_english("en"))
+        super::name(a, of_or_english("en")) == super::name(b, of_or_english("en"))
     }
 
     #[test]
