@@ -170,11 +170,11 @@ fn an_address_is_posted_home_from_abroad() {
 
 /// What a page of a PDF paints, in points from its upper left corner.
 #[derive(Default)]
-struct Painted {
+pub(crate) struct Painted {
     /// Corners of each closed path: left, top, right, bottom.
-    paths: Vec<[f64; 4]>,
+    pub paths: Vec<[f64; 4]>,
     /// Where each run of text begins, on its line.
-    texts: Vec<(f64, f64)>,
+    pub texts: Vec<(f64, f64)>,
 }
 
 type Matrix = [f64; 6];
@@ -184,7 +184,7 @@ fn times([a, b, c, d, e, f]: Matrix, [g, h, i, j, k, l]: Matrix) -> Matrix {
 }
 
 /// Reads the content of a page by the operators of ISO 32000-1, 8.3 to 9.4.
-fn painted(bytes: &[u8], page: usize) -> Painted {
+pub(crate) fn painted(bytes: &[u8], page: usize) -> Painted {
     let document = lopdf::Document::load_mem(bytes).unwrap();
     let id = document.get_pages()[&(page as u32)];
     let media = document.get_object(id).unwrap().as_dict().unwrap().get(b"MediaBox").unwrap();
@@ -357,5 +357,64 @@ fn what_is_doubted_of_an_address_is_what_its_block_doubts() {
                 }
             }
         }
+    }
+}
+
+/// Where a plan lays labels, held against the positions of the reference themselves: a row and a column more or less of
+/// a millimeter is no longer on the label by the tenth row.
+#[test]
+fn labels_are_planned_where_the_reference_has_them() {
+    for (row, grid, positions) in grids_with_positions() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+        let mut program = packstring::program::open(&folder).unwrap();
+        program.content.settings.mailing.as_mut().unwrap().labels = grid.clone();
+        let understood = Understood::new(&program);
+        let jobs =
+            flow::plan(&understood, &Selection { pieces: vec![Piece::Labels], ..Selection::default() });
+        let packstring::job::Make::Sheet(sheet) = &jobs[0].make else { panic!("labels are a sheet") };
+        let known: Vec<(f64, f64)> = positions
+            .iter()
+            .map(|position| (in_points(&position[5], &row[2]), in_points(&position[6], &row[2])))
+            .collect();
+        let planned: Vec<(f64, f64)> = sheet.data["sheets"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .flat_map(|sheet| sheet.as_array().unwrap())
+            .map(|label| (label["x"].as_f64().unwrap(), label["y"].as_f64().unwrap()))
+            .collect();
+        assert!(!planned.is_empty());
+        let near = |one: &(f64, f64), other: &(f64, f64)| {
+            (one.0 - other.0).abs() < 0.05 && (one.1 - other.1).abs() < 0.05
+        };
+        // The reference has the labels at the corners of some sheets, and all of others.
+        let is_first = |label: &(f64, f64)| known.iter().any(|known| near(known, label));
+        assert!(is_first(&planned[0]), "{}: the first label lies at {:?}", &row[0], planned[0]);
+        if known.len() == grid.on_sheet() {
+            planned.iter().for_each(|label| assert!(is_first(label), "{}: {label:?}", &row[0]));
+        }
+    }
+}
+
+#[test]
+fn all_of_a_sheet_is_moved_by_the_nudge_to_the_right_and_down() {
+    let (_, grid, _) = grids_with_positions().into_iter().next().unwrap();
+    for piece in [Piece::Labels, Piece::CalibrationSheet] {
+        let page = if piece == Piece::Labels { 1 } else { 2 };
+        let (still, moved) = (
+            painted(&make(piece, grid, (0, 0), None), page),
+            painted(&make(piece, grid, (15, 8), None), page),
+        );
+        let (right, down) = (in_points("1.5", "mm"), in_points("0.8", "mm"));
+        let by = |(x, y): &(f64, f64), (to_x, to_y): &(f64, f64)| {
+            (to_x - x - right).abs() < 0.05 && (to_y - y - down).abs() < 0.05
+        };
+        assert_eq!(still.texts.len(), moved.texts.len());
+        let count = still.texts.iter().zip(&moved.texts).filter(|(from, to)| by(from, to)).count();
+        assert!(
+            count > 3 && count * 2 > still.texts.len(),
+            "{piece:?}: {count} of {} texts",
+            still.texts.len()
+        );
     }
 }

@@ -47,6 +47,42 @@ impl Office {
         command
     }
 
+    /// Makes all parts at once, by GNU parallel as `docs/scale.md` has it, or without one as processes of our own.
+    fn make_parts(&self, of: usize) {
+        let is_gnu = Command::new("parallel").arg("--version").output();
+        if is_gnu.is_ok_and(|output| said(&output).starts_with("GNU parallel")) {
+            let mut parallel = Command::new("parallel");
+            parallel
+                .current_dir(self.folder.path())
+                .env("PACKSTRING_KEYS", self.at("keys"))
+                .args(["--jobs", "2"]);
+            parallel.arg(env!("CARGO_BIN_EXE_packstring"));
+            parallel.args([
+                "make",
+                "--program",
+                "program",
+                "--part",
+                &format!("{{}}/{of}"),
+                "--into",
+                "parts/{}",
+                ":::",
+            ]);
+            let output = parallel.args((1..=of).map(|number| number.to_string())).output().unwrap();
+            assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+            return;
+        }
+        let start = |number: usize| {
+            let (part, into) = (format!("{number}/{of}"), format!("parts/{number}"));
+            let mut command = self.command(&["--part", &part, "--into", &into]);
+            command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
+        };
+        let started: Vec<_> = (1..=of).map(start).collect();
+        for child in started {
+            let output = child.wait_with_output().unwrap();
+            assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+        }
+    }
+
     fn run(&self, arguments: &[&str], code: i32) -> String {
         let output = self.command(arguments).output().unwrap();
         assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", said(&output));
@@ -99,17 +135,7 @@ fn parts_in_two_processes_make_the_same_bytes_as_one_run() {
     assert!(!office.at("program/out/private").exists(), "crediting makes nothing");
     let program = sums(&office.at("program"));
     set_mode(&office.at("program"), 0o555);
-    // At once, as an engine starts them.
-    let start = |number: usize| {
-        let (part, into) = (format!("{number}/3"), format!("parts/{number}"));
-        let mut command = office.command(&["--part", &part, "--into", &into]);
-        command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
-    };
-    let started: Vec<_> = (1..=3).map(start).collect();
-    for child in started {
-        let output = child.wait_with_output().unwrap();
-        assert_eq!(output.status.code(), Some(0), "{}", said(&output));
-    }
+    office.make_parts(3);
     set_mode(&office.at("program"), 0o755);
     assert_eq!(sums(&office.at("program")), program, "a part changes nothing in the program folder");
     let told = office.run(&["--gather", "parts/1", "parts/2", "parts/3", "--into", "gathered"], 0);

@@ -251,6 +251,14 @@ fn a_chart_is_cut_into_the_fewest_tiles_each_with_its_number() {
         let text = document.extract_text(&[*page]).unwrap();
         let label = format!("{} of {tiles}: row {}, column {}", at + 1, at / columns + 1, at % columns + 1);
         assert!(text.contains(&label), "{text:?} has no {label:?}");
+        // What is seen of the chart begins at the margins, to a fiftieth of a millimeter.
+        let margin = num_traits::ToPrimitive::to_f64(&inches("margin")).unwrap();
+        let near = |one: f64| (one - margin).abs() < 0.06;
+        let paths = crate::mail::painted(&made, *page as usize).paths;
+        assert!(
+            paths.iter().any(|[left, top, ..]| near(*left) && near(*top)),
+            "{label}: {margin}, {paths:?}"
+        );
     }
 }
 

@@ -548,3 +548,22 @@ fn a_figure_that_loses_its_link_is_offered_for_backing_and_a_changed_one_is_repo
     let caught = changed - missed.lines().count();
     assert!(named > 60 && caught * 100 >= changed * 97, "{named} named; {caught} of {changed}:\n{missed}");
 }
+
+#[test]
+fn a_fact_is_overdue_after_its_day_and_not_on_it() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    let facts = folder.path().join("facts.toml");
+    let text = fs::read_to_string(&facts).unwrap();
+    let fence = format!(
+        "\n[fence]\nvalue = \"4 rails\"\nsource = \"Rule\"\nas-of = 2026-01-01\nreview-by = {TODAY}\n"
+    );
+    fs::write(&facts, text + &fence).unwrap();
+    let program = open(folder.path());
+    let told = |today: jiff::civil::Date| {
+        let findings = flow::proofread(&Understood::new(&program), today);
+        findings.iter().filter(|it| it.rule.name == "fact-overdue" && it.message.contains("“fence”")).count()
+    };
+    let days = [TODAY.yesterday().unwrap(), TODAY, TODAY.tomorrow().unwrap()];
+    assert_eq!(days.map(told), [0, 0, 1]);
+}

@@ -95,6 +95,58 @@ fn units_convert_as_published() {
     }
 }
 
+/// A wrong factor of a unit that no row converts would be noticed by nobody.
+#[test]
+fn every_unit_with_a_factor_stands_in_a_row_of_conversions() {
+    // Without a table outside: money, counts and shares are factors by their names alone (a dozen, a cent of a dollar),
+    // nights and months are of the calendar, and the others are the base of their own dimension.
+    const BY_NAME: [&str; 23] = [
+        "night",
+        "decade",
+        "century",
+        "percent",
+        "cent",
+        "dollar",
+        "Canadian dollar",
+        "Australian dollar",
+        "pound sterling",
+        "penny",
+        "euro",
+        "yen",
+        "dozen",
+        "time",
+        "volt",
+        "decibel",
+        "lux",
+        "lumen",
+        "part per million",
+        "part per billion",
+        "degree",
+        "arcminute",
+        "arcsecond",
+    ];
+    let rows = table(include_str!("../reference/quantities/unit-conversions.csv"));
+    let converted: Vec<Unit> = rows
+        .iter()
+        .flat_map(|row| ["from_unit", "to_unit"].map(|key| row[key].clone()))
+        .filter_map(|name| {
+            let names =
+                name.split('/').next().unwrap_or_default().trim().trim_start_matches("million ").to_owned();
+            quantity::unit(names.strip_suffix('s').filter(|one| *one == "gallon").unwrap_or(&names)).or_else(
+                || match &*name {
+                    "short ton" | "degC" | "degF" => Some(unit(&name)),
+                    _ => None,
+                },
+            )
+        })
+        .collect();
+    for row in table(include_str!("../../src/quantity/units.csv")) {
+        let name = row["name"].as_str();
+        let own = unit(name);
+        assert!(converted.contains(&own) || BY_NAME.contains(&name), "no row converts {name}");
+    }
+}
+
 /// Source: Python's decimal module, see the folder's README.
 #[test]
 fn rounding_goes_by_the_published_rules() {
@@ -125,7 +177,9 @@ fn rounding_goes_by_the_published_rules() {
 /// Source: exact fractions and common practice, see the folder's README.
 #[test]
 fn statements_agree_at_the_place_they_show() {
-    for row in table(include_str!("../reference/rounding/stated.csv")) {
+    let mut unsaid = Vec::new();
+    let rows = table(include_str!("../reference/rounding/stated.csv"));
+    for row in &rows {
         let (fact, place) = (exact(&row["fact_value"]), exact(&row["shown_place"]));
         let agrees = row["agrees_half_even"] == "yes" || row["agrees_half_up"] == "yes";
         assert_eq!(rounds_to(&fact, &exact(&row["stated_value"]), &place), agrees, "{row:?}");
@@ -135,6 +189,7 @@ fn statements_agree_at_the_place_they_show() {
         let percent = if row["fact_unit"] == "share" { exact("100") } else { exact("1") };
         let tonnes = if row["stated"].contains("tonnes") { exact("1000") } else { exact("1") };
         if stated.written_to != &place * percent / tonnes || row["stated"].starts_with("half") {
+            unsaid.push(row["stated"].clone());
             continue;
         }
         // a statement of one digit may round so, and still say half as much again: that is taken for another value
@@ -142,14 +197,18 @@ fn statements_agree_at_the_place_they_show() {
         let held = Held::new(Quantity { amount: Amount::One(fact), unit: unit(&row["fact_unit"]) }, None);
         assert_eq!(agree(&stated, &held) == Agreement::Agrees, agrees && is_near, "{row:?}");
     }
+    // What words cannot show: places before the last digit that is written, and halves.
+    assert_eq!((unsaid.len(), rows.len()), (18, 63), "{unsaid:?}");
 }
 
 /// Source: NIST SP 811 Appendix B.7.2 and common practice, see the folder's README.
 #[test]
 fn figures_show_the_places_that_they_are_written_to() {
+    let mut passed_over = 0;
     for row in table(include_str!("../reference/rounding/intervals.csv")) {
         if row["statement"] == "200. ft" {
             // a number and a stop at the start of a line count the items of a list
+            passed_over += 1;
             continue;
         }
         let figures = read(&row["statement"].replace("degF", "°F"));
@@ -159,6 +218,7 @@ fn figures_show_the_places_that_they_are_written_to() {
         let place = exact(&row["place"]) * percent;
         assert!(figure.shown_to == place || figure.written_to == place, "{row:?}");
     }
+    assert_eq!(passed_over, 1);
 }
 
 /// Source: exact fractions, factors of NIST SP 811, see the folder's README. The first half rounds to the
@@ -182,6 +242,21 @@ fn dual_statements_agree_with_themselves() {
         let [figure] = figures.as_slice() else { panic!("{text}: {figures:?}") };
         assert!(figure.dual.is_some(), "{text}");
         assert_eq!(halves_agree(figure), agrees, "{text}");
+    }
+}
+
+/// The bound of `docs/rules/README.md`, "one part in fifty", is one itself.
+#[test]
+fn a_fiftieth_is_within_a_fiftieth() {
+    let held =
+        |value: &str| Held::new(Quantity { amount: Amount::One(exact(value)), unit: unit("meter") }, None);
+    let about = read_one("about 100 m").unwrap();
+    // 100 is out by exactly a fiftieth of 5000/49, and of 5000/51.
+    for just in ["5000/49", "5000/51"] {
+        assert_eq!(agree(&about, &held(just)), Agreement::Agrees, "{just}");
+    }
+    for beyond in ["5001/49", "4999/51"] {
+        assert_ne!(agree(&about, &held(beyond)), Agreement::Agrees, "{beyond}");
     }
 }
 

@@ -270,6 +270,28 @@ fn the_key_is_that_of_the_persons_event() {
     expect("spring", "distance", &[("B", Right), ("300 ft", Wrong)]);
 }
 
+/// Common practice, no source: who writes more digits than are known has not got them from the lesson.
+#[test]
+fn an_answer_that_is_finer_than_the_fact_is_known_is_for_the_rangers_eye() {
+    use Verdict::{Look, Right, Wrong};
+    let ride = "\n[ride]\nvalue = \"2.5 hours\"\nlimit = \"about\"\nsource = \"Tern Lake log\"\n";
+    let asked = "\n[[questions]]\nid = \"ride\"\nkind = \"figure\"\nask = \"How long is the ride?\"\nfact = \"ride\"\n";
+    for (answer, verdict) in
+        [("2.5 hours", Right), ("2.50 hours", Look), ("2.500 hours", Look), ("3.5 hours", Wrong)]
+    {
+        let folder = folder(&format!("event,name,ride\nspring,Ana Ruiz,{answer}\n"));
+        fs::write(folder.path().join("facts.toml"), FACTS.to_owned() + ride).unwrap();
+        fs::write(folder.path().join("questions.toml"), QUESTIONS.to_owned() + asked).unwrap();
+        let program = open(folder.path());
+        let understood = Understood::new(&program);
+        let scores = Scores::of(&understood);
+        let [scoring] = scores.list.as_slice() else { panic!("{} are scored", scores.list.len()) };
+        let scored = scoring.answers.iter().find(|scored| scored.question.id == "ride").unwrap();
+        assert_eq!(scored.judged.verdict, verdict, "{answer}: {}", scored.judged.reason);
+        assert_eq!(scored.judged.reason.contains("finer"), verdict == Look, "{}", scored.judged.reason);
+    }
+}
+
 #[test]
 fn long_texts_and_formulas_are_data() {
     let long = "word ".repeat(5000);
