@@ -17,7 +17,7 @@ mod look;
 mod specimen;
 
 use super::common::Head;
-use super::{Selection, common};
+use super::{Selection, common, site};
 use crate::credential::canonical;
 use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
@@ -25,7 +25,7 @@ use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
-use code::CodeSize;
+use code::{CodeSize, Codes};
 use jiff::civil::Date;
 use look::{Kind, Look};
 use schemars::JsonSchema;
@@ -291,11 +291,15 @@ fn entry(
     (row, event): (Option<Place>, Option<CertificateEvent>),
 ) -> RunEntry {
     let Given { number, name, companion, .. } = given;
-    let design = kind.design(&understood.content.settings);
     let settings = &understood.content.settings;
     let agency = given.agency().filter(|agency| *agency != settings.agency);
     let season = Some(given.season.as_str()).filter(|season| *season != settings.season);
-    let code = code::code(given.credential.as_ref(), code_words(understood, given), design);
+    let codes = Codes {
+        design: kind.design(settings),
+        form: settings.certificate.code,
+        page: settings.site.address.as_deref().map(site::check_page_at),
+    };
+    let code = codes.code(given.credential.as_ref(), code_words(understood, given));
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
         title: format!("{title}: {name}"),

@@ -332,10 +332,14 @@ mod tests {
         let theme = Arc::new(Theme::plain());
         let engine = Engine::new(&theme, &Words::default(), Letters::new(&theme).theme().to_vec());
         let designs = [
+            // A record as it is, and packed with all its words.
             ("landscape", 0.42, 125),
             ("portrait", 0.42, 125),
             ("half sheet", 0.3, 125),
-            ("child", 0.22, 37),
+            ("landscape", 0.42, 53),
+            ("half sheet", 0.3, 53),
+            ("child", 0.22, 45),
+            ("child", 0.22, 77),
         ];
         let looks = [
             ("letter", json!(null), false, 3),

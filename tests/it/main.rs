@@ -5,6 +5,7 @@ mod at_events;
 mod bounds;
 mod calendar;
 mod certificates;
+mod codes;
 mod commands;
 mod demo_register;
 mod drift;

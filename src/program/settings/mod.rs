@@ -25,7 +25,7 @@ mod wall_chart;
 
 pub use answers::AnswerHeading;
 pub use awards::Award;
-pub use certificate::{Border, CertificateWords, Companions, Design, KindWords};
+pub use certificate::{Border, CertificateWords, CodeForm, Companions, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use glossary::Term;
