@@ -211,6 +211,7 @@ fn job(count: usize, says: Says) -> Job {
             }),
             code: Some(code),
             place: None,
+            letter: None,
         }
     };
     let run = RunOfSheets {

@@ -5,6 +5,7 @@
 mod code;
 pub mod file_name;
 mod fit;
+mod letter;
 mod piece;
 mod quoted;
 mod roster_cells;
@@ -12,6 +13,7 @@ mod table;
 
 pub use code::{Code, Correction};
 pub use fit::{Fit, fit_key};
+pub use letter::{Letter, Mailbox};
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
 pub use table::{Cell, Table};
@@ -160,4 +162,13 @@ pub struct RunEntry {
     pub code: Option<Code>,
     /// The row that the entry comes from.
     pub place: Option<Place>,
+    /// The letter that the page is attached to: its own file is that letter, and no PDF.
+    pub letter: Option<Letter>,
+}
+
+impl RunOfSheets {
+    /// Whether it is one of letters, each with its page: these have no file in which all pages stand.
+    pub fn is_of_letters(&self) -> bool {
+        self.entries.iter().any(|entry| entry.letter.is_some())
+    }
 }

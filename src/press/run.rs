@@ -83,7 +83,7 @@ impl<'p> Wanted<'p> {
             }
         }
         let volumes = plan.volumes.iter().map(|volume| {
-            let together = wanted(&volume.output);
+            let together = !run.is_of_letters() && wanted(&volume.output);
             let ready = plan.entries[volume.entries.clone()].iter();
             let work = ready.map(|ready| Item { ready, alone: run.alone && wanted(&ready.output) });
             Volume {
@@ -225,7 +225,11 @@ impl<'p> Wanted<'p> {
             let single = if work.alone {
                 let mut alone = PagedDocument::new([page.clone()].into_iter().collect(), info.clone());
                 alone.info_mut().title = Some(entry.title.as_str().into());
-                Some(self.write(&alone, &entry.path)?)
+                let page = self.write(&alone, &entry.path)?;
+                Some(match &entry.letter {
+                    Some(letter) => drafts::bytes(letter, &page),
+                    None => page,
+                })
             } else {
                 None
             };

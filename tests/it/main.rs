@@ -22,6 +22,7 @@ mod huge;
 mod items;
 mod kills;
 mod lessons;
+mod letters;
 mod mail;
 mod mends;
 mod mistakes;
