@@ -42,7 +42,8 @@ pub(crate) mod caught;
 pub mod commands;
 #[doc(hidden)]
 pub mod credential;
-pub(crate) mod digest;
+#[doc(hidden)]
+pub mod digest;
 #[doc(hidden)]
 pub mod disk;
 #[doc(hidden)]

@@ -178,7 +178,11 @@ fn words(surface: &mut Surface, data: &Value, entry: &Value) {
 
 /// The modules of a code, a byte each.
 pub fn modules(code: &Code) -> Vec<u8> {
-    let level = if code.correction() == Correction::Low { ECL::L } else { ECL::M };
+    let level = match code.correction() {
+        Correction::Low => ECL::L,
+        Correction::Medium => ECL::M,
+        Correction::Quartile => ECL::Q,
+    };
     let drawn = QRBuilder::new(code.says()).ecl(level).build().unwrap();
     let row = |row: usize| drawn[row][..drawn.size].iter().map(|module| if module.value() { 0 } else { 255 });
     (0..drawn.size).flat_map(row).collect()

@@ -33,6 +33,13 @@ fn why(piece: Piece, program: &Program, selection: &Selection) -> &'static str {
         Piece::Labels | Piece::Envelopes | Piece::PackingList if nobody => {
             "They are for who was given a certificate, and so far there is none: `packstring make --pieces certificates` gives them."
         }
+        Piece::Letters if nobody => {
+            "They are for who was given a certificate, and so far there is none: `packstring make --pieces certificates` gives them."
+        }
+        Piece::Letters if program.content.settings.sender().is_none() => {
+            "There is no address that they could come from: write `from` under [letters] in program.toml."
+        }
+        Piece::Letters => "Nobody who was given a certificate gave an e-mail address that can be one.",
         Piece::Labels | Piece::Envelopes => {
             "Nobody who was given a certificate gave an address that can be mailed to: the packing list tells of each why."
         }

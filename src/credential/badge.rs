@@ -1,7 +1,7 @@
 //! What a certificate says, as an Open Badges 3.0 credential (1EdTech; `AchievementCredential`).
 //!
-//! Kept as small as the standard lets it be, so that its canonical form fits a QR code that reads
-//! from paper. The person's name stands in it in plain words: the certificate is the person's own, and
+//! Kept as small as the standard lets it be; what of it goes into the code on paper is in [`super::packed`]. The
+//! person's name stands in it in plain words: the certificate is the person's own, and
 //! says it above the code too. The certificate's number is the subject's `licenseNumber`, the companion
 //! its `narrative`.
 
@@ -15,6 +15,10 @@ use std::borrow::Cow;
 /// The contexts that every such credential begins with, in this order.
 const CONTEXTS: [&str; 2] =
     ["https://www.w3.org/ns/credentials/v2", "https://purl.imsglobal.org/spec/ob/v3p0/context-3.0.3.json"];
+
+const DAY_BEGINS: &str = "T00:00:00Z";
+const DAY_ENDS: &str = "T23:59:59Z";
+const WITH: (&str, &str) = ("With ", ".");
 
 /// What a certificate says.
 #[derive(Clone, Copy, Debug)]
@@ -96,12 +100,12 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
         "id": name_of(&["certificate", &key.to_string(), given.number]),
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
         "issuer": {"id": key.did(), "type": ["Profile"], "name": given.agency},
-        "validFrom": format!("{}T00:00:00Z", given.date),
+        "validFrom": format!("{}{DAY_BEGINS}", given.date),
         "name": given.title,
         "credentialSubject": subject,
     });
     if let Some(until) = given.until {
-        draft["validUntil"] = format!("{until}T23:59:59Z").into();
+        draft["validUntil"] = format!("{until}{DAY_ENDS}").into();
     }
     let Value::Object(draft) = draft else { unreachable!("it is written as an object above") };
     draft
@@ -109,7 +113,34 @@ pub fn draft(given: &Claims, key: &PublicKey) -> Map<String, Value> {
 
 /// What a record says of a companion.
 pub fn narrative(companion: &str) -> String {
-    format!("With {companion}.")
+    format!("{}{companion}{}", WITH.0, WITH.1)
+}
+
+/// What a record of our own form says. Nothing where a part of that form is not there; that there is no more in the
+/// record is seen by writing it anew.
+pub fn claims(record: &Value) -> Option<Claims<'_>> {
+    let text = |at: &str| record.pointer(at).and_then(Value::as_str);
+    let day = |at: &str, time: &str| text(at)?.strip_suffix(time)?.parse::<Date>().ok();
+    let narrative = text("/credentialSubject/narrative");
+    let companion = narrative.map(|it| it.strip_prefix(WITH.0)?.strip_suffix(WITH.1));
+    Some(Claims {
+        agency: text("/issuer/name")?,
+        title: text("/name")?,
+        number: text("/credentialSubject/licenseNumber")?,
+        holder: text("/credentialSubject/identifier/0/identityHash")?,
+        companion: match companion {
+            Some(companion) => Some(companion?),
+            None => None,
+        },
+        achievement: text("/credentialSubject/achievement/name")?,
+        description: text("/credentialSubject/achievement/description")?,
+        criteria: text("/credentialSubject/achievement/criteria/narrative")?,
+        date: day("/validFrom", DAY_BEGINS)?,
+        until: match record.get("validUntil") {
+            Some(_) => Some(day("/validUntil", DAY_ENDS)?),
+            None => None,
+        },
+    })
 }
 
 /// Reads a text and tells what it says and who signed it, if it is a record and its signature fits.

@@ -10,7 +10,9 @@
 //! | [`canonical`] | reading JSON strictly, and its one canonical form (RFC 8785) |
 //! | [`key`] | keys and how they are written: Multikey and `did:key` |
 //! | [`proof`] | signing and verifying any JSON document (`eddsa-jcs-2022`) |
-//! | [`statement`] | signing what is no credential
+//! | [`statement`] | signing what is no credential |
+//! | [`packed`] | a record in few bytes, for the code on paper, and how it is rebuilt |
+//! | [`base45`] | bytes as letters that a code holds closely (RFC 9285) |
 //! | [`badge`] | what a certificate says, as an Open Badges 3.0 credential, and what every such credential must have |
 //!
 //! ```
@@ -36,9 +38,11 @@
 //! ```
 
 pub mod badge;
+pub mod base45;
 pub mod canonical;
 pub mod key;
 pub mod number;
+pub mod packed;
 pub mod proof;
 pub mod statement;
 
@@ -62,6 +66,10 @@ pub enum Refused {
     ProofUnknown { why: String },
     /// The key that it names cannot be read.
     KeyUnread(KeyUnread),
+    /// It begins as the code on a certificate begins, and does not go on so.
+    CodeUnread { why: &'static str },
+    /// The code is sound, and what it was given for is not known to who reads it.
+    OccasionUnknown,
     /// Read and understood, and the signature is not that of this text: something was changed.
     SignatureWrong,
 }
@@ -83,6 +91,12 @@ impl fmt::Display for Refused {
             Self::NoProof { why } => write!(out, "Nobody signed this record: {why}."),
             Self::ProofUnknown { why } => write!(out, "The signature cannot be checked here: {why}."),
             Self::KeyUnread(why) => write!(out, "The signature cannot be checked: {why}"),
+            Self::CodeUnread { why } => {
+                write!(out, "This begins as the code of a certificate and cannot be read: {why}. Scan it once more, all of it.")
+            }
+            Self::OccasionUnknown => out.write_str(
+                "This is the code of a certificate that was given for something which is not known here, so its signature cannot be checked.",
+            ),
             Self::SignatureWrong => out
                 .write_str("The signature does not fit: what stands in this record is not what was signed."),
         }

@@ -18,6 +18,7 @@ use std::fmt;
 const ALPHABET: &[u8] = b"23456789CDFGHJKMNPQRTVWXY";
 /// The characters of ISO/IEC 7064 MOD 37-2, in the order of their values.
 const MOD_37_2: &[u8] = b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
+const BASE: u64 = ALPHABET.len() as u64;
 const BODY: usize = 7;
 const GROUP: usize = 4;
 
@@ -65,6 +66,27 @@ impl Number {
             );
         }
         Ok(Self(plain))
+    }
+
+    /// As a number in five bytes: the check character follows from the others.
+    pub fn to_bytes(&self) -> [u8; 5] {
+        let digit = |letter| ALPHABET.iter().position(|known| *known == letter).unwrap_or_default() as u64;
+        let value = self.0.bytes().take(BODY).fold(0, |value, letter| value * BASE + digit(letter));
+        let [_, _, _, bytes @ ..] = value.to_be_bytes();
+        bytes
+    }
+
+    /// Reads what [`Number::to_bytes`] gives; nothing where the bytes are no number's.
+    pub fn from_bytes(bytes: [u8; 5]) -> Option<Self> {
+        let mut value = bytes.into_iter().fold(0, |value, byte| value << 8 | u64::from(byte));
+        let mut body = [0; BODY];
+        for letter in body.iter_mut().rev() {
+            *letter = ALPHABET[(value % BASE) as usize];
+            value /= BASE;
+        }
+        let body: String = body.into_iter().map(char::from).collect();
+        let check = check_character(&body).filter(|check| ALPHABET.contains(&(*check as u8)))?;
+        (value == 0).then(|| Self(format!("{body}{check}")))
     }
 
     /// The characters without the hyphen, for files and records.
@@ -204,6 +226,27 @@ mod tests {
             let by_hand = number.to_string().to_lowercase().replace('-', " ");
             assert_eq!(Number::parse(&by_hand).as_ref(), Ok(number));
         }
+    }
+
+    #[test]
+    fn a_number_goes_into_five_bytes_and_comes_back() {
+        let (mut first, mut last) = ([0; 5], [0; 5]);
+        for person in 0..5_000 {
+            let number = Number::from_parts(&["season", &person.to_string()], 0);
+            assert_eq!(Number::from_bytes(number.to_bytes()), Some(number.clone()));
+            (first, last) = (number.to_bytes().min(first), number.to_bytes().max(last));
+        }
+        // 25 to the seventh power, and one more.
+        let beyond = 6_103_515_625u64.to_be_bytes();
+        assert_eq!(Number::from_bytes(beyond[3..].try_into().unwrap()), None);
+        assert_eq!(Number::from_bytes([0xff; 5]), None);
+        assert!(first < last && last < beyond[3..].try_into().unwrap());
+        // Of all fives of bytes below that, those whose check character no number has are none.
+        let numbers =
+            (0..1000u64).filter_map(|it| Number::from_bytes(it.to_be_bytes()[3..].try_into().unwrap()));
+        let numbers: Vec<Number> = numbers.collect();
+        assert!(numbers.len() > 600 && numbers.len() < 1000, "{}", numbers.len());
+        assert!(numbers.iter().all(|number| Number::parse(number.plain()).as_ref() == Ok(number)));
     }
 
     #[test]

@@ -12,6 +12,9 @@ const SUITE: &str = "eddsa-jcs-2022";
 const KIND: &str = "DataIntegrityProof";
 const PURPOSE: &str = "assertionMethod";
 
+/// How many bytes an Ed25519 signature has (RFC 8032, section 5.1.6).
+pub const SIGNATURE: usize = 64;
+
 /// The document with a proof added, in an array of one: Open Badges 3.0 wants an array, and the W3C
 /// data model takes either.
 ///
@@ -19,11 +22,30 @@ const PURPOSE: &str = "assertionMethod";
 /// it holds.
 pub fn sign(mut document: Map<String, Value>, key: &SecretKey) -> Value {
     document.remove("proof");
+    let proof = unsigned(&document, &key.public());
+    let signature = key.sign(&signed_bytes(&proof, &document));
+    with_value(document, proof, &signature)
+}
+
+/// The same document as [`sign`] gives, from a signature that was made before. Whether it fits is not looked at.
+pub fn with_signature(document: Map<String, Value>, key: &PublicKey, signature: &[u8; SIGNATURE]) -> Value {
+    let proof = unsigned(&document, key);
+    with_value(document, proof, signature)
+}
+
+/// The value of a document's one proof; whether it fits is not looked at.
+pub fn signature(document: &Value) -> Option<[u8; SIGNATURE]> {
+    let (proof, _) = parts(document).ok()?;
+    key::of_multibase(proof.get("proofValue")?.as_str()?)?.try_into().ok()
+}
+
+/// A proof without its value.
+fn unsigned(document: &Members, key: &PublicKey) -> Members {
     let mut proof = Map::new();
     for (name, value) in [
         ("type", KIND),
         ("cryptosuite", SUITE),
-        ("verificationMethod", &key.public().method()),
+        ("verificationMethod", &key.method()),
         ("proofPurpose", PURPOSE),
     ] {
         proof.insert(name.into(), value.into());
@@ -31,8 +53,11 @@ pub fn sign(mut document: Map<String, Value>, key: &SecretKey) -> Value {
     if let Some(context) = document.get("@context") {
         proof.insert("@context".into(), context.clone());
     }
-    let signature = key.sign(&signed_bytes(&proof, &document));
-    proof.insert("proofValue".into(), key::multibase(&signature).into());
+    proof
+}
+
+fn with_value(mut document: Members, mut proof: Members, signature: &[u8; SIGNATURE]) -> Value {
+    proof.insert("proofValue".into(), key::multibase(signature).into());
     document.insert("proof".into(), json!([proof]));
     Value::Object(document)
 }

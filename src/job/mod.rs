@@ -5,6 +5,7 @@
 mod code;
 pub mod file_name;
 mod fit;
+mod letter;
 mod part;
 mod piece;
 mod quoted;
@@ -14,6 +15,7 @@ mod wanting;
 
 pub use code::{Code, Correction};
 pub use fit::{Fit, fit_key};
+pub use letter::{Letter, Mailbox};
 pub use part::Part;
 pub use piece::{Piece, Shelf};
 pub use roster_cells::RosterCells;
@@ -164,4 +166,13 @@ pub struct RunEntry {
     pub code: Option<Code>,
     /// The row that the entry comes from.
     pub place: Option<Place>,
+    /// The letter that the page is attached to: its own file is that letter, and no PDF.
+    pub letter: Option<Letter>,
+}
+
+impl RunOfSheets {
+    /// Whether it is one of letters, each with its page: these have no file in which all pages stand.
+    pub fn is_of_letters(&self) -> bool {
+        self.entries.iter().any(|entry| entry.letter.is_some())
+    }
 }

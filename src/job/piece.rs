@@ -26,6 +26,8 @@ pub enum Piece {
     #[value(name = "bring-lists")]
     BringList,
     Certificates,
+    /// By e-mail: a draft for each who was given a certificate
+    Letters,
     /// One an event
     #[value(name = "sign-in-sheets")]
     SignInSheet,

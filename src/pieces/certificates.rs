@@ -18,7 +18,7 @@ mod renewals;
 mod specimen;
 
 use super::common::Head;
-use super::{Selection, common};
+use super::{Selection, common, site};
 use crate::credential::canonical;
 use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
@@ -26,7 +26,7 @@ use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
-use code::CodeSize;
+use code::{CodeSize, Codes};
 use jiff::civil::Date;
 use look::{Kind, Look};
 use schemars::JsonSchema;
@@ -131,28 +131,42 @@ fn folder_of(kind: Kind) -> String {
 }
 
 /// The runs of an event: one in the main edition's words, and one in each other's that somebody asked for.
-fn jobs(understood: &Understood, selection: &Selection, event: &Event, credits: &[&Credit]) -> Vec<Job> {
-    let editions = understood.root.editions.iter().zip(&understood.editions);
-    let editions = editions.map(|(edition, own)| (Some(edition.language.as_str()), own));
-    std::iter::once((None, understood))
-        .chain(editions)
-        .flat_map(|(language, own)| {
-            let asked: Vec<&Credit> =
-                credits.iter().copied().filter(|credit| credit.language() == language).collect();
-            let event =
-                own.content.settings.events.iter().find(|other| other.id == event.id).unwrap_or(event);
-            runs(&Edition { language, words: own, of: understood }, selection, event, &asked)
-        })
-        .collect()
+fn jobs<'p>(
+    understood: &Understood<'p>,
+    selection: &Selection,
+    event: &'p Event,
+    credits: &[&Credit],
+) -> Vec<Job> {
+    let of_edition = |edition: Edition| {
+        let asked: Vec<&Credit> =
+            credits.iter().copied().filter(|credit| credit.language() == edition.language).collect();
+        runs(&edition, selection, edition.event(event), &asked)
+    };
+    Edition::all(understood).flat_map(of_edition).collect()
 }
 
 /// An edition as certificates are made in it.
-struct Edition<'u> {
+pub(super) struct Edition<'u, 'p> {
     /// `None`: the main one.
-    language: Option<&'u str>,
-    words: &'u Understood<'u>,
+    pub language: Option<&'p str>,
+    pub words: &'u Understood<'p>,
     /// The main one: the register and what the code says are the program's, whatever the language.
-    of: &'u Understood<'u>,
+    pub of: &'u Understood<'p>,
+}
+
+impl<'u, 'p> Edition<'u, 'p> {
+    /// The main one, and the others.
+    pub fn all(understood: &'u Understood<'p>) -> impl Iterator<Item = Self> {
+        let editions = understood.root.editions.iter().zip(&understood.editions);
+        let others = editions.map(|(edition, own)| (Some(edition.language.as_str()), own));
+        let all = std::iter::once((None, understood)).chain(others);
+        all.map(move |(language, words)| Self { language, words, of: understood })
+    }
+
+    /// An event in its words.
+    pub fn event(&self, event: &'p Event) -> &'p Event {
+        self.words.content.settings.events.iter().find(|other| other.id == event.id).unwrap_or(event)
+    }
 }
 
 /// The event's run, and where there are several days, one for each of them.
@@ -202,6 +216,18 @@ fn job(
     credits: &[&Credit],
     day: Option<Date>,
 ) -> Job {
+    let run = run_of_event(edition, selection, event, credits);
+    let path = event_path(&event.id, edition.language, day);
+    job_of(of_participant(path, selection), RunOfSheets { alone: day.is_none(), ..run })
+}
+
+/// The certificates of some people at an event, in the words of an edition.
+pub(super) fn run_of_event(
+    edition: &Edition,
+    selection: &Selection,
+    event: &Event,
+    credits: &[&Credit],
+) -> RunOfSheets {
     let understood = edition.words.at(&event.id);
     let settings = &understood.content.settings;
     let kind = Kind::Event(event);
@@ -216,13 +242,19 @@ fn job(
         let row = credit.participant.map(|row| row.place.clone());
         entry(edition.of, title, kind, credit.given, (row, given_otherwise(credit.given, event)))
     });
-    let run = run(settings, kind, &data, entries.collect());
-    let path = event_path(&event.id, edition.language, day);
-    job_of(of_participant(path, selection), RunOfSheets { alone: day.is_none(), ..run })
+    run(settings, kind, &data, entries.collect())
 }
 
 /// The certificates for awards, in one run: each says its own award and day.
 fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) -> Job {
+    job_of(of_participant(AWARDS.into(), selection), run_of_awards(understood, selection, awarded))
+}
+
+pub(super) fn run_of_awards(
+    understood: &Understood,
+    selection: &Selection,
+    awarded: &[&Given],
+) -> RunOfSheets {
     let settings = &understood.content.settings;
     let kind = Kind::Award;
     let own = common::title(understood, selection, "certificate", "");
@@ -236,8 +268,7 @@ fn awards(understood: &Understood, selection: &Selection, awarded: &[&Given]) ->
         let event = given_for(given);
         entry(understood, title, kind, given, (None, Some(event)))
     });
-    let run = run(settings, kind, &data, entries.collect());
-    job_of(of_participant(AWARDS.into(), selection), run)
+    run(settings, kind, &data, entries.collect())
 }
 
 fn run(settings: &Settings, kind: Kind, data: &CertificateRun, entries: Vec<RunEntry>) -> RunOfSheets {
@@ -284,6 +315,16 @@ fn event_data(event: &Event) -> CertificateEvent<'_> {
     CertificateEvent { name: &event.name, date: event.date.to_string(), place: event.printed_venue() }
 }
 
+/// What a certificate is called.
+pub(super) fn title(understood: &Understood, selection: &Selection, is_award: bool) -> String {
+    let settings = &understood.content.settings;
+    let own = match is_award {
+        true => settings.certificate.award.title.as_deref(),
+        false => settings.certificate.title.as_deref(),
+    };
+    own.map_or_else(|| common::title(understood, selection, "certificate", ""), str::to_owned)
+}
+
 /// With the row of the roster that it comes from, and for an award what it is for.
 fn entry(
     understood: &Understood,
@@ -293,11 +334,15 @@ fn entry(
     (row, event): (Option<Place>, Option<CertificateEvent>),
 ) -> RunEntry {
     let Given { number, name, companion, .. } = given;
-    let design = kind.design(&understood.content.settings);
     let settings = &understood.content.settings;
     let agency = given.agency().filter(|agency| *agency != settings.agency);
     let season = Some(given.season.as_str()).filter(|season| *season != settings.season);
-    let code = code::code(given.credential.as_ref(), code_words(understood, given), design);
+    let codes = Codes {
+        design: kind.design(settings),
+        form: settings.certificate.code,
+        page: settings.site.address.as_deref().map(site::check_page_at),
+    };
+    let code = codes.code(given.credential.as_ref(), code_words(understood, given));
     RunEntry {
         path: format!("{}/{}.pdf", folder_of(kind), file_name::of_person(name, number)),
         title: format!("{title}: {name}"),
@@ -314,6 +359,7 @@ fn entry(
         }),
         code,
         place: Some(row.unwrap_or_else(|| understood.root.people.register.place(number))),
+        letter: None,
     }
 }
 

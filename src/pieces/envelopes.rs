@@ -42,6 +42,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             data: job::data(&AddressBlock::of(packet)),
             code: None,
             place: Some(packet.person.place.clone()),
+            letter: None,
         })
         .collect();
     vec![Job {

@@ -23,6 +23,7 @@ pub mod handout;
 pub mod kit_sheets;
 pub mod labels;
 pub mod leaflet;
+pub mod letters;
 mod mailing;
 pub mod name_tags;
 pub mod orders;
@@ -82,8 +83,9 @@ fn edition_folder(language: &str) -> String {
 
 /// The jobs of one edition. The site comes last, for it offers what is planned of the others.
 /// The pieces that can be made of one participant.
-const OF_ONE: [Piece; 6] = [
+const OF_ONE: [Piece; 7] = [
     Piece::Certificates,
+    Piece::Letters,
     Piece::Labels,
     Piece::Envelopes,
     Piece::PackingList,

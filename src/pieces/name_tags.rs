@@ -87,15 +87,21 @@ const TITLES: [&str; 22] = [
     "capt", "sgt", "lt", "col", "maj", "hon", "dra",
 ];
 
-/// The given name, and the rest: a title stays in front of the rest only where no other word is left to call by.
+/// Of these, what nobody is called, also without a dot behind it.
+const NEVER_NAMES: [&str; 9] = ["dr", "mr", "mrs", "ms", "mx", "prof", "sra", "srta", "dra"];
+
+/// The given name, and the rest. A title with one other word gives no given name: both are what the person is called.
 fn parts(name: &str) -> (&str, Option<&str>) {
     let Some((first, rest)) = name.split_once(char::is_whitespace) else { return (name, None) };
     let rest = rest.trim_start();
-    let is_title = TITLES.contains(&first.trim_end_matches('.').to_lowercase().as_str());
-    // "Sr." and "Don" are names too: only what is followed by two more words is surely a title.
-    match is_title && rest.contains(char::is_whitespace) {
-        true => parts(rest),
-        false => (first, Some(rest)),
+    let plain = first.trim_end_matches('.').to_lowercase();
+    let is_title = TITLES.contains(&plain.as_str());
+    // "Don" and "Col" are names too: before one word alone, only what nobody is called is surely a title.
+    let is_surely = is_title && (first.ends_with('.') || NEVER_NAMES.contains(&plain.as_str()));
+    match rest.contains(char::is_whitespace) {
+        true if is_title => parts(rest),
+        false if is_surely => (name, None),
+        _ => (first, Some(rest)),
     }
 }
 
@@ -122,6 +128,10 @@ mod tests {
         assert_eq!(parts("Dr. Ann Lee"), ("Ann", Some("Lee")));
         assert_eq!(parts("Prof. Dr. Ada van Vell"), ("Ada", Some("van Vell")));
         assert_eq!(parts("Don Lee"), ("Don", Some("Lee")));
+        assert_eq!(parts("Dr. Lee"), ("Dr. Lee", None));
+        assert_eq!(parts("Dr Lee"), ("Dr Lee", None));
+        assert_eq!(parts("Prof. Dr. Lee"), ("Dr. Lee", None));
+        assert_eq!(parts("Sra. Peñaloza"), ("Sra. Peñaloza", None));
         assert_eq!(parts("Ann Lee"), ("Ann", Some("Lee")));
         assert_eq!(parts("Ann"), ("Ann", None));
     }

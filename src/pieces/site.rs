@@ -277,6 +277,11 @@ impl<'u> Site<'u> {
     }
 }
 
+/// The address on the web of the page that checks certificates; `base` is that of the site's folder.
+pub fn check_page_at(base: &str) -> String {
+    address::whole(base, check::PAGE)
+}
+
 /// Which entry of the way between pages is the reader's own page.
 fn here_name(path: &str) -> &'static str {
     match path {

@@ -3,8 +3,8 @@
 use super::selection::Selection;
 use super::{
     answer_key, attendance, bring_list, calibration_sheet, certificates, deck, envelopes, handbook, handout,
-    kit_sheets, labels, leaflet, name_tags, orders, packing_list, presenters_copy, question_sheet, run_sheet,
-    scores, season_report, sign_in_sheet, site, tally, wall_chart, welcome_list,
+    kit_sheets, labels, leaflet, letters, name_tags, orders, packing_list, presenters_copy, question_sheet,
+    run_sheet, scores, season_report, sign_in_sheet, site, tally, wall_chart, welcome_list,
 };
 use crate::job::{Job, Piece, Shelf};
 use crate::people::scoring::Scores;
@@ -173,6 +173,16 @@ pub const TABLE: &[Row] = &[
         download: None,
         shelves: &[Private],
         planner: Plain(certificates::plan),
+    },
+    Row {
+        piece: Piece::Letters,
+        title: "Letters",
+        key: "letters",
+        personal: true,
+        local: false,
+        download: None,
+        shelves: &[Private],
+        planner: Plain(letters::plan),
     },
     Row {
         piece: Piece::SignInSheet,

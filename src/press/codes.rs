@@ -16,8 +16,10 @@ pub(super) fn draw(code: &Code) -> Bytes {
     let level = match code.correction() {
         Correction::Low => ECL::L,
         Correction::Medium => ECL::M,
+        Correction::Quartile => ECL::Q,
     };
-    let drawn = QRBuilder::new(code.says()).ecl(level).mode(Mode::Byte).build();
+    let mode = if code.is_close() { Mode::Alphanumeric } else { Mode::Byte };
+    let drawn = QRBuilder::new(code.says()).ecl(level).mode(mode).build();
     let drawn = drawn.expect("what a code says fits it");
     let modules =
         |row: usize| drawn[row][..drawn.size].iter().map(|module| if module.value() { 0 } else { 255 });
@@ -42,17 +44,22 @@ mod tests {
     /// The size that a plan gives room to is the size that is drawn, on both sides of every bound.
     #[test]
     fn a_code_is_as_large_as_was_said_before_it_was_drawn() {
+        let corrections = [Correction::Low, Correction::Medium, Correction::Quartile];
         for (version, correction) in
-            (1..=40).flat_map(|version| [(version, Correction::Low), (version, Correction::Medium)])
+            (1..=40).flat_map(|version| corrections.map(|correction| (version, correction)))
         {
             let size = 17 + 4 * version;
-            let fits = |length: &usize| {
-                Code::of("a".repeat(*length), correction).is_some_and(|code| code.size() == size)
-            };
-            let lengths: Vec<usize> = (1..=2953).filter(fits).collect();
-            for length in [lengths.first(), lengths.last()].into_iter().flatten() {
-                let code = Code::of("a".repeat(*length), correction).unwrap();
-                assert_eq!(draw(&code).len(), size * size, "{length} bytes");
+            for letter in ["a", "A"] {
+                let all: Vec<usize> = (1..=4296).collect();
+                let of = |length: usize| Code::of(letter.repeat(length), correction);
+                let up_to =
+                    |size| all.partition_point(|length| of(*length).is_some_and(|code| code.size() <= size));
+                let (first, last) = (up_to(size - 4) + 1, up_to(size));
+                assert!(first < last, "{version}, {correction:?}");
+                for length in [first, last] {
+                    let code = Code::of(letter.repeat(length), correction).unwrap();
+                    assert_eq!(draw(&code).len(), size * size, "{length} letters {letter}");
+                }
             }
         }
     }

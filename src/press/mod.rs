@@ -5,6 +5,7 @@
 //! | `theme` | the theme's files, built in and replaced by a folder |
 //! | `engine` | the typesetter over virtual files |
 //! | `codes` | codes for telephones, drawn |
+//! | `drafts` | letters by e-mail, each with the page that is attached to it |
 //! | `letters` | which letters the fonts have |
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `making`, `in_order` | jobs made on every thread and handed over in their order |
@@ -34,6 +35,7 @@
 
 mod broken;
 mod codes;
+mod drafts;
 mod engine;
 mod error;
 mod families;

@@ -84,7 +84,7 @@ impl<'p> Wanted<'p> {
             }
         }
         let volumes = plan.volumes.iter().map(|volume| {
-            let together = wanted(&volume.output);
+            let together = !run.is_of_letters() && wanted(&volume.output);
             let ready = plan.entries[volume.entries.clone()].iter();
             let work = ready.map(|ready| Item { ready, alone: run.alone && wanted(&ready.output) });
             Volume {
@@ -226,7 +226,11 @@ impl<'p> Wanted<'p> {
             let single = if work.alone {
                 let mut alone = PagedDocument::new([page.clone()].into_iter().collect(), info.clone());
                 alone.info_mut().title = Some(entry.title.as_str().into());
-                Some(self.write(&alone, &entry.path)?)
+                let page = self.write(&alone, &entry.path)?;
+                Some(match &entry.letter {
+                    Some(letter) => drafts::bytes(letter, &page),
+                    None => page,
+                })
             } else {
                 None
             };
@@ -333,10 +337,14 @@ mod tests {
         let theme = Arc::new(Theme::plain());
         let engine = Engine::new(&theme, &Words::default(), Letters::new(&theme).theme().to_vec());
         let designs = [
+            // A record as it is, and packed with all its words.
             ("landscape", 0.42, 125),
             ("portrait", 0.42, 125),
             ("half sheet", 0.3, 125),
-            ("child", 0.22, 37),
+            ("landscape", 0.42, 53),
+            ("half sheet", 0.3, 53),
+            ("child", 0.22, 45),
+            ("child", 0.22, 77),
         ];
         let looks = [
             ("letter", json!(null), false, 3),

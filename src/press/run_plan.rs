@@ -36,7 +36,9 @@ impl Plan<'_> {
             if self.run.alone {
                 outputs.extend(self.entries[volume.entries.clone()].iter().map(|ready| &ready.output));
             }
-            outputs.push(&volume.output);
+            if !self.run.is_of_letters() {
+                outputs.push(&volume.output);
+            }
         }
         outputs
     }
@@ -62,6 +64,9 @@ pub(super) fn plan<'r>(press: &Press, job: &Job, run: &'r RunOfSheets) -> (Plan<
         if let Some(code) = &entry.code {
             absorb(&mut hash, format!("{:?}", code.correction()).as_bytes());
             absorb(&mut hash, code.says().as_bytes());
+        }
+        if let Some(letter) = &entry.letter {
+            absorb(&mut hash, format!("{letter:?}").as_bytes());
         }
         press.absorb_fonts(&mut hash, &helpers);
         let output = Output { path: entry.path.clone(), fingerprint: hex(hash.finalize()) };
@@ -111,7 +116,8 @@ pub(super) fn held_for<W: AsRef<str>>(
     let mut words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
     words.dedup();
     let held = match job.piece {
-        Piece::Certificates => "this certificate is held",
+        // Of a letter it is the certificate in it that is held: told in the same words, it is told once.
+        Piece::Certificates | Piece::Letters => "this certificate is held",
         Piece::NameTags => "this name tag is held",
         Piece::Labels => "this label is held",
         Piece::Envelopes => "this envelope is held",

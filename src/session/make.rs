@@ -4,7 +4,7 @@ use super::crediting::{self, Credited};
 use super::{Known, Progress, Session, SessionError, Tell, check_selection, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
-use crate::pieces::{self, Selection, certificates};
+use crate::pieces::{self, Selection, certificates, letters};
 use crate::press::{Planned, Press, Step};
 use crate::proof;
 use crate::shelf::Shelves;
@@ -163,10 +163,14 @@ fn plan_of<'j>(jobs: &'j [Job], press: &Press) -> Vec<Planned<'j>> {
 }
 
 /// Whether a file belongs to what was to be made whole, so that it stays only where it was made now. A
-/// certificate that was replaced or withdrawn does not linger beside the new one.
+/// certificate that was replaced or withdrawn does not linger beside the new one, and neither does its letter.
 pub(super) fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> bool {
-    let certificates = shelf == Shelf::Private && path.starts_with(certificates::FOLDER);
-    selection.is_everything() || (certificates && selection.is_all_of(Piece::Certificates))
+    let settled = |folder: &str, piece| {
+        shelf == Shelf::Private && path.starts_with(folder) && selection.is_all_of(piece)
+    };
+    selection.is_everything()
+        || settled(certificates::FOLDER, Piece::Certificates)
+        || settled(letters::FOLDER, Piece::Letters)
 }
 
 /// Makes what is not current and puts it away. Gives what only laying out could tell.

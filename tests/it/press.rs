@@ -59,6 +59,7 @@ fn run<'n>(names: impl IntoIterator<Item = &'n str>) -> Job {
         }),
         code: Code::of("Trail Rider Stewards 2026".into(), Correction::Medium),
         place: Some(Place::new(&"people/roster.csv".into(), row..row + 1)),
+        letter: None,
     };
     let data = json!({
         "title": "Certificate: North Camp Spring Workshop",

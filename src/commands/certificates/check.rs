@@ -1,19 +1,21 @@
 //! `certificates check`: whether a certificate is genuine and counts, from its number, its record's file,
-//! or what a scanner read from its code. Nothing is asked of a network.
+//! or what a scanner read from its code, also from that of an older paper. Nothing is asked of a network.
 //!
-//! A record is verified by its own signature; the program's register adds whose key that is, and whether
+//! From a code the record is rebuilt, with what the register says of the occasion. A record is verified by its own signature; the program's register adds whose key that is, and whether
 //! the certificate was replaced or withdrawn. What is put in may come from anybody: it is read with bounds,
 //! and what is refused is told in a sentence.
 
 use super::super::{CommandError, Outcome};
 use crate::credential::number::Number;
-use crate::credential::{self, Checked, Refused, canonical};
+use crate::credential::{self, Checked, Refused, canonical, packed};
 use crate::disk;
 use crate::io_error::in_words;
 use crate::program::register::{self, Fault, Given, Proof, Register, State, Withdrawn, says_otherwise};
 use crate::session::{Environment, program_folder};
 use crate::shelf::keys;
+use credential::packed::Occasion;
 use jiff::civil::Date;
+use serde_json::Value;
 use std::io::{self, Read, Write};
 use std::path::Path;
 
@@ -25,6 +27,8 @@ enum What {
     Number(Number),
     /// A record, or what should be one.
     Text(String),
+    /// What a code holds.
+    Code(String),
     /// A register's file.
     Register(String),
 }
@@ -44,7 +48,8 @@ pub fn run(
     for given in asked {
         let (sentence, genuine) = match understand(given, environment)? {
             Ok(What::Number(number)) => known.number(&number)?,
-            Ok(What::Text(text)) => known.record(&text),
+            Ok(What::Text(text)) => known.record(canonical::read(&text)),
+            Ok(What::Code(text)) => known.record(known.of_code(&text)),
             Ok(What::Register(text)) => register_file(&text),
             Err(why) => (why, false),
         };
@@ -71,6 +76,8 @@ fn understand(given: &str, environment: &Environment) -> Result<Result<What, Str
         text_of(file, given)?
     } else if path.is_dir() {
         return Err(CommandError::said(format!("{given} is a folder. Name a certificate's file in it.")));
+    } else if packed::is_code(given) {
+        Ok(given.to_owned())
     } else if [".json", ".jsonl", ".pdf"].iter().any(|ending| given.to_lowercase().ends_with(ending)) {
         return Err(CommandError::said(format!("There is no file {given}.")));
     } else {
@@ -90,6 +97,9 @@ fn sort(text: &str) -> Result<What, String> {
     let trimmed = text.trim_start_matches('\u{feff}').trim();
     if trimmed.is_empty() {
         return Err("There is nothing in it to check.".into());
+    }
+    if packed::is_code(trimmed) {
+        return Ok(What::Code(trimmed.to_owned()));
     }
     if trimmed.starts_with('{') {
         let first = trimmed.lines().next().unwrap_or_default();
@@ -114,7 +124,7 @@ fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Comman
     }
     if bytes.starts_with(b"%PDF") {
         return Ok(Err(format!(
-            "{name} is a PDF. Scan its code and give what the scanner says, or give the file .json that lies beside it."
+            "{name} is a PDF. Scan its code and give what the scanner says, in quotes, or give the file .json that lies beside it."
         )));
     }
     Ok(String::from_utf8(bytes)
@@ -224,10 +234,32 @@ impl Known {
         }
     }
 
-    fn record(&self, text: &str) -> (String, bool) {
-        let checked = match credential::verify(text) {
+    /// The record that a code was made from.
+    fn of_code(&self, text: &str) -> Result<Value, Refused> {
+        let packed = packed::read(text)?;
+        let given = self.register.iter().flat_map(Register::all_given);
+        // Most certificates of an occasion stand one after the other.
+        let mut occasions: Vec<Occasion> =
+            given.filter_map(|given| Occasion::of(given.credential.as_ref()?)).collect();
+        occasions.dedup();
+        packed.record(&occasions)
+    }
+
+    fn record(&self, record: Result<Value, Refused>) -> (String, bool) {
+        let checked = match record.and_then(|record| credential::verify_value(&record)) {
             Ok(checked) => checked,
             Err(refused @ Refused::SignatureWrong) => return (format!("Not genuine. {refused}"), false),
+            Err(refused @ Refused::OccasionUnknown) => {
+                let why = match &self.register {
+                    Some(_) => {
+                        "The register has nothing like it: was it given by another program, or is a part of the register lost?"
+                    }
+                    None => {
+                        "Name the program that gave it with --program DIR, or give the certificate's record, the file .json."
+                    }
+                };
+                return (format!("{refused} {why}"), false);
+            }
             Err(refused) => return (refused.to_string(), false),
         };
         let says = says(&checked);
@@ -485,6 +517,57 @@ mod tests {
         assert!(said.contains("no program here to know it") && ended == findings, "{said}");
         let (said, ended) = asked(Some(at), nowhere.path(), &record(1, &key));
         assert!(ended == Some(Outcome::Clear), "{said}");
+    }
+
+    /// The code of a certificate's paper, as a text and as a link.
+    fn codes(at: usize, key: &SecretKey, form: packed::Form) -> [String; 2] {
+        let bytes = packed::pack(&canonical::read(&record(at, key)).unwrap(), form).unwrap();
+        [packed::text(&bytes), packed::link("https://lands.example/site/check-certificate.html", &bytes)]
+    }
+
+    #[test]
+    fn a_code_is_checked_as_its_record_is() {
+        let (key, other) = (SecretKey::from_seed([4; 32]), SecretKey::from_seed([5; 32]));
+        let folder = program(&key);
+        let (findings, at) = (Some(Outcome::Findings), folder.path());
+        let nowhere = tempfile::tempdir().unwrap();
+        for form in [packed::Form::Short, packed::Form::Whole] {
+            for code in codes(1, &key, form) {
+                let words = ["Elena Márquez", "With Biscuit", "this program's", "counts"];
+                tells(at, &code, &words, Some(Outcome::Clear));
+                fs::write(at.join("scanned.txt"), format!("{code}\r\n")).unwrap();
+                tells(at, "scanned.txt", &words, Some(Outcome::Clear));
+            }
+            for code in codes(0, &key, form) {
+                tells(at, &code, &["replaced by 6H4T-PXW6"], findings);
+            }
+            for code in codes(2, &key, form) {
+                tells(at, &code, &["withdrawn on"], findings);
+            }
+        }
+        for code in codes(1, &other, packed::Form::Whole) {
+            tells(at, &code, &["no key of this program"], findings);
+            tells(nowhere.path(), &code, &["no program here to know it"], findings);
+        }
+        for code in codes(1, &other, packed::Form::Short) {
+            tells(at, &code, &["not known here", "another program"], findings);
+            tells(nowhere.path(), &code, &["not known here", "--program DIR"], findings);
+        }
+    }
+
+    #[test]
+    fn a_code_that_was_read_wrong_is_refused() {
+        let key = SecretKey::from_seed([4; 32]);
+        let folder = program(&key);
+        let [text, link] = codes(1, &key, packed::Form::Short);
+        let findings = Some(Outcome::Findings);
+        let (at, end) = (folder.path(), text.len() - 9);
+        tells(at, &text[..end], &["cannot be read", "Scan it once more"], findings);
+        let last = if text[end..].starts_with('0') { "1" } else { "0" };
+        let other = format!("{}{last}{}", &text[..end], &text[end + 1..]);
+        tells(at, &other, &["Not genuine", "does not fit"], findings);
+        tells(at, &link[..link.len() - 2], &["cannot be read"], findings);
+        tells(at, "PS:", &["cannot be read"], findings);
     }
 
     type Spoil = fn(&mut Given);

@@ -61,6 +61,7 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
         }),
         code: None,
         place: Some(place.unwrap_or_else(|| event.place.clone())),
+        letter: None,
     });
     let run = job::RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) };
     let path = format!("specimens/{}.pdf", file_name::of_id(&event.id));

@@ -9,7 +9,7 @@ use crate::program::lesson::Prose;
 use crate::program::mistakes::offer;
 use crate::program::questions::{self, Kind, Question, RightChoice};
 use crate::program::series_column;
-use crate::program::settings::{KindWords, Settings, Term};
+use crate::program::settings::{KindWords, Letters, Settings, Term};
 use crate::program::{Content, Written};
 
 /// Puts the edition's own texts into its content, and notes each that is not there.
@@ -87,6 +87,7 @@ impl Over<'_> {
         table.into_iter().for_each(Form::finish);
         self.principles(settings, file);
         self.certificate(settings, file);
+        self.letters(settings, file);
         let terms = settings.glossary.iter_mut().map(|term| (term.term.clone(), term)).collect();
         self.named(file, "glossary", "term of the glossary", terms, Self::term);
         let contacts = settings.contacts.iter_mut().map(|contact| (contact.name.clone(), contact)).collect();
@@ -179,6 +180,20 @@ impl Over<'_> {
             let what = format!("the words of the certificate ({key})");
             self.prose(&mut kind.text, text, &what, &format!("[certificate.{key}] text"));
             own.into_iter().for_each(Form::finish);
+        }
+        own.into_iter().for_each(Form::finish);
+    }
+
+    /// Words in another language would stand in a letter of this one; the theme has its own in each.
+    fn letters(&mut self, settings: &mut Settings, file: &mut Form) {
+        let mut own = file.form("letters", "[letters] table");
+        let (subject, text, award) = own.as_mut().map(Letters::words).unwrap_or_default();
+        if let Some(letters) = &mut settings.letters {
+            if letters.text.is_some() && text.is_none() {
+                let place = letters.place.clone();
+                self.lack(&place, "the text of the letters", "[letters] text");
+            }
+            (letters.subject, letters.text, letters.award) = (subject, text, award);
         }
         own.into_iter().for_each(Form::finish);
     }

@@ -23,6 +23,8 @@ pub struct CertificateWords {
     pub award: KindWords,
     /// Whether one certificate names all companions of a person at an event; else each has a certificate.
     pub companions: Companions,
+    /// How much of a certificate's signed record its code holds.
+    pub code: CodeForm,
     /// For how many months a certificate of an event holds; `None`: for good.
     pub valid_for: Option<i32>,
 }
@@ -35,6 +37,17 @@ pub enum Companions {
     Each,
     /// One certificate that names all.
     Together,
+}
+
+/// How much of a certificate's signed record its code holds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CodeForm {
+    /// What tells one certificate from others of its occasion: a checker has the occasion from the register or from
+    /// the site.
+    #[default]
+    Short,
+    /// All words, for those who have neither.
+    Whole,
 }
 
 /// Words of one kind of certificate; what is missing here is as for all.
@@ -117,6 +130,9 @@ impl CertificateWords {
             award: kind(&mut table, "award", "[certificate.award] table"),
             companions: table
                 .choice("companions", &[("each", Companions::Each), ("together", Companions::Together)])
+                .unwrap_or_default(),
+            code: table
+                .choice("code", &[("short", CodeForm::Short), ("whole", CodeForm::Whole)])
                 .unwrap_or_default(),
             valid_for: valid_for(&mut table),
         };

@@ -10,6 +10,7 @@ mod contacts;
 mod events;
 mod glossary;
 mod hours;
+mod letters;
 mod mailing;
 mod name_tags;
 mod print;
@@ -25,11 +26,12 @@ mod wall_chart;
 
 pub use answers::AnswerHeading;
 pub use awards::Award;
-pub use certificate::{Border, CertificateWords, Companions, Design, KindWords};
+pub use certificate::{Border, CertificateWords, CodeForm, Companions, Design, KindWords};
 pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use glossary::Term;
 pub use hours::{HoursSettings, NEAR};
+pub use letters::Letters;
 pub use mailing::{Envelope, Mailing};
 pub use name_tags::NameTags;
 pub use print::Print;
@@ -46,6 +48,7 @@ use super::Written;
 use super::files::unfit_path;
 use super::form::Form;
 use super::lesson::Prose;
+use crate::addresses::email;
 use crate::finding::{Place, rules};
 use crate::imposition::Paper;
 use jiff::civil::Date;
@@ -84,6 +87,8 @@ pub struct Settings {
     pub certificate: CertificateWords,
     /// `None` where the program says nothing of the mail.
     pub mailing: Option<Mailing>,
+    /// `None` where the program says nothing of letters by e-mail.
+    pub letters: Option<Letters>,
     pub report: ReportSettings,
     pub proofread: Proofreading,
     pub reading: Reading,
@@ -147,12 +152,21 @@ impl Settings {
             answer_headings: answers::headings(&mut file),
             certificate: table(&mut file, "certificate", "[certificate] table", CertificateWords::read),
             mailing: file.form("mailing", "[mailing] table").map(|table| Mailing::read(table, paper)),
+            letters: file.form("letters", "[letters] table").map(Letters::read),
             report: table(&mut file, "report", "[report] table", ReportSettings::read),
             proofread: table(&mut file, "proofread", "[proofread] table", Proofreading::read),
             reading: table(&mut file, "reading", "[reading] table", Reading::read),
             roster: table(&mut file, "roster", "[roster] table", RosterSettings::read),
             site: table(&mut file, "site", "[site] table", SiteSettings::read),
         };
+        if let Some(letters) = &settings.letters
+            && letters.from.is_none()
+            && settings.sender().is_none()
+        {
+            let message = "The [letters] table has no “from”, and no contact has an e-mail address.";
+            let mend = "Add a line such as: from = \"stewards@lands.example\"";
+            file.tell(&rules::KEY_MISSING, letters.place.clone(), message, mend);
+        }
         if let Some(program) = program {
             program.finish();
         }
@@ -163,6 +177,13 @@ impl Settings {
     /// What is said of the mail, or what is usual.
     pub fn mail(&self) -> Mailing {
         self.mailing.clone().unwrap_or_else(|| Mailing::usual(self.paper))
+    }
+
+    /// The address that letters by e-mail come from.
+    pub fn sender(&self) -> Option<&str> {
+        let own = self.letters.as_ref().and_then(|letters| letters.from.as_deref());
+        let of_contacts = || self.contacts.iter().find_map(|contact| contact.email.as_deref());
+        own.or_else(of_contacts).filter(|address| email::unfit(address).is_none())
     }
 
     /// Whether a day may be of this season: where its name holds years (“2026”, “2025–26”), of one of them, or of

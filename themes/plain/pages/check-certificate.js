@@ -1,5 +1,6 @@
-// Checks a certificate without asking anybody: reads its signed record, verifies the signature, and holds
-// it against what the page knows of its program (public keys, numbers withdrawn or replaced).
+// Checks a certificate without asking anybody: reads its signed record, or rebuilds it from the code on its paper and
+// what the page knows of the occasion; verifies the signature, and holds it against what the page knows of its program
+// (public keys, numbers withdrawn or replaced).
 //
 // Written out in full, with no part of the browser that is missing from a page opened as a file: JSON read
 // strictly, its canonical form (RFC 8785), SHA-256 and SHA-512 (FIPS 180-4), Ed25519 (RFC 8032), and the
@@ -288,8 +289,8 @@ const certificateCheck = (() => {
   }
 
   /// What a record says and who signed it.
-  function record(text) {
-    const document = read(text);
+  const record = (text) => recordOf(read(text));
+  function recordOf(document) {
     if (!(document instanceof Map)) throw new Refused('not-a-record');
     const types = texts(document.get('type'));
     const badge = types.includes('OpenBadgeCredential') || types.includes('AchievementCredential');
@@ -301,8 +302,13 @@ const certificateCheck = (() => {
     const key = verify(document);
     const identity = texts(member(subject, 'identifier')).find((it) => member(it, 'identityType') === 'name' && member(it, 'hashed') === false);
     const name = member(identity, 'identityHash');
+    const day = (time) => time.split('T')[0];
+    // One proof may stand by itself or in a list. Days in this form stand in the order of their letters.
+    const expires = said('proof', 0, 'expires') || said('proof', 'expires');
+    const until = [said('validUntil'), expires].filter(Boolean).map(day).sort()[0];
     return {
       key,
+      until: until || '',
       number: said('credentialSubject', 'licenseNumber'),
       holder: typeof name === 'string' ? name : '',
       narrative: said('credentialSubject', 'narrative'),
@@ -310,8 +316,197 @@ const certificateCheck = (() => {
       achievement: said('credentialSubject', 'achievement', 'name'),
       description: said('credentialSubject', 'achievement', 'description'),
       agency: said('issuer', 'name'),
-      date: said('validFrom').split('T')[0],
+      date: day(said('validFrom')),
     };
+  }
+
+  // ---- The code on paper: a record in few bytes ----
+
+  const BASE45 = '0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:';
+
+  /// The bytes of a text in base45 (RFC 9285), or null.
+  function base45(text) {
+    const bytes = [];
+    for (let at = 0; at < text.length; at += 3) {
+      const digits = [...text.slice(at, at + 3)].map((letter) => BASE45.indexOf(letter));
+      if (digits.length === 1 || digits.includes(-1)) return null;
+      const value = digits.reduceRight((sum, digit) => sum * 45 + digit, 0);
+      if (value >= (digits.length === 3 ? 65536 : 256)) return null;
+      if (digits.length === 3) bytes.push(value >> 8);
+      bytes.push(value & 255);
+    }
+    return bytes;
+  }
+
+  /// The bytes of a text in base58btc without its prefix, or null.
+  function base58(text) {
+    let value = 0n;
+    for (const digit of text) {
+      const worth = DIGITS.indexOf(digit);
+      if (worth < 0) return null;
+      value = value * 58n + BigInt(worth);
+    }
+    const bytes = [];
+    for (; value > 0n; value >>= 8n) bytes.push(Number(value & 255n));
+    for (let n = 0; text[n] === '1'; n++) bytes.push(0);
+    return bytes.reverse();
+  }
+
+  /// The text of UTF-8, or null where it is none.
+  function ofUtf8(bytes) {
+    try {
+      return decodeURIComponent(bytes.map((byte) => '%' + byte.toString(16).padStart(2, '0')).join(''));
+    } catch {
+      return null;
+    }
+  }
+
+  const ofLink = (text) => /^https?:\/\/[^#]*#z([0-9A-Za-z]*)$/.exec(text.trim())?.[1];
+  const looksLikeCode = (text) => text.trim().startsWith('PS:') || ofLink(text) !== undefined;
+
+  /// What a code says, from its text or from the address in it.
+  function packed(text) {
+    if (text.length > 8000) throw new Refused('too-large');
+    const linked = ofLink(text);
+    const bytes = linked === undefined ? base45(text.trim().slice(3)) : base58(linked);
+    const found = bytes && unpacked(bytes);
+    if (!found) throw new Refused('code-unread');
+    return found;
+  }
+
+  /// The parts of a code, or null where its bytes are no code's.
+  function unpacked(bytes) {
+    let at = 0, sound = true;
+    const take = (count) => {
+      const part = bytes.slice(at, at + count);
+      if (part.length < count) sound = false;
+      at += count;
+      return part;
+    };
+    const text = () => {
+      let [length] = take(1);
+      if (length >= 128) {
+        const [high] = take(1);
+        if (!(high > 0 && high < 128)) sound = false;
+        length = (length & 127) + high * 128;
+      }
+      const words = sound ? ofUtf8(take(length)) : null;
+      if (words === null) sound = false;
+      return words;
+    };
+    const day = () => {
+      const [high, low, month, date] = take(4);
+      if (!high && !low && !month && !date) return null;
+      const two = (value) => String(value).padStart(2, '0');
+      return String((high << 8) + low).padStart(4, '0') + '-' + two(month) + '-' + two(date);
+    };
+    const [version] = take(1);
+    let id = null, occasion = null;
+    if (version === 1) {
+      id = take(4).map((byte) => byte.toString(16).padStart(2, '0')).join('');
+    } else if (version === 2) {
+      const key = multikeyOf(take(32)), date = day(), until = day();
+      occasion = { agency: text(), title: text(), achievement: text(), description: text(), criteria: text(), key, date, until };
+    } else {
+      return null;
+    }
+    const plain = numberOf(take(5)), holder = text(), companion = text(), signature = take(64);
+    return sound && plain && at === bytes.length ? { id, occasion, number: plain, holder, companion, signature } : null;
+  }
+
+  /// base58btc after its prefix.
+  function multibaseOf(bytes) {
+    let value = bytes.reduce((sum, byte) => sum << 8n | BigInt(byte), 0n), text = '';
+    for (; value > 0n; value /= 58n) text = DIGITS[Number(value % 58n)] + text;
+    for (let n = 0; bytes[n] === 0; n++) text = '1' + text;
+    return 'z' + text;
+  }
+  const multikeyOf = (bytes) => multibaseOf([0xed, 0x01, ...bytes]);
+
+  /// A name that follows from its parts, as a record has it: a UUID of version 8 (RFC 9562) out of SHA-256.
+  function nameOf(parts) {
+    const bytes = utf8('packstring credential 1\n');
+    for (const part of parts) {
+      const own = utf8(part);
+      for (let n = 7n; n >= 0n; n--) bytes.push(Number(BigInt(own.length) >> 8n * n & 255n));
+      bytes.push(...own);
+    }
+    const id = sha2(SHA_256, bytes).slice(0, 16);
+    id[6] = id[6] & 0x0f | 0x80;
+    id[8] = id[8] & 0x3f | 0x80;
+    const hex = id.map((byte) => byte.toString(16).padStart(2, '0')).join('');
+    return 'urn:uuid:' + [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join('-');
+  }
+
+  const mapOf = (value) => {
+    if (Array.isArray(value)) return value.map(mapOf);
+    if (value === null || typeof value !== 'object') return value;
+    return new Map(Object.entries(value).map(([name, of]) => [name, mapOf(of)]));
+  };
+
+  /// The record that a code was made from, where `occasion` is the one it was given for.
+  function rebuilt(code, occasion) {
+    const context = ['https://www.w3.org/ns/credentials/v2', 'https://purl.imsglobal.org/spec/ob/v3p0/context-3.0.3.json'];
+    const { agency, title, achievement, description, criteria, key, date, until } = occasion;
+    const number = code.number.slice(0, 4) + '-' + code.number.slice(4);
+    const did = 'did:key:' + key;
+    const subject = {
+      type: ['AchievementSubject'],
+      achievement: {
+        id: nameOf(['achievement', agency, achievement, description]),
+        type: ['Achievement'],
+        name: achievement,
+        description,
+        criteria: { narrative: criteria },
+      },
+      identifier: [{ type: 'IdentityObject', hashed: false, identityHash: code.holder, identityType: 'name' }],
+      licenseNumber: number,
+    };
+    if (code.companion) subject.narrative = 'With ' + code.companion + '.';
+    const record = {
+      '@context': context,
+      id: nameOf(['certificate', key, number]),
+      type: ['VerifiableCredential', 'OpenBadgeCredential'],
+      issuer: { id: did, type: ['Profile'], name: agency },
+      validFrom: date + 'T00:00:00Z',
+      name: title,
+      credentialSubject: subject,
+      proof: [{
+        type: 'DataIntegrityProof',
+        cryptosuite: 'eddsa-jcs-2022',
+        verificationMethod: did + '#' + key,
+        proofPurpose: 'assertionMethod',
+        '@context': context,
+        proofValue: multibaseOf(code.signature),
+      }],
+    };
+    if (until) record.validUntil = until + 'T23:59:59Z';
+    return mapOf(record);
+  }
+
+  /// What the record of a code says; `occasions` are those that the page knows.
+  function recordOfCode(text, occasions) {
+    const code = packed(text);
+    const meant = code.occasion ? [code.occasion] : occasions.filter((occasion) => occasion.id === code.id);
+    if (meant.length === 0) throw new Refused('code-unknown');
+    let last;
+    for (const occasion of meant) {
+      try {
+        return recordOf(rebuilt(code, occasion));
+      } catch (error) {
+        if (!(error instanceof Refused)) throw error;
+        last = error;
+      }
+    }
+    throw last;
+  }
+
+  /// Occasions as the page's data has them: words once, and rows that point to them.
+  function occasionsOf({ words, occasions }) {
+    return occasions.map(([id, agency, title, achievement, description, criteria, key, date, until]) => ({
+      id, agency: words[agency], title: words[title], achievement: words[achievement], description: words[description],
+      criteria: words[criteria], key: words[key], date, until,
+    }));
   }
 
   // ---- Numbers ----
@@ -328,11 +523,24 @@ const certificateCheck = (() => {
     return (rest + VALUES.indexOf(plain[7])) % 37 === 1 ? plain : null;
   }
 
+  /// The number in five bytes, or null.
+  function numberOf(bytes) {
+    let value = bytes.reduce((sum, byte) => sum * 256 + byte, 0), body = '';
+    for (let n = 0; n < 7; n++) {
+      body = LETTERS[value % 25] + body;
+      value = Math.floor(value / 25);
+    }
+    if (value !== 0) return null;
+    for (const check of LETTERS) if (number(body + check)) return body + check;
+    return null;
+  }
+
   /// Whether a text is meant as a number and not as a record.
-  const looksLikeNumber = (text) => text.trim().length <= 24 && !/[{}[\]"]/.test(text);
+  const looksLikeNumber = (text) => !looksLikeCode(text) && text.trim().length <= 24 && !/[{}[\]"]/.test(text);
 
   /// The verdict on a text: `kind`, and what the record says where there is one. `known` is what is known of
-  /// the program: `keys` (Multikeys), `withdrawn` (a Set of numbers), `replaced` (a Map of numbers to newer ones).
+  /// the program: `keys` (Multikeys), `withdrawn` (a Set of numbers), `replaced` (a Map of numbers to newer ones),
+  /// `occasions`, and `today`, 2026-06-01.
   function check(text, known) {
     if (!text.trim()) return { kind: 'empty' };
     const last = text.trim().split('\n').pop();
@@ -343,18 +551,19 @@ const certificateCheck = (() => {
       return { kind: known.withdrawn.has(plain) ? 'number-withdrawn' : 'number-right' };
     }
     try {
-      const said = record(text);
+      const said = looksLikeCode(text) ? recordOfCode(text, known.occasions) : record(text);
       const plain = number(said.number);
       if (!known.keys.includes(said.key)) return { kind: 'other-key', said };
       if (plain && known.replaced.has(plain)) return { kind: 'replaced', by: known.replaced.get(plain), said };
-      return { kind: plain && known.withdrawn.has(plain) ? 'withdrawn' : 'good', said };
+      if (plain && known.withdrawn.has(plain)) return { kind: 'withdrawn', said };
+      return { kind: said.until && said.until < known.today ? 'over' : 'good', said };
     } catch (error) {
       if (error instanceof Refused) return { kind: error.reason };
       throw error;
     }
   }
 
-  return { read, canonical, utf8, sha2, SHA_256, SHA_512, verifies, multibase, multikey, verify, record, number, check, Refused };
+  return { read, canonical, utf8, sha2, SHA_256, SHA_512, verifies, multibase, multikey, verify, record, number, base45, packed, rebuilt, occasionsOf, check, Refused };
 })();
 
 // ---- The page ----
@@ -367,6 +576,11 @@ if (typeof document !== 'undefined') {
     keys: list(data.keys),
     withdrawn: new Set(list(data.withdrawn)),
     replaced: new Map(list(data.replaced).map((pair) => pair.split('='))),
+    occasions: certificateCheck.occasionsOf(JSON.parse(data.occasions)),
+    get today() {
+      const now = new Date(), two = (value) => String(value).padStart(2, '0');
+      return now.getFullYear() + '-' + two(now.getMonth() + 1) + '-' + two(now.getDate());
+    },
   };
   const printed = (number) => number.slice(0, 4) + '-' + number.slice(4);
   const words = (name) => part('words').querySelector('[data-word="' + name + '"]').textContent;
@@ -374,7 +588,9 @@ if (typeof document !== 'undefined') {
 
   const show = (verdict) => {
     const result = part('result');
-    const sentence = words(verdict.kind).replace('{number}', verdict.by ? printed(verdict.by) : '');
+    const sentence = words(verdict.kind)
+      .replace('{number}', verdict.by ? printed(verdict.by) : '')
+      .replace('{date}', verdict.said ? verdict.said.until : '');
     const good = verdict.kind === 'good' || verdict.kind === 'number-right';
     const line = made('p', sentence);
     line.className = 'verdict ' + (good ? 'good' : 'not');
@@ -384,7 +600,7 @@ if (typeof document !== 'undefined') {
     const rows = [
       ['holder', verdict.said.holder], ['companion', verdict.said.narrative], ['title', verdict.said.title],
       ['achievement', [verdict.said.achievement, verdict.said.description].filter(Boolean).join('. ')],
-      ['date', verdict.said.date], ['agency', verdict.said.agency], ['number', verdict.said.number],
+      ['date', verdict.said.date], ['until', verdict.said.until], ['agency', verdict.said.agency], ['number', verdict.said.number],
     ];
     for (const [name, value] of rows) if (value) said.append(made('dt', words('says-' + name)), made('dd', value));
     result.append(said);
@@ -403,4 +619,13 @@ if (typeof document !== 'undefined') {
     show(certificateCheck.check(text, known));
   });
   part('form').hidden = false;
+
+  // The code on a certificate may be a link to this page, with what is to be checked after #. That stays here too.
+  const linked = () => {
+    if (!/^#z/.test(location.hash)) return;
+    part('text').value = location.href;
+    show(certificateCheck.check('https://localhost/' + location.hash, known));
+  };
+  addEventListener('hashchange', linked);
+  linked();
 }
