@@ -20,8 +20,8 @@ pub fn encode(bytes: &[u8]) -> String {
 pub fn decode(text: &str) -> Option<Vec<u8>> {
     let mut bytes = Vec::with_capacity(text.len() / 3 * 2 + 1);
     for letters in text.as_bytes().chunks(3) {
-        let digits = letters.iter().rev().map(|letter| LETTERS.iter().position(|known| known == letter));
-        let value = digits.fold(Some(0), |value, digit| Some(value? * 45 + digit?))?;
+        let mut digits = letters.iter().rev().map(|letter| LETTERS.iter().position(|known| known == letter));
+        let value = digits.try_fold(0, |value, digit| Some(value * 45 + digit?))?;
         match letters.len() {
             3 => bytes.extend(u16::try_from(value).ok()?.to_be_bytes()),
             2 => bytes.push(u8::try_from(value).ok()?),

@@ -194,10 +194,14 @@ impl Packed {
             Of::Known(id) => id,
         };
         let meant = known.into_iter().filter(|occasion| occasion.id() == *id);
-        meant.fold(Err(Refused::OccasionUnknown), |found, occasion| match found {
-            Ok(record) => Ok(record),
-            Err(_) => fits(occasion),
-        })
+        let mut why = Refused::OccasionUnknown;
+        for occasion in meant {
+            match fits(occasion) {
+                Ok(record) => return Ok(record),
+                Err(refused) => why = refused,
+            }
+        }
+        Err(why)
     }
 
     /// Whatever its signature says.
