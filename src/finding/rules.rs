@@ -1,4 +1,4 @@
-//! The rules of reading, understanding and laying out, which every room may name. Those of proofreading stand one
+//! The rules of reading, understanding, laying out and crediting, which every room may name. Those of proofreading stand one
 //! file a rule in [`crate::proof`], beside how they are found.
 //!
 //! Each is declared once: [`rules!`] makes its constant and the list of its room in one go.
@@ -27,6 +27,11 @@ macro_rules! rules {
 }
 
 rules! {
+    /// Found when people are to be credited.
+    OF_CREDITING {
+        CLOCK_FAR = "clock-far", Level::Warning, Settable::Yes,
+            "The clock of this machine is far from the days that are to be credited, so nobody is.";
+    }
     /// Found while a program is read. Those whose level may be set tell what is odd and could be read.
     OF_READING {
         CELL_BROKEN = "cell-broken", Level::Warning, Settable::Yes,
@@ -174,5 +179,5 @@ rules! {
 
 /// Every rule that is not of proofreading.
 pub fn of_other_rooms() -> impl Iterator<Item = &'static Rule> {
-    [OF_READING, OF_UNDERSTANDING, OF_LAYING_OUT].into_iter().flatten().copied()
+    [OF_READING, OF_UNDERSTANDING, OF_LAYING_OUT, OF_CREDITING].into_iter().flatten().copied()
 }

@@ -3,38 +3,24 @@
 //!
 //! Nobody is credited until the clock is right, or the rule is turned off: then the ranger knows that it is.
 
-use super::{Check, Find, people::PeopleContext};
-use crate::finding::{Finding, Level, Place, Rule, Settable};
+use crate::finding::rules::CLOCK_FAR;
+use crate::finding::{Finding, Place};
 use crate::people::credit::Candidate;
 use crate::program::Program;
 use crate::program::register::Entry;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-pub static RULE: Rule = Rule {
-    name: "clock-far",
-    level: Level::Warning,
-    settable: Settable::Yes,
-    summary: "The clock of this machine is far from the days that are to be credited, so nobody is.",
-};
-
-pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
-
 /// How long after its day somebody is credited at most without being asked.
 const YEARS: i64 = 2;
 /// How many days a clock may be behind the register: two machines may be in different time zones.
 const BEHIND: i64 = 2;
 
-/// Crediting asks by itself, for who is due is known there.
-fn find(_: &PeopleContext) -> Vec<Finding> {
-    Vec::new()
-}
-
 /// What is told of the clock, where somebody is to be credited by it and the rule is not turned off.
 pub fn clock_far(program: &Program, due: &[Candidate], today: Date) -> Option<Finding> {
     let last = due.iter().map(|candidate| candidate.occasion.date()).max()?;
     let rules = &program.content.settings.proofread.rules;
-    let is_off = rules.iter().any(|set| set.rule.text == RULE.name && set.level.is_none());
+    let is_off = rules.iter().any(|set| set.rule.text == CLOCK_FAR.name && set.level.is_none());
     let lines = program.people.register.lines().iter();
     let written = lines.map(|line| match &line.entry {
         Entry::Given(given) => given.day,
@@ -55,7 +41,7 @@ pub fn clock_far(program: &Program, due: &[Candidate], today: Date) -> Option<Fi
     );
     let mend = format!(
         "Set the clock right. If it is, write {} = \"off\" under [proofread.rules] in program.toml, or name the person with --participant.",
-        RULE.name
+        CLOCK_FAR.name
     );
-    Some(Finding::of(&RULE, Place::whole("program.toml"), message).mend(mend))
+    Some(Finding::of(&CLOCK_FAR, Place::whole("program.toml"), message).mend(mend))
 }

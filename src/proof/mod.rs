@@ -124,7 +124,6 @@ pub static CHECKS: &[Check] = &[
     backing_unknown::CHECK,
     caption_linked::CHECK,
     certificate_corrected::CHECK,
-    clock_far::CHECK,
     companion_unread::CHECK,
     credit_unborne::CHECK,
     date_unclear::CHECK,

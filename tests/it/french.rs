@@ -73,7 +73,7 @@ fn facts_are_said_with_the_marks_and_words_of_the_language() {
     let handbook = jobs.iter().find(|job| job.path == "handbook.pdf").unwrap();
     let Make::Sheet(sheet) = &handbook.make else { panic!() };
     let parts = sheet.parts.iter().map(|(_, part)| part.to_string());
-    let said = (sheet.data.to_string() + &parts.collect::<String>()).replace('\u{a0}', " ");
+    let said = (sheet.data.to_string() + &parts.collect::<String>()).replace(['\u{a0}', '\u{202f}'], " ");
     let charge = Held::stated(&packstring::quantity::read_one("1,250.5 kg").unwrap(), None);
     assert_eq!(
         Language::of("fr", &[]).say(&charge, None).as_deref(),
