@@ -65,7 +65,9 @@ fn ends_in_sign(before: &str) -> bool {
 }
 
 /// Groups of digits, what stands between them, and the end of the last.
-fn groups(text: &str, at: usize) -> Option<(Vec<Range<usize>>, Vec<&str>, usize)> {
+type Groups<'t> = (Vec<Range<usize>>, Vec<&'t str>, usize);
+
+fn groups(text: &str, at: usize) -> Option<Groups<'_>> {
     let mut start = at + text[at..].len() - text[at..].trim_start_matches(['+', '(']).len();
     let (mut groups, mut signs) = (Vec::new(), Vec::new());
     let mut end;
@@ -99,10 +101,10 @@ fn extension(text: &str, at: usize) -> (String, usize) {
     let next = scan::spaces(text, at);
     let next = text[next..].strip_prefix(',').map_or(next, |_| scan::spaces(text, next + 1));
     for mark in ["extension ", "ext. ", "ext ", "ext.", "x "] {
-        if let Some(end) = text.get(next..).and_then(|_| scan::phrase(text, next, mark)) {
-            if let Some((_, past)) = scan::digits(text, scan::spaces(text, end)) {
-                return (text[scan::spaces(text, end)..past].to_owned(), past);
-            }
+        if let Some(end) = text.get(next..).and_then(|_| scan::phrase(text, next, mark))
+            && let Some((_, past)) = scan::digits(text, scan::spaces(text, end))
+        {
+            return (text[scan::spaces(text, end)..past].to_owned(), past);
         }
     }
     match text[next..].strip_prefix('x').and_then(|_| scan::digits(text, next + 1)) {

@@ -67,7 +67,7 @@ fn links<'p>(understood: &Understood<'p>) -> BTreeMap<&'p str, &'p Backed> {
     for understood in all.flat_map(|own| [own].into_iter().chain(own.at_events.values())) {
         for backed in understood.without_words() {
             let first = links.entry(&backed.fact).or_insert(backed);
-            if (&backed.place) < (&first.place) {
+            if backed.place < first.place {
                 *first = backed;
             }
         }

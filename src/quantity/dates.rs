@@ -126,7 +126,8 @@ fn slashed(text: &Text, at: usize) -> Option<usize> {
     // "14/47 of the herd" can be no day
     let no_day = n < d && (d > 31 || n > 12 && d > 12) && d <= 1000 && !is_slash(text, at + 3);
     let range = super::numeral::slash_range(text, at);
-    (!fraction && !range && !(no_day && !text.glued(at + 3))).then_some(next)
+    let is_none = fraction || range || no_day && !text.glued(at + 3);
+    (!is_none).then_some(next)
 }
 
 /// `May 25`, `May 5–8`, `25 May`, `5–8 May`.

@@ -49,11 +49,14 @@ impl Words {
     }
 }
 
+/// All roots of a phrase, and what goes by it.
+type Phrase = (Vec<String>, Vec<usize>);
+
 /// Phrases with what goes by them, to be looked up at once in a text.
 #[derive(Default)]
 pub struct Phrases {
-    /// By the root of its first word: all its roots, and what goes by it.
-    by_first: HashMap<String, Vec<(Vec<String>, Vec<usize>)>>,
+    /// By the root of its first word.
+    by_first: HashMap<String, Vec<Phrase>>,
 }
 
 impl Phrases {

@@ -153,7 +153,7 @@ pub(super) fn due_by<'p>(
             continue;
         }
         let is_short = row.missed_days().next().is_some();
-        if !passed(row) && !(is_short && row.passed != Some(false)) {
+        if !(passed(row) || is_short && row.passed != Some(false)) {
             continue;
         }
         let lacks = needs.lacking(row, event, passed);
