@@ -95,58 +95,6 @@ fn units_convert_as_published() {
     }
 }
 
-/// A wrong factor of a unit that no row converts would be noticed by nobody.
-#[test]
-fn every_unit_with_a_factor_stands_in_a_row_of_conversions() {
-    // Without a table outside: money, counts and shares are factors by their names alone (a dozen, a cent of a dollar),
-    // nights and months are of the calendar, and the others are the base of their own dimension.
-    const BY_NAME: [&str; 23] = [
-        "night",
-        "decade",
-        "century",
-        "percent",
-        "cent",
-        "dollar",
-        "Canadian dollar",
-        "Australian dollar",
-        "pound sterling",
-        "penny",
-        "euro",
-        "yen",
-        "dozen",
-        "time",
-        "volt",
-        "decibel",
-        "lux",
-        "lumen",
-        "part per million",
-        "part per billion",
-        "degree",
-        "arcminute",
-        "arcsecond",
-    ];
-    let rows = table(include_str!("../reference/quantities/unit-conversions.csv"));
-    let converted: Vec<Unit> = rows
-        .iter()
-        .flat_map(|row| ["from_unit", "to_unit"].map(|key| row[key].clone()))
-        .filter_map(|name| {
-            let names =
-                name.split('/').next().unwrap_or_default().trim().trim_start_matches("million ").to_owned();
-            quantity::unit(names.strip_suffix('s').filter(|one| *one == "gallon").unwrap_or(&names)).or_else(
-                || match &*name {
-                    "short ton" | "degC" | "degF" => Some(unit(&name)),
-                    _ => None,
-                },
-            )
-        })
-        .collect();
-    for row in table(include_str!("../../src/quantity/units.csv")) {
-        let name = row["name"].as_str();
-        let own = unit(name);
-        assert!(converted.contains(&own) || BY_NAME.contains(&name), "no row converts {name}");
-    }
-}
-
 /// Source: Python's decimal module, see the folder's README.
 #[test]
 fn rounding_goes_by_the_published_rules() {
