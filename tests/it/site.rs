@@ -658,11 +658,11 @@ fn what_a_fact_is_at_an_event_stands_with_the_event() {
     with_questions("", |understood| {
         let page = &pages(understood)["site/facts.html"];
         let said =
-            page.split("Otherwise at").nth(1).expect("a row for the event").split("</div>").next().unwrap();
+            page.split("Different at").nth(1).expect("a row for the event").split("</div>").next().unwrap();
         for word in ["Cove Day", "October 3, 2026", "at most 8\u{a0}ft", "Cove order 7"] {
             assert!(said.contains(word), "{word} in {said}");
         }
-        assert_eq!(page.matches("Otherwise at").count(), 1);
+        assert_eq!(page.matches("Different at").count(), 1);
     });
 }
 
