@@ -37,6 +37,7 @@ pub mod session;
 
 #[doc(hidden)]
 pub mod addresses;
+pub(crate) mod capital;
 pub(crate) mod caught;
 #[doc(hidden)]
 pub mod commands;

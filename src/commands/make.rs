@@ -38,7 +38,7 @@ pub fn run(
         None => session.make(selection.clone(), tell_bar)?,
     };
     bar.clear();
-    let understood = Understood::new(session.program());
+    let understood = session.understand(session.program());
     let made = match making {
         Making::Stopped(findings) => {
             tell(&findings, &understood, environment, out)?;
@@ -71,7 +71,7 @@ fn credit_only(
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     let credits = session.credit_only(selection)?;
-    let understood = Understood::new(session.program());
+    let understood = session.understand(session.program());
     let credited = match credits {
         Credits::Stopped(findings) => {
             tell(&findings, &understood, environment, out)?;

@@ -342,26 +342,11 @@ fn name_of(parts: &[&str]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::credential::tests::{folder, rows};
-
-    fn given() -> Claims<'static> {
-        Claims {
-            agency: "Juniper Basin Open Lands",
-            title: "Certificate of Completion",
-            number: "JRHY-4P87",
-            holder: "Elena Márquez",
-            companion: Some("Biscuit"),
-            achievement: "North Camp Spring Workshop",
-            description: "Trail Rider Stewards, 2026",
-            criteria: "Attended and passed.",
-            date: jiff::civil::date(2026, 5, 16),
-            until: None,
-        }
-    }
+    use crate::credential::tests::{folder, given, key, rows};
 
     #[test]
     fn a_record_says_what_the_certificate_says() {
-        let key = SecretKey::from_seed([9; 32]);
+        let key = key();
         let checked = verify(&canonical::text(&sign_given(&given(), &key))).unwrap();
         let expected = Checked {
             key: key.public(),
@@ -381,7 +366,7 @@ mod tests {
 
     #[test]
     fn a_record_is_small_and_the_same_every_time() {
-        let key = SecretKey::from_seed([9; 32]);
+        let key = key();
         let record = canonical::text(&sign_given(&given(), &key));
         assert_eq!(record, canonical::text(&sign_given(&given(), &key)));
         // 1,465 bytes is what a symbol of version 27 takes at level L (ISO/IEC 18004).
@@ -390,7 +375,7 @@ mod tests {
 
     #[test]
     fn a_record_with_another_issuer_than_its_key_is_told_apart() {
-        let key = SecretKey::from_seed([9; 32]);
+        let key = key();
         let mut other = draft(&given(), &key.public());
         other["issuer"]["id"] = SecretKey::from_seed([8; 32]).public().did().into();
         assert!(!verify_value(&proof::sign(other, &key)).unwrap().key_is_issuers);
@@ -411,7 +396,7 @@ mod tests {
 
     #[test]
     fn our_own_record_has_every_required_member() {
-        let record = sign_given(&given(), &SecretKey::from_seed([9; 32]));
+        let record = sign_given(&given(), &key());
         let parts: [(&str, &Value); 6] = [
             ("AchievementCredential", &record),
             ("Profile", &record["issuer"]),
@@ -435,7 +420,7 @@ mod tests {
         assert!(told("{}").contains("@context"));
         assert!(told("[]").contains("not an object"));
         assert!(told("\"x\"").contains("not an object"));
-        let mut record = sign_given(&given(), &SecretKey::from_seed([9; 32]));
+        let mut record = sign_given(&given(), &key());
         record["credentialSubject"]["achievement"]["name"] = json!(7);
         assert!(told(&canonical::text(&record)).contains("credentialSubject.achievement.name is not a text"));
     }

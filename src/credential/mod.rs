@@ -112,7 +112,8 @@ impl From<KeyUnread> for Refused {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
+    use super::{Claims, SecretKey};
     use std::collections::BTreeMap;
     use std::path::PathBuf;
 
@@ -125,6 +126,26 @@ mod tests {
     pub fn rows(table: &str) -> Vec<BTreeMap<String, String>> {
         let mut reader = csv::Reader::from_path(folder().join(table)).unwrap();
         reader.deserialize().map(|row| row.unwrap()).collect()
+    }
+
+    /// What a certificate of the demo says.
+    pub fn given() -> Claims<'static> {
+        Claims {
+            agency: "Juniper Basin Open Lands",
+            title: "Certificate of Completion",
+            number: "JRHY-4P87",
+            holder: "Elena Márquez",
+            companion: Some("Biscuit"),
+            achievement: "North Camp Spring Workshop",
+            description: "Trail Rider Stewards, 2026",
+            criteria: "Attended the workshop and passed its questions.",
+            date: jiff::civil::date(2026, 5, 16),
+            until: None,
+        }
+    }
+
+    pub fn key() -> SecretKey {
+        SecretKey::from_seed([9; 32])
     }
 
     pub fn bytes(hex: &str) -> Vec<u8> {

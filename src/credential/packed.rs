@@ -346,27 +346,9 @@ fn take_day(rest: &mut &[u8]) -> Option<Option<Date>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::credential::tests::{given, key};
     use crate::credential::{SecretKey, canonical, sign_given};
     use serde_json::json;
-
-    fn given() -> Claims<'static> {
-        Claims {
-            agency: "Juniper Basin Open Lands",
-            title: "Certificate of Completion",
-            number: "JRHY-4P87",
-            holder: "Elena Márquez",
-            companion: Some("Biscuit"),
-            achievement: "North Camp Spring Workshop",
-            description: "Trail Rider Stewards, 2026",
-            criteria: "Attended the workshop and passed its questions.",
-            date: jiff::civil::date(2026, 5, 16),
-            until: None,
-        }
-    }
-
-    fn key() -> SecretKey {
-        SecretKey::from_seed([9; 32])
-    }
 
     /// Every kind of record, each with its occasion.
     fn records() -> Vec<(Value, Occasion)> {

@@ -1,6 +1,7 @@
 //! Ratios: one part to so many others, and one of so many in all. The two are not the same.
 
 use super::{Manner, Part, Particular, Says, scan, with_parts};
+use crate::capital::capital;
 use crate::languages::ParticularWords;
 use std::ops::Range;
 
@@ -15,11 +16,8 @@ pub struct Ratio {
 
 impl Ratio {
     fn new(first: u32, second: u32, of_all: bool) -> Self {
-        let (mut a, mut b) = (first.max(1), second.max(1));
-        while b > 0 {
-            (a, b) = (b, a % b);
-        }
-        Self { first: first / a, second: second / a, of_all }
+        let lowest = num_rational::Ratio::new(first.max(1), second.max(1));
+        Self { first: *lowest.numer(), second: *lowest.denom(), of_all }
     }
 
     pub(super) fn say(&self, words: &ParticularWords) -> Option<String> {
@@ -119,14 +117,10 @@ pub(super) fn rewritten(
         return fact.say(words);
     }
     let now = stated.parts.iter().zip([fact.first, fact.second]).map(|((_, part), number)| match part {
-        Part::Number { in_words: true, capital } => {
+        Part::Number { in_words: true, capital: is_capital } => {
             let word = usize::try_from(number).ok().and_then(|number| words.numbers.get(number));
             let word = word.cloned().unwrap_or_else(|| number.to_string());
-            let mut letters = word.chars();
-            match letters.next() {
-                Some(first) if *capital => first.to_uppercase().chain(letters).collect(),
-                _ => word,
-            }
+            if *is_capital { capital(&word) } else { word }
         }
         _ => number.to_string(),
     });

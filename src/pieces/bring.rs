@@ -4,6 +4,7 @@
 //! sentence is written as a list: "A muck tub, a fork, and a bag of leaves." What else the cue says
 //! is kept as a remark.
 
+use crate::capital::capital;
 use crate::program::Lesson;
 use crate::program::lesson::{Block, Cue, Inline};
 use crate::understand::plain_text;
@@ -199,10 +200,7 @@ fn trim(mut inlines: Vec<Inline>) -> Vec<Inline> {
 fn tidy(inlines: Vec<Inline>) -> Vec<Inline> {
     let mut inlines = trim(inlines);
     if let Some(Inline::Text { text, .. }) = inlines.first_mut() {
-        let mut letters = text.chars();
-        if let Some(first) = letters.next() {
-            *text = first.to_uppercase().chain(letters).collect();
-        }
+        *text = capital(text);
     }
     if let Some(Inline::Text { text, .. }) = inlines.last_mut()
         && text.ends_with('.')

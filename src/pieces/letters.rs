@@ -155,7 +155,7 @@ impl<'u, 'p> Writer<'u, 'p> {
         let text = own.and_then(|own| if is_award { own.award.clone() } else { own.text.clone() });
         Self {
             understood,
-            from: Mailbox { name: one_line(&settings.agency), address: from.to_owned() },
+            from: Mailbox { name: settings.agency.clone(), address: from.to_owned() },
             title: certificates::title(understood, selection, is_award),
             subject: own.and_then(|own| own.subject.clone()).unwrap_or_else(|| themes("subject")),
             text: text.unwrap_or_else(|| themes(key)),
@@ -191,10 +191,10 @@ impl<'u, 'p> Writer<'u, 'p> {
         };
         Letter {
             from: self.from.clone(),
-            to: Mailbox { name: one_line(&given.name), address: address.to_owned() },
+            to: Mailbox { name: given.name.clone(), address: address.to_owned() },
             day: given.day,
             language: settings.language.clone(),
-            subject: one_line(&filled(&self.subject)),
+            subject: filled(&self.subject),
             text: paragraphs(&filled(&self.text)),
             page: format!("{file}.pdf"),
             record: record.map(|record| (format!("{file}.json"), record)),
@@ -229,13 +229,6 @@ fn date_words(calendar: &Value, date: Date) -> String {
     pattern.replace("{year}", &year).replace("{month}", month.unwrap_or(&number)).replace("{day}", &day)
 }
 
-fn one_line(text: &str) -> String {
-    text.split(|letter: char| letter.is_whitespace() || letter.is_control())
-        .filter(|word| !word.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
 /// Without what stands at the ends, and with one empty line where there are several, as where nothing was filled in.
 fn paragraphs(text: &str) -> String {
     let mut lines: Vec<&str> = Vec::new();
@@ -264,7 +257,6 @@ mod tests {
 
     #[test]
     fn lines_are_put_in_order() {
-        assert_eq!(one_line(" Ann\r\nBcc: x\u{7} Lee\t"), "Ann Bcc: x Lee");
         assert_eq!(paragraphs("\n\none  \n\n\n\ntwo\nthree\n\n"), "one\n\ntwo\nthree\n");
     }
 

@@ -105,6 +105,11 @@ mod tests {
         found[0].clone()
     }
 
+    #[test]
+    fn a_header_is_one_line() {
+        assert_eq!(one_line(" Ann\r\nBcc: x\u{7} Lee\t"), "Ann Bcc: x Lee");
+    }
+
     /// Reads a letter back with a library that did not write it.
     fn holds(letter: &Letter) {
         let bytes = bytes(letter, PAGE);

@@ -6,6 +6,7 @@
 
 use super::families;
 use super::theme::Theme;
+use crate::capital::capital;
 use crate::finding::{Finding, Place, rules};
 use crate::spelling::marks::{self, turns_the_line};
 use std::collections::BTreeSet;
@@ -167,7 +168,7 @@ pub(super) fn letters_missing(letters: &[char], words: &[&str], place: Place, he
         why.push(format!("no font at hand has {}", in_words(&shapeless)));
         mend.push(families::advice(&shapeless));
     }
-    let message = format!("{}, so {held}.", capitalized(&why.join(", and ")));
+    let message = format!("{}, so {held}.", capital(&why.join(", and ")));
     let shown: Vec<_> = words.iter().map(|words| marks::shown(words)).collect();
     Finding::of(&rules::LETTER_MISSING, place, message).says(shown.join(" / ")).mend(mend.join(" "))
 }
@@ -185,11 +186,6 @@ fn in_words(letters: &[char]) -> String {
         [] => last,
         _ => format!("{} and {last}", told.join(", ")),
     }
-}
-
-fn capitalized(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn needs_a_shape(c: char) -> bool {

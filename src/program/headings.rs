@@ -3,7 +3,8 @@
 //!
 //! What the other columns mean is for the reader of each file.
 
-use super::mistakes::Mistakes;
+use super::Written;
+use super::mistakes::{Mistakes, offer};
 use crate::finding::{Finding, Place, rules};
 use crate::languages::in_all;
 use crate::nearest::nearest;
@@ -54,6 +55,30 @@ pub(super) fn name_in_two<M: PartialEq>(
     };
     let parts = part(is_given_name).zip(part(is_family_name));
     parts.filter(|(given, _)| whole.is_none_or(|at| at == *given))
+}
+
+/// The headings that `program.toml` names, as they are compared.
+pub(super) fn named<M>(settings: &[(M, Vec<Written>)]) -> Vec<&str> {
+    settings.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect()
+}
+
+/// The place of the heading that `program.toml` names, among those of a `file` (`roster`, `hours file`); told where there
+/// is none.
+pub(super) fn find_named<'h>(
+    headings: impl Iterator<Item = &'h str> + Clone,
+    wanted: &Written,
+    file: &str,
+    mistakes: &Mistakes,
+) -> Option<usize> {
+    let lower = wanted.text.trim().to_lowercase();
+    let found = headings.clone().position(|heading| heading.trim().to_lowercase() == lower);
+    if found.is_none() {
+        let message = format!("The {file} has no heading “{}”.", wanted.text);
+        let otherwise = format!("Write the heading as it stands in the {file}, or take the line out.");
+        let mend = offer(&wanted.text, headings.map(str::trim), &otherwise);
+        mistakes.tell(&rules::NAME_UNKNOWN, wanted.place.clone(), message, mend);
+    }
+    found
 }
 
 /// Tells a heading that nobody knows and that looks like a slip of one of the words that no column has. It is a

@@ -8,8 +8,8 @@ mod amount;
 
 use super::Written as Cell;
 use super::day;
-use super::headings::{is_part_of_name, name_in_two, plain, tell_slip};
-use super::mistakes::{Mistakes, offer};
+use super::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
 use super::tables::Table;
@@ -82,8 +82,9 @@ fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mista
     let mut by_settings: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (word, headings) in named {
         // It wins over what a heading seems to say.
-        let found: Vec<usize> =
-            headings.iter().filter_map(|heading| named_column(first, heading, mistakes)).collect();
+        let cells = first.iter().map(|cell| cell.text.as_str());
+        let find = |heading| find_named(cells.clone(), heading, "hours file", mistakes);
+        let found: Vec<usize> = headings.iter().filter_map(find).collect();
         if !found.is_empty() {
             meant.iter_mut().filter(|other| **other == Some(*word)).for_each(|other| *other = None);
             found.iter().for_each(|at| meant[*at] = Some(*word));
@@ -121,20 +122,6 @@ fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mista
     }
     tell_missing(first, &meant, mistakes);
     columns
-}
-
-/// The column whose heading the program names; told where there is none.
-fn named_column(first: &[Cell], heading: &Cell, mistakes: &Mistakes) -> Option<usize> {
-    let wanted = heading.text.trim().to_lowercase();
-    let found = first.iter().position(|cell| cell.text.trim().to_lowercase() == wanted);
-    if found.is_none() {
-        let message = format!("The hours file has no heading “{}”.", heading.text);
-        let known = first.iter().map(|cell| cell.text.trim());
-        let otherwise = "Write the heading as it stands in the hours file, or take the line out.";
-        let mend = offer(&heading.text, known, otherwise);
-        mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
-    }
-    found
 }
 
 /// Our word for each column; our own headings win over others that mean the same.

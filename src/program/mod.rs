@@ -262,9 +262,7 @@ fn add_editions(program: &mut Program, files: &mut Files, mistakes: &Mistakes) {
 }
 
 fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Option<Roster> {
-    let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
-    let named: Vec<&str> =
-        named.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect();
+    let named = settings.map_or_else(Vec::new, |settings| headings::named(&settings.roster.headings));
     let keep = settings.map_or(&[][..], |settings| &settings.roster.keep);
     let is_kept = |heading: &str| keep.iter().any(|kept| kept.heading.text.trim() == heading);
     let knows =
@@ -276,9 +274,7 @@ fn read_roster(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistak
 
 fn read_hours(files: &mut Files, settings: Option<&Settings>, mistakes: &Mistakes) -> Vec<Service> {
     let encoding = settings.and_then(|settings| settings.roster.encoding);
-    let named = settings.map_or(&[][..], |settings| &settings.hours.headings);
-    let named: Vec<&str> =
-        named.iter().flat_map(|(_, headings)| headings).map(|heading| heading.text.trim()).collect();
+    let named = settings.map_or_else(Vec::new, |settings| headings::named(&settings.hours.headings));
     let knows = |heading: &str| named.contains(&heading) || hours::is_known(heading);
     let how = tables::How { encoding, knows: &knows };
     let Some(table) = tables::find(files, "hours", &how, mistakes) else { return Vec::new() };

@@ -16,8 +16,8 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    print.each_mention(&mut |mention| {
-        let Wrong::Apart(known) = &mention.wrong else { return };
+    for mention in print.mentions() {
+        let Wrong::Apart(known) = &mention.wrong else { continue };
         let (whose, mend) = match &known.of {
             Of::Contact(name) => (
                 format!("“{name}”, a contact of program.toml"),
@@ -39,6 +39,6 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let level = if known.is_grave { Level::Error } else { RULE.level };
         let finding = Finding::of(&RULE, &mention.place, message).says(&*mention.words);
         findings.push(finding.fact_says(&*known.written).mend(mend).weighs(level));
-    });
+    }
     findings
 }

@@ -19,14 +19,16 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
-    print.each_mention(&mut |mention| {
+    for mention in print.mentions() {
         if let Wrong::Unknown = mention.wrong {
-            let message =
-                format!("“{}” is the telephone number of no contact in program.toml and of no fact.", mention.words);
+            let message = format!(
+                "“{}” is the telephone number of no contact in program.toml and of no fact.",
+                mention.words
+            );
             findings.push(Finding::of(&RULE, &mention.place, message).says(&*mention.words).mend(
                 "Correct it, or add whose it is to the contacts, or to facts.toml as a fact with kind = \"phone\".",
             ));
         }
-    });
+    }
     findings
 }

@@ -5,6 +5,7 @@ use super::expression::{Function, Node, Operator, What, WorkError};
 use super::number::{magnitude, round_to, ten_to, whole};
 use super::unit::{Atom, Unit};
 use super::{Amount, Exact, Half, Held, Quantity};
+use crate::capital::capital;
 use num_traits::{One, Signed, Zero};
 
 /// A quantity on its way: an interval, its unit, and how well it is known.
@@ -118,11 +119,6 @@ pub(super) fn evaluate(node: &Node, named: &dyn Fn(&str) -> Held) -> Result<Valu
 fn called(unit: &Unit) -> String {
     let words = unit.in_print(false);
     if words.is_empty() { "a bare number".into() } else { words }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn add(a: &Value, b: &Value, take: bool) -> Result<Value, String> {

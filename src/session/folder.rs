@@ -89,6 +89,11 @@ fn no_program_folder(named: &Path) -> SessionError {
     ))
 }
 
+/// Where the pieces of a program go as a rule.
+pub(super) fn usual_out(program: &Program) -> PathBuf {
+    program.folder.join("out")
+}
+
 /// Refuses to put pieces among what they are made from: into the program folder itself, or one of its folders of
 /// sources, or another program's folder.
 pub(super) fn refuse_sources(program: &Program, into: &Path) -> Result<(), SessionError> {

@@ -37,8 +37,7 @@ impl Session<'_> {
             parts.extend(found);
         }
         let press = self.press()?;
-        let understood = crate::understand::Understood::new(&self.program);
-        wrong.extend(told_of_parts(&parts, &standing::of_all(&understood, press, "")));
+        wrong.extend(told_of_parts(&parts, &standing::of_all(&self.program, press, "")));
         if wrong.is_empty() {
             wrong.extend(told_of_files(&parts));
         }

@@ -64,7 +64,7 @@ impl Session<'_> {
         }
         let selection = self.without_held_people(selection)?;
         let press = self.press()?;
-        let selection = Selection { words: press.words().clone(), ..selection };
+        let selection = self.worded(selection)?;
         let mut shelves = match selection.trial {
             true => Shelves::look(&self.out, &self.program.folder)?,
             false => Shelves::open(&self.out, &self.program.folder)?,
@@ -73,9 +73,9 @@ impl Session<'_> {
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
         credited.unprinted = self.unprinted(&shelves, &selection);
         let with_credited = credited.program.take();
-        let again = with_credited.as_ref().map(Understood::new);
+        let again = with_credited.as_ref().map(|program| self.understand(program));
         let understood = again.as_ref().unwrap_or(&known.understood);
-        let from = standing::fingerprint(understood, press, &selection);
+        let from = standing::fingerprint(understood.root, press, &selection);
         let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
@@ -109,22 +109,11 @@ impl Session<'_> {
         let mut held_back = credited.held.clone();
         held_back.extend(found);
         held_back.extend(self.held_people.iter().cloned());
-        proof::weigh(understood.root, &mut held_back);
-        proof::in_order(&mut held_back);
-        let mut proofread = known.findings.clone();
-        proofread.retain(|finding| !held_back.contains(finding));
-        let decisions_left_over = known.scores.leftover.len();
+        let made = Made { count, planned, credited, ..Made::of(&known, held_back) };
         if let Some(program) = with_credited {
             self.program = program;
         }
-        Ok(Making::Done(Box::new(Made {
-            count,
-            planned,
-            held_back,
-            proofread,
-            credited,
-            decisions_left_over,
-        })))
+        Ok(Making::Done(Box::new(made)))
     }
 
     /// Makes a selection of pieces of what is `known`. Nobody is credited, and nothing is taken away.
@@ -133,7 +122,7 @@ impl Session<'_> {
     /// It could not be done. What was put away by then is whole.
     pub fn make_of(&self, known: &Known, selection: Selection, tell: Tell) -> Result<Made, SessionError> {
         let press = self.press()?;
-        let selection = Selection { words: press.words().clone(), ..selection };
+        let selection = self.worded(selection)?;
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
         let planned = jobs.iter().map(|job| job.piece).collect();
         let (jobs, wordless) = pieces::held_for_words(&known.understood, jobs);
@@ -252,6 +241,18 @@ pub(super) fn put_away<T>(
     let made = made?;
     recorded?;
     Ok(made)
+}
+
+impl Made {
+    /// What was `held_back`, in order, and the rest of what is known to be wrong.
+    pub(super) fn of(known: &Known, mut held_back: Vec<Finding>) -> Self {
+        proof::weigh(known.understood.root, &mut held_back);
+        proof::in_order(&mut held_back);
+        let mut proofread = known.findings.clone();
+        proofread.retain(|finding| !held_back.contains(finding));
+        let decisions_left_over = known.scores.leftover.len();
+        Self { held_back, proofread, decisions_left_over, ..Self::default() }
+    }
 }
 
 impl Count {

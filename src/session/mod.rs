@@ -64,7 +64,7 @@ pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
-pub use part::{Credits, Parting};
+pub use part::Credits;
 pub use proofread::letters_of_roster;
 pub use records::check_records;
 pub use save::save;
@@ -74,10 +74,12 @@ pub use theme::open_press;
 pub(crate) use decisions::unknown as unknown_decisions;
 
 use crate::finding::Finding;
+use crate::pieces::Selection;
 use crate::press::Press;
 use crate::program::{People, Program, Unread};
 use crate::proof;
 use crate::shelf::{self, register};
+use crate::understand::Understood;
 use known::Remembered;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -176,7 +178,7 @@ impl<'e> Session<'e> {
         if let Some(into) = into {
             folder::refuse_sources(&program, into)?;
         }
-        let out = into.map_or_else(|| program.folder.join("out"), Path::to_owned);
+        let out = into.map_or_else(|| folder::usual_out(&program), Path::to_owned);
         shelf::sweep(&out);
         Ok(Self {
             environment,
@@ -234,6 +236,11 @@ impl<'e> Session<'e> {
         known
     }
 
+    /// Understands a state of the program; texts that were read before are not read again.
+    pub fn understand<'p>(&self, program: &'p Program) -> Understood<'p> {
+        Understood::remembering(program, &self.remembered.texts)
+    }
+
     /// The press with the program's theme and pictures. It is opened once.
     ///
     /// # Errors
@@ -247,5 +254,10 @@ impl<'e> Session<'e> {
             press = press.with_memory(bytes);
         }
         Ok(self.press.get_or_init(|| press))
+    }
+
+    /// A selection with the words of the theme, in which pieces are planned.
+    fn worded(&self, selection: Selection) -> Result<Selection, SessionError> {
+        Ok(Selection { words: self.press()?.words().clone(), ..selection })
     }
 }

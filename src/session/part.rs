@@ -6,7 +6,7 @@
 
 use super::crediting::{self, Credited};
 use super::make::{Count, Made, Making, expected, make_all, put_away};
-use super::{Session, SessionError, Tell, check_selection, decisions, standing};
+use super::{Session, SessionError, Tell, check_selection, decisions, folder, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Part, Piece, Shelf};
 use crate::pieces::{self, Selection};
@@ -23,9 +23,6 @@ pub enum Credits {
     Stopped(Vec<Finding>),
     Done(Box<Credited>),
 }
-
-/// What came of asking for a part.
-pub type Parting = Making;
 
 impl Session<'_> {
     /// Credits whom a selection asks for and who is due, and makes nothing.
@@ -65,7 +62,7 @@ impl Session<'_> {
         part: Part,
         selection: Selection,
         tell: Tell,
-    ) -> Result<Parting, SessionError> {
+    ) -> Result<Making, SessionError> {
         check_selection(&self.program, &selection)?;
         self.check_places()?;
         let decided = self.decided_in();
@@ -76,7 +73,7 @@ impl Session<'_> {
             return Ok(Making::Stopped(stops));
         }
         let press = self.press()?;
-        let selection = private_of(Selection { words: press.words().clone(), ..selection })?;
+        let selection = private_of(self.worded(selection)?)?;
         let waiting = crediting::waiting(&known, press.letters(), &selection, self.environment);
         if waiting > 0 {
             return Err(uncredited(waiting));
@@ -101,7 +98,7 @@ impl Session<'_> {
             let note = |finished| PartNote {
                 number: part.number(),
                 of: part.of(),
-                from: standing::of_all(&known.understood, press, ""),
+                from: standing::of_all(&self.program, press, ""),
                 asked: asked(&selection),
                 settles: settles(&selection),
                 finished,
@@ -118,28 +115,14 @@ impl Session<'_> {
             });
             put_away(made, shelves, &known.understood)?
         };
-        let mut held_back = found;
-        proof::weigh(&self.program, &mut held_back);
-        proof::in_order(&mut held_back);
-        let mut proofread = known.findings.clone();
-        proofread.retain(|finding| !held_back.contains(finding));
         let planned = planned.iter().map(|planned| planned.job().piece).collect();
-        let decisions_left_over = known.scores.leftover.len();
-        let credited = Credited::default();
-        Ok(Making::Done(Box::new(Made {
-            count,
-            planned,
-            held_back,
-            proofread,
-            credited,
-            decisions_left_over,
-        })))
+        Ok(Making::Done(Box::new(Made { count, planned, ..Made::of(&known, found) })))
     }
 
     /// Where the ranger's decisions stand: in what was made last in the program folder, for a part's own folder has
     /// none of them.
     fn decided_in(&self) -> PathBuf {
-        self.program.folder.join("out")
+        folder::usual_out(&self.program)
     }
 }
 

@@ -21,7 +21,7 @@ impl Session<'_> {
     /// There is no such file among what is selected, or it has no pages; or the theme cannot set it.
     pub fn show(&self, known: &Known, selection: Selection, path: &str) -> Result<Shown, SessionError> {
         let press = self.press()?;
-        let selection = Selection { words: press.words().clone(), ..selection };
+        let selection = self.worded(selection)?;
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
         let is_it = |job: &&Job| job.path == path;
         let Some(job) = jobs.iter().find(is_it) else {

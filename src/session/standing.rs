@@ -5,20 +5,19 @@ use crate::digest::{absorb, hex};
 use crate::disk;
 use crate::pieces::{Selection, TABLE, row};
 use crate::press::Press;
+use crate::program::Program;
 use crate::shelf::{Shelves, Whole};
-use crate::understand::Understood;
 use sha2::{Digest, Sha256};
 
 /// A fingerprint of all that pieces are made from, and of what is asked: the program's files, the ranger's
 /// decisions, pictures, the theme, packstring itself. `None` where not everything is asked for.
-pub(super) fn fingerprint(understood: &Understood, press: &Press, selection: &Selection) -> Option<String> {
+pub(super) fn fingerprint(program: &Program, press: &Press, selection: &Selection) -> Option<String> {
     let asked = format!("{:?}", (selection.paper, selection.ink, selection.start_label));
-    selection.is_everything().then(|| of_all(understood, press, &asked))
+    selection.is_everything().then(|| of_all(program, press, &asked))
 }
 
 /// A fingerprint of all that a program's pieces are made from, and of what is `asked`.
-pub(super) fn of_all(understood: &Understood, press: &Press, asked: &str) -> String {
-    let program = understood.root;
+pub(super) fn of_all(program: &Program, press: &Press, asked: &str) -> String {
     let mut hash = Sha256::new();
     let mut absorb = |part: &[u8]| absorb(&mut hash, part);
     absorb(press.theme_fingerprint().as_bytes());

@@ -13,6 +13,7 @@ use crate::program::Fact;
 use crate::understand::{Passage, Understood};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::rc::Rc;
 
 /// A particular without a link that is not as it is known, or that nobody knows.
 pub struct Mention<'u> {
@@ -25,7 +26,7 @@ pub struct Mention<'u> {
 /// What is wrong with it.
 pub enum Wrong<'u> {
     /// It is not what stands for what is named beside it.
-    Apart(&'u Known<'u>),
+    Apart(Rc<Known<'u>>),
     /// Nobody in the program has it.
     Unknown,
 }
@@ -50,7 +51,16 @@ pub enum Of<'u> {
 }
 
 /// All that is known, by its kind.
-pub fn known<'u>(understood: &'u Understood<'u>) -> BTreeMap<Kind, Vec<Known<'u>>> {
+type ByKind<'u> = BTreeMap<Kind, Vec<Rc<Known<'u>>>>;
+
+/// Each particular without a link that is wrong, in the order of the passages.
+pub(super) fn wrong<'u>(understood: &'u Understood<'u>) -> Vec<Mention<'u>> {
+    let known = known(understood);
+    let passages = understood.passages.iter();
+    passages.flat_map(|passage| wrong_in(passage, &known, super::words_for(understood, passage))).collect()
+}
+
+fn known<'u>(understood: &'u Understood<'u>) -> ByKind<'u> {
     let words = &understood.vocabulary_of_values().particulars;
     let settings = &understood.content.settings;
     let mut all: Vec<Known> = Vec::new();
@@ -102,19 +112,15 @@ pub fn known<'u>(understood: &'u Understood<'u>) -> BTreeMap<Kind, Vec<Known<'u>
             is_grave: fact.safety,
         });
     }
-    let mut by_kind: BTreeMap<Kind, Vec<Known>> = BTreeMap::new();
+    let mut by_kind = ByKind::new();
     for known in all {
-        by_kind.entry(known.kind).or_default().push(known);
+        by_kind.entry(known.kind).or_default().push(Rc::new(known));
     }
     by_kind
 }
 
 /// What is wrong in a passage.
-pub fn wrong_in<'u>(
-    passage: &Passage,
-    known: &'u BTreeMap<Kind, Vec<Known<'u>>>,
-    language: &Vocabulary,
-) -> Vec<Mention<'u>> {
+fn wrong_in<'u>(passage: &Passage, known: &ByKind<'u>, language: &Vocabulary) -> Vec<Mention<'u>> {
     let mut wrong = Vec::new();
     let could_be = |kind: &Kind| match kind {
         Kind::Phone | Kind::Date | Kind::Time | Kind::Ratio => {
@@ -139,13 +145,13 @@ pub fn wrong_in<'u>(
 
 struct Here<'h, 'u> {
     passage: &'h Passage<'h>,
-    known: &'u [Known<'u>],
+    known: &'h [Rc<Known<'u>>],
     language: &'h Vocabulary,
     kind: Kind,
     found: &'h [Particular],
 }
 
-impl<'u> Here<'_, 'u> {
+impl<'h, 'u> Here<'h, 'u> {
     fn judged(&self, at: usize) -> Option<Mention<'u>> {
         let found = &self.found[at];
         let text = &self.passage.text;
@@ -174,7 +180,7 @@ impl<'u> Here<'_, 'u> {
             named.sort_by_key(|(_, place)| place.start);
             let which = in_sentence.iter().position(|other| other.span == found.span)?;
             let own = named[which].0;
-            return if is(own, found) { None } else { tell(Wrong::Apart(own)) };
+            return if is(own, found) { None } else { tell(Wrong::Apart(Rc::clone(own))) };
         }
         if named.iter().any(|(known, _)| is(known, found)) {
             return None;
@@ -185,7 +191,7 @@ impl<'u> Here<'_, 'u> {
             Some((own, _)) if in_sentence.iter().any(|other| is(own, other)) && self.kind != Kind::Phone => {
                 None
             }
-            Some((own, place)) if self.is_of(own, place, found) => tell(Wrong::Apart(own)),
+            Some((own, place)) if self.is_of(own, place, found) => tell(Wrong::Apart(Rc::clone(own))),
             Some(_) => None,
             None if self.kind == Kind::Phone && !self.known.iter().any(|known| is(known, found)) => {
                 tell(Wrong::Unknown)
@@ -195,7 +201,12 @@ impl<'u> Here<'_, 'u> {
     }
 
     /// What is named in a text that starts at `start` of the passage, and where.
-    fn named(&self, text: &str, start: usize, except: &Range<usize>) -> Vec<(&'u Known<'u>, Range<usize>)> {
+    fn named(
+        &self,
+        text: &str,
+        start: usize,
+        except: &Range<usize>,
+    ) -> Vec<(&'h Rc<Known<'u>>, Range<usize>)> {
         let mut named = Vec::new();
         for known in self.known {
             let places = known.names.iter().filter_map(|name| called::find(text, name, self.language));

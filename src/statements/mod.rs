@@ -23,7 +23,7 @@ use jiff::civil::Date;
 use judgement::{Judgement, overlap};
 use mentions::Mention;
 use num_traits::One;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
@@ -34,6 +34,7 @@ pub struct PrintContext<'u> {
     pub statements: Vec<Statement<'u>>,
     /// The facts, by their places in the list, by the words that name them; in each language that prose is in.
     named: HashMap<&'static str, Phrases>,
+    mentions: OnceCell<Vec<Mention<'u>>>,
 }
 
 /// A passage as figures without a link are looked at in it: what is asked for each of them is worked out once.
@@ -104,7 +105,13 @@ impl<'u> PrintContext<'u> {
     }
 
     fn laid_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        let mut print = Self { understood, today, statements: Vec::new(), named: HashMap::new() };
+        let mut print = Self {
+            understood,
+            today,
+            statements: Vec::new(),
+            named: HashMap::new(),
+            mentions: OnceCell::new(),
+        };
         for passage in &understood.passages {
             let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
             let mut statements: Vec<_> = backed.collect();
@@ -259,13 +266,9 @@ impl<'u> PrintContext<'u> {
         }
     }
 
-    /// Tells each particular without a link that is wrong.
-    pub fn each_mention(&self, tell: &mut dyn FnMut(&Mention)) {
-        let known = mentions::known(self.understood);
-        for passage in &self.understood.passages {
-            let language = self.words_for(passage);
-            mentions::wrong_in(passage, &known, language).iter().for_each(&mut *tell);
-        }
+    /// Each particular without a link that is wrong, worked out once.
+    pub fn mentions(&self) -> &[Mention<'u>] {
+        self.mentions.get_or_init(|| mentions::wrong(self.understood))
     }
 
     fn unbacked(&self, prose: &Prose<'u>, figure: &Figure) -> Statement<'u> {
@@ -310,9 +313,8 @@ impl<'u> PrintContext<'u> {
         }
     }
 
-    /// The words of the language that a passage is in.
     fn words_for(&self, passage: &Passage) -> &'static Vocabulary {
-        languages::of_or_english(self.understood.content.language_of(&passage.place.file))
+        words_for(self.understood, passage)
     }
 
     /// Whether one of the program's exempt words stands in the figure or right beside it.
@@ -370,6 +372,11 @@ impl<'u> PrintContext<'u> {
             None => (None, Judgement::Unbacked),
         }
     }
+}
+
+/// The words of the language that a passage is in.
+fn words_for(understood: &Understood, passage: &Passage) -> &'static Vocabulary {
+    languages::of_or_english(understood.content.language_of(&passage.place.file))
 }
 
 /// Where telephone numbers stand, whose digits are no figures: "(555) 0100".

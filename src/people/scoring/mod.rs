@@ -16,7 +16,7 @@ mod name_some;
 mod persons;
 mod wording;
 
-use crate::digest::absorb;
+use crate::finding::FileName;
 use crate::languages::{self, Vocabulary};
 use crate::program::Program;
 use crate::program::answers::{AnswerRow, Asks};
@@ -25,8 +25,8 @@ use crate::program::questions::{Kind, Passing, Question};
 use crate::program::roster::Participant;
 use crate::understand::{Understood, Version, plain_text};
 use persons::Persons;
-use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 pub use decided::answer_mark;
 pub use persons::Stranger;
@@ -213,17 +213,10 @@ impl<'p> Scores<'p> {
 /// What answers were judged to be, from one state of a program's files to the next.
 #[derive(Debug, Default)]
 pub struct Remembered {
-    /// A hash of all that answers are judged by.
-    key: Option<[u8; 32]>,
+    /// The files that answers are judged by.
+    by: Vec<(FileName, Arc<str>)>,
     /// By the event's id.
     judged: BTreeMap<String, JudgedBefore>,
-}
-
-impl Remembered {
-    /// How many different answers were judged by the key that counts.
-    pub fn judged(&self) -> usize {
-        self.judged.values().flat_map(HashMap::values).map(HashMap::len).sum()
-    }
 }
 
 /// What answers were judged to be at one event, by the version's letter and the question's place in its file, and
@@ -231,19 +224,21 @@ impl Remembered {
 type JudgedBefore = HashMap<(char, usize), HashMap<Option<Box<str>>, Judged>>;
 
 impl Remembered {
-    /// Forgets what was judged by another key. Lessons and people have no part in it.
+    /// Forgets what was judged by other files. Lessons and people have no part in it.
     fn turn_over(&mut self, program: &Program) {
-        let mut hash = Sha256::new();
-        for (name, text) in program.sources.files() {
-            if !name.ends_with(".md") && !name.starts_with("people/") && !name.starts_with("records/") {
-                absorb(&mut hash, name.as_bytes());
-                absorb(&mut hash, text.as_bytes());
-            }
+        let has_part = |name: &str| {
+            !name.ends_with(".md") && !name.starts_with("people/") && !name.starts_with("records/")
+        };
+        let files = program.sources.files().filter(|(name, _)| has_part(name));
+        let by: Vec<_> = files.map(|(name, text)| (name.clone(), text.clone())).collect();
+        if self.by != by {
+            *self = Self { by, judged: BTreeMap::new() };
         }
-        let key = Some(hash.finalize().into());
-        if self.key != key {
-            *self = Self { key, judged: BTreeMap::new() };
-        }
+    }
+
+    /// How many different answers were judged by these files.
+    pub fn judged(&self) -> usize {
+        self.judged.values().flat_map(HashMap::values).map(HashMap::len).sum()
     }
 }
 

@@ -88,7 +88,8 @@ fn strongest<const COUNT: usize>(says: &str, corrections: [Correction; COUNT], m
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::credential::{Claims, SecretKey, sign_given};
+    use crate::credential::tests::{given, key};
+    use crate::credential::{Claims, sign_given};
 
     const WORDS: &str = "Trail Rider Stewards 2026\nNorth Camp Spring Workshop\n2026-05-16\nJRHY-4P87";
     const PAGE: &str = "https://stewards.juniperbasin.example/site/check-certificate.html";
@@ -103,19 +104,7 @@ mod tests {
     }
 
     fn record(holder: &str) -> Value {
-        let given = Claims {
-            agency: "Juniper Basin Open Lands",
-            title: "Certificate of Completion",
-            number: "JRHY-4P87",
-            holder,
-            companion: Some("Biscuit"),
-            achievement: "North Camp Spring Workshop",
-            description: "Trail Rider Stewards, 2026",
-            criteria: "Attended the workshop and passed its questions.",
-            date: jiff::civil::date(2026, 5, 16),
-            until: None,
-        };
-        sign_given(&given, &SecretKey::from_seed([9; 32]))
+        sign_given(&Claims { holder, ..given() }, &key())
     }
 
     #[test]

@@ -6,6 +6,7 @@ use super::downloads::{Download, DownloadLink};
 use super::pages::{PageAddress, Pages};
 use super::reading::Quote;
 use super::tree::PageDay;
+use crate::capital::capital;
 use crate::pieces::common::SourceRead;
 use crate::pieces::tree::{SeriesAlone, SeriesForm, join_number_and_unit, series_data};
 use crate::program::facts::{Fact, Stated};
@@ -316,12 +317,7 @@ impl<'u> FactsPage<'u> {
 
 /// A fact's name as a heading: `lead-length` → `Lead length`.
 pub fn title_of(fact: &Fact) -> String {
-    heading(&fact.readable())
-}
-
-fn heading(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    capital(&fact.readable())
 }
 
 impl From<Limit> for LimitName {
@@ -388,12 +384,5 @@ mod tests {
         assert_eq!(parts_of("½ * ü", known), [Part::Between("½ * ü")]);
         assert_eq!(printed_operators(" * ("), " × (");
         assert_eq!(printed_operators(" - 3 lb/day / 2"), " − 3 lb/day ÷ 2");
-    }
-
-    #[test]
-    fn a_name_is_a_heading() {
-        assert_eq!(heading("lead length"), "Lead length");
-        assert_eq!(heading("éclair"), "Éclair");
-        assert_eq!(heading(""), "");
     }
 }

@@ -29,19 +29,16 @@ impl TreeBuilder<'_> {
     fn tell_near_miss(&self, blocks: &[Block]) {
         let Some(Block::Paragraph { inlines, place }) = blocks.first() else { return };
         let text = plain_text(inlines);
-        let Some((written, _)) = text.split_once(':') else { return };
+        let Some((word, _)) = text.split_once(':') else { return };
         let is_marked_up = !matches!(inlines.first(), Some(Inline::Text { .. }));
-        let word = written.trim();
+        let word = word.trim();
         let Some(cue) = meant(word) else { return };
         let message = match is_marked_up {
             true => "A cue word stands plain at the start of its block quote, without asterisks or brackets."
                 .to_owned(),
-            false if written.ends_with(char::is_whitespace) => {
-                format!("A space stands between “{word}” and its colon, so it is not read as a cue.")
-            }
             false => format!("This block quote starts with “{word}:”, which is not a cue word."),
         };
-        let mend = match is_marked_up || written.ends_with(char::is_whitespace) {
+        let mend = match is_marked_up {
             true => format!("Write “{}:”.", cue.word()),
             false => {
                 format!("Did you mean “{}:”? For a mere quotation, start with another word.", cue.word())

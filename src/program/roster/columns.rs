@@ -10,8 +10,8 @@ use crate::languages;
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::day;
-use crate::program::headings::{is_part_of_name, name_in_two, plain, tell_slip};
-use crate::program::mistakes::{Mistakes, offer};
+use crate::program::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use crate::program::mistakes::Mistakes;
 use crate::program::settings::KeptColumn;
 use crate::program::tables::{Row, Table};
 use jiff::civil::Date;
@@ -216,18 +216,8 @@ pub(super) fn kept(columns: &[Column], keep: &[KeptColumn], mistakes: &Mistakes)
     keep.iter().map(|kept| named_column(columns, &kept.heading, mistakes)).collect()
 }
 
-/// The column whose heading `program.toml` names; told where there is none.
 fn named_column(columns: &[Column], heading: &Written, mistakes: &Mistakes) -> Option<usize> {
-    let wanted = heading.text.trim().to_lowercase();
-    let found = columns.iter().position(|column| column.heading.to_lowercase() == wanted);
-    if found.is_none() {
-        let message = format!("The roster has no heading “{}”.", heading.text);
-        let known = columns.iter().map(|column| column.heading.as_str());
-        let otherwise = "Write the heading as it stands in the roster, or take the line out.";
-        let mend = offer(&heading.text, known, otherwise);
-        mistakes.tell(&rules::NAME_UNKNOWN, heading.place.clone(), message, mend);
-    }
-    found
+    find_named(columns.iter().map(|column| column.heading.as_str()), heading, "roster", mistakes)
 }
 
 fn claimed(columns: &[Column], field: Field) -> bool {

@@ -1,6 +1,7 @@
 //! Turning a limit round: `at least six feet` for `at most six feet`.
 
 use super::Edit;
+use crate::capital::capital;
 use crate::quantity::{Figure, Held, Limit};
 
 /// Words that bind one way and their counterparts; each stands for the other.
@@ -86,9 +87,5 @@ fn is_letter_or_space(letter: char) -> bool {
 
 /// Words with a capital first where the old ones have one.
 fn like(old: &str, new: &str) -> String {
-    let mut letters = new.chars();
-    match letters.next() {
-        Some(first) if old.starts_with(char::is_uppercase) => first.to_uppercase().chain(letters).collect(),
-        _ => new.to_owned(),
-    }
+    if old.starts_with(char::is_uppercase) { capital(new) } else { new.to_owned() }
 }
