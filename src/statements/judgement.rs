@@ -2,7 +2,7 @@
 
 use super::series::Table;
 use crate::program::facts::Series;
-use crate::quantity::{self, Agreement, Figure, Held, Language};
+use crate::quantity::{self, Agreement, Figure, Held, Language, Unit};
 use crate::understand::Passage;
 use std::ops::Range;
 
@@ -76,9 +76,11 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
         None => Judgement::NoFigure,
         Some(judgement) => judgement,
     };
-    if around.iter().all(|figure| range.start <= figure.span.start && figure.span.end <= range.end)
-        && !around.is_empty()
-    {
+    let is_inside = |figure: &&Figure| range.start <= figure.span.start && figure.span.end <= range.end;
+    let is_rate = |unit: &Unit| unit.per_time().is_some();
+    // Of a fact that is per a time, the words beside a time of the text's own say nothing by themselves.
+    let says_rate = is_rate(&held.quantity.unit) && around.iter().any(|it| is_rate(&it.quantity.unit));
+    if !around.is_empty() && (says_rate || around.iter().all(is_inside)) {
         return in_passage;
     }
     let alone = figures_of(passage, range).iter().map(agree).collect::<Vec<_>>();
