@@ -92,6 +92,41 @@ pub struct Headings {
     /// By packstring's own word for the column, the surest first.
     pub roster: BTreeMap<String, Vec<String>>,
     pub hours: BTreeMap<String, Vec<String>>,
+    /// Those of `scores.csv`. The first is written; all are read.
+    pub scores: BTreeMap<String, Vec<String>>,
+    pub people: PeopleHeadings,
+}
+
+/// Words that headings of further people, and of other names, are made of. All as headings are compared.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PeopleHeadings {
+    /// A name as such.
+    pub name: Vec<String>,
+    /// What joins a name to whose it is.
+    pub joints: Vec<String>,
+    /// Words that say nothing but whose name is meant: "Name of the second participant".
+    pub of_names: Vec<String>,
+    /// What makes it a further person, besides a number from 2.
+    pub further: Vec<String>,
+    /// Words for people who come along, which need no other word beside them.
+    pub along: Vec<String>,
+    /// Several people who come together.
+    pub groups: Vec<String>,
+    /// What asks for how many.
+    pub counting: Vec<String>,
+    /// Another name of the same person: "Preferred name".
+    pub otherwise: Vec<String>,
+    /// The same in one word.
+    pub nicknames: Vec<String>,
+    /// Whole headings of what stands between, before and behind the parts of a name.
+    pub middle_name: Vec<String>,
+    pub before_name: Vec<String>,
+    pub suffix: Vec<String>,
+    /// "Day 2", of an event of several days.
+    pub day: Vec<String>,
+    /// What may stand before it.
+    pub on: Vec<String>,
 }
 
 /// What a cell says.

@@ -4,6 +4,7 @@
 //! Private: it holds names.
 
 use super::common::Head;
+use super::table_words::TableWords;
 use super::weights::{Load, Weight};
 use super::{Selection, common, mailing};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
@@ -104,7 +105,10 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         let path = common::volume_path("packing-list.pdf", number, volumes.len());
         job(&path, Make::Sheet(Sheet::of("packing-list.typ", &data)))
     };
-    let table = job("packing-list.csv", Make::Tables(vec![list.table(&mail)]));
+    let table = job(
+        "packing-list.csv",
+        Make::Tables(vec![list.table(&mail, &TableWords::of(understood, selection))]),
+    );
     volumes.iter().enumerate().map(volume).chain([table]).collect()
 }
 
@@ -222,7 +226,7 @@ impl List<'_> {
         }
     }
 
-    fn table(&self, mail: &Mail) -> Table {
+    fn table(&self, mail: &Mail, words: &TableWords) -> Table {
         let headings = [
             "packet",
             "country",
@@ -231,9 +235,9 @@ impl List<'_> {
             "certificates",
             "rewards",
             "weight",
-            "label sheet",
+            "label-sheet",
             "label",
-            "address as before",
+            "address-as-before",
         ];
         let whole = |number: usize| Cell::Number(Exact::from_integer(number.into()));
         let rows = mail.packets.iter().enumerate().map(|(at, packet)| {
@@ -250,14 +254,10 @@ impl List<'_> {
                 text(self.load(packet).words().unwrap_or_default()),
                 whole(sheet),
                 whole(place),
-                text(if packet.same_address { "yes".into() } else { String::new() }),
+                if packet.same_address { words.yes(true) } else { Cell::Empty },
             ]
         });
-        Table {
-            name: "Packing list".into(),
-            headings: headings.map(str::to_owned).to_vec(),
-            rows: rows.collect(),
-        }
+        Table { rows: rows.collect(), ..words.of_mail("packing-list", &headings) }
     }
 }
 

@@ -82,7 +82,7 @@ impl Load {
 
 /// What a text like `6 oz` weighs.
 fn one(text: &str) -> Option<Load> {
-    let figure = quantity::read_one(text).ok()?;
+    let figure = quantity::read_one_anywhere(text).ok()?;
     let unit = &figure.quantity.unit;
     let gram = quantity::unit("g")?;
     let (low, high) = match &figure.quantity.amount {

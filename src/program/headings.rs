@@ -93,10 +93,10 @@ pub(super) fn tell_slip<'w>(
     let Some(word) = nearest(&heading.to_lowercase(), absent) else { return };
     let mend = format!("Did you mean “{word}”?");
     if needed.contains(&word) {
-        let message = "packstring does not know this heading, and would pass over its column.";
+        let message = "packstring does not know this heading, and would skip its column.";
         mistakes.tell(&rules::HEADING_UNKNOWN, place.clone(), message, mend);
     } else {
-        let message = "packstring does not know this heading, and passes over its column.";
+        let message = "packstring does not know this heading, and skips its column.";
         let finding = Finding::of(&rules::HEADING_UNKNOWN, place.clone(), message).mend(mend);
         mistakes.add(finding);
     }

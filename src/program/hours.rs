@@ -181,7 +181,7 @@ impl RowReader<'_> {
             };
             let Some(row) = table.rows().find(|row| differs(&row.values())) else { continue };
             let message = format!(
-                "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+                "This column could also be “{word}”, and in row {} it differs from the column that was used.",
                 row.number()
             );
             let mend = format!(
@@ -228,7 +228,11 @@ impl RowReader<'_> {
         match amount::read(&cell.text) {
             Ok(hours) => Some((hours, cell.place.clone())),
             Err(why) => {
-                self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), why.message(), why.mend());
+                let message = match amount::unknown_unit(&cell.text) {
+                    Some(unit) => format!("packstring does not know “{unit}” as a unit of hours."),
+                    None => why.message().to_owned(),
+                };
+                self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), message, why.mend());
                 None
             }
         }

@@ -18,6 +18,7 @@ pub mod hours;
 pub mod kits;
 pub mod lesson;
 mod markdown;
+mod measures;
 mod mistakes;
 mod names;
 mod people;
@@ -29,6 +30,7 @@ pub mod season_record;
 mod series;
 pub mod settings;
 pub mod share;
+mod sound;
 mod source_map;
 mod syntax;
 pub mod tables;
@@ -64,6 +66,7 @@ pub use roster::Roster;
 pub use season_record::SeasonRecord;
 pub use series::series_column;
 pub use settings::Settings;
+pub use sound::SoundPart;
 pub use written::Written;
 
 /// All that a program folder says.

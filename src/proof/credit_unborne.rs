@@ -31,25 +31,26 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             Unborne::Failed(row) => {
                 (people.place(row, "passed"), "neither this row nor the answers say that the person passed")
             }
-            Unborne::Lacking(row) => (
-                people.place(row, "attended"),
-                "the roster does not say any more that all is done which it needs",
-            ),
-            Unborne::Gone => (register.place(&given.number), "no row of the roster has this person any more"),
+            Unborne::Lacking(row) => {
+                (people.place(row, "attended"), "the roster no longer says that everything it needs is done")
+            }
+            Unborne::Gone => {
+                (register.place(&given.number), "the roster no longer has a row for this person")
+            }
             Unborne::EventGone => {
                 events.entry(given.occasion.key()).or_default().push(given);
                 continue;
             }
         };
         let Given { number, .. } = given;
-        let message = format!("Certificate {number} counts, and {message}.");
+        let message = format!("Certificate {number} is valid, but {message}.");
         findings.push(Finding::of(&RULE, place, message).mend(format!(
             "If it was given in error, `packstring certificates withdraw {number} --because \"…\"`; otherwise put the row right again."
         )));
     }
     for given in events.into_values() {
         let message = format!(
-            "The roster has no row any more of an event that {} given for.",
+            "The roster no longer has a row of an event that {} given for.",
             match given.len() {
                 1 => "1 certificate was".to_owned(),
                 count => format!("{count} certificates were"),
