@@ -4,10 +4,10 @@
 //! other columns, rows in another order, or as a workbook beside it. It lies beside the pieces and not in the
 //! program folder, and it is personal, so what is wrong with it is told by row and never by what stands there.
 
-use super::headings::plain;
+use super::headings::known_form;
 use super::tables::{self, How, Table};
 use crate::finding::{FileName, Sources, rules};
-use crate::languages::{in_all, of_or_english};
+use crate::languages::{folded, in_all, of_or_english};
 
 /// The columns of `scores.csv`, in its order. Each language has a heading for each.
 pub const COLUMNS: [&str; 9] =
@@ -28,10 +28,10 @@ pub fn headings(language: &str) -> Vec<String> {
 
 /// The column that a heading is, in whatever language the table was made.
 fn column_of(heading: &str) -> Option<&'static str> {
-    let heading = plain(heading);
+    let heading = known_form(heading);
     COLUMNS.into_iter().find(|column| {
         let known = in_all(move |language| language.headings.scores.get(*column).map_or(&[], Vec::as_slice));
-        std::iter::once(*column).chain(known).any(|known| known == heading)
+        std::iter::once(*column).chain(known).any(|known| folded(known) == heading)
     })
 }
 

@@ -8,7 +8,7 @@ mod amount;
 
 use super::Written as Cell;
 use super::day;
-use super::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use super::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
 use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
@@ -54,7 +54,7 @@ fn usual(word: &str) -> impl Iterator<Item = &'static str> {
 
 /// Our word for what a heading says.
 fn own_word(heading: &str) -> Option<&'static str> {
-    let heading = plain(heading);
+    let heading = known_form(heading);
     let own = HEADINGS.into_iter().find(|word| *word == heading);
     let usual = || HEADINGS.into_iter().find(|word| usual(word).any(|usual| usual == heading));
     own.or_else(usual).or_else(|| match columns::usual(&heading)? {

@@ -13,6 +13,8 @@ pub struct SoundPart {
     pub program: Program,
     /// Whether `facts.toml` has no mistake, so that a fact which is not there does not exist.
     pub has_all_facts: bool,
+    /// The same of lessons.
+    pub has_all_lessons: bool,
 }
 
 impl Unread {
@@ -50,7 +52,15 @@ impl Unread {
                 at.facts.retain(|fact| !unsound.contains(&fact.name));
             }
         }
-        Some(SoundPart { program, has_all_facts: self.stopping("facts.toml").next().is_none() })
+        let is_lost = |finding: &&Finding| {
+            finding.place.file.starts_with("lessons/") && finding.place.range.end == 0 && finding.stops_press
+        };
+        Some(SoundPart {
+            program,
+            has_all_facts: self.stopping("facts.toml").next().is_none(),
+            has_all_lessons: self.stopping("program.toml").next().is_none()
+                && !self.mistakes.iter().any(|it| is_lost(&it)),
+        })
     }
 
     /// The mistakes of a file.
@@ -79,11 +89,11 @@ impl Unread {
     }
 }
 
-/// The parts of a heading such as `[at.north-camp.lead-length]`; none where a line is no heading.
+/// The parts of a heading such as `[at.north-camp.lead-length]`; none where a line is no heading. One whose last bracket
+/// is missing is a heading too: what stands below it was passed over with it.
 fn heading(line: &str) -> Option<Vec<String>> {
     let line = line.split('#').next()?.trim();
-    let inner = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]"));
-    let inner = inner.or_else(|| line.strip_prefix('[')?.strip_suffix(']'))?;
+    let inner = line.strip_prefix("[[").or_else(|| line.strip_prefix('['))?.trim_end_matches(']');
     let is_name = |letter: char| letter.is_alphanumeric() || " ._-\"'".contains(letter);
     // A row of numbers in brackets is none.
     let is_heading = inner.chars().all(is_name) && inner.chars().any(char::is_alphabetic);
@@ -99,6 +109,7 @@ mod tests {
     fn headings_are_told_from_lists() {
         assert_eq!(heading("[at.north-camp.\"lead\"]  # a note").unwrap(), ["at", "north-camp", "lead"]);
         assert_eq!(heading("[[questions]]").unwrap(), ["questions"]);
+        assert_eq!(heading("[daylight-margin").unwrap(), ["daylight-margin"]);
         for none in ["[77, 125],", "rows = [[1, 2]]", "[77]", "", "# [a]"] {
             assert_eq!(heading(none), None, "{none}");
         }

@@ -190,15 +190,24 @@ pub static CHECKS: &[Check] = &[
 pub static OF_HOURS: [&Rule; 4] =
     [&hours_ahead::RULE, &hours_doubled::RULE, &hours_name_near::RULE, &hours_overlong::RULE];
 
-/// The rules that hold a figure against the fact which it quotes: what they find is wrong whatever else of a program
-/// could not be read.
-static OF_FIGURES: [&Rule; 7] = [
+/// The rules that ask of a text or a fact alone, or hold a figure against the fact which it quotes: what they find is
+/// wrong whatever else of a program could not be read.
+static OF_ITSELF: [&Rule; 16] = [
+    &caption_linked::RULE,
+    &date_unclear::RULE,
     &dual_apart::RULE,
+    &fact_overdue::RULE,
     &figure_drift::RULE,
     &figure_too_fine::RULE,
     &limit_turned::RULE,
+    &markup_raw::RULE,
     &particular_apart::RULE,
+    &picture_missing::RULE,
+    &picture_unworded::RULE,
+    &series_apart::RULE,
+    &series_unread::RULE,
     &unit_unfit::RULE,
+    &words_unplaced::RULE,
     &wording_unfit::RULE,
 ];
 
@@ -233,14 +242,20 @@ pub fn proofread(understood: &Understood, scores: &Scores, today: Date) -> Vec<F
     findings
 }
 
-/// What is wrong with figures in a program of which some could not be read.
-pub fn of_figures(understood: &Understood, has_all_facts: bool, today: Date) -> Vec<Finding> {
+/// What is wrong in a program of which some could not be read, whatever that was.
+pub fn of_sound_part(
+    understood: &Understood,
+    (has_all_facts, has_all_lessons): (bool, bool),
+    today: Date,
+) -> Vec<Finding> {
     let mut findings = in_print_everywhere(understood, today);
     for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
         findings.extend(of_edition(edition, own, today));
     }
     findings.retain(|finding| {
-        OF_FIGURES.contains(&finding.rule) || has_all_facts && OF_ALL_FACTS.contains(&finding.rule)
+        OF_ITSELF.contains(&finding.rule)
+            || has_all_facts && OF_ALL_FACTS.contains(&finding.rule)
+            || has_all_lessons && finding.rule == &link_broken::RULE
     });
     weigh(understood.root, &mut findings);
     in_order(&mut findings);

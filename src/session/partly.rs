@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 /// What was found in a program that could not be read as a whole.
 pub struct Partly {
-    /// The mistakes, and what is wrong with its figures, in order.
+    /// The mistakes, and what is wrong with what could be read, in order.
     pub findings: Vec<Finding>,
     pub figures: FiguresChecked,
 }
@@ -31,7 +31,8 @@ impl Partly {
             return Self { findings: mistakes, figures: FiguresChecked::default() };
         };
         let understood = Understood::new(&sound.program);
-        let mut wrong = proof::of_figures(&understood, sound.has_all_facts, today);
+        let mut wrong =
+            proof::of_sound_part(&understood, (sound.has_all_facts, sound.has_all_lessons), today);
         // What stands where a mistake does was told with it.
         let overlaps = |one: &Place, other: &Place| {
             one.file == other.file && one.range.start < other.range.end && other.range.start < one.range.end

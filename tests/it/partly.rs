@@ -51,6 +51,7 @@ fn a_wrong_figure_is_told_beside_what_is_broken_elsewhere() {
         ("questions.toml", "", "\nnonsense\n"),
         ("kits.toml", "", "[[kits]]\nid = \"One\"\nname = 5\n"),
         ("facts.toml", "", "\n[broken]\nvalue = \n"),
+        ("facts.toml", "[camp-distance]", "[camp-distance"),
         ("facts.toml", "", "\n[broken]\nvalue = \"6 ft\"\nlimit = \"mostly\"\nsource = \"a\"\n"),
         ("facts.toml", "", "\n[Broken Name]\nvalue = \"6 ft\"\nsource = \"a\"\n"),
         ("program.toml", "", "\n[[events]]\nid = \"x\"\ndate = \"soon\"\n"),
@@ -86,6 +87,21 @@ fn a_figure_whose_fact_is_in_doubt_is_held_against_nothing() {
         let (told, _) = partly(file, &was, &now);
         assert!(!drift(&told), "{now}: {told:?}");
     }
+}
+
+#[test]
+fn a_broken_link_and_a_missing_picture_are_told_too() {
+    let (told, _) = partly(
+        "lessons/camps.md",
+        "",
+        "\n<div>Raw</div>\n\nSee [that](missing.md).\n\n![Nothing](pictures/none.png)\n",
+    );
+    for rule in ["raw-html", "link-broken", "picture-missing", "figure-drift"] {
+        assert!(told.iter().any(|(name, _)| name == rule), "{rule}: {told:?}");
+    }
+    // Where the syllabus is in doubt, nobody knows which lessons there are.
+    let (told, _) = partly("program.toml", "lesson = \"camps\"", "lesson = camps");
+    assert!(told.iter().all(|(name, _)| name != "link-broken"), "{told:?}");
 }
 
 #[test]

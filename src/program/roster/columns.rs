@@ -13,7 +13,7 @@ use crate::languages::in_all;
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::day;
-use crate::program::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use crate::program::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
 use crate::program::mistakes::Mistakes;
 use crate::program::settings::KeptColumn;
 use crate::program::tables::{Row, Table};
@@ -137,7 +137,7 @@ impl Field {
         }
     }
 
-    /// Other headings that mean it in any language, as [`plain`] gives them.
+    /// Other headings that mean it in any language, as [`known_form`] gives them.
     fn usual(self) -> impl Iterator<Item = &'static str> {
         in_all(move |language| language.headings.roster.get(self.word()).map_or(&[], Vec::as_slice))
     }
@@ -152,7 +152,7 @@ pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
 
 /// The field that a heading means in any people file: packstring's word for it, or a usual one.
 pub(crate) fn usual(heading: &str) -> Option<Field> {
-    let plain = plain(heading);
+    let plain = known_form(heading);
     Field::ALL.into_iter().find(|field| field.word() == plain || field.usual().any(|usual| usual == plain))
 }
 
@@ -256,7 +256,8 @@ fn by_guess(columns: &mut [Column]) {
             continue;
         }
         // The list is in the order of how surely a heading means it.
-        let open = |column: &Column, usual: &str| column.field().is_none() && plain(&column.heading) == usual;
+        let open =
+            |column: &Column, usual: &str| column.field().is_none() && known_form(&column.heading) == usual;
         let found = std::iter::once(field.word())
             .chain(field.usual())
             .find_map(|usual| columns.iter().position(|column| open(column, usual)));
@@ -268,7 +269,9 @@ fn by_guess(columns: &mut [Column]) {
 
 /// "First name" and "Last name", where no column has the whole name.
 fn guess_name_in_two(columns: &mut [Column]) {
-    if claimed(columns, Field::Name) || columns.iter().any(|column| plain(&column.heading) == "full name") {
+    if claimed(columns, Field::Name)
+        || columns.iter().any(|column| known_form(&column.heading) == "full name")
+    {
         return;
     }
     let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
@@ -379,6 +382,22 @@ pub(super) fn is_only_a_title(rival: &Column) -> bool {
 mod tests {
     use super::*;
     use crate::languages;
+
+    /// Who types on a keyboard of another language leaves accents out.
+    #[test]
+    fn headings_are_known_without_their_accents() {
+        for (heading, field) in [
+            ("Correo electronico", Field::Email),
+            ("ASISTIO", Field::Attended),
+            ("Codigo postal", Field::Postcode),
+            ("Pais", Field::Country),
+            ("Acompanante", Field::Companion),
+            ("Evenement", Field::Event),
+            ("Présent", Field::Attended),
+        ] {
+            assert_eq!(usual(heading), Some(field), "{heading}");
+        }
+    }
 
     #[test]
     fn every_table_of_headings_is_of_a_column_and_each_heading_is_found() {

@@ -4,11 +4,11 @@
 
 use super::columns::{Field, usual};
 use crate::languages::{PeopleHeadings, all, has, in_all};
-use crate::program::headings::{is_part_of_name, plain};
+use crate::program::headings::{is_part_of_name, known_form};
 
 /// The words of a heading, without the endings of a possessive and what is elided before a vowel.
 pub(super) fn words_of(heading: &str) -> Vec<String> {
-    let plain = plain(heading);
+    let plain = known_form(heading);
     let words = plain.split(' ').flat_map(|word| {
         let word = word.trim_end_matches("'s").trim_end_matches('\'');
         match word.split_once('\'') {
@@ -88,19 +88,19 @@ pub(super) fn is_of_name_otherwise(heading: &str) -> bool {
 
 /// Whether a heading is of what stands between first and last name.
 pub(super) fn is_middle_name(heading: &str) -> bool {
-    let plain = plain(heading);
+    let plain = known_form(heading);
     in_all(|language| &language.headings.people.middle_name).any(|known| known == plain)
 }
 
 /// Whether a heading is of what stands before a name.
 pub(super) fn is_before_name(heading: &str) -> bool {
-    let plain = plain(heading);
+    let plain = known_form(heading);
     in_all(|language| &language.headings.people.before_name).any(|known| known == plain)
 }
 
 /// "Suffix", as forms ask for "Jr." and "III".
 pub(super) fn is_suffix(heading: &str) -> bool {
-    let plain = plain(heading);
+    let plain = known_form(heading);
     in_all(|language| &language.headings.people.suffix).any(|known| known == plain)
 }
 
