@@ -15,7 +15,8 @@ pub(crate) fn plain(heading: &str) -> String {
     // "Horse's name (as on the certificate)", "E-mail: *"
     let heading = heading.split(['(', '[']).next().unwrap_or("");
     let words = heading.split(|letter: char| {
-        letter.is_whitespace() || matches!(letter, '_' | '/' | ':' | '*' | '?' | ',' | '.' | '#' | '&')
+        letter.is_whitespace()
+            || matches!(letter, '_' | '/' | ':' | '*' | '?' | '¿' | '¡' | '!' | ',' | '.' | '#' | '&')
     });
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
     let said = words.join(" ");

@@ -44,8 +44,11 @@ fn laid_out() -> (tempfile::TempDir, PathBuf) {
     (place, folder)
 }
 
+/// The name of a sheet, and its rows.
+type NamedSheet = (String, Vec<Vec<String>>);
+
 /// Every table below `out`, by its path: sheet by sheet its name and rows.
-fn tables(out: &Path) -> BTreeMap<String, Vec<(String, Vec<Vec<String>>)>> {
+fn tables(out: &Path) -> BTreeMap<String, Vec<NamedSheet>> {
     let files = walkdir::WalkDir::new(out).into_iter().map(Result::unwrap);
     let mut found = BTreeMap::new();
     for entry in files.filter(|entry| entry.file_type().is_file()) {

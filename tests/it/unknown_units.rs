@@ -43,7 +43,7 @@ fn a_unit_that_nobody_knows_is_named_wherever_a_figure_is_read() {
         let told = told(file, was, now);
         let named = told
             .iter()
-            .any(|it| it.contains(&format!("packstring does not know")) && it.contains(&format!("“{word}”")));
+            .any(|it| it.contains("packstring does not know") && it.contains(&format!("“{word}”")));
         assert!(named, "{file}: {now}: {told:#?}");
     }
 }

@@ -394,6 +394,11 @@ mod tests {
             ("Acompanante", Field::Companion),
             ("Evenement", Field::Event),
             ("Présent", Field::Attended),
+            ("¿Cuál es su nombre?", Field::Name),
+            ("¿Cual es tu correo electronico?", Field::Email),
+            ("Talla de playera", Field::Size),
+            ("¡Escriba su país!", Field::Country),
+            ("Quel est votre courriel ?", Field::Email),
         ] {
             assert_eq!(usual(heading), Some(field), "{heading}");
         }
