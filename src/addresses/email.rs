@@ -24,6 +24,12 @@ pub fn unfit(text: &str) -> Option<&'static str> {
     unfit_local(local).or_else(|| unfit_domain(domain))
 }
 
+/// Whether an address has letters that only servers of RFC 6531 take; one without can be written into any message
+/// (RFC 5322, section 3.4.1).
+pub fn is_international(address: &str) -> bool {
+    !address.is_ascii()
+}
+
 fn unfit_local(local: &str) -> Option<&'static str> {
     let quoted = local.len() > 2 && local.starts_with('"') && local.ends_with('"');
     if local.is_empty() {

@@ -2,6 +2,9 @@
 
 use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 
+/// Arguments that take a day.
+const DAYS: [&str; 1] = ["--ends-before"];
+
 /// What is wrong with the arguments; `None` where the user asked for help or the version.
 pub fn told(slip: &Error) -> Option<String> {
     let word = |kind| match slip.get(kind) {
@@ -26,7 +29,11 @@ pub fn told(slip: &Error) -> Option<String> {
         }
         ErrorKind::InvalidValue => format!("{argument} cannot be “{value}”."),
         ErrorKind::ValueValidation => {
-            return Some(format!("{argument} cannot be “{value}”. Write a whole number, 1 or more."));
+            let wanted = match argument.as_str() {
+                argument if DAYS.contains(&argument) => "Write a day, year first, such as 2028-02-01.",
+                _ => "Write a whole number, 1 or more.",
+            };
+            return Some(format!("{argument} cannot be “{value}”. {wanted}"));
         }
         ErrorKind::UnknownArgument => format!("“{argument}” is not known here."),
         ErrorKind::MissingRequiredArgument if argument.starts_with("--") => {
@@ -114,6 +121,10 @@ mod tests {
             (
                 &["make", "--start-label", "x"],
                 "--start-label cannot be “x”. Write a whole number, 1 or more.",
+            ),
+            (
+                &["certificates", "list", "--ends-before", "01/02/2028"],
+                "--ends-before cannot be “01/02/2028”. Write a day, year first, such as 2028-02-01.",
             ),
             (&["make", "--into", ""], "--into needs something after it."),
             (&["make", "--into"], "--into needs something after it."),

@@ -126,6 +126,8 @@ rules! {
             "A people file has headings and no rows.";
         SERIES_IN_LINE = "series-in-line", Level::Error, UNREAD,
             "A chart stands in a paragraph with other words.";
+        SHEET_UNREAD = "sheet-unread", Level::Warning, Settable::Yes,
+            "A workbook has people on more than one sheet, and one sheet is read.";
         SYNTAX = "syntax", Level::Error, UNREAD,
             "A TOML or CSV file breaks the form of its language.";
         TABLE_EMPTY = "table-empty", Level::Error, UNREAD,

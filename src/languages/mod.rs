@@ -4,6 +4,7 @@
 //! | --- | --- |
 //! | `TAG/words.toml` | a [`Vocabulary`]: small words of answers, plurals, usual headings, words of cells, cues |
 //! | `TAG/figures.csv` | the words of figures with the reader's English for them, which [`crate::quantity`] reads |
+//! | `elsewhere.toml` | headings and cells of people files in languages that have no folder |
 //! | `en/syllables.csv` | words whose syllables no rule of spelling tells; [`crate::readability`] counts English alone |
 //!
 //! Headings, cells and cues are known in every language at once, whatever a program is in: a form in Spanish goes to
@@ -34,6 +35,13 @@ static ALL: LazyLock<Vec<Vocabulary>> = LazyLock::new(|| {
     .collect()
 });
 
+/// Languages that have no folder, of which packstring knows some headings and cells of people files.
+static ELSEWHERE: LazyLock<Vec<Vocabulary>> = LazyLock::new(|| {
+    let read: BTreeMap<String, Vocabulary> = toml::from_str(include_str!("elsewhere.toml"))
+        .unwrap_or_else(|error| panic!("elsewhere.toml: {error}"));
+    read.into_values().collect()
+});
+
 /// Of a language that has no folder.
 static NONE: LazyLock<Vocabulary> = LazyLock::new(Vocabulary::default);
 
@@ -49,6 +57,7 @@ pub struct Vocabulary {
     pub plurals: Plurals,
     pub headings: Headings,
     pub cells: CellWords,
+    pub names: NameWords,
     pub decisions: DecisionWords,
     #[serde(default)]
     pub limits: LimitWords,
@@ -87,6 +96,25 @@ pub struct Headings {
     pub asking: Vec<String>,
     pub given_name: Vec<String>,
     pub family_name: Vec<String>,
+    /// A second family name, which stands behind the first.
+    pub second_family_name: Vec<String>,
+    /// What by itself is the whole name, and beside a column of the family name the given one; and the other way round.
+    pub given_beside_family: Vec<String>,
+    pub family_beside_given: Vec<String>,
+    /// Words of headings that say whether somebody came, passed, or is out after all.
+    pub came: Vec<String>,
+    pub passing: Vec<String>,
+    pub gone: Vec<String>,
+    /// Of how far somebody's registration is; only a plain word of theirs, such as "cancelled", says that one is out.
+    pub status: Vec<String>,
+    /// That hours of service count.
+    pub approval: Vec<String>,
+    /// Before the number of a day: "day 2".
+    pub day: Vec<String>,
+    /// What stands beside these without changing what a heading asks.
+    pub small: Vec<String>,
+    /// What has a heading ask for something else: "attended before".
+    pub other: Vec<String>,
     /// Before the number of a question.
     pub question: Vec<String>,
     /// The version of a question sheet.
@@ -103,6 +131,8 @@ pub struct Headings {
 #[derive(Debug, Default, Deserialize)]
 #[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
 pub struct PeopleHeadings {
+    /// Headings of people who come along, as they stand: "plus one", "family members".
+    pub all_of_them: Vec<String>,
     /// A name as such.
     pub name: Vec<String>,
     /// What joins a name to whose it is.
@@ -137,9 +167,37 @@ pub struct PeopleHeadings {
 pub struct CellWords {
     pub yes: Vec<String>,
     pub no: Vec<String>,
+    /// What says of somebody, by itself or with more behind it, that they are out: "absent", "cancelled".
+    pub denying: Vec<String>,
+    /// What denies where the heading asks for nothing else, with more behind it: "did not come".
+    pub bare_no: Vec<String>,
+    /// That there is none: no companion, no guest.
+    pub nobody: Vec<String>,
+    /// Where a name is not known yet.
+    pub later: Vec<String>,
+    /// What lists have in the place of somebody's name.
+    pub stand_in: Vec<String>,
+    /// With which the last line of a list begins.
+    pub sum: Vec<String>,
     /// Units of time.
     pub hours: Vec<String>,
     pub minutes: Vec<String>,
+}
+
+/// What stands in names and is none.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct NameWords {
+    /// Between two people.
+    pub between: Vec<String>,
+    /// Before a name, in small letters without the full stop: what nobody is called.
+    pub titles: Vec<String>,
+    /// Of people who are not named one by one.
+    pub party: Vec<String>,
+    /// Before a name or a word that is all of them: "the", "la".
+    pub articles: Vec<String>,
+    /// In brackets behind a name: what it was before.
+    pub born: Vec<String>,
 }
 
 /// What the ranger writes beside an answer.
@@ -234,8 +292,18 @@ impl Vocabulary {
 impl Headings {
     /// The lists that headings are compared with, which is done without accents: people leave them out.
     fn compared(&mut self) -> impl Iterator<Item = &mut Vec<String>> {
-        let Self { asking: _, given_name, family_name, question, version, roster, hours, scores: _, people } =
-            self;
+        let Self {
+            asking: _,
+            given_name,
+            family_name,
+            question,
+            version,
+            roster,
+            hours,
+            scores: _,
+            people,
+            ..
+        } = self;
         let PeopleHeadings {
             name,
             joints,
@@ -251,6 +319,7 @@ impl Headings {
             suffix,
             day,
             on,
+            all_of_them,
         } = people;
         let people = [
             name,
@@ -267,6 +336,7 @@ impl Headings {
             suffix,
             day,
             on,
+            all_of_them,
         ];
         [given_name, family_name, question, version]
             .into_iter()
@@ -333,6 +403,26 @@ pub fn in_all(
     words: impl Fn(&'static Vocabulary) -> &'static [String],
 ) -> impl Iterator<Item = &'static str> {
     all().iter().flat_map(words).map(String::as_str)
+}
+
+/// Words of every language, also of those that have no folder: those of headings and cells of people files.
+pub fn everywhere() -> impl Iterator<Item = &'static Vocabulary> {
+    all().iter().chain(ELSEWHERE.iter())
+}
+
+/// The same, as [`fold`] compares them.
+pub fn folded_words(
+    words: impl Fn(&'static Vocabulary) -> &'static [String],
+) -> impl Iterator<Item = String> {
+    everywhere().flat_map(words).map(|word| fold(word))
+}
+
+/// Words without accents and capitals, as people compare them.
+pub fn fold(words: &str) -> String {
+    if words.is_ascii() {
+        return words.to_ascii_lowercase();
+    }
+    words.nfkd().filter(|letter| !is_combining_mark(*letter)).flat_map(char::to_lowercase).collect()
 }
 
 /// Whether a word is one of a list.

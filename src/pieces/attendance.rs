@@ -48,9 +48,32 @@ struct AttendanceRow<'p> {
     /// The animal, boat or child that takes part too; null where there is none.
     companion: Option<RosterWord<'p>>,
     attended: bool,
+    /// Of an event over several days, on which the person came, from 1, where not on all of them; else null.
+    days: Option<CameOn>,
     passed: Outcome,
     /// What stands in each column that is kept; null where nothing does.
     kept: Vec<Option<RosterWord<'p>>>,
+}
+
+/// Some of an event's days.
+#[derive(Serialize, JsonSchema)]
+struct CameOn {
+    days: Vec<usize>,
+    /// How many the event has.
+    all: usize,
+}
+
+impl CameOn {
+    fn of(row: &Participant) -> Option<Self> {
+        let came = row.days.iter().enumerate().filter(|(_, came)| **came);
+        let days: Vec<usize> = came.map(|(at, _)| at + 1).collect();
+        (row.attended && days.len() < row.days.len()).then(|| Self { days, all: row.days.len() })
+    }
+
+    fn cell(&self) -> Cell {
+        let days: Vec<String> = self.days.iter().map(usize::to_string).collect();
+        Cell::Text(format!("day {} of {}", days.join(", "), self.all))
+    }
 }
 
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
@@ -138,6 +161,7 @@ impl<'p> Attended<'p> {
             name: RosterWord::new(&row.name),
             companion: RosterWord::maybe(row.companion.as_deref()),
             attended: row.attended,
+            days: CameOn::of(row),
             passed: (*passed).into(),
             kept: common::kept(row),
         };
@@ -210,7 +234,7 @@ fn rows_table(events: &[Attended], kept: &[&str], words: &TableWords) -> Table {
                 Cell::Text(row.name.clone()),
                 Cell::text(row.email.as_deref()),
                 Cell::text(row.companion.as_deref()),
-                words.yes(row.attended),
+                CameOn::of(row).map_or_else(|| words.yes(row.attended), |came| came.cell()),
                 match passed {
                     Passed::Yes | Passed::No => words.yes(*passed == Passed::Yes),
                     Passed::Waits => words.cell("to-be-looked-at"),

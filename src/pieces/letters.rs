@@ -2,7 +2,8 @@
 //! signed record attached, in the person's language; and a table of them for a mail merge. Nothing is sent.
 //!
 //! The certificate in a letter is made as the one by itself is, from the same data.
-//! Which letters cannot be printed holds both. An address that cannot be one holds its letter; `email-unfit` tells it.
+//! Which letters cannot be printed holds both. An address that cannot be one, or that not
+//! every server takes, holds its letter; `email-unfit` tells it.
 //! A program without `[letters]` gets these only when they are asked for by name.
 //!
 //! Private: they hold names and addresses.
@@ -73,7 +74,7 @@ fn address<'p>(credit: &Credit<'p>) -> Option<&'p str> {
 }
 
 fn fit(address: Option<&str>) -> Option<&str> {
-    address.filter(|address| email::unfit(address).is_none())
+    address.filter(|address| email::unfit(address).is_none() && !email::is_international(address))
 }
 
 /// The letters of an event, or those for awards.

@@ -5,6 +5,7 @@
 use super::common::{Head, RosterWord};
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
+use crate::languages::{fold, folded_words};
 use crate::people;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
@@ -12,6 +13,8 @@ use crate::quantity::{Exact, Half, plain, round_to};
 use crate::understand::Understood;
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 /// What `name-tags.typ` is given.
 #[derive(Serialize, JsonSchema)]
@@ -81,26 +84,35 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Option<
     })
 }
 
-/// Titles before a name, which nobody is called by. Common practice, no source.
-const TITLES: [&str; 22] = [
-    "dr", "mr", "mrs", "ms", "miss", "mx", "prof", "rev", "fr", "sr", "sra", "srta", "don", "doña", "sir",
-    "capt", "sgt", "lt", "col", "maj", "hon", "dra",
-];
+/// Titles that are names too: before one word alone they are surely titles only with a full stop.
+const NAMES_TOO: [&str; 13] =
+    ["miss", "rev", "fr", "sr", "don", "sir", "capt", "sgt", "lt", "col", "maj", "hon", "dona"];
 
-/// Of these, what nobody is called, also without a dot behind it.
-const NEVER_NAMES: [&str; 9] = ["dr", "mr", "mrs", "ms", "mx", "prof", "sra", "srta", "dra"];
+/// Titles that are names without a full stop: "Ing" and "Mag".
+const WITH_STOP: [&str; 3] = ["ing", "mag", "sig"];
+
+/// Titles before a name, which nobody is called by, in every language.
+static TITLES: LazyLock<BTreeSet<String>> =
+    LazyLock::new(|| folded_words(|language| &language.names.titles).collect());
 
 /// The given name, and the rest. A title with one other word gives no given name: both are what the person is called.
+/// Nobody is called by an initial either, which stands for "Monsieur" too: it goes with the word behind it.
 fn parts(name: &str) -> (&str, Option<&str>) {
     let Some((first, rest)) = name.split_once(char::is_whitespace) else { return (name, None) };
     let rest = rest.trim_start();
-    let plain = first.trim_end_matches('.').to_lowercase();
-    let is_title = TITLES.contains(&plain.as_str());
+    let has_stop = first.ends_with('.');
+    let plain = fold(first.trim_end_matches('.'));
+    let is_title = TITLES.contains(&plain) && (has_stop || !WITH_STOP.contains(&plain.as_str()));
     // "Don" and "Col" are names too: before one word alone, only what nobody is called is surely a title.
-    let is_surely = is_title && (first.ends_with('.') || NEVER_NAMES.contains(&plain.as_str()));
-    match rest.contains(char::is_whitespace) {
-        true if is_title => parts(rest),
-        false if is_surely => (name, None),
+    let is_surely = is_title && (has_stop || !NAMES_TOO.contains(&plain.as_str()));
+    let is_initial = has_stop && plain.chars().count() == 1;
+    match rest.split_once(char::is_whitespace) {
+        Some(_) if is_title => parts(rest),
+        Some((second, behind)) if is_initial => {
+            let end = name.len() - rest.len() + second.len();
+            (&name[..end], Some(behind.trim_start()))
+        }
+        None if is_surely || is_initial => (name, None),
         _ => (first, Some(rest)),
     }
 }
@@ -132,6 +144,21 @@ mod tests {
         assert_eq!(parts("Dr Lee"), ("Dr Lee", None));
         assert_eq!(parts("Prof. Dr. Lee"), ("Dr. Lee", None));
         assert_eq!(parts("Sra. Peñaloza"), ("Sra. Peñaloza", None));
+        assert_eq!(parts("Lic. Ana Ruiz"), ("Ana", Some("Ruiz")));
+        assert_eq!(parts("Ing. Luis Soto"), ("Luis", Some("Soto")));
+        assert_eq!(parts("Ing Bergman Lund"), ("Ing", Some("Bergman Lund")));
+        assert_eq!(parts("Mme Anne Leroy"), ("Anne", Some("Leroy")));
+        assert_eq!(parts("Mme Leroy"), ("Mme Leroy", None));
+        assert_eq!(parts("M. Jean Leroy"), ("M. Jean", Some("Leroy")));
+        assert_eq!(parts("M. Leroy"), ("M. Leroy", None));
+        assert_eq!(parts("Herr Bodo Lehr"), ("Bodo", Some("Lehr")));
+        assert_eq!(parts("Herr Dr. Bodo Lehr"), ("Bodo", Some("Lehr")));
+        assert_eq!(parts("Maestra Eva Soto"), ("Eva", Some("Soto")));
+        assert_eq!(parts("Maestra Soto"), ("Maestra Soto", None));
+        assert_eq!(parts("Mrs. Ann Lee"), ("Ann", Some("Lee")));
+        assert_eq!(parts("Mrs. Lee"), ("Mrs. Lee", None));
+        assert_eq!(parts("Doña Ana Ruiz"), ("Ana", Some("Ruiz")));
+        assert_eq!(parts("J. R. Vell"), ("J. R.", Some("Vell")));
         assert_eq!(parts("Ann Lee"), ("Ann", Some("Lee")));
         assert_eq!(parts("Ann"), ("Ann", None));
     }

@@ -132,10 +132,10 @@ struct RowReader<'r> {
 impl RowReader<'_> {
     fn row(&self, row: Vec<Cell>) -> Option<AnswerRow> {
         let name = self.cell(&row, &Column::Name)?;
-        let whole = [Some(name), self.cell(&row, &Column::FamilyName)];
-        let parts: Vec<&str> = whole
-            .into_iter()
-            .flatten()
+        let is_more = |column: &Option<Column>| column.as_ref() == Some(&Column::FamilyName);
+        let more = self.columns.iter().zip(&row).filter(|(column, _)| is_more(column)).map(|(_, cell)| cell);
+        let parts: Vec<&str> = std::iter::once(name)
+            .chain(more)
             .map(|cell| cell.text.trim())
             .filter(|part| !part.is_empty())
             .collect();

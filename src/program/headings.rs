@@ -5,8 +5,9 @@
 
 use super::Written;
 use super::mistakes::{Mistakes, offer};
+use super::tables::Table;
 use crate::finding::{Finding, Place, rules};
-use crate::languages::{folded, in_all};
+use crate::languages::{Vocabulary, everywhere, fold, folded, folded_words, in_all};
 use crate::nearest::nearest;
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
@@ -16,7 +17,10 @@ pub(crate) fn plain(heading: &str) -> String {
     let heading = heading.split(['(', '[']).next().unwrap_or("");
     let words = heading.split(|letter: char| {
         letter.is_whitespace()
-            || matches!(letter, '_' | '/' | ':' | '*' | '?' | '¿' | '¡' | '!' | ',' | '.' | '#' | '&')
+            || matches!(
+                letter,
+                '_' | '/' | ':' | '*' | '?' | '¿' | '!' | '¡' | ',' | '.' | ';' | '#' | '&' | '"' | '“' | '”'
+            )
     });
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
     let said = words.join(" ");
@@ -31,36 +35,89 @@ pub(crate) fn known_form(heading: &str) -> String {
     folded(&plain(heading))
 }
 
+fn is_one(plain: &str, mut known: impl Iterator<Item = String>) -> bool {
+    let folded = fold(plain);
+    known.any(|known| known == folded)
+}
+
 fn is_given_name(plain: &str) -> bool {
-    in_all(|language| &language.headings.given_name).any(|known| known == plain)
+    is_one(plain, folded_words(|language| &language.headings.given_name))
 }
 
 fn is_family_name(plain: &str) -> bool {
-    in_all(|language| &language.headings.family_name).any(|known| known == plain)
+    is_one(plain, folded_words(|language| &language.headings.family_name))
 }
 
-/// Whether a heading is that of one of a name's two parts.
+fn is_second_family_name(plain: &str) -> bool {
+    is_one(plain, folded_words(|language| &language.headings.second_family_name))
+}
+
+/// Whether a heading is that of one of a name's parts.
 pub(super) fn is_part_of_name(heading: &str) -> bool {
-    let heading = known_form(heading);
-    is_given_name(&heading) || is_family_name(&heading)
+    let plain = plain(heading);
+    is_given_name(&plain) || is_family_name(&plain) || is_second_family_name(&plain)
 }
 
-/// The columns of "First name" and "Last name", unless another column than the first of them has the whole
-/// name. `meant` says what each column was found to hold; one that holds anything but the name is no part of it.
-pub(super) fn name_in_two<M: PartialEq>(
+/// The columns of a name in parts, in the order in which it is written: "First name" and "Last name", "Nombre", "Primer
+/// apellido" and "Segundo apellido"; nothing where another column than the first of them has the whole name.
+///
+/// What is the whole name by itself may be a part beside another: "Nom" and "Prénom", "Name" and "Surname". It is
+/// where the two are of one language and `holds(whole, part)` says that no row repeats the part in it.
+/// `meant` says what each column was found to hold; one that holds anything but the name is no part of it.
+pub(super) fn name_in_parts<M: PartialEq>(
     headings: &[&str],
     meant: &[Option<M>],
     name: M,
-) -> Option<(usize, usize)> {
+    holds: impl Fn(usize, usize) -> bool,
+) -> Option<Vec<usize>> {
     let name = Some(name);
     let whole = meant.iter().position(|column| *column == name);
     let is_open = |at: usize| meant[at].is_none() || meant[at] == name;
-    let part = |is_it: fn(&str) -> bool| {
-        let mut columns = headings.iter().enumerate();
-        columns.find(|(at, heading)| is_open(*at) && is_it(&known_form(heading))).map(|(at, _)| at)
-    };
-    let parts = part(is_given_name).zip(part(is_family_name));
-    parts.filter(|(given, _)| whole.is_none_or(|at| at == *given))
+    let plain: Vec<String> = headings.iter().map(|heading| plain(heading)).collect();
+    let part = |is_it: &dyn Fn(&str) -> bool| (0..plain.len()).find(|at| is_open(*at) && is_it(&plain[*at]));
+    let (given, family) = (part(&is_given_name), part(&is_family_name));
+    let mut parts = match (given, family) {
+        (Some(given), Some(family)) => (whole.is_none_or(|at| at == given)).then(|| vec![given, family]),
+        (Some(part), None) | (None, Some(part)) => {
+            let is_given = given.is_some();
+            let is_beside = |at: usize| {
+                let of_one_language = |language: &'static Vocabulary| {
+                    let headings = &language.headings;
+                    let (parts, beside) = match is_given {
+                        true => (&headings.given_name, &headings.family_beside_given),
+                        false => (&headings.family_name, &headings.given_beside_family),
+                    };
+                    let has = |words: &[String], at: usize| {
+                        let folded = fold(&plain[at]);
+                        words.iter().any(|word| fold(word) == folded)
+                    };
+                    has(parts, part) && has(beside, at)
+                };
+                at != part && is_open(at) && everywhere().any(of_one_language)
+            };
+            let beside = whole.map_or_else(|| (0..plain.len()).find(|at| is_beside(*at)), Some);
+            let beside = beside.filter(|at| is_beside(*at) && !holds(*at, part));
+            beside.map(|at| if is_given { vec![part, at] } else { vec![at, part] })
+        }
+        (None, None) => None,
+    }?;
+    parts.extend(part(&is_second_family_name));
+    Some(parts)
+}
+
+/// Whether any row of a table has in one column what stands in another, which is a part of it.
+pub(super) fn holds(table: &Table, whole: usize, part: usize) -> bool {
+    table.rows().any(|row| {
+        let cells = row.cell(whole).zip(row.cell(part));
+        cells.is_some_and(|(whole, part)| repeats(&whole.value(), &part.value()))
+    })
+}
+
+/// Whether a row has a part of a name in its whole name too, by the words of both.
+pub(super) fn repeats(whole: &str, part: &str) -> bool {
+    let words: Vec<String> = whole.split_whitespace().map(fold).collect();
+    let part: Vec<String> = part.split_whitespace().map(fold).collect();
+    !part.is_empty() && words.len() > part.len() && part.iter().all(|word| words.contains(word))
 }
 
 /// The headings that `program.toml` names, as they are compared.

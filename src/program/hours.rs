@@ -8,13 +8,16 @@ mod amount;
 
 use super::Written as Cell;
 use super::day;
-use super::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
+use super::headings::{
+    find_named, holds, is_part_of_name, known_form, name_in_parts, plain, repeats, tell_slip,
+};
 use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
+use super::roster::denies;
 use super::settings::HoursSettings;
 use super::tables::Table;
 use crate::finding::{Finding, Level, Place, rules};
-use crate::languages;
+use crate::languages::{self, fold};
 use crate::nearest::nearest;
 use crate::quantity::Exact;
 use jiff::civil::Date;
@@ -29,6 +32,8 @@ pub struct Service {
     pub date: Date,
     pub activity: Option<String>,
     pub hours: Exact,
+    /// Whether another column says otherwise of the name or the hours: nobody is given an award by it.
+    pub is_doubtful: bool,
     /// The name's cell.
     pub place: Place,
     pub date_place: Place,
@@ -64,19 +69,64 @@ fn own_word(heading: &str) -> Option<&'static str> {
     })
 }
 
+/// What a column that nothing is read from is about.
+#[derive(Clone, Copy, Debug)]
+enum About {
+    /// One of [`HEADINGS`].
+    Word(&'static str),
+    /// Whether the hours count.
+    Approval,
+}
+
+impl About {
+    /// Whether it decides who is given an award, and by what name.
+    fn decides(self) -> bool {
+        matches!(self, Self::Approval | Self::Word("name" | "hours"))
+    }
+}
+
+/// What a heading that nobody claimed is about: "Hours approved", "Approved?", "Prénom".
+fn about(heading: &str) -> Option<About> {
+    let known = own_word(heading).or_else(|| is_part_of_name(heading).then_some("name"));
+    if let Some(word) = known {
+        return Some(About::Word(word));
+    }
+    let plain = plain(heading);
+    let words: Vec<&str> = plain.split(' ').collect();
+    let is_hours = |word: &&str| own_word(word) == Some("hours");
+    let is_approval = |word: &&str| {
+        languages::folded_words(|language| &language.headings.approval).any(|known| known == fold(word))
+    };
+    let is_small = |word: &&str| {
+        languages::folded_words(|language| &language.headings.small).any(|known| known == fold(word))
+    };
+    let fits = words.iter().all(|word| is_hours(word) || is_approval(word) || is_small(word));
+    match (fits && words.iter().any(is_approval), words.iter().any(is_hours)) {
+        (true, true) => Some(About::Word("hours")),
+        (true, false) => Some(About::Approval),
+        (false, _) => None,
+    }
+}
+
 /// For each of [`HEADINGS`] its columns, in the order in which their cells are joined.
 type Columns = [Vec<usize>; HEADINGS.len()];
 
 pub(super) fn read(table: &Table, settings: &HoursSettings, mistakes: &Mistakes) -> Vec<Service> {
     let Some(first) = table.headings() else { return Vec::new() };
     let first = first.values();
-    let columns = columns(&first, &settings.headings, mistakes);
+    let columns = columns(table, &first, &settings.headings, mistakes);
     let reader = RowReader { columns, settings, mistakes };
-    reader.tell_rivals(table, &first);
-    table.rows().filter_map(|row| reader.service(&row.values())).collect()
+    let rivals = reader.rivals(&first);
+    reader.tell_rivals(table, &first, &rivals);
+    table.rows().filter_map(|row| reader.service(&row.values(), &rivals)).collect()
 }
 
-fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mistakes) -> Columns {
+fn columns(
+    table: &Table,
+    first: &[Cell],
+    named: &[(&'static str, Vec<Cell>)],
+    mistakes: &Mistakes,
+) -> Columns {
     let mut meant = words_of(first);
     // What the program names, in the order in which it names it.
     let mut by_settings: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
@@ -93,7 +143,7 @@ fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mista
     }
     let parts = match by_settings.contains_key("name") {
         true => None,
-        false => join_name(first, &mut meant),
+        false => join_name(table, first, &mut meant),
     };
     let has = |meant: &[Option<&str>], word: &str| meant.contains(&Some(word));
     let mut columns = Columns::default();
@@ -106,8 +156,8 @@ fn columns(first: &[Cell], named: &[(&'static str, Vec<Cell>)], mistakes: &Mista
         let column = &mut columns[HEADINGS.iter().position(|known| known == word).unwrap_or_default()];
         if let Some(named) = by_settings.get(word) {
             column.clone_from(named);
-        } else if parts.is_some_and(|(given, family)| [given, family].contains(&at)) {
-            *column = parts.map_or_else(Vec::new, |(given, family)| vec![given, family]);
+        } else if let Some(parts) = parts.as_ref().filter(|parts| parts.contains(&at)) {
+            column.clone_from(parts);
         } else if !column.is_empty() {
             let message = format!("Two columns of the hours file say “{word}”.");
             mistakes.tell(
@@ -132,12 +182,12 @@ fn words_of(first: &[Cell]) -> Vec<Option<&'static str>> {
     first.iter().map(meant).collect()
 }
 
-/// "First name" and "Last name", where no column has the whole name; gives the two.
-fn join_name(first: &[Cell], meant: &mut [Option<&'static str>]) -> Option<(usize, usize)> {
+/// "First name" and "Last name", where no column has the whole name; gives all of them.
+fn join_name(table: &Table, first: &[Cell], meant: &mut [Option<&'static str>]) -> Option<Vec<usize>> {
     let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
-    let (given, family) = name_in_two(&headings, meant, "name")?;
-    (meant[given], meant[family]) = (Some("name"), Some("name"));
-    Some((given, family))
+    let parts = name_in_parts(&headings, meant, "name", |whole, part| holds(table, whole, part))?;
+    parts.iter().for_each(|at| meant[*at] = Some("name"));
+    Some(parts)
 }
 
 fn tell_missing(first: &[Cell], meant: &[Option<&str>], mistakes: &Mistakes) {
@@ -160,39 +210,68 @@ struct RowReader<'m> {
 }
 
 impl RowReader<'_> {
-    /// Tells columns that could be one of ours too, where a row says otherwise in them: “Hours worked” beside “hours”.
-    fn tell_rivals(&self, table: &Table, first: &[Cell]) {
-        for (at, heading) in first.iter().enumerate() {
-            let Some(word) = own_word(&heading.text) else { continue };
-            let place = HEADINGS.iter().position(|known| *known == word).unwrap_or_default();
-            let own = &self.columns[place];
-            let is_named = self.settings.headings.iter().any(|(named, _)| *named == word);
-            if own.is_empty() || self.columns.iter().flatten().any(|taken| *taken == at) || is_named {
-                continue;
+    /// Columns that could be one of ours too, or that say whether an entry counts: each with what it is about.
+    fn rivals(&self, first: &[Cell]) -> Vec<(usize, About)> {
+        let about = |(at, heading): (usize, &Cell)| {
+            if self.columns.iter().flatten().any(|taken| *taken == at) {
+                return None;
             }
-            let differs = |row: &[Cell]| {
-                let other = row.get(at).map(|cell| cell.text.trim()).unwrap_or_default();
-                let own = self.text(row, word).unwrap_or_default();
-                let same = match (amount::read(&own), amount::read(other)) {
-                    (Ok(own), Ok(other)) if word == "hours" => own == other,
-                    _ => own.to_lowercase() == other.to_lowercase(),
-                };
-                !other.is_empty() && !same
+            let about = about(&heading.text)?;
+            let About::Word(word) = about else { return Some((at, about)) };
+            let own = &self.columns[HEADINGS.iter().position(|known| *known == word).unwrap_or_default()];
+            let is_named = self.settings.headings.iter().any(|(named, _)| *named == word);
+            (!own.is_empty() && !is_named).then_some((at, about))
+        };
+        first.iter().enumerate().filter_map(about).collect()
+    }
+
+    /// Whether a row says otherwise in such a column.
+    fn differs(&self, row: &[Cell], (at, about): (usize, About)) -> bool {
+        let other = row.get(at).map(|cell| cell.text.trim()).unwrap_or_default();
+        if other.is_empty() {
+            return false;
+        }
+        let own = |word| self.text(row, word).unwrap_or_default();
+        match about {
+            About::Approval => denies(other),
+            About::Word("name") => fold(&own("name")) != fold(other) && !repeats(&own("name"), other),
+            About::Word("hours") => match (amount::read(&own("hours")), amount::read(other)) {
+                (Ok(own), Ok(other)) => own != other,
+                _ => own("hours").to_lowercase() != other.to_lowercase(),
+            },
+            About::Word(word) => own(word).to_lowercase() != other.to_lowercase(),
+        }
+    }
+
+    /// Tells columns that could be one of ours too, where a row says otherwise in them: “Hours worked” beside “hours”.
+    fn tell_rivals(&self, table: &Table, first: &[Cell], rivals: &[(usize, About)]) {
+        for rival in rivals {
+            let Some(row) = table.rows().find(|row| self.differs(&row.values(), *rival)) else { continue };
+            let (message, mend) = match rival.1 {
+                About::Approval => (
+                    format!(
+                        "This column is passed over, and in row {} it says that the hours do not count.",
+                        row.number()
+                    ),
+                    "Take such rows out, or give the column another heading if it means something else."
+                        .to_owned(),
+                ),
+                About::Word(word) => (
+                    format!(
+                        "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+                        row.number()
+                    ),
+                    format!(
+                        "Say which counts, with a line {word} = \"…\" under [hours.headings] in program.toml, or take the other column out."
+                    ),
+                ),
             };
-            let Some(row) = table.rows().find(|row| differs(&row.values())) else { continue };
-            let message = format!(
-                "This column could also be “{word}”, and in row {} it differs from the column that was used.",
-                row.number()
-            );
-            let mend = format!(
-                "Say which counts, with a line {word} = \"…\" under [hours.headings] in program.toml, or take the other column out."
-            );
-            let finding = Finding::of(&rules::HEADING_RIVAL, heading.place.clone(), message);
+            let finding = Finding::of(&rules::HEADING_RIVAL, first[rival.0].place.clone(), message);
             self.mistakes.add(finding.weighs(Level::Warning).mend(mend));
         }
     }
 
-    fn service(&self, row: &[Cell]) -> Option<Service> {
+    fn service(&self, row: &[Cell], rivals: &[(usize, About)]) -> Option<Service> {
         let name = self.needed(row, "name");
         let date = self.needed(row, "date").and_then(|cell| self.date(cell));
         let hours = self.needed(row, "hours").and_then(|cell| self.hours(cell));
@@ -203,6 +282,7 @@ impl RowReader<'_> {
             date,
             activity: self.text(row, "activity"),
             hours,
+            is_doubtful: rivals.iter().any(|rival| rival.1.decides() && self.differs(row, *rival)),
             place: name.place.clone(),
             date_place,
             hours_place,

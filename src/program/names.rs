@@ -202,6 +202,15 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
         let message = "The event of this row is not in program.toml.";
         let otherwise = "Write the id of an event of program.toml, or add the event there.";
         let mend = offer(&row.event, events.iter().copied(), otherwise);
+        // "Instructor: Jo Ray" below the table.
+        let cells =
+            roster.row(row.row).map(|row| row.cells().filter(|cell| !cell.value().is_empty()).count());
+        if cells == Some(1) {
+            let message = "This line says something in one cell alone, so it is no row of the roster.";
+            let mend = "Take out what stands below the table, or fill the row in.";
+            mistakes.tell(&rules::NAME_UNKNOWN, row.event_place.clone(), message, mend);
+            continue;
+        }
         mistakes.tell(&rules::NAME_UNKNOWN, row.event_place.clone(), message, mend);
     }
 }

@@ -6,7 +6,9 @@
 
 mod cells;
 pub mod columns;
+mod days;
 pub(crate) mod further;
+mod speaks;
 
 use super::Written;
 use super::headings::plain;
@@ -16,8 +18,11 @@ use super::tables::{Row, Table};
 use crate::addresses::Address;
 use crate::finding::{Finding, Level, Place, Rule, rules};
 use cells::Answer;
-pub use columns::{Column, ColumnMeaning, DayMark, Field};
+pub use columns::{Column, ColumnMeaning, Field};
+pub use days::DayMark;
 use jiff::civil::Date;
+use speaks::Watched;
+pub use speaks::{Against, Speaks};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -28,6 +33,8 @@ pub struct Roster {
     pub rows: Vec<Participant>,
     /// What each column was understood as, in the order of the table.
     pub columns: Vec<Column>,
+    /// Cells of other columns that say otherwise than what is credited, in the order of the file.
+    pub against: Vec<Against>,
     /// As it stands in its file; `None` where there is no roster.
     pub table: Option<Arc<Table>>,
 }
@@ -61,6 +68,16 @@ pub struct Participant {
     pub event_place: Place,
 }
 
+/// Whether a cell says yes and nothing else.
+pub(crate) fn affirms(cell: &str) -> bool {
+    matches!(cells::answer(cell.trim(), &OwnWords::default()), Answer::Yes)
+}
+
+/// Whether a cell that says whether something counts says no, in any people file.
+pub(in crate::program) fn denies(cell: &str) -> bool {
+    speaks::denies(cell, Speaks::Passed, &OwnWords::default())
+}
+
 impl Participant {
     /// The days of an event over several that the person missed, from 0.
     pub fn missed_days(&self) -> impl Iterator<Item = usize> {
@@ -88,18 +105,23 @@ impl Roster {
             kept,
             told: RefCell::default(),
         };
-        for (rival, field) in columns::rivals(&columns) {
+        let rivals = columns::rivals(&columns);
+        let watched =
+            speaks::watched(&columns, &rivals.iter().map(|(rival, _)| rival.at).collect::<Vec<_>>());
+        for (rival, field) in rivals {
             reader.tell_rival(&table, &columns, (rival, field), mistakes);
         }
         // Without these nothing can be said of any row.
-        let rows = match [Field::Name, Field::Event].iter().all(|field| !reader.columns(*field).is_empty()) {
-            true => table.rows().map(|row| reader.participant(row)).collect(),
-            false => Vec::new(),
-        };
+        let rows: Vec<Participant> =
+            match [Field::Name, Field::Event].iter().all(|field| !reader.columns(*field).is_empty()) {
+                true => table.rows().map(|row| reader.participant(row)).collect(),
+                false => Vec::new(),
+            };
+        let against = reader.against(&table, &rows, &watched);
         for (count, findings) in reader.told.into_inner().into_values() {
             few(count, findings.into_iter()).into_iter().for_each(|finding| mistakes.add(finding));
         }
-        Self { rows, columns, table: Some(table) }
+        Self { rows, columns, against, table: Some(table) }
     }
 
     /// The row with a number, as [`Participant::row`] gives it.
@@ -169,7 +191,7 @@ impl RowReader<'_> {
             row: row.number(),
             event,
             name: text(Field::Name),
-            companion: self.text(row, Field::Companion),
+            companion: self.text(row, Field::Companion).filter(|companion| !cells::is_nobody(companion)),
             attended,
             days,
             passed: self.answer(row, Field::Passed),
@@ -198,15 +220,54 @@ impl RowReader<'_> {
         }
     }
 
+    /// What columns that nothing is read from say against each row of somebody who came.
+    fn against(&self, table: &Table, rows: &[Participant], watched: &[Watched]) -> Vec<Against> {
+        // Columns of days that say nothing of the event of a row are watched too.
+        let days = self.day_columns.iter();
+        let days = days.map(|(at, mark)| Watched { at: *at, speaks: Speaks::Day(*mark), sure: true });
+        let watched: Vec<Watched> = watched.iter().copied().chain(days).collect();
+        if watched.is_empty() {
+            return Vec::new();
+        }
+        let of_row = |row: &Participant| {
+            let Some(cells) = table.row(row.row).filter(|_| row.attended) else { return Vec::new() };
+            let denied = watched.iter().filter(|column| {
+                let is_its = match column.speaks {
+                    Speaks::Day(mark) => self.is_about(mark, &row.event),
+                    _ => true,
+                };
+                is_its
+                    && cells
+                        .cell(column.at)
+                        .is_some_and(|cell| speaks::denies(&cell.value(), column.speaks, &self.words))
+            });
+            let against = |column: &Watched| {
+                let Watched { at, speaks, sure } = *column;
+                Against { row: row.row, column: at, speaks, sure }
+            };
+            denied.map(against).collect()
+        };
+        rows.iter().flat_map(of_row).collect()
+    }
+
+    /// Whether a column of a day says something of an event that its attendance does not: the only day of it, or a day
+    /// that no event has.
+    fn is_about(&self, mark: DayMark, event: &str) -> bool {
+        let Some(days) = self.days.get(event) else { return false };
+        match mark.among(days) {
+            Some(_) => days.len() == 1 && !self.columns(Field::Attended).is_empty(),
+            None => self.days.values().all(|days| mark.among(days).is_none()),
+        }
+    }
+
     /// For each of these days whether the person came: by the columns of the days, or else by the one of attendance,
     /// which may name the days.
     fn came_on(&self, row: Row, days: &[Date]) -> Vec<bool> {
-        let of_day = |(at, day): (usize, &Date)| {
-            let is_it = |mark: DayMark| mark == DayMark::Nth(at + 1) || mark == DayMark::On(*day);
-            let mut columns = self.day_columns.iter().filter(|(_, mark)| is_it(*mark));
+        let of_day = |at: usize| {
+            let mut columns = self.day_columns.iter().filter(|(_, mark)| mark.among(days) == Some(at));
             columns.find_map(|(column, _)| self.answer_in(row, *column, "day"))
         };
-        let by_columns: Vec<Option<bool>> = days.iter().enumerate().map(of_day).collect();
+        let by_columns: Vec<Option<bool>> = (0..days.len()).map(of_day).collect();
         let cell = self.columns(Field::Attended).first().and_then(|at| row.cell(*at));
         let said = cell.map(|cell| cell.value().into_owned()).unwrap_or_default();
         if by_columns.iter().any(Option::is_some) {
@@ -364,7 +425,11 @@ impl RowReader<'_> {
             // A part of the name says nothing else: "Ann" beside "Ann Lee".
             Field::Name => {
                 let words: Vec<String> = own.split_whitespace().map(str::to_lowercase).collect();
-                same || other.split_whitespace().all(|word| words.contains(&word.to_lowercase()))
+                // "Is this the right name? Yes."
+                let is_said = matches!(cells::answer(other, &self.words), Answer::Yes);
+                same || is_said
+                    || cells::is_nobody(other)
+                    || other.split_whitespace().all(|word| words.contains(&word.to_lowercase()))
             }
             _ => same,
         }

@@ -2,7 +2,7 @@
 //!
 //! A rule that a program turns off holds nothing: then the ranger knows that the name is right.
 
-use super::{letters_garbled, name_miswritten, name_none, name_several};
+use super::{credit_contradicted, letters_garbled, name_miswritten, name_none, name_several};
 use crate::finding::{Finding, Level, Place, Rule, rules};
 use crate::people::plain_name;
 use crate::program::Program;
@@ -11,7 +11,8 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// The rules whose findings hold a row.
-static HOLDING: [&Rule; 5] = [
+static HOLDING: [&Rule; 6] = [
+    &credit_contradicted::RULE,
     &letters_garbled::RULE,
     &name_miswritten::RULE,
     &name_none::RULE,
@@ -31,6 +32,7 @@ pub fn held_rows(program: &Program, findings: &[Finding]) -> (BTreeSet<Place>, V
     let holding: Vec<&Finding> = findings.iter().filter(holding).collect();
     hold_hidden(program, findings, &mut rows, &mut told);
     hold_hours(program, findings, &mut rows, &mut told);
+    hold_doubtful(program, findings, &mut rows, &mut told);
     if holding.is_empty() {
         return (rows, told);
     }
@@ -42,8 +44,9 @@ pub fn held_rows(program: &Program, findings: &[Finding]) -> (BTreeSet<Place>, V
         let Some(range) = ends else { continue };
         let first = holding.partition_point(|finding| finding.place.range.start < range.start);
         let of_row = holding[first..].iter().take_while(|finding| finding.place.range.start <= range.end);
+        let of_any_cell = [&name_several::RULE, &credit_contradicted::RULE];
         let of_name =
-            of_row.filter(|finding| finding.rule == &name_several::RULE || is_of_name(program, row, finding));
+            of_row.filter(|finding| of_any_cell.contains(&finding.rule) || is_of_name(program, row, finding));
         let of_row: Vec<Finding> = of_name.map(|finding| (*finding).clone()).collect();
         if !of_row.is_empty() {
             rows.insert(row.place.clone());
@@ -85,6 +88,24 @@ fn hold_hours(program: &Program, findings: &[Finding], rows: &mut BTreeSet<Place
         rows.extend(all.map(|service| service.place.clone()));
         told.push(finding.clone());
     }
+}
+
+/// Entries of the hours file of which another column says otherwise: all entries of these people.
+fn hold_doubtful(
+    program: &Program,
+    findings: &[Finding],
+    rows: &mut BTreeSet<Place>,
+    told: &mut Vec<Finding>,
+) {
+    let hours = &program.people.hours;
+    let doubtful: BTreeSet<String> =
+        hours.iter().filter(|service| service.is_doubtful).map(|service| plain_name(&service.name)).collect();
+    let Some(first) = hours.first().filter(|_| !doubtful.is_empty()) else { return };
+    let of_hours =
+        |finding: &&Finding| finding.rule == &rules::HEADING_RIVAL && finding.place.file == first.place.file;
+    told.extend(findings.iter().filter(of_hours).cloned());
+    let held = hours.iter().filter(|service| doubtful.contains(&plain_name(&service.name)));
+    rows.extend(held.map(|service| service.place.clone()));
 }
 
 /// Whether a finding is about the name or the companion of a row, and not about its address.

@@ -23,6 +23,7 @@ mod caption_linked;
 mod certificate_corrected;
 mod clock_far;
 mod companion_unread;
+mod credit_contradicted;
 mod credit_unborne;
 mod date_unclear;
 mod dual_apart;
@@ -125,6 +126,7 @@ pub static CHECKS: &[Check] = &[
     caption_linked::CHECK,
     certificate_corrected::CHECK,
     companion_unread::CHECK,
+    credit_contradicted::CHECK,
     credit_unborne::CHECK,
     date_unclear::CHECK,
     dual_apart::CHECK,

@@ -1,5 +1,7 @@
 //! A name of the roster has its family name first, or begins with a sign that spreadsheets take for a formula.
 
+mod remark;
+
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
 
@@ -7,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "name-miswritten",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A name has the family name first with a comma, begins with a sign such as “=”, or stands on several lines.",
+    summary: "A name has the family name first with a comma, begins with a sign such as “=”, stands on several lines, or has a number or a remark beside it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
@@ -23,7 +25,13 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for row in people.rows() {
         let name = row.name.as_str();
-        if let Some(straight) = straight(name) {
+        if let Some(bare) = remark::without(name) {
+            let message = "Something stands beside this name that is no part of it, and would be printed with it: nobody is credited for this row.";
+            let mend = "Write the name alone. Whoever did not come has a no in the column of attendance; if it is the name, `packstring make --participant` with it.";
+            let finding = Finding::of(&RULE, people.place(row, "name"), message).says(name);
+            let finding = if bare.is_empty() { finding } else { finding.instead(bare) };
+            findings.push(finding.mend(mend));
+        } else if let Some(straight) = straight(name) {
             let message = "This name has a comma, as lists have that put the family name first, and would be printed so.";
             findings.push(
                 Finding::of(&RULE, people.place(row, "name"), message)

@@ -2,10 +2,12 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Place, Rule, Settable};
-use crate::people::plain_name;
+use crate::languages::{everywhere, fold, folded_words};
+use crate::people::{plain_name, same_name};
 use crate::program::roster::further::{is_of_a_count, is_of_another_companion, is_of_another_person};
 use crate::program::roster::{Column, Participant};
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 pub static RULE: Rule = Rule {
     name: "name-several",
@@ -20,6 +22,13 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 const BETWEEN: [&str; 10] = ["and", "&", "+", "und", "et", "og", "och", "en", "with", "plus"];
 /// Words that stand between two family names of one person too: "Ortega y Gasset", "Prat i Roca".
 const BETWEEN_FAMILY_NAMES: [&str; 3] = ["y", "e", "i"];
+/// All words between two people, in small letters.
+static ALL_BETWEEN: LazyLock<BTreeSet<&str>> = LazyLock::new(|| {
+    BETWEEN
+        .into_iter()
+        .chain(everywhere().flat_map(|language| &language.names.between).map(String::as_str))
+        .collect()
+});
 /// Signs between two people.
 const SIGNS: [char; 3] = [';', '/', '|'];
 
@@ -27,6 +36,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for row in people.rows() {
         findings.extend(of_name(&row.name, || people.place(row, "name")));
+        findings.extend(of_companion(people, row));
     }
     // The people of the hours file, each name once.
     let mut seen = BTreeSet::new();
@@ -55,22 +65,80 @@ fn of_name(name: &str, place: impl FnOnce() -> Place) -> Option<Finding> {
     })
 }
 
+/// Two companions in one cell. What is joined by a sign alone is often one name, "Salt & Pepper": it is remarked on
+/// until the register has it.
+fn of_companion(people: &PeopleContext, row: &Participant) -> Option<Finding> {
+    let companion = row.companion.as_deref()?;
+    let by_commas = || {
+        let parts: Vec<&str> = companion.split(',').map(str::trim).collect();
+        let is_list = parts.len() > 1 && parts.iter().all(|part| has_letters(part));
+        is_list.then(|| parts.iter().map(|part| (*part).to_owned()).collect::<Vec<_>>())
+    };
+    // Companions have no family names: "Bess y Juno".
+    let by_words = |companion: &str| {
+        let parts: Vec<&str> = [" y ", " e "]
+            .into_iter()
+            .flat_map(|word| companion.split_once(word))
+            .flat_map(|(first, second)| [first.trim(), second.trim()])
+            .collect();
+        let is_list = parts.len() == 2 && parts.iter().all(|part| has_letters(part));
+        is_list.then(|| parts.into_iter().map(str::to_owned).collect())
+    };
+    let several = |companion: &str| persons(companion).or_else(|| by_words(companion)).or_else(by_commas);
+    let names = several(companion)?;
+    // Lines are told as such.
+    if companion.contains(['\n', '\r']) {
+        return None;
+    }
+    let has_words = several(&companion.replace(['&', '+'], " ")).is_some();
+    let place = people.place(row, "companion");
+    if has_words {
+        let rows: Vec<String> =
+            names.iter().map(|name| format!("{},{},{name}", row.event, row.name)).collect();
+        let message = "This cell names several companions, and a certificate names one: nobody is credited for this row.";
+        let mend = "Write a row for each of them, as offered. If it is one companion's name, `packstring make --participant` with the person's name.";
+        let finding = Finding::of(&RULE, place, message).says(companion);
+        return Some(finding.instead(rows.join(" | ")).mend(mend));
+    }
+    let register = &people.program.people.register;
+    let is_given = register
+        .valid()
+        .any(|given| given.companion.as_deref() == Some(companion) && same_name(&given.name, &row.name));
+    if is_given {
+        return None;
+    }
+    let message = "This cell may name two companions; the certificate names them as they stand here.";
+    let finding = Finding::of(&RULE, place, message).says(companion);
+    Some(finding.mend("Write a row for each, if each is to have a certificate.").weighs(Level::Note))
+}
+
 /// Whether a name stands for people who are not named: "Ann Lee +1", "Ann Lee (2)", "The Lee family".
 fn is_party(name: &str) -> bool {
-    const ALL_OF_THEM: [&str; 9] =
-        ["family", "familia", "familie", "famille", "household", "party", "guest", "guests", "others"];
-    let words: Vec<&str> = name.split_whitespace().collect();
+    const AT_AN_END: [&str; 4] = ["party", "guest", "guests", "others"];
+    static PARTY: LazyLock<BTreeSet<String>> =
+        LazyLock::new(|| folded_words(|language| &language.names.party).collect());
+    static ARTICLES: LazyLock<BTreeSet<String>> =
+        LazyLock::new(|| folded_words(|language| &language.names.articles).collect());
+    let mut words: Vec<&str> = name.split_whitespace().collect();
+    if words.len() > 2 && ARTICLES.contains(&fold(words[0])) {
+        words.remove(0);
+    }
     let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
     if words.len() < 2 {
         return false;
     }
     let is_all = |word: &str| {
-        let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
-        ALL_OF_THEM.contains(&word.as_str())
+        let word = fold(word.trim_matches(|c: char| !c.is_alphanumeric()));
+        PARTY.contains(&word) || AT_AN_END.contains(&word.as_str())
     };
+    // "Lee family of 4"
+    let is_within = words.iter().any(|word| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+        !word.is_empty() && PARTY.contains(&fold(word))
+    });
     let count = last.trim_matches(['(', ')', '[', ']', '+', 'x', 'X', '×', '#', '&']);
     let is_count = last.len() > count.len() && count.len() < 3 && count.parse().is_ok_and(|it: u32| it > 0);
-    is_all(first) || is_all(last) || is_count
+    is_all(first) || is_all(last) || is_within || is_count
 }
 
 /// People and companions who stand in further columns of a row: "Participant 2", "Guest names", "Horse 2".
@@ -118,7 +186,7 @@ fn in_other_columns_of(people: &PeopleContext, row: &Participant, more: &[&Colum
         let (message, mend) = match is_companion {
             true => (
                 "This cell names companions who have no row of their own, so nobody is credited for this row or them.",
-                "Give each of them a row, with event, name and companion as offered; then empty this cell.",
+                "Give each of them a row, with event, name and companion as offered, and empty this cell. A column of one companion a row is named with companion = \"...\" under [roster.headings] in program.toml.",
             ),
             false => (
                 "This cell names people who have no row of their own, so nobody is credited for this row or them.",
@@ -136,10 +204,14 @@ const NOBODY: [&str; 8] = ["no", "none", "n/a", "na", "nobody", "no one", "ningu
 
 /// The people that a name names, where it names more than one.
 pub(super) fn persons(name: &str) -> Option<Vec<String>> {
+    // "Ann Lee w/ Bo Ray"
+    if name.contains(" w/") {
+        return persons(&name.replace(" w/", " with "));
+    }
     // Nearly all rows of a long roster.
     let joins = |word: &str| {
         word.len() <= 4
-            && (BETWEEN.contains(&word)
+            && (ALL_BETWEEN.contains(&word)
                 || BETWEEN_FAMILY_NAMES.contains(&word)
                 || word.eq_ignore_ascii_case("and"))
     };
@@ -166,7 +238,7 @@ pub(super) fn persons(name: &str) -> Option<Vec<String>> {
         let written_small = words[at] == word;
         before > 0
             && after > 0
-            && (BETWEEN.contains(&word.as_str()) && written_small
+            && (ALL_BETWEEN.contains(&word.as_str()) && written_small
                 || word == "and"
                 // One given name before, or two whole names: hardly two family names of one person.
                 || BETWEEN_FAMILY_NAMES.contains(&words[at]) && (before == 1 && after > 1 || before > 1 && after > 1 && before + after > 3 && after == before))
@@ -213,6 +285,10 @@ mod tests {
             "Lee household",
             "Familia Soto",
             "Ann Lee (+3)",
+            "La familia Lee",
+            "Lee family of 4",
+            "Die Familie Lehr",
+            "la famille Leroy",
         ] {
             assert!(is_party(name) || persons(name).is_some(), "{name}");
         }
@@ -244,6 +320,10 @@ mod tests {
             ("Ana y Luis Soto", "Ana Soto | Luis Soto"),
             ("Ana Ruiz y Luis Soto", "Ana Ruiz | Luis Soto"),
             ("Anna und Bodo Lehr", "Anna Lehr | Bodo Lehr"),
+            ("Ann Lee con Bo Ray", "Ann Lee | Bo Ray"),
+            ("Ann Lee avec Bo Ray", "Ann Lee | Bo Ray"),
+            ("Anna Lehr mit Bodo Ray", "Anna Lehr | Bodo Ray"),
+            ("Ann Lee w/ Bo Ray", "Ann Lee | Bo Ray"),
         ] {
             assert_eq!(named(name).as_deref(), Some(expected), "{name}");
         }
@@ -264,6 +344,8 @@ mod tests {
             "A/B",
             "",
             "Eça de Queirós",
+            "Con Lee",
+            "Ann Con Lee",
         ] {
             assert_eq!(named(name), None, "{name}");
         }

@@ -35,13 +35,25 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         } else {
             "name and e-mail address"
         };
+        // Two companions are no double: the program says how they are named.
+        let companions = (
+            plain(row.companion.as_deref().unwrap_or_default()),
+            plain(earlier.companion.as_deref().unwrap_or_default()),
+        );
+        let mend = match companions.0 != companions.1 && !companions.0.is_empty() && !companions.1.is_empty()
+        {
+            true => {
+                "Both companions are kept as they stand, a certificate each; companions = \"together\" under [certificate] in program.toml has one certificate name both. If one of the rows is wrong, take it out; if they are two people, give each an e-mail address."
+            }
+            false => "Take one row out; if they are two people, give each an e-mail address.",
+        };
         findings.push(
             Finding::of(
                 &RULE,
                 &row.place,
                 format!("This row and row {number} are one person at one event: same {same}."),
             )
-            .mend("Take one row out; if they are two people, give each an e-mail address."),
+            .mend(mend),
         );
     }
     findings

@@ -7,7 +7,7 @@
 
 use super::{Environment, Known, SessionError, open_press};
 use crate::credential::SecretKey;
-use crate::finding::{Finding, Level, Place};
+use crate::finding::{Finding, Level, Place, rules};
 use crate::job::Piece;
 use crate::people::credit::{self, Candidate, Due};
 use crate::people::scope::Scope;
@@ -85,7 +85,8 @@ pub(super) fn credit(
     credited.held.extend(far);
     credited.held.extend(told_of_rows.into_iter().filter(|told| told.level > Level::Note));
     credited.held.extend(told_of_held(&due, program, today));
-    let unsaid = known.findings.iter().filter(|finding| finding.rule == &proof::PASSED_UNSAID);
+    let lacking = [&proof::PASSED_UNSAID, &rules::SHEET_UNREAD];
+    let unsaid = known.findings.iter().filter(|finding| lacking.contains(&finding.rule));
     credited.held.extend(unsaid.cloned());
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
     credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));

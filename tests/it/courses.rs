@@ -136,6 +136,51 @@ fn days_may_have_columns_of_their_own() {
 }
 
 #[test]
+fn days_are_known_in_other_words_and_a_day_that_no_event_has_is_asked_about() {
+    // The field days are Saturdays, 2 and 9 May.
+    for (headings, missed) in [
+        ("attended,May 2,May 9", "yes,yes,no"),
+        ("attended,2 de mayo,9 de mayo", "yes,sí,no"),
+        ("attended,Jour 1,Jour 2", "yes,oui,non"),
+        ("attended,Sesión 1,Sesión 2", "yes,sí,no"),
+        ("attended,D1,D2", "yes,x,"),
+        ("attended,Day 1,Day 2,Day 3", "yes,yes,yes,no"),
+        ("attended,May 2,May 9,May 16", "yes,yes,yes,yes"),
+    ] {
+        let is_all = headings.ends_with("May 16");
+        let trial = Trial::new(
+            EVENTS,
+            &format!("event,name,passed,{headings}\nropes,Ann Lee,,yes\nfield,Ann Lee,yes,{missed}\n"),
+        );
+        let told = trial.make();
+        assert_eq!(trial.given().is_empty(), !is_all, "{headings}: {told}");
+    }
+    // Day 2 is the field days', and says nothing of an event of one day.
+    let trial = Trial::new(EVENTS, "event,name,attended,passed,Day 2\nspring,Ann Lee,yes,yes,no\n");
+    trial.make();
+    assert_eq!(trial.given(), ["Ann Lee 2026-05-16"]);
+}
+
+#[test]
+fn attendance_says_on_which_days_somebody_came() {
+    let trial = Trial::new(
+        EVENTS,
+        "event,name,attended,passed\nspring,Bo Ray,yes,\nfield,Ann Lee,day 2,\nfield,Cy Poe,yes,\nfield,Di Roe,no,\n",
+    );
+    trial.run(&["make", "--pieces", "attendance"]);
+    let private = trial.folder.path().join("out/private");
+    let csv = fs::read_to_string(private.join("attendance.csv")).unwrap();
+    let came = |name: &str| {
+        let row = csv.lines().find(|line| line.contains(name)).unwrap();
+        row.split(',').nth(5).unwrap().to_owned()
+    };
+    assert_eq!(came("Ann Lee"), "day 2 of 2", "{csv}");
+    assert_eq!((came("Cy Poe"), came("Di Roe"), came("Bo Ray")), ("yes".into(), "no".into(), "yes".into()));
+    let said = crate::whole::text_of(&private.join("attendance.pdf"));
+    assert!(said.split_whitespace().collect::<Vec<_>>().join(" ").contains("day 2 of 2"), "{said}");
+}
+
+#[test]
 fn each_day_has_a_sheet_to_sign() {
     let trial = Trial::new(EVENTS, "event,name,attended,passed\nfield,Ann Lee,,\n");
     trial.run(&["make", "--pieces", "sign-in-sheets"]);

@@ -233,3 +233,21 @@ fn a_certificate_that_is_held_goes_by_no_mail() {
     let rows = rows(&letters);
     assert!(matches!(rows.as_slice(), [row] if row[0] == "Mara Quill"), "{rows:?}");
 }
+
+/// RFC 5322, section 3.4.1: letters beyond ASCII stand in no address of a message, unless all servers speak RFC 6531.
+#[test]
+fn an_address_that_not_every_server_takes_gets_no_letter_and_is_told() {
+    let folder = demo(&[
+        ("program.toml", "[certificate]", LETTERS),
+        ("people/roster.csv", "ciaran.odowd@post.example", "\u{f3}ciaran.odowd@post.example"),
+    ]);
+    make(folder.path(), &["--pieces", "letters"]);
+    let letters = files(&folder.path().join("out/private/letters"));
+    assert!(letters.keys().any(|path| path.ends_with(".eml")));
+    for (path, bytes) in letters.iter().filter(|(path, _)| path.ends_with(".eml")) {
+        let head = bytes.windows(4).position(|it| it == b"\r\n\r\n").unwrap();
+        assert!(bytes[..head].is_ascii(), "{path}");
+        assert!(!path.contains("ciaran"), "{path}");
+    }
+    assert!(run(folder.path(), &["proofread", "--no-layout"]).contains("email-unfit"));
+}

@@ -188,6 +188,21 @@ fn each_cell_that_is_no_name_of_one_person_holds_its_row() {
         ("Ann Lee +1", "name-several"),
         ("Ann Lee (2)", "name-several"),
         ("The Lee family", "name-several"),
+        ("La familia Lee", "name-several"),
+        ("Lee family of 4", "name-several"),
+        ("Ann Lee con Bo Ray", "name-several"),
+        ("Total general", "name-none"),
+        ("Participantes: 12", "name-none"),
+        ("Nombre", "name-none"),
+        ("Anónimo", "name-none"),
+        ("Invitado", "name-none"),
+        ("Somme", "name-none"),
+        ("por confirmar", "name-none"),
+        ("NO SHOW", "name-none"),
+        ("Ann Lee (cancelled)", "name-miswritten"),
+        ("Ann Lee NO SHOW", "name-miswritten"),
+        ("1. Ann Lee", "name-miswritten"),
+        ("<b>Ann</b>", "name-miswritten"),
         ("\"Lee, Ann\"", "name-miswritten"),
         ("Jos? Lee", "letters-garbled"),
         ("\"Ann Lee\nBo Ray\"", "name-several"),
@@ -469,13 +484,16 @@ fn hours_are_read_exactly_or_asked_about() {
         ("2 1/2", "2 h 30 min"),
         ("2.5", "2 h 30 min"),
         ("\"2,5\"", "2 h 30 min"),
+        ("\"2,25\"", "2 h 15 min"),
         ("2.50", "2 h 30 min"),
         ("2:30", "2 h 30 min"),
     ] {
         let (_, said) = tally("", &format!("name,date,hours\nAnn Lee,2026-05-16,{written}\n"));
         assert!(said.contains(&format!("1 person logged {hours}")), "{written}: {said}");
     }
-    for written in ["2.30", "\"2,30\"", "2.15", "2.45", "2.30 h", "2-1/2", "9:00-11:30", "two"] {
+    for written in
+        ["2.30", "\"2,30\"", "\"2,50\"", "\"2h,5\"", "2.15", "2.45", "2.30 h", "2-1/2", "9:00-11:30", "two"]
+    {
         let (code, said) = tally("", &format!("name,date,hours\nAnn Lee,2026-05-16,{written}\n"));
         assert!(code == Some(2) && said.contains("value-unfit"), "{written}: {said}");
     }
@@ -507,4 +525,257 @@ fn nobody_is_given_an_award_under_a_name_that_is_none() {
     let (names, rules) = trial.credit();
     assert_eq!(names, "Ann Lee");
     assert!(rules.contains("name-none") && rules.contains("name-several"), "{rules:?}");
+}
+
+// ---- names in parts, and columns that say otherwise ----
+
+#[test]
+fn a_name_in_parts_is_joined_in_any_language_or_asked_about() {
+    for (headings, cells, credited, rule) in [
+        ("Nom,Prénom", "Vell,Ada", "Ada Vell", ""),
+        ("Prénom,Nom", "Ada,Vell", "Ada Vell", ""),
+        ("NOM,PRENOM", "Vell,Ada", "Ada Vell", ""),
+        ("Name,Surname", "Ada,Vell", "Ada Vell", ""),
+        ("Surname,Name", "Vell,Ada", "Ada Vell", ""),
+        ("Nombre,Primer apellido", "Ada,Vell", "Ada Vell", ""),
+        ("Nombre,Primer apellido,Segundo apellido", "Ada,Vell,Ray", "Ada Vell Ray", ""),
+        ("Apellido materno,Apellido paterno,Nombres", "Ray,Vell,Ada Luz", "Ada Luz Vell Ray", ""),
+        ("Name,Vorname", "Vell,Ada", "Ada Vell", ""),
+        ("Nachname,Vorname", "Vell,Ada", "Ada Vell", ""),
+        ("Nome,Cognome", "Ada,Vell", "Ada Vell", ""),
+        ("Cognoms,Nom", "Vell,Ada", "Ada Vell", ""),
+        ("Forenames,Surname", "Ada,Vell", "Ada Vell", ""),
+        // What is the whole name stays it.
+        ("Name,Surname", "Ada Vell,Vell", "Ada Vell", ""),
+        ("Nom,Prénom", "Ada Vell,Ada", "Ada Vell", ""),
+        ("Name,First name", "Ada Vell,Ada", "Ada Vell", ""),
+        // What may be either is asked.
+        ("Name,First name", "Vell,Ada", "", "heading-rival"),
+        ("Name,Apellido", "Ada,Vell", "", "heading-rival"),
+        ("Participant,Prénom", "Vell,Ada", "", "heading-rival"),
+    ] {
+        let (names, rules) =
+            of_roster("", &format!("event,{headings},attended,passed\nspring,{cells},yes,yes\n"));
+        assert_eq!(names, credited, "{headings}: {rules:?}");
+        assert_eq!(rules.contains("heading-rival"), !rule.is_empty(), "{headings}: {rules:?}");
+    }
+}
+
+/// Who would be credited for hours, and what is told.
+fn awarded(hours: &str) -> (String, BTreeSet<String>) {
+    let settings = "[[awards]]\nname = \"Trail Hand\"\nhours = 2\n";
+    let roster = b"event,name,attended,passed\n".as_slice();
+    Trial::new(settings, &[("roster.csv", roster), ("hours.csv", hours.as_bytes())]).credit()
+}
+
+#[test]
+fn hours_are_credited_to_a_whole_name_and_as_they_count() {
+    for (headings, cells, credited, rule) in [
+        ("Prénom,Nom,date,hours", "Ada,Vell,2026-05-16,3", "Ada Vell", ""),
+        ("Name,Surname,date,hours", "Ada,Vell,2026-05-16,3", "Ada Vell", ""),
+        ("Nombre,Primer apellido,date,hours", "Ada,Vell,2026-05-16,3", "Ada Vell", ""),
+        ("name,First name,date,hours", "Vell,Ada,2026-05-16,3", "", "heading-rival"),
+        ("name,date,hours,Hours approved", "Ada Vell,2026-05-16,3,1", "", "heading-rival"),
+        ("name,date,hours,Hours approved", "Ada Vell,2026-05-16,3,3:00", "Ada Vell", ""),
+        ("name,date,Horas,Horas aprobadas", "Ada Vell,2026-05-16,3,0", "", "heading-rival"),
+        ("name,date,hours,Approved?", "Ada Vell,2026-05-16,3,no", "", "heading-rival"),
+        ("name,date,hours,Approved by", "Ada Vell,2026-05-16,3,Jo Ray", "Ada Vell", ""),
+        ("name,date,hours,Hours worked", "Ada Vell,2026-05-16,3,1", "", "heading-rival"),
+    ] {
+        let (names, rules) = awarded(&format!("{headings}\n{cells}\n"));
+        assert_eq!(names, credited, "{headings}: {rules:?}");
+        assert_eq!(rules.contains("heading-rival"), !rule.is_empty(), "{headings}: {rules:?}");
+    }
+}
+
+#[test]
+fn a_column_that_says_otherwise_holds_its_row_and_one_that_agrees_is_silent() {
+    let columns = [
+        ("Attendance,Was present", ["yes,no", "yes,yes"]),
+        ("Attendance,Attendance status", ["yes,absent", "yes,on time"]),
+        ("attended,Actually came", ["yes,no", "yes,yes"]),
+        ("attended,Signed in", ["yes,No", "yes,09:05"]),
+        ("attended,Withdrawn", ["yes,yes", "yes,no"]),
+        ("attended,Withdrawn", ["yes,2026-05-02", "yes,"]),
+        ("attended,No-show", ["yes,x", "yes,-"]),
+        ("attended,Anulado", ["yes,sí", "yes,no"]),
+        ("attended,Annulé", ["yes,oui", "yes,non"]),
+        ("attended,Abgesagt", ["yes,ja", "yes,nein"]),
+        ("attended,Status", ["yes,Cancelled", "yes,ok"]),
+        ("attended,May 16", ["yes,no", "yes,yes"]),
+        ("attended,Saturday,Sunday", ["yes,yes,no", "yes,yes,yes"]),
+        ("attended,Jour 1,Jour 2", ["yes,oui,non", "yes,oui,oui"]),
+        ("attended,Sesión 1,Sesión 2", ["yes,sí,no", "yes,sí,sí"]),
+        ("attended,D1,D2", ["yes,x,0", "yes,x,x"]),
+    ];
+    for (headings, [against, agreeing]) in columns {
+        let of = |cells: &str| {
+            let roster = format!(
+                "event,name,passed,{headings}\nspring,Ann Lee,yes,{cells}\nspring,Cy Poe,yes,{agreeing}\n"
+            );
+            let (names, rules) = of_roster("", &roster);
+            (names, rules.contains("credit-contradicted"), rules)
+        };
+        let (names, is_told, rules) = of(against);
+        assert_eq!((names.as_str(), is_told), ("Cy Poe", true), "{headings}: {against}: {rules:?}");
+        let (names, is_told, rules) = of(agreeing);
+        assert_eq!(
+            (names.as_str(), is_told),
+            ("Ann Lee, Cy Poe", false),
+            "{headings}: {agreeing}: {rules:?}"
+        );
+    }
+    // Of passing, and the same field by another heading.
+    for (headings, against, agreeing) in [
+        ("passed,Pass/Fail", "yes,Fail", "yes,Pass"),
+        ("passed,Final result", "yes,failed", "yes,9/10"),
+        ("passed,Resultado", "yes,no apto", "yes,apto"),
+        ("passed,Certificate?", "yes,no", "yes,yes"),
+    ] {
+        let (names, rules) = of_roster(
+            "",
+            &format!(
+                "event,name,attended,{headings}\nspring,Ann Lee,yes,{against}\nspring,Cy Poe,yes,{agreeing}\n"
+            ),
+        );
+        assert_eq!(names, "Cy Poe", "{headings}: {rules:?}");
+        assert!(rules.contains("credit-contradicted"), "{headings}: {rules:?}");
+    }
+    for (headings, cells) in [
+        ("Asistió,¿Asistió?,passed", "sí,no,yes"),
+        ("attended,Aprobó,¿Aprobó?", "yes,sí,no"),
+        ("attended,passed,Nombre en el certificado", "yes,yes,Ana Lee"),
+        ("attended,passed,Nom sur le certificat", "yes,yes,Ana Lee"),
+        ("attended,passed,Correct name", "yes,yes,Anne Lee"),
+    ] {
+        let (names, rules) = of_roster("", &format!("event,name,{headings}\nspring,Ann Lee,{cells}\n"));
+        assert_eq!((names.as_str(), rules.contains("heading-rival")), ("", true), "{headings}: {rules:?}");
+    }
+    // What is plainly something else.
+    for (heading, cell) in [
+        ("Attended before?", "no"),
+        ("Certificate sent", "no"),
+        ("Parent present", "no"),
+        ("Payment status", "cancelled"),
+        ("Status", "no"),
+        ("Stage", "no"),
+        ("Cancellation policy read", "yes"),
+        ("Correct name?", "yes"),
+        ("Photo release", "no"),
+        ("Allergies", "none"),
+        ("Waiver signed", "no"),
+    ] {
+        let roster = format!("event,name,attended,passed,{heading}\nspring,Ann Lee,yes,yes,{cell}\n");
+        let (names, rules) = of_roster("", &roster);
+        assert_eq!(names, "Ann Lee", "{heading}: {rules:?}");
+        assert!(!rules.contains("credit-contradicted"), "{heading}: {rules:?}");
+    }
+    // What may be something else is remarked on.
+    let roster = "event,name,attended,passed,Attended barn tour\nspring,Ann Lee,yes,yes,no\n";
+    let (names, rules) = of_roster("", roster);
+    assert_eq!((names.as_str(), rules.contains("credit-contradicted")), ("Ann Lee", true), "{rules:?}");
+    // Who came to neither is nobody's question.
+    let roster = "event,name,attended,passed,No-show\nspring,Ann Lee,no,,yes\n";
+    assert!(!of_roster("", roster).1.contains("credit-contradicted"));
+}
+
+#[test]
+fn a_companion_that_is_none_is_left_out_and_one_that_is_unclear_holds_its_row() {
+    let credit = |companion: &str| {
+        of_roster("", &format!("event,name,companion,attended,passed\nspring,Ann Lee,{companion},yes,yes\n"))
+    };
+    for none in ["n/a", "N/A", "none", "-", "no", "No.", "ninguno", "aucun", "keine", "nobody", ""] {
+        let (names, rules) = credit(none);
+        assert_eq!((names.as_str(), rules.len()), ("Ann Lee", 0), "{none}: {rules:?}");
+    }
+    for unclear in ["TBD", "2", "yes", "?", "por confirmar", "horse"] {
+        let (names, rules) = credit(unclear);
+        assert_eq!((names.as_str(), rules.contains("name-none")), ("", true), "{unclear}: {rules:?}");
+    }
+    for several in ["Bess and Juno", "\"Bess, Juno\"", "Bess; Juno", "Bess y Juno", "Bess/Juno"] {
+        let (names, rules) = credit(several);
+        assert_eq!((names.as_str(), rules.contains("name-several")), ("", true), "{several}: {rules:?}");
+    }
+    // It is often one name, and the certificate says what stands there.
+    let (names, rules) = credit("Salt & Pepper");
+    assert_eq!((names.as_str(), rules.contains("name-several")), ("Ann Lee", true), "{rules:?}");
+    for one in ["Bess", "Ditto", "No. 7", "Mr. Ed", "Lady Godiva the Second"] {
+        let (names, rules) = credit(one);
+        assert_eq!((names.as_str(), rules.len()), ("Ann Lee", 0), "{one}: {rules:?}");
+    }
+}
+
+#[test]
+fn no_companion_is_printed_that_a_cell_denies() {
+    let roster = "event,name,companion,attended,passed\nspring,Ann Lee,none,yes,yes\n";
+    let trial = Trial::new("", &[("roster.csv", roster.as_bytes())]);
+    trial.run(&["make", "--pieces", "certificates"]);
+    let register = fs::read_to_string(trial.folder.path().join(register::FILE)).unwrap();
+    assert!(register.contains("Ann Lee") && !register.contains("companion"), "{register}");
+}
+
+#[test]
+fn columns_of_people_who_came_along_are_told() {
+    for (heading, cell) in [
+        ("Plus one", "Bo Ray"),
+        ("Partner", "Bo Ray"),
+        ("Family members", "Bo and Cy"),
+        ("Invités", "Bo Ray"),
+        ("Accompagnants", "Bo Ray"),
+        ("Horses", "Bess and Juno"),
+        ("Children", "Bo; Cy"),
+    ] {
+        let roster = format!("event,name,attended,passed,{heading}\nspring,Ann Lee,yes,yes,{cell}\n");
+        let (names, rules) = of_roster("", &roster);
+        assert_eq!((names.as_str(), rules.contains("name-several")), ("", true), "{heading}: {rules:?}");
+        let roster = format!("event,name,attended,passed,{heading}\nspring,Ann Lee,yes,yes,none\n");
+        assert_eq!(of_roster("", &roster), ("Ann Lee".to_owned(), BTreeSet::new()), "{heading}");
+        let roster = format!("event,name,attended,passed,{heading}\nspring,Ann Lee,yes,yes,2\n");
+        let (names, rules) = of_roster("", &roster);
+        assert_eq!(
+            (names.as_str(), rules.contains("name-several")),
+            ("Ann Lee", true),
+            "{heading}: {rules:?}"
+        );
+    }
+}
+
+#[test]
+fn what_is_told_says_what_it_is() {
+    let told = |roster: &str| {
+        Trial::new("", &[("roster.csv", roster.as_bytes())]).run(&["proofread", "--no-layout"]).1
+    };
+    // Two companions of one person are allowed.
+    let roster =
+        "event,name,companion,attended,passed\nspring,Ann Lee,Bess,yes,yes\nspring,Ann Lee,Rex,yes,yes\n";
+    let said = told(roster);
+    assert!(said.contains("participant-doubled") && said.contains("companions = \"together\""), "{said}");
+    assert!(!said.contains("Take one row out"), "{said}");
+    // A line below the table.
+    let said = told("event,name,attended,passed\nspring,Ann Lee,yes,yes\nInstructor: Jo Ray,,,\n");
+    assert!(said.contains("in one cell alone") && !said.contains("is not in program.toml"), "{said}");
+    // An address that only some servers take.
+    let said = told("event,name,attended,passed,email\nspring,Ann Lee,yes,yes,añn@lee.example\n");
+    assert!(said.contains("email-unfit") && said.contains("RFC 6531"), "{said}");
+}
+
+#[test]
+fn people_on_a_second_sheet_are_told() {
+    let row = |people: &[&str]| ods_row("", people);
+    let headings = row(&HEADINGS);
+    let other = |rows: String| {
+        let first = row(&["spring", "Ann Lee", "yes", "yes"]);
+        let second = format!("</table:table><table:table table:name=\"b\">{rows}");
+        Trial::new("", &[("roster.ods", &ods(&(first + &second)))])
+    };
+    let trial = other(headings.clone() + &row(&["spring", "Bo Ray", "yes", "yes"]));
+    let (names, rules) = trial.credit();
+    assert_eq!((names.as_str(), rules.contains("sheet-unread")), ("Ann Lee", true), "{rules:?}");
+    let (_, said) = trial.run(&["make", "--dry-run", "--pieces", "certificates"]);
+    assert!(said.contains("people on more than one sheet"), "{said}");
+    // Notes, and headings with nobody below them.
+    for rows in [row(&["Bring the ropes", "and tea"]), headings] {
+        let (names, rules) = other(rows).credit();
+        assert_eq!((names.as_str(), rules.contains("sheet-unread")), ("Ann Lee", false), "{rules:?}");
+    }
 }

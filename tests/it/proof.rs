@@ -150,6 +150,7 @@ const NOT_SHOWN: &[&str] = &[
     "register-newer",
     "register-unsigned",
     "rows-hidden",
+    "sheet-unread",
     "sheet-crowded",
     "sheet-overfull",
     "theme-file-unused",

@@ -7,7 +7,7 @@
 use crate::finding::{Place, rules};
 use crate::languages::{folded, in_all};
 use crate::nearest::nearest;
-use crate::program::headings::name_in_two;
+use crate::program::headings::name_in_parts;
 use crate::program::mistakes::Mistakes;
 use crate::program::questions::{Question, Questions};
 use crate::program::roster::Roster;
@@ -103,9 +103,10 @@ pub(super) fn columns(
 /// "First name" and "Last name", where no column has the whole name.
 fn join_name(first: &[Cell], columns: &mut [Option<Column>]) {
     let headings: Vec<&str> = first.iter().map(|cell| cell.text.as_str()).collect();
-    if let Some((given, family)) = name_in_two(&headings, columns, Column::Name) {
-        columns[given] = Some(Column::Name);
-        columns[family] = Some(Column::FamilyName);
+    // What answers have beside the name is held against the roster: here no cells are asked.
+    if let Some(parts) = name_in_parts(&headings, columns, Column::Name, |_, _| false) {
+        columns[parts[0]] = Some(Column::Name);
+        parts[1..].iter().for_each(|at| columns[*at] = Some(Column::FamilyName));
     }
 }
 

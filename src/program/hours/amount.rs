@@ -24,7 +24,7 @@ impl NoHours {
             Self::Negative => "The hours are less than zero.",
             Self::Minutes => "An hour has sixty minutes, and these minutes are sixty or more.",
             Self::Comma => "A comma before three digits could mean thousands or decimals.",
-            Self::Sixtieths => "What follows the point could be minutes or a part of an hour.",
+            Self::Sixtieths => "What follows the point or comma could be minutes or a part of an hour.",
             Self::Unread => "packstring cannot read these hours.",
         }
     }
@@ -104,6 +104,11 @@ fn spoken(letters: &mut Letters) -> Result<Exact, NoHours> {
     }
     if letters.is_done() {
         return Ok(first);
+    }
+    // "2h,5" is no two hours and five minutes, nor half a minute.
+    let is_point = matches!(letters.peek(), Some(',' | '.'));
+    if is_point && letters.letters.get(letters.at + 1).is_some_and(char::is_ascii_digit) {
+        return Err(NoHours::Unread);
     }
     letters.pass_joint();
     // "2h½" is two and a half hours, and no half minute.
@@ -247,8 +252,12 @@ fn decimal(text: &str) -> Result<Exact, NoHours> {
         return Err(NoHours::Unread);
     }
     // Quarters are parts of an hour, and what no clock shows; other fives and tens are what a clock would.
-    let clock = tail.len() == 2
-        && tail.parse::<u32>().is_ok_and(|tail| tail < 60 && tail % 5 == 0 && ![0, 25, 50].contains(&tail));
+    // "2.50" is how spreadsheets write two and a half; with a comma it is as likely that minutes were typed.
+    let is_clock = |tail: u32| {
+        let is_part = [0, 25].contains(&tail) || tail == 50 && text.contains('.');
+        tail < 60 && tail % 5 == 0 && !is_part
+    };
+    let clock = tail.len() == 2 && tail.parse().is_ok_and(is_clock);
     if clock {
         return Err(NoHours::Sixtieths);
     }
@@ -269,7 +278,7 @@ mod tests {
     fn hours_are_read_in_every_form_exactly() {
         for (texts, expected) in [
             (&["2.5", "2,5", "2:30", "2 h 30", "2h30", "150 min", "2½", "2 ½", "2 1/2"][..], 150),
-            (&["2h½", "2 h ½", "2h ½ h", "2h1/2", "2 h 1/2", "2h 1/2 h", "2.50", "2,50"], 150),
+            (&["2h½", "2 h ½", "2h ½ h", "2h1/2", "2 h 1/2", "2h 1/2 h", "2.50"], 150),
             (&["2.25", "2 h 15"], 135),
             (&["2.75"], 165),
             (&["2 hours and 30 minutes", "2 h 30 min", "2.5 h", "2:30 h", "2 hrs. 30 mins."], 150),
@@ -291,6 +300,9 @@ mod tests {
         for (text, why) in [
             ("2.30", NoHours::Sixtieths),
             ("2,30", NoHours::Sixtieths),
+            ("2,50", NoHours::Sixtieths),
+            ("2h,5", NoHours::Unread),
+            ("2 h ,30", NoHours::Unread),
             ("1.45 h", NoHours::Sixtieths),
             ("0.05", NoHours::Sixtieths),
             ("2h½ min", NoHours::Unread),

@@ -81,6 +81,18 @@ pub(super) fn answer(value: &str, own: &OwnWords) -> Answer {
     }
 }
 
+/// Whether a cell says that there is none: no companion, no other name.
+pub(super) fn is_nobody(value: &str) -> bool {
+    static NOBODY: LazyLock<Vec<String>> =
+        LazyLock::new(|| languages::folded_words(|language| &language.cells.nobody).collect());
+    let value = value.trim().trim_end_matches(['.', '!']);
+    // Nearly all cells are a name.
+    if value.len() > 24 {
+        return false;
+    }
+    matches!(answer(value, &OwnWords::default()), Answer::No) || NOBODY.contains(&languages::fold(value))
+}
+
 /// The tag of a language by what people call it; other words as they are.
 pub(super) fn language(value: &str) -> &str {
     languages::called(value).unwrap_or(value)

@@ -5,19 +5,16 @@
 //! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
 //! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
 
-use super::further::{
-    is_before_name, is_middle_name, is_of_another_person, is_of_name_otherwise, is_suffix, words_of,
-};
+use super::days::{DayMark, day_mark};
+use super::further::{is_before_name, is_middle_name, is_of_another_person, is_of_name_otherwise, is_suffix};
 use crate::finding::{Finding, Place, rules};
-use crate::languages::in_all;
+use crate::languages::{self, in_all};
 use crate::nearest::nearest;
 use crate::program::Written;
-use crate::program::day;
-use crate::program::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
+use crate::program::headings::{find_named, holds, is_part_of_name, known_form, name_in_parts, tell_slip};
 use crate::program::mistakes::Mistakes;
 use crate::program::settings::KeptColumn;
 use crate::program::tables::{Row, Table};
-use jiff::civil::Date;
 
 /// What a column may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -65,14 +62,6 @@ pub enum ColumnMeaning {
     /// `[roster.keep]` names it: it is nothing to packstring, and comes out on lists of people.
     Kept,
     PassedOver,
-}
-
-/// Which day of an event a column is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DayMark {
-    /// From 1.
-    Nth(usize),
-    On(Date),
 }
 
 impl Column {
@@ -161,6 +150,30 @@ pub(crate) fn is_usual(heading: &str) -> bool {
     usual(heading).is_some() || is_part_of_name(heading)
 }
 
+/// Whether a heading is of a name or a part of one.
+pub(crate) fn is_of_a_name(heading: &str) -> bool {
+    usual(heading) == Some(Field::Name) || is_part_of_name(heading)
+}
+
+/// Headings that mean a name, and those of its parts, as [`languages::fold`] compares them.
+pub(crate) fn headings_of_names() -> impl Iterator<Item = String> {
+    let of_names = languages::folded_words(|language| {
+        language.headings.roster.get(Field::Name.word()).map_or(&[], Vec::as_slice)
+    });
+    of_names
+        .chain(languages::folded_words(|language| &language.headings.given_name))
+        .chain(languages::folded_words(|language| &language.headings.family_name))
+        .chain(languages::folded_words(|language| &language.headings.family_beside_given))
+        .chain(languages::folded_words(|language| &language.headings.given_beside_family))
+}
+
+/// What companions are, by which headings call them: "horse".
+pub(crate) fn kinds_of_companions() -> impl Iterator<Item = String> {
+    languages::folded_words(|language| {
+        language.headings.roster.get(Field::Companion.word()).map_or(&[], Vec::as_slice)
+    })
+}
+
 /// Understands the headings of a table; what is wrong with them is told.
 pub(super) fn understand(
     table: &Table,
@@ -182,7 +195,7 @@ pub(super) fn understand(
         .collect();
     by_settings(&mut columns, named, mistakes);
     by_name(&mut columns);
-    by_guess(&mut columns);
+    by_guess(&mut columns, table);
     // Where no event has several days, such a heading is none of ours.
     for column in columns.iter_mut().filter(|column| has_days && column.field().is_none()) {
         if let Some(mark) = day_mark(&column.heading) {
@@ -197,21 +210,6 @@ pub(super) fn understand(
     tell_slips(&columns, mistakes);
     tell_missing(&columns, headings, mistakes);
     columns
-}
-
-/// The day that a heading is about: "Day 2", "Attended day 2", "2026-05-17".
-fn day_mark(heading: &str) -> Option<DayMark> {
-    let words = words_of(heading);
-    let beside = |word: &str| {
-        usual(word) == Some(Field::Attended) || in_all(|it| &it.headings.people.on).any(|on| on == word)
-    };
-    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !beside(word)).collect();
-    if let [word, number] = rest.as_slice()
-        && in_all(|language| &language.headings.people.day).any(|day| day == *word)
-    {
-        return number.parse().ok().filter(|number| *number > 0).map(DayMark::Nth);
-    }
-    day::read(heading.trim(), None).ok().map(DayMark::On)
 }
 
 /// Where each column stands that is to be kept; one that is not there is told when they are understood.
@@ -249,8 +247,8 @@ fn by_name(columns: &mut [Column]) {
     }
 }
 
-fn by_guess(columns: &mut [Column]) {
-    guess_name_in_two(columns);
+fn by_guess(columns: &mut [Column], table: &Table) {
+    guess_name_in_parts(columns, table);
     for field in Field::ALL {
         if claimed(columns, field) {
             continue;
@@ -268,23 +266,23 @@ fn by_guess(columns: &mut [Column]) {
 }
 
 /// "First name" and "Last name", where no column has the whole name.
-fn guess_name_in_two(columns: &mut [Column]) {
-    if claimed(columns, Field::Name)
-        || columns.iter().any(|column| known_form(&column.heading) == "full name")
-    {
+fn guess_name_in_parts(columns: &mut [Column], table: &Table) {
+    let by_settings =
+        columns.iter().any(|column| column.understood == ColumnMeaning::BySettings(Field::Name));
+    if by_settings || columns.iter().any(|column| known_form(&column.heading) == "full name") {
         return;
     }
     let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
     let meant: Vec<Option<Field>> = columns.iter().map(Column::field).collect();
-    if let Some((given, family)) = name_in_two(&headings, &meant, Field::Name) {
-        columns[given].understood = ColumnMeaning::ByGuess(Field::Name);
-        columns[family].understood = ColumnMeaning::ByGuess(Field::Name);
-        columns[family].part = 1;
-        // "Suffix" beside them is the end of the name.
-        let is_suffix = |column: &&mut Column| column.field().is_none() && is_suffix(&column.heading);
-        if let Some(column) = columns.iter_mut().find(is_suffix) {
-            (column.understood, column.part) = (ColumnMeaning::ByGuess(Field::Name), 2);
-        }
+    let holds = |whole, part| holds(table, whole, part);
+    let Some(parts) = name_in_parts(&headings, &meant, Field::Name, holds) else { return };
+    for (part, at) in parts.iter().enumerate() {
+        (columns[*at].understood, columns[*at].part) = (ColumnMeaning::ByGuess(Field::Name), part);
+    }
+    // "Suffix" beside them is the end of the name.
+    let is_suffix = |column: &&mut Column| column.field().is_none() && is_suffix(&column.heading);
+    if let Some(column) = columns.iter_mut().find(is_suffix) {
+        (column.understood, column.part) = (ColumnMeaning::ByGuess(Field::Name), parts.len());
     }
 }
 
@@ -293,11 +291,10 @@ pub(super) fn rivals(columns: &[Column]) -> Vec<(&Column, Field)> {
     let by_settings =
         |field: Field| columns.iter().any(|column| column.understood == ColumnMeaning::BySettings(field));
     let whole_name = columns.iter().filter(|column| column.field() == Some(Field::Name)).count() == 1;
-    let has_both_parts = columns.iter().filter(|column| is_part_of_name(&column.heading)).count() > 1;
     let rival = |column: &Column| {
         let heading = &column.heading;
         let of_name = match whole_name {
-            true => is_part_of_name(heading) && has_both_parts || is_suffix(heading),
+            true => is_part_of_name(heading) || is_suffix(heading),
             false => is_middle_name(heading) || is_before_name(heading),
         };
         let otherwise = is_of_name_otherwise(heading) && !is_of_another_person(heading);

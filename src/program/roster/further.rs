@@ -33,6 +33,10 @@ pub(crate) fn is_of_another_person(heading: &str) -> bool {
     if usual(heading).is_some() || is_part_of_name(heading) {
         return false;
     }
+    let joined = words_of(heading).join(" ");
+    if all().iter().any(|language| has(&language.headings.people.all_of_them, &joined)) {
+        return true;
+    }
     in_any(&words_of(heading), |known, words| {
         let of_name = |word: &String| has(&known.of_names, word);
         let along = |word: &String| has(&known.along, word);
@@ -56,7 +60,11 @@ pub(crate) fn is_of_another_companion(heading: &str) -> bool {
             let is = |words: &str| usual(words) == Some(Field::Companion);
             is(words) || words.strip_suffix('s').is_some_and(is)
         };
-        rest.len() < words.len() && (is_companion(&rest.join(" ")) || is_companion(&names.join(" ")))
+        let is_further = rest.len() < words.len();
+        let (rest, names) = (rest.join(" "), names.join(" "));
+        // "Horses" is a list of them.
+        let is_list = |words: &str| usual(words).is_none() && words.ends_with('s') && is_companion(words);
+        is_further && (is_companion(&rest) || is_companion(&names)) || is_list(&rest) || is_list(&names)
     })
 }
 

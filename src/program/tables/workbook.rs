@@ -12,6 +12,7 @@ use crate::caught::caught;
 use crate::finding::{FileName, Finding, Place, rules};
 use crate::limits;
 use crate::program::mistakes::few;
+use crate::program::roster::columns;
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Style, Xlsx};
 use std::collections::{BTreeMap, HashSet};
 use std::io::Cursor;
@@ -45,7 +46,7 @@ pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
 }
 
 /// The sheet that is read, and the names of those that are passed over.
-fn sheet(file: &str, bytes: Vec<u8>) -> Result<(Sheet, Vec<String>), String> {
+fn sheet(file: &str, bytes: Vec<u8>) -> Result<(Sheet, Vec<Other>), String> {
     if !bytes.starts_with(b"PK") && !bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
         return Err("it is none, whatever its name says".into());
     }
@@ -78,7 +79,7 @@ fn visible<'b, B: Reader<Cursor<&'b [u8]>>>(book: &B) -> Vec<String> {
 fn chosen(
     names: &[String],
     mut read: impl FnMut(&str) -> Result<(Vec<Said>, Marks), String>,
-) -> Result<(Sheet, Vec<String>), String> {
+) -> Result<(Sheet, Vec<Other>), String> {
     let mut filled = Vec::new();
     for name in names {
         let (cells, marks) = read(name)?;
@@ -87,8 +88,27 @@ fn chosen(
             filled.push(Sheet { name: name.clone(), cells, marks });
         }
     }
-    let others = filled.iter().skip(1).map(|sheet| sheet.name.clone()).collect();
+    let other = |sheet: &Sheet| Other { name: sheet.name.clone(), has_people: has_people(&sheet.cells) };
+    let others = filled.iter().skip(1).map(other).collect();
     Ok((filled.into_iter().next().unwrap_or_default(), others))
+}
+
+/// Whether a sheet has a row of headings as lists of people have them, a name and something else, and rows below it.
+fn has_people(cells: &[Said]) -> bool {
+    const LOOKED_AT: usize = 20;
+    let rows: Vec<&[Said]> = cells.chunk_by(|a, b| a.0 == b.0).take(LOOKED_AT + 1).collect();
+    let is_heading = |row: &&&[Said]| {
+        let known = |cell: &&Said| columns::is_usual(&cell.2);
+        let has_name = row.iter().any(|cell| columns::is_of_a_name(&cell.2));
+        has_name && row.iter().filter(known).count() > 1
+    };
+    rows.iter().position(|row| is_heading(&row)).is_some_and(|at| at + 1 < rows.len())
+}
+
+/// A sheet that is passed over.
+struct Other {
+    name: String,
+    has_people: bool,
 }
 
 /// The filled cells and the formulas without a value, in order. Where the reader gave one of these a value, it has one.
@@ -208,7 +228,7 @@ fn duration_in_words(duration: &str) -> Option<String> {
 }
 
 /// The text of a sheet and the table that points into it.
-fn rendered(file: &FileName, sheet: Sheet, others: &[String]) -> Reading {
+fn rendered(file: &FileName, sheet: Sheet, others: &[Other]) -> Reading {
     let Sheet { name, cells: said, marks } = sheet;
     let size: usize =
         said.chunk_by(|a, b| a.0 == b.0).map(|row| row.last().map_or(0, |last| last.1 as usize + 1)).sum();
@@ -303,10 +323,18 @@ impl Lines {
 }
 
 /// Tells of sheets that were not read.
-fn passed_over(file: &FileName, sheet: &str, others: &[String]) -> impl Iterator<Item = Finding> {
+fn passed_over(file: &FileName, sheet: &str, others: &[Other]) -> impl Iterator<Item = Finding> {
     others.iter().map(move |other| {
+        let Other { name, has_people } = other;
+        if *has_people {
+            let message = format!(
+                "{file} has people on more than one sheet. “{sheet}” was read, and nobody on “{name}” was."
+            );
+            let mend = "Put all of them on one sheet, the first; or take the other sheet out.";
+            return Finding::of(&rules::SHEET_UNREAD, Place::whole(file), message).mend(mend);
+        }
         let message = format!(
-            "{file} has more than one sheet with something in it. “{sheet}” was read; “{other}” was passed over."
+            "{file} has more than one sheet with something in it. “{sheet}” was read; “{name}” was passed over."
         );
         Finding::of(&rules::PASSED_OVER, Place::whole(file), message).mend("Put the sheet that is meant first.")
     })
