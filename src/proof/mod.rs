@@ -97,10 +97,11 @@ pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::{certificate_corrected, certificate_unsure};
 pub use clock_far::clock_far;
 pub use event_out_of_season::event_out_of_season;
-pub use event_renamed::event_renamed;
+pub use event_renamed::{award_renamed, event_renamed};
 pub use held::held_rows;
 pub use levels::weigh;
 pub use needs_lacking::needs_lacking;
+pub use participant_doubled::participant_held;
 pub use passed_unsaid::RULE as PASSED_UNSAID;
 
 /// A rule and how it finds.

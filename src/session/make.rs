@@ -92,8 +92,10 @@ impl Session<'_> {
                     let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
                         .and_then(|mut found| {
                             found.extend(wordless);
-                            count.cleared =
-                                shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+                            count.cleared = shelves.clear_rest(|shelf, path| {
+                                let asked = credited.asks && is_of_credits(shelf, path);
+                                is_settled(&selection, shelf, path) && !asked
+                            })?;
                             let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
                             shelves.note_whole(whole.map(|from| standing::note(from, &count)));
                             let all_made = selection.is_all_of(Piece::Certificates) && !selection.specimen;
@@ -160,6 +162,12 @@ pub(super) fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> boo
     selection.is_everything()
         || settled(certificates::FOLDER, Piece::Certificates)
         || settled(letters::FOLDER, Piece::Letters)
+}
+
+/// Whether a file is one of those that are made of who was credited.
+fn is_of_credits(shelf: Shelf, path: &str) -> bool {
+    shelf == Shelf::Private
+        && [certificates::FOLDER, letters::FOLDER].iter().any(|folder| path.starts_with(folder))
 }
 
 /// Makes what is not current and puts it away. Gives what only laying out could tell.

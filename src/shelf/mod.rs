@@ -482,6 +482,21 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
 }
 
 /// `path` is the folder of files in the making.
+/// Waits until no run is at work in this out folder.
+///
+/// # Errors
+/// The lock cannot be opened or asked for.
+pub fn wait(out: &Path) -> Result<(), ShelfError> {
+    let name = out.join(Names::whole().making).join("lock");
+    let failed = || disk("wait for", &name);
+    let file = match File::open(&name) {
+        Ok(file) => file,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(failed()(error)),
+    };
+    file.lock_shared().map_err(failed())
+}
+
 fn lock(out: &Path, path: &Path, making: &Folder) -> Result<File, ShelfError> {
     let name = path.join("lock");
     let file = making.open_file("lock".as_ref(), OpenAs::Kept).map_err(disk("open", &name))?;

@@ -329,7 +329,8 @@ fn says(checked: &Checked) -> String {
     let narrative = checked.narrative.as_ref().map(|said| format!(" {said}")).unwrap_or_default();
     let title = if title.is_empty() { "A certificate" } else { title };
     let holder = if holder.is_empty() { "somebody whom it does not name" } else { holder };
-    let text = format!("{title}{number}: {agency} to {holder}, for {achievement}, {date}.{narrative}");
+    let until = checked.until.as_ref().map(|until| format!(", to hold until {until}")).unwrap_or_default();
+    let text = format!("{title}{number}: {agency} to {holder}, for {achievement}, {date}{until}.{narrative}");
     // It may come from anybody: nothing in it may act on the terminal.
     text.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
 }
