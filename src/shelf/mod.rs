@@ -487,14 +487,16 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
 /// # Errors
 /// The lock cannot be opened or asked for.
 pub fn wait(out: &Path) -> Result<(), ShelfError> {
-    let name = out.join(Names::whole().making).join("lock");
-    let failed = || disk("wait for", &name);
-    let file = match File::open(&name) {
-        Ok(file) => file,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(failed()(error)),
+    let making = Names::whole().making;
+    let name = out.join(&making).join("lock");
+    let lock = || -> io::Result<()> {
+        let making = own_folder(out)?.inner(making.as_ref())?;
+        making.open_file("lock".as_ref(), OpenAs::Kept)?.lock_shared()
     };
-    file.lock_shared().map_err(failed())
+    match lock() {
+        Err(error) if error.kind() != ErrorKind::NotFound => Err(disk("wait for", &name)(error)),
+        _ => Ok(()),
+    }
 }
 
 fn lock(out: &Path, path: &Path, making: &Folder) -> Result<File, ShelfError> {

@@ -2,6 +2,7 @@
 
 mod answer_pages;
 mod at_events;
+mod awards;
 mod bounds;
 mod calendar;
 mod certificates;
