@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "event-changed",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What the program says of an event is otherwise than what its certificates say.",
+    summary: "The program and the certificates of an event say different things about it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
