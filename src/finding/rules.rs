@@ -145,7 +145,7 @@ rules! {
     /// Found while facts are worked out.
     OF_UNDERSTANDING {
         FACT_CIRCLE = "fact-circle", Level::Error, NO_VALUE,
-            "Facts are worked from one another in a circle.";
+            "Facts are worked out from one another in a circle.";
         FACT_UNREADABLE = "fact-unreadable", Level::Error, NO_VALUE,
             "A fact's value is not a figure, or cannot be worked out.";
     }
