@@ -684,7 +684,7 @@ mod tests {
         tells(
             folder.path(),
             NUMBERS[1],
-            &["counts", "has no key", "chain of hashes alone"],
+            &["counts", "has no key", "Only the chain of hashes"],
             Some(Outcome::Clear),
         );
     }
