@@ -8,6 +8,7 @@ use crate::program::facts;
 use crate::program::roster::Participant;
 use crate::program::settings::{Contact, Event, Settings, Signature};
 use crate::understand::Understood;
+use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -215,6 +216,20 @@ impl PaperName {
             Paper::A4 => Self::A5,
         }
     }
+}
+
+/// Another day of an event than its first.
+#[derive(Serialize, JsonSchema)]
+pub struct LaterDay {
+    /// Year, month and day: 2026-05-23.
+    date: String,
+    /// From 1, Monday.
+    weekday: i8,
+}
+
+pub(super) fn later_days(event: &Event) -> Vec<LaterDay> {
+    let day = |day: &Date| LaterDay { date: day.to_string(), weekday: day.weekday().to_monday_one_offset() };
+    event.later_days.iter().map(day).collect()
 }
 
 /// How the columns are called that `[roster.keep]` names.

@@ -3,7 +3,7 @@
 //! The front names the program; inside stand its principles and a kit to pack, on the panel folded in
 //! its gravest signal boxes, on the back whom to call and the workshops.
 
-use super::common::Head;
+use super::common::{Head, LaterDay};
 use super::handbook::Signal;
 use super::mailing::length;
 use super::tree::{Inline, Trees};
@@ -52,6 +52,8 @@ struct Workshop<'p> {
     name: &'p str,
     /// Year, month and day: 2026-05-16.
     date: String,
+    /// Its other days; mostly none.
+    later_days: Vec<LaterDay>,
     /// Where it is held; of a workshop by video, how to come in.
     place: &'p str,
 }
@@ -122,7 +124,12 @@ fn kit<'p>(understood: &Understood<'p>, trees: &Trees) -> Option<LeafletKit<'p>>
 }
 
 fn workshop(event: &Event) -> Workshop<'_> {
-    Workshop { name: &event.name, date: event.date.to_string(), place: &event.venue }
+    Workshop {
+        name: &event.name,
+        date: event.date.to_string(),
+        later_days: common::later_days(event),
+        place: &event.venue,
+    }
 }
 
 /// The signal boxes of all lessons, the gravest first, and the pictures that may stand in them.

@@ -4,7 +4,7 @@
 //! no event.
 
 use super::agenda::{self, Slot};
-use super::common::{Head, SendTo};
+use super::common::{Head, LaterDay, SendTo};
 use super::slides::{self, Slide, Slides};
 use super::tree::{self, Trees};
 use super::{Selection, bring, common, excerpt};
@@ -42,6 +42,8 @@ struct PresentedEvent<'p> {
     name: &'p str,
     /// Year, month and day: 2026-05-16.
     date: String,
+    /// Its other days; mostly none.
+    later_days: Vec<LaterDay>,
     /// Where it is held; of a workshop by video, how to come in.
     place: &'p str,
     minutes: u32,
@@ -172,6 +174,7 @@ fn event_data(event: &Event) -> PresentedEvent<'_> {
     PresentedEvent {
         name: &event.name,
         date: event.date.to_string(),
+        later_days: common::later_days(event),
         place: &event.venue,
         minutes: event.minutes,
     }

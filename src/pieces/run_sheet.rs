@@ -2,7 +2,7 @@
 //! have at hand, and whether it all fits.
 
 use super::agenda::{Slot, after, clock, slots};
-use super::common::Head;
+use super::common::{Head, LaterDay};
 use super::tree::{Inline, Trees};
 use super::{Selection, bring, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf, file_name};
@@ -53,6 +53,8 @@ pub struct StaffEvent<'p> {
     date: String,
     /// From 1, Monday.
     weekday: i8,
+    /// Its other days, where the sheet is for all of them; mostly none.
+    later_days: Vec<LaterDay>,
     /// The clock time at which it starts: 09:15.
     start: String,
     end: String,
@@ -98,15 +100,16 @@ fn job(understood: &Understood, selection: &Selection, event: &Event) -> Job {
 
 impl<'p> StaffEvent<'p> {
     pub fn new(event: &'p Event) -> Self {
-        Self::on(event, event.date)
+        Self { later_days: common::later_days(event), ..Self::on(event, event.date) }
     }
 
-    /// The same on another of its days.
+    /// The same on one of its days alone.
     pub fn on(event: &'p Event, day: Date) -> Self {
         Self {
             name: &event.name,
             date: day.to_string(),
             weekday: day.weekday().to_monday_one_offset(),
+            later_days: Vec::new(),
             start: clock(event.start),
             end: clock(after(event.start, event.minutes)),
             minutes: event.minutes,

@@ -5,7 +5,7 @@
 //! row of its own at the end of the table, with the verdict `gone`, for when the answer comes back.
 
 use super::attendance::Outcome;
-use super::common::Head;
+use super::common::{Head, LaterDay};
 use super::question_sheet::PassingRule;
 use super::tree::{Inline, Trees};
 use super::{Selection, common};
@@ -43,6 +43,8 @@ struct ScoredEvent<'p> {
     name: &'p str,
     /// Year, month and day: 2026-05-16.
     date: String,
+    /// Its other days; mostly none.
+    later_days: Vec<LaterDay>,
     /// How many passed.
     passed: usize,
     not_passed: usize,
@@ -222,6 +224,7 @@ fn event_data<'p>(
     ScoredEvent {
         name: &event.name,
         date: event.date.to_string(),
+        later_days: common::later_days(event),
         passed: count(Passed::Yes),
         not_passed: count(Passed::No),
         waiting: count(Passed::Waits),

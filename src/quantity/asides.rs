@@ -223,8 +223,10 @@ fn digit_groups(text: &Text, at: usize) -> Option<usize> {
         next += 2;
     }
     if groups.len() == 1 {
-        let emergency = groups[0].len() == 3 && text.is_any(at.wrapping_sub(1), &["call", "dial", "phone"]);
-        return (emergency && text.word(next).is_empty()).then_some(next);
+        let dialed = text.is_any(at.wrapping_sub(1), &["call", "dial", "phone"]);
+        let many = || super::measure::counted(text, next, &super::number::whole(2)).is_some();
+        let emergency = dialed && groups[0].len() == 3 && !many() && !counts(text, next);
+        return emergency.then_some(next).or_else(|| spaced_phone(text, at));
     }
     let lengths: Vec<_> = groups.iter().map(|group| group.len()).collect();
     let whole = groups.iter().all(|group| group.bytes().all(|byte| byte.is_ascii_digit()));
@@ -234,6 +236,17 @@ fn digit_groups(text: &Text, at: usize) -> Option<usize> {
         && lengths[1] == 2
         && groups[1] > &groups[0][2..];
     (whole && (groups.len() > 2 || phone || (years && text.word(next).is_empty()))).then_some(next)
+}
+
+/// `01 23 45 67 89`, `0 800 12 34 56`: a number with the digit that leads to other exchanges, its groups apart.
+fn spaced_phone(text: &Text, at: usize) -> Option<usize> {
+    let is_group = |at: usize| {
+        text.kind(at) == Some(Kind::Digits) && text.str(at).len() <= 4 && !text.str(at).contains(['.', ','])
+    };
+    let end = (at + 1..).find(|next| !is_group(*next) || text.glued(*next))?;
+    let digits: usize = (at..end).map(|group| text.str(group).len()).sum();
+    let leads = is_group(at) && text.str(at).starts_with('0');
+    (leads && end > at + 3 && (9..=12).contains(&digits)).then_some(end)
 }
 
 /// `123 Random Street`, `PA 23456`.
@@ -336,10 +349,7 @@ pub(super) fn is_label(text: &Text, at: usize) -> bool {
     }
     let word = text.word(before);
     let name = word.starts_with(|c: char| c.is_uppercase()) && word.len() > 1;
-    let starts_sentence = before == 0
-        || text.get(before).is_some_and(|token| token.first_of_line)
-        || matches!(text.mark(before - 1), '.' | '!' | '?' | ':' | '•' | '*' | '-' | '"' | '“');
-    name && !starts_sentence && text.spaced(at) && !text.str(at).contains('.')
+    name && !text.starts_sentence(before) && text.spaced(at) && !text.str(at).contains('.')
 }
 
 /// "one" where no number is meant, and the scores and phrases that are in words.
@@ -350,21 +360,13 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
     if !text.is(at, "one") || text.is_hyphen(at + 1) {
         return None;
     }
-    const BEFORE: &[&str] = &[
-        "the", "this", "that", "no", "any", "every", "each", "another", "which", "some", "other", "new",
-        "old", "fresh", "good", "first", "last", "next", "second", "right", "wrong", "big", "small",
-        "optimal", "years", "someone",
-    ];
-    const AFTER: &[&str] = &[
-        "another", "who", "that", "is", "can", "may", "must", "should", "could", "would", "has", "might",
-        "will", "you", "ignores", "does", "was", "of", "at", "by", "with", "to", "should", "needs",
-        "usually",
-    ];
     let fraction = super::numeral::fraction_words(text, at).is_some();
-    let pronoun = BEFORE.iter().any(|word| text.is(at.wrapping_sub(1), word)) && !counts(text, at + 1)
-        || AFTER.iter().any(|word| text.is(at + 1, word))
-            && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some())
-        || text.word_before(at) == "the"
+    let follows = stands_before_pronoun(text, at) && !counts(text, at + 1);
+    let leads = leads_clause(text, at + 1)
+        && !(text.is(at + 1, "to") && super::words::classify(text.word(at + 2)).is_some());
+    let pronoun = follows
+        || leads
+        || text.word_before(at) == "the" && !counts(text, at + 1)
         || (text.is(at + 1, "day") && text.mark(at + 2) == ',' && text.word_before(at) != "of");
     let bound = super::hedges::before(text, at).0 != super::hedges::Bound::default();
     let one_by_one = text.are(at, &["one", "by", "one"]) || text.are(at, &["one", "at", "a", "time"]);
@@ -379,6 +381,62 @@ fn word_aside(text: &Text, at: usize) -> Option<usize> {
         return Some(at + 3);
     }
     (pronoun && !bound).then_some(at + 1)
+}
+
+/// What "one" follows where it stands for a thing told of before: "this one", "the only one", "a larger one".
+fn stands_before_pronoun(text: &Text, at: usize) -> bool {
+    const WORDS: &[&str] = &[
+        "the", "this", "that", "no", "any", "every", "each", "another", "which", "some", "other", "new",
+        "old", "fresh", "good", "first", "last", "next", "second", "right", "wrong", "big", "small", "full",
+        "empty", "same", "long", "short", "young", "bad", "safe", "cheap", "loose", "dead", "spare",
+    ];
+    /// Endings of adjectives, by which English makes them of other words.
+    const ENDINGS: &[&str] =
+        &["al", "ful", "ous", "ive", "able", "ible", "ic", "less", "ish", "est", "ary", "ant", "ent"];
+    let before = text.word_before(at).to_lowercase();
+    let adjective = before.len() > 4 && ENDINGS.iter().any(|ending| before.ends_with(ending));
+    WORDS.contains(&before.as_str())
+        || text.are(at.wrapping_sub(2), &["the", "only"])
+        || adjective && !begins_noun(text, at + 1)
+}
+
+/// What "one" leads where it is anybody, or a thing told of before: a clause of its own ("one must", "one never knows",
+/// "one rides"), or what belongs to it ("one of them", "one with a lid").
+fn leads_clause(text: &Text, at: usize) -> bool {
+    const AUXILIARIES: &[&str] = &[
+        "is", "was", "has", "had", "does", "did", "can", "cannot", "could", "may", "might", "must", "shall",
+        "should", "will", "would", "ought", "needs",
+    ];
+    const ADVERBS: &[&str] = &[
+        "usually",
+        "often",
+        "always",
+        "never",
+        "sometimes",
+        "rarely",
+        "seldom",
+        "generally",
+        "mostly",
+        "also",
+        "soon",
+        "hardly",
+    ];
+    const OTHERS: &[&str] = &["another", "who", "that", "you", "of", "at", "by", "with", "to"];
+    [AUXILIARIES, ADVERBS, OTHERS].iter().any(|words| words.iter().any(|word| text.is(at, word)))
+        || text.are(at, &["or", "another"])
+        || is_verb_of_one(text, at)
+}
+
+/// "one ignores", "one rides": beside "one" a noun has no -s, so such a word is what somebody does.
+fn is_verb_of_one(text: &Text, at: usize) -> bool {
+    let word = text.word(at).to_lowercase();
+    let singular = ["ss", "us", "is", "as", "os"].iter().any(|ending| word.ends_with(ending));
+    word.len() > 3 && word.ends_with('s') && !singular && !counts(text, at)
+}
+
+/// Whether a thing that is counted may be named here.
+fn begins_noun(text: &Text, at: usize) -> bool {
+    super::measure::counted(text, at, &super::number::whole(1)).is_some()
 }
 
 fn counts(text: &Text, at: usize) -> bool {

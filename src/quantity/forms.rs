@@ -5,6 +5,7 @@ use super::Exact;
 use super::number::whole;
 use super::tokens::{Kind, Text};
 use super::unit::{Atom, TABLE, Unit};
+use std::borrow::Cow;
 use std::ops::Range;
 
 /// The number that a unit stands beside.
@@ -78,6 +79,11 @@ pub(super) fn is_extent(text: &Text, at: usize) -> bool {
 
 /// A unit of the table at a token: the longest form that fits, and the token after it.
 pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, usize)> {
+    if let Some((form, next)) = dotted(text, at)
+        && let Some(atom) = TABLE.find(&form)
+    {
+        return Some((atom, next));
+    }
     let begins = part_of_form(text, at, at)?;
     let is_own = text.own.as_ref().is_some_and(|own| own.may_begin(begins));
     if !is_own && !TABLE.may_begin(begins) {
@@ -105,6 +111,18 @@ pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, us
         }
     }
     found
+}
+
+/// `m.p.h.`, `p.s.i.`: an abbreviation of two letters or more with a stop behind each, and the token after it.
+fn dotted(text: &Text, at: usize) -> Option<(String, usize)> {
+    let lettered = |at: usize| text.word(at).len() == 1 && text.mark(at + 1) == '.' && text.glued(at + 1);
+    let mut form = String::new();
+    let mut next = at;
+    while lettered(next) && (next == at || text.glued(next)) && next < at + 10 {
+        form.push_str(text.word(next));
+        next += 2;
+    }
+    (form.len() > 2).then(|| (form.to_ascii_lowercase(), next))
 }
 
 /// The characters of a token that may belong to a unit's form.
@@ -166,7 +184,8 @@ fn letter_fits(text: &Text, at: usize, letter: &str, beside: Beside) -> bool {
     let own_case =
         TABLE.find(letter).is_some_and(|atom| atom.known().is_some_and(|known| known.symbol == letter))
             || matches!(letter, "l" | "F" | "C" | "d" | "y" | "c" | "x");
-    let after_name = text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
+    let named = text.word_before(at.saturating_sub(1)).starts_with(|c: char| c.is_uppercase());
+    let after_name = named && !at.checked_sub(2).is_some_and(|before| text.starts_sentence(before));
     match letter {
         _ if !own_case || !beside.digits => false,
         "F" | "C" => {
@@ -266,9 +285,13 @@ const RATES: &[(&str, &str, &str)] = &[
     ("cfs", "cubic foot", "second"),
 ];
 
-/// `mph`, `gpm`: a rate by its abbreviation.
+/// `mph`, `gpm`, `m.p.h.`: a rate by its abbreviation.
 pub(super) fn rate(text: &Text, at: usize) -> Option<(Unit, usize)> {
-    let word = text.word(at);
+    let (word, next) = match dotted(text, at) {
+        Some((form, next)) => (Cow::Owned(form), next),
+        None if ends_word(text, at) => (Cow::Borrowed(text.word(at)), at + 1),
+        None => return None,
+    };
     let (_, above, below) = RATES.iter().find(|(form, ..)| word.eq_ignore_ascii_case(form))?;
-    ends_word(text, at).then(|| (Unit::named(above).times(&Unit::named(below), -1), at + 1))
+    Some((Unit::named(above).times(&Unit::named(below), -1), next))
 }

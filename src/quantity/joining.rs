@@ -1,7 +1,7 @@
 //! Joining what was measured: compounds (5 ft 10 in), ranges (5 to 10 gallons), tolerances (5 ± 1) and
 //! lists that share a unit (3.2 and 4.9 mm).
 
-use super::forms::{self, Beside};
+use super::forms::{self, Beside, simple};
 use super::measure::{self, Measure};
 use super::number::{ratio, ten_to, whole};
 use super::numeral::{self, Setting};
@@ -9,7 +9,7 @@ use super::reader::Walk;
 use super::tokens::Text;
 use super::unit::Unit;
 use super::{Amount, Exact, Figure, asides, hedges};
-use num_traits::Signed;
+use num_traits::{One, Signed};
 use std::ops::Range;
 
 /// Two numbers, or one, with what belongs to them.
@@ -120,6 +120,12 @@ impl Walk<'_> {
     /// score.
     pub fn ranged(&self, core: Core, setting: Setting) -> Result<Core, usize> {
         let text = self.text;
+        if let (Amount::One(low), Some((high, next))) = (&core.amount, or_so_many(text, core.next))
+            && low.is_one()
+            && !(core.unit.is_none() || core.unit.counts_things())
+        {
+            return Ok(Core { amount: Amount::Range(low.clone(), high), next, either: true, ..core });
+        }
         let Some((start, link)) = self.connector(&core, setting) else { return Ok(core) };
         let start = hedges::skip_forward(text, start);
         if !numeral::may_start(text, start) && !measure::may_be_currency(text, start) {
@@ -129,7 +135,10 @@ impl Walk<'_> {
         if asides::skip(text, start).is_some_and(|_| !(after_dash && text.glued(start))) {
             return Ok(core);
         }
-        let Some(other) = measure::read(text, start, Setting { between: false, ..setting }, self.quotes)
+        // "45 minutes to an hour"
+        let one = || measure::article(text, start).filter(|_| !core.unit.is_none());
+        let Some(other) =
+            measure::read(text, start, Setting { between: false, ..setting }, self.quotes).or_else(one)
         else {
             return Ok(core);
         };
@@ -252,10 +261,23 @@ impl Walk<'_> {
     }
 }
 
+/// `an hour or two`, `a mile or three`: how many it may be as well, where nothing says of what else.
+pub(super) fn or_so_many(text: &Text, at: usize) -> Option<(Exact, usize)> {
+    if !text.is(at, "or") {
+        return None;
+    }
+    let number = numeral::read(text, at + 1, Setting::default())?;
+    let many = number.value.is_integer() && number.value > whole(1) && number.next == at + 2;
+    let ends = simple(text, number.next, Beside::WORD).is_none()
+        && measure::counted(text, number.next, &number.value).is_none()
+        && !text.is_hyphen(number.next);
+    (many && ends).then_some((number.value, number.next))
+}
+
 /// "four to one", "ten-to-one": what stands behind is the one of a ratio.
 fn is_one_bare(text: &Text, core: &Core, other: &Core) -> bool {
     let goes_on = text.is_any(other.next, &["hundred", "thousand", "million", "side"]);
-    text.is(other.first, "one")
+    (text.is(other.first, "one") || text.str(other.first) == "1")
         && other.next == other.first + 1
         && core.unit.is_none()
         && other.unit.is_none()

@@ -64,10 +64,10 @@ pub(super) fn read(text: &Text, at: usize, setting: Setting, quotes: Quotes) -> 
     measure.joined = text.is_hyphen(end) && text.glued(end) && text.glued(end + 1);
     let (start, beside) = match measure.joined {
         true => (end + 1, beside.joined()),
-        false => (after_of_a(text, end + plus, &measure.value), beside),
+        false => (past_whole(text, after_of_a(text, end + plus, &measure.value)), beside),
     };
-    let found = simple(text, start, beside).map(|(atom, next)| (Unit::of(atom), next));
-    match found.or_else(|| forms::rate(text, start)) {
+    let found = forms::rate(text, start);
+    match found.or_else(|| simple(text, start, beside).map(|(atom, next)| (Unit::of(atom), next))) {
         Some((unit, next)) => measure.take_rates(text, unit, next),
         None => {
             measure.joined = false;
@@ -129,7 +129,9 @@ fn often(text: &Text, at: usize) -> Option<Measure> {
     let time = Unit::named("time");
     if let Some((per, next)) = one_rate(text, &time, at + 1)
         .filter(|(per, _)| {
-            per.unit.single().is_some_and(|atom| atom.dimension() == "time") && per.each.is_one()
+            let of_time = per.unit.single().is_some_and(|atom| atom.dimension() == "time");
+            let of_occasion = per.unit.counted().is_some_and(|noun| OCCASIONS.contains(&noun));
+            (of_time || of_occasion) && per.each.is_one()
         })
         .map(|(per, next)| (per.unit, next))
     {
@@ -165,8 +167,8 @@ pub(super) fn article(text: &Text, at: usize) -> Option<Measure> {
         return None;
     }
     let one = Exact::one();
-    let (atom, next) = simple(text, at + 1, Beside::WORD)?;
-    Some(Measure {
+    let (atom, next) = simple(text, past_whole(text, at + 1), Beside::WORD)?;
+    let mut measure = Measure {
         first: at,
         number_end: at + 1,
         next,
@@ -179,7 +181,10 @@ pub(super) fn article(text: &Text, at: usize) -> Option<Measure> {
         scale: None,
         sign_first: false,
         each: Exact::one(),
-    })
+    };
+    let unit = measure.unit.clone();
+    measure.take_rates(text, unit, next);
+    Some(measure)
 }
 
 /// A currency sign or code that stands before its number, and where the number starts.
@@ -269,6 +274,12 @@ pub(super) fn may_be_currency(text: &Text, at: usize) -> bool {
         },
         _ => false,
     }
+}
+
+/// `one full minute`, `two whole days`: the word before a unit that says only that none of it is lacking.
+fn past_whole(text: &Text, at: usize) -> usize {
+    let whole = text.is_any(at, &["full", "whole", "entire", "solid"]);
+    at + usize::from(whole && simple(text, at + 1, Beside::WORD).is_some())
 }
 
 /// `half an hour`, `a quarter of a mile`: the words between a share and its unit.
@@ -369,14 +380,20 @@ fn one_rate(text: &Text, unit: &Unit, at: usize) -> Option<(Per, usize)> {
         return None;
     }
     let word = text.word(at + 1).to_lowercase();
-    let counted = [
-        "head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag",
-        "bale", "ride", "trip",
-    ];
-    (counted.contains(&word.as_str())
+    (SHARERS.contains(&&*word)
+        || OCCASIONS.contains(&&*word)
         || (is_money(unit) && noun::may_stand(&word) && super::words::part(&word).is_none()))
     .then(|| one((Unit::noun(&noun::singular(&word)), at + 2)))
 }
+
+/// What an amount is for one of, behind an article: "50 lb a horse".
+const SHARERS: &[&str] = &[
+    "head", "person", "piece", "animal", "horse", "mule", "rider", "visitor", "dog", "child", "bag", "bale",
+];
+
+/// What comes again and again and is no unit of time: "once a season", "3 quarts a ride".
+const OCCASIONS: &[&str] =
+    &["season", "ride", "trip", "outing", "visit", "session", "shift", "meal", "feeding", "stop", "use"];
 
 /// `100 mL`, `1,000 sq ft`, `ten gallons` below the line.
 fn so_many(text: &Text, at: usize) -> Option<(Per, usize)> {

@@ -6,7 +6,7 @@
 //! aside first ([`super::asides`]).
 
 use super::forms::{self, Beside, Quotes};
-use super::joining::{Core, and_a_half, share_unit};
+use super::joining::{Core, and_a_half, or_so_many, share_unit};
 use super::measure::{self, Measure};
 use super::number::whole;
 use super::numeral::{self, Setting};
@@ -420,9 +420,24 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
     let goes_on = and_a_half(text, measure.next).is_some()
         || text.is(measure.next, "and")
             && numeral::may_start(text, measure.next + 1)
-            && !text.is_any(measure.next + 1, &["a", "an"]);
+            && !text.is_any(measure.next + 1, &["a", "an"])
+        || or_so_many(text, measure.next).is_some()
+        || text.is(measure.next, "to") && measures_alike(text, measure.next + 1, &measure.unit);
     let bound = hedges::before(text, at).0 != hedges::Bound::default();
-    alone || goes_on || bound || is_so_much(text, at, measure)
+    // "a full minute", "a gallon per person"
+    let told = measure.next > at + 2 && (measure.unit.factors().len() > 1 || past_one(text, at, measure));
+    alone || goes_on || bound || told || is_so_much(text, at, measure)
+}
+
+/// Whether a word between the article and the unit says that it is one whole.
+fn past_one(text: &Text, at: usize, measure: &Measure) -> bool {
+    measure.unit.single().is_some() && text.is_any(at + 1, &["full", "whole", "entire", "solid"])
+}
+
+/// Whether a number stands here of a unit like this one: what "an hour to 90 minutes" goes on to.
+fn measures_alike(text: &Text, at: usize, unit: &Unit) -> bool {
+    let other = measure::read(text, at, Setting::default(), Quotes::default());
+    other.is_some_and(|other| other.unit.same_dimension(unit))
 }
 
 /// "a yard long", "a mile away", "a gallon of water", "for an hour", "an hour later"; and neither a day off nor
@@ -434,10 +449,11 @@ fn is_so_much(text: &Text, at: usize, measure: &Measure) -> bool {
     // "of the bed" tells whose foot it is
     let of = text.is(next, "of")
         && !text.word(next + 1).is_empty()
-        && !text.is_any(
-            next + 1,
-            &["the", "this", "that", "a", "an", "your", "his", "her", "its", "their", "our", "each"],
-        );
+        && (unit.is_volume_or_mass()
+            || !text.is_any(
+                next + 1,
+                &["the", "this", "that", "a", "an", "your", "his", "her", "its", "their", "our", "each"],
+            ));
     let or_so = text.are(next, &["or", "so"]);
     if of_time {
         const SPANS: &[&str] =

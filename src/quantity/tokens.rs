@@ -129,6 +129,13 @@ impl<'a> Text<'a> {
         if self.kind(at) == Some(Kind::Word) { self.str(at) } else { "" }
     }
 
+    /// Whether a sentence, an item of a list or a quotation begins with this token.
+    pub fn starts_sentence(&self, at: usize) -> bool {
+        at == 0
+            || self.get(at).is_some_and(|token| token.first_of_line)
+            || matches!(self.mark(at - 1), '.' | '!' | '?' | ':' | '•' | '*' | '-' | '"' | '“')
+    }
+
     /// The text of the word before a token; empty for anything else.
     pub fn word_before(&self, at: usize) -> &'a str {
         at.checked_sub(1).map_or("", |at| self.word(at))

@@ -104,8 +104,48 @@ for (const { code, link, whole, record } of demo.cases) {
   }
 }
 
+// Records that end, signed here by the way of eddsa-jcs-2022 (W3C Data Integrity EdDSA Cryptosuites 1.0, section 3.3) with a
+// key of this run: by `validUntil` of the record (VC Data Model 2.0, 4.9), by `expires` of its proof (Data Integrity 1.0,
+// 2.1), and with the proof by itself and in a list.
+const { createHash, generateKeyPairSync, sign } = await import('node:crypto');
+{
+  const { privateKey, publicKey } = generateKeyPairSync('ed25519');
+  const base58 = bytes => {
+    const letters = '123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz';
+    let rest = BigInt('0x' + Buffer.from(bytes).toString('hex')), said = '';
+    for (; rest > 0n; rest /= 58n) said = letters[Number(rest % 58n)] + said;
+    return 'z' + said;
+  };
+  const own = base58([0xed, 0x01, ...Buffer.from(publicKey.export({ format: 'jwk' }).x, 'base64url')]);
+  const sha256 = document => createHash('sha256').update(check.canonical(check.read(JSON.stringify(document)))).digest();
+  const { proof: given, ...document } = JSON.parse(readFileSync(folder + 'eddsa-jcs-2022/own-1/signed.json', 'utf8'));
+  const record = (ends, proofEnds, isList) => {
+    const unsigned = { ...document, ...ends };
+    const { proofValue, ...options } = { ...given, verificationMethod: `did:key:${own}#${own}`, ...proofEnds };
+    const signature = sign(null, Buffer.concat([sha256(options), sha256(unsigned)]), privateKey);
+    const proof = { ...options, proofValue: base58(signature) };
+    return JSON.stringify({ ...unsigned, proof: isList ? [proof] : proof });
+  };
+  const on = today => ({ keys: [own], withdrawn: new Set(), replaced: new Map(), occasions: [], today });
+  const ends = { validUntil: '2032-05-16T23:59:59Z' }, sooner = { expires: '2032-05-01T00:00:00Z' };
+  for (const isList of [false, true]) for (const [record_, today, kind, until] of [
+    [record({}, {}, isList), '2099-01-01', 'good', undefined],
+    [record(ends, {}, isList), '2032-05-16', 'good', '2032-05-16'],
+    [record(ends, {}, isList), '2032-05-17', 'over', '2032-05-16'],
+    [record({}, sooner, isList), '2032-05-01', 'good', '2032-05-01'],
+    [record({}, sooner, isList), '2032-05-02', 'over', '2032-05-01'],
+    // The sooner of two counts.
+    [record(ends, sooner, isList), '2032-05-02', 'over', '2032-05-01'],
+    // An end that was moved is no longer what was signed.
+    [record(ends, {}, isList).replace('2032-05-16', '2042-05-16'), '2032-05-17', 'signature-wrong', undefined],
+    [record({}, sooner, isList).replace('2032-05-01', '2042-05-01'), '2032-05-17', 'signature-wrong', undefined],
+  ]) {
+    const found = check.check(record_, on(today));
+    same(`a record that ends, on ${today}${isList ? ', proof in a list' : ''}`, `${found.kind} ${found.said?.until || undefined}`, `${kind} ${until}`);
+  }
+}
+
 // One message of each length about a block, by SHA-512 of FIPS 180-4 as Node has it.
-const { createHash } = await import('node:crypto');
 for (let length = 0; length < 260; length++) {
   const message = Array.from({ length }, (_, at) => (at * 7 + length) % 256);
   same(`SHA-512 of ${length}`, hex(check.sha2(check.SHA_512, message)), createHash('sha512').update(Buffer.from(message)).digest('hex'));

@@ -145,6 +145,36 @@ fn each_day_has_a_sheet_to_sign() {
 }
 
 #[test]
+fn what_is_printed_of_an_event_names_all_its_days() {
+    let settings = format!("{EVENTS}\n[[principles]]\nwords = \"Close every gate\"\n");
+    let trial = Trial::new(&settings, "event,name,attended,passed\nfield,Ann Lee,,\n");
+    let told = trial.run(&["make"]);
+    let out = trial.folder.path().join("out");
+    let said = |path: &str| -> String {
+        let path = out.join(path);
+        match path.extension().is_some_and(|ending| ending == "pdf") {
+            true if !path.exists() => panic!("{path:?}: {told}"),
+            true => crate::whole::text_of(&path),
+            false => fs::read_to_string(&path).unwrap(),
+        }
+    };
+    for path in [
+        "open/leaflet.pdf",
+        "open/site/answers.html",
+        "staff/run-sheets/field.pdf",
+        "staff/bring-lists/field.pdf",
+        "staff/presenters-copy/field.pdf",
+        "private/attendance.pdf",
+    ] {
+        let said = said(path).split_whitespace().collect::<Vec<_>>().join(" ");
+        let of_events = said.find("May 2, 2026;").unwrap_or_else(|| panic!("{path}: {said}"));
+        assert!(said[of_events..].contains("May 9, 2026"), "{path}: {said}");
+    }
+    assert!(said("private/sign-in-sheets/field/2026-05-09.pdf").contains("May 9, 2026"));
+    assert!(!said("private/sign-in-sheets/field/2026-05-09.pdf").contains("May 2, 2026"));
+}
+
+#[test]
 fn what_is_needed_must_be_another_event_and_days_must_be_days() {
     for (settings, told) in [
         (EVENTS.replace("needs = \"ropes\"", "needs = \"field\""), "no other event “field”"),

@@ -1,6 +1,7 @@
 //! Letters by e-mail, made as a ranger makes them and read back by a library that did not write them.
 
 use crate::folders::{copy, open};
+use crate::press::NOBODY_HAS;
 use mailparse::{MailAddr, MailHeaderMap, addrparse_header, parse_mail};
 use std::collections::BTreeMap;
 use std::fs;
@@ -208,4 +209,27 @@ fn what_a_program_writes_wrong_is_told() {
         let mistakes = crate::mistakes::told(&unread);
         assert!(mistakes.contains(told), "{mistakes}");
     }
+}
+
+/// A certificate that cannot be printed is held, and nobody is written to about it.
+#[test]
+fn a_certificate_that_is_held_goes_by_no_mail() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound"), folder.path());
+    let contact = "\n[[contacts]]\nname = \"Desk\"\nfor = \"Questions\"\nemail = \"desk@basin.example\"\n";
+    let settings = folder.path().join("program.toml");
+    fs::write(&settings, fs::read_to_string(&settings).unwrap() + contact).unwrap();
+    let roster = format!(
+        "event,name,companion,attended,passed,email\n\
+         spring,Ada {NOBODY_HAS}Vell,Moss,yes,yes,ada@vell.example\n\
+         spring,Mara Quill,Pip,yes,yes,mara@quill.example\n"
+    );
+    fs::write(folder.path().join("people/roster.csv"), roster).unwrap();
+    let told = make(folder.path(), &["--pieces", "certificates,letters"]);
+    assert!(told.contains("No font at hand"), "{told}");
+    let letters = files(&folder.path().join("out/private/letters"));
+    let mails: Vec<&String> = letters.keys().filter(|path| path.ends_with(".eml")).collect();
+    assert!(matches!(mails.as_slice(), [mail] if mail.contains("quill")), "{mails:?} {told}");
+    let rows = rows(&letters);
+    assert!(matches!(rows.as_slice(), [row] if row[0] == "Mara Quill"), "{rows:?}");
 }

@@ -276,6 +276,16 @@ fn marked_texts_are_read_right() {
         assert!(score.figures > 150, "{tag}: {score:?}");
         assert!(score.f1() >= 0.97, "{tag}: F1 {:.4} {score:?}", score.f1());
     }
+    // Field prose, marked before the reader had seen any of it: see the README for what it read at first.
+    for (tag, records) in [
+        ("en-US", include_str!("../reference/quantities/field.en.jsonl")),
+        ("es-MX", include_str!("../reference/quantities/field.es.jsonl")),
+        ("fr-CA", include_str!("../reference/quantities/field.fr.jsonl")),
+    ] {
+        let score = marked::score(&Language::of(tag, &[]), records, units);
+        assert!(score.figures > 100, "{tag}: {score:?}");
+        assert!(score.f1() >= 0.975, "{tag}: F1 {:.4} {score:?}", score.f1());
+    }
 }
 
 /// What must not be read as a figure.

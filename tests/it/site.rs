@@ -673,8 +673,16 @@ fn the_index_has_every_section_and_fact_once() {
         let part = texts["site/search-index-1.js"].strip_prefix("searchPart(").unwrap();
         let list: serde_json::Value =
             serde_json::from_str(part.trim_end().strip_suffix(");").unwrap()).unwrap();
-        let places: Vec<&str> =
-            list.as_array().unwrap().iter().map(|entry| entry[2].as_str().unwrap()).collect();
+        let text = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
+        let on_page = |page: &serde_json::Value| {
+            let of = page[2]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|place| format!("{}#{}", text(&page[1]), text(&place[1])));
+            of.collect::<Vec<String>>()
+        };
+        let places: Vec<String> = list.as_array().unwrap().iter().flat_map(on_page).collect();
         for place in [
             "lessons/ropes.html#on-the-trail",
             "lessons/hot%20ground.html#feel-it-first",

@@ -51,6 +51,8 @@ struct AnsweredEvent<'p> {
     id: &'p str,
     name: &'p str,
     date: PageDay,
+    /// Its other days; mostly none.
+    later_days: Vec<PageDay>,
 }
 
 /// Who takes answers, with the link that writes.
@@ -84,8 +86,12 @@ impl<'u> Site<'u> {
             .collect();
         let notes = reader.notes.clone();
         self.keep(reader, String::new());
-        let event =
-            |event: &'u Event| AnsweredEvent { id: &event.id, name: &event.name, date: event.date.into() };
+        let event = |event: &'u Event| AnsweredEvent {
+            id: &event.id,
+            name: &event.name,
+            date: event.date.into(),
+            later_days: PageDay::of_all(&event.later_days),
+        };
         let to = common::answers_go_to(&content.settings);
         let sheet = self.downloads.iter().find(|download| download.is_question_sheet());
         let data = AnswersPage {

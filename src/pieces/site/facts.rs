@@ -128,6 +128,8 @@ struct FactElsewhere<'p> {
     /// The name of the event.
     event: &'p str,
     date: PageDay,
+    /// Its other days; mostly none.
+    later_days: Vec<PageDay>,
     limit: Option<LimitName>,
     words: Option<String>,
     source: Option<&'p str>,
@@ -285,6 +287,7 @@ impl<'u> FactsPage<'u> {
             Some(FactElsewhere {
                 event: &event.name,
                 date: event.date.into(),
+                later_days: PageDay::of_all(&event.later_days),
                 limit: limit.map(LimitName::from),
                 words: local.own_words(name).as_deref().map(joined),
                 source: fact.source.as_ref().map(|source| source.text.as_str()),

@@ -103,22 +103,42 @@ impl Site<'_> {
     }
 }
 
+/// The places of one page in a part of the index: its title and address stand once.
+#[derive(Serialize)]
+struct OnePage<'e>(&'e str, &'e str, Vec<OnePlace<'e>>);
+
+/// A place there: its heading, its anchor (empty for the page itself), and its text.
+#[derive(Serialize)]
+struct OnePlace<'e>(&'e str, &'e str, &'e str);
+
 /// The entries as scripts, each of which hands its part over.
 fn parts(entries: &[Entry]) -> Vec<String> {
-    let mut parts: Vec<String> = Vec::new();
+    let mut parts: Vec<Vec<OnePage>> = Vec::new();
+    let mut filled = PART;
     for entry in entries {
-        let line = [&entry.page, &entry.heading, &entry.href, &entry.text];
-        let line = serde_json::to_string(&line).expect("texts have a form as JSON");
-        match parts.last_mut() {
-            Some(part) if part.len() + line.len() < PART => {
-                part.push_str(",\n");
-                part.push_str(&line);
-            }
-            _ => parts.push(format!("searchPart([\n{line}")),
+        let (path, anchor) = entry.href.split_once('#').unwrap_or((&entry.href, ""));
+        let place = OnePlace(&entry.heading, anchor, &entry.text);
+        let weight = json(&place).len();
+        if filled + weight > PART {
+            parts.push(Vec::new());
+            filled = 0;
+        }
+        filled += weight;
+        let Some(pages) = parts.last_mut() else { continue };
+        match pages.last_mut() {
+            Some(page) if (page.0, page.1) == (&*entry.page, path) => page.2.push(place),
+            _ => pages.push(OnePage(&entry.page, path, vec![place])),
         }
     }
-    parts.iter_mut().for_each(|part| part.push_str("\n]);\n"));
-    parts
+    let script = |pages: &Vec<OnePage>| {
+        let lines: Vec<String> = pages.iter().map(json).collect();
+        format!("searchPart([\n{}\n]);\n", lines.join(",\n"))
+    };
+    parts.iter().map(script).collect()
+}
+
+fn json(said: &impl Serialize) -> String {
+    serde_json::to_string(said).expect("texts have a form as JSON")
 }
 
 /// What a page's tree says, as one line. What ends without a full stop is parted from what follows it.
@@ -224,9 +244,15 @@ mod tests {
         let parts = parts(&[entry("a \"quick\" </script> one\\"), entry("\u{2028}")]);
         let [part] = parts.as_slice() else { panic!("{parts:?}") };
         let list = part.strip_prefix("searchPart(").and_then(|rest| rest.strip_suffix(");\n")).unwrap();
-        let list: Vec<[String; 4]> = serde_json::from_str(list).unwrap();
-        assert_eq!(list[0][3], "a \"quick\" </script> one\\");
-        assert_eq!(list[1][3], "\u{2028}");
+        let list: serde_json::Value = serde_json::from_str(list).unwrap();
+        let places = |first: &str, second: &str| {
+            serde_json::json!([[
+                "Ropes",
+                "lessons/ropes.html",
+                [["Knots", "knots", first], ["Knots", "knots", second]]
+            ]])
+        };
+        assert_eq!(list, places("a \"quick\" </script> one\\", "\u{2028}"));
     }
 
     #[test]

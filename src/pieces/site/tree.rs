@@ -189,6 +189,12 @@ pub struct PageDay {
     pub day: i8,
 }
 
+impl PageDay {
+    pub(super) fn of_all(dates: &[jiff::civil::Date]) -> Vec<Self> {
+        dates.iter().map(|date| Self::from(*date)).collect()
+    }
+}
+
 impl From<jiff::civil::Date> for PageDay {
     fn from(date: jiff::civil::Date) -> Self {
         Self { iso: date.to_string(), year: date.year(), month: date.month(), day: date.day() }

@@ -139,6 +139,13 @@ impl Lexicon {
                     "-" | "‐" | "‑" => phrase.push(' '),
                     "'" | "’" => phrase.push('\''),
                     _ if !gap.is_empty() && gap.chars().all(char::is_whitespace) => phrase.push(' '),
+                    // "c. à soupe"
+                    _ if gap.starts_with('.')
+                        && gap[1..].trim().is_empty()
+                        && words[count - 2].len() == 1 =>
+                    {
+                        phrase.push(' ');
+                    }
                     _ => break,
                 }
             }
@@ -309,6 +316,10 @@ impl Reading<'_> {
         if count == 1 && !counts && self.foreign.stands_for_somebody(self.text, self.words) {
             "someone".clone_into(&mut english);
         }
+        if english == "per" && self.is_span_of_time(count, end) {
+            // "2 litros por 20 minutos": how long, and not how much in each
+            "for".clone_into(&mut english);
+        }
         if self.foreign.is_number(self.text, end) {
             // "del 1.5 al 2 por ciento", "entre las 3 y las 4": the article says nothing
             match english.as_str() {
@@ -330,6 +341,20 @@ impl Reading<'_> {
             english.push(',');
         }
         self.take(count, end, &english, Some(row.kind));
+    }
+
+    /// Whether a number with a unit of time follows so many words.
+    fn is_span_of_time(&self, count: usize, end: usize) -> bool {
+        const TIMES: [&str; 11] = [
+            "min", "h", "second", "seconds", "minute", "minutes", "hour", "hours", "days", "weeks", "months",
+        ];
+        let is_number = |at: &usize| self.row_at(*at).is_some_and(|row| row.kind.is_number());
+        let Some(unit) = (count..self.words.len()).find(|at| !is_number(at)) else { return false };
+        let english = self
+            .row_at(unit)
+            .map_or_else(|| self.text[self.words[unit].clone()].to_owned(), |row| row.english);
+        let near = self.text[end..self.words[unit].start].split_whitespace().count() <= unit - count + 1;
+        self.foreign.is_number(self.text, end) && near && TIMES.contains(&&*english)
     }
 
     /// Whether a unit of measure follows the first word, of which an article says how many. "Un día" and "un nudo" are

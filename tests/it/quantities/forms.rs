@@ -33,6 +33,84 @@ fn hold(tag: &str, rows: &[(&str, &[&str])]) {
 }
 
 #[test]
+fn one_of_a_unit_by_its_article() {
+    hold(
+        "en",
+        &[
+            ("Boil it for one full minute.", &["1 minute"]),
+            ("Let it boil for a full minute.", &["1 minute"]),
+            ("Rest two whole days.", &["2 day"]),
+            ("Give it a gallon per person per day.", &["1 gallon per person per day"]),
+            ("It drinks a quart a day.", &["1 quart per day"]),
+            ("An ounce of the baking kind may be enough.", &["1 ounce"]),
+            ("At the foot of the bed.", &[]),
+            ("It takes 45 minutes to an hour.", &["0.75–1 hour"]),
+            ("Wait between 45 minutes and an hour.", &["0.75–1 hour"]),
+            ("It takes an hour to 90 minutes.", &["60–90 minute"]),
+            ("It sets in within an hour or two.", &["1–2 hour ≤"]),
+            ("The spring is a mile or two on.", &["1–2 mile"]),
+            ("Take a mile or two of rope.", &["1–2 mile"]),
+            ("Bring a quart or two buckets.", &["2 bucket"]),
+        ],
+    );
+    hold(
+        "es",
+        &[
+            ("Riegue 2 litros de agua por 20 min.", &["2 liter", "20 minute"]),
+            ("Dé 1 ml por cada 50 kg.", &["0.02 milliliter per kilogram"]),
+        ],
+    );
+    hold(
+        "fr",
+        &[
+            ("Gardez-la un mois dans un flacon.", &["1 month"]),
+            ("À plus de 20 pi de la fenêtre.", &["20 foot >"]),
+            ("La tente mesure 6 pi 8 po.", &["80 inch"]),
+            ("Ajoutez 2 c. à thé de levure et 1 c. à soupe de sel.", &["2 teaspoon", "1 tablespoon"]),
+            ("Épandez 3 L/ha par temps calme.", &["3 liter per hectare"]),
+        ],
+    );
+}
+
+#[test]
+fn abbreviations_with_stops_and_counts_of_occasions() {
+    hold(
+        "en",
+        &[
+            ("Gusts may reach 65 m.p.h. on the ridge.", &["65 mile per hour"]),
+            ("Fill it to 35 p.s.i. at home.", &["35 pound per square inch"]),
+            ("Meet at 9 a.m. or 2 p.m. there.", &[]),
+            ("Oil it once a season.", &["1 time per season"]),
+            ("Twice a trip, look under the pad.", &["2 time per trip"]),
+            ("Once a horse has bolted, wait.", &[]),
+            ("Follow the 4-to-1 rule.", &["4"]),
+            ("Carry 3 L.", &["3 liter"]),
+            ("Call 911 if it goes on.", &[]),
+            ("Call 300 people.", &["300 person"]),
+        ],
+    );
+    hold("fr", &[("Le numéro est le 0 800 12 34 56.", &[]), ("Appelez le 01 23 45 67 89.", &[])]);
+}
+
+/// A pronoun is told by what stands beside it, and not by the sentence.
+#[test]
+fn one_that_stands_for_somebody_or_something() {
+    hold(
+        "en",
+        &[
+            ("If you are the only one there, shout.", &[]),
+            ("One never knows.", &[]),
+            ("One rides in the open, and one walks in the trees.", &[]),
+            ("Back then one had to make do.", &[]),
+            ("A careful one, a comfortable one and a plastic one.", &[]),
+            ("Only one person stays.", &["1 person"]),
+            ("Take one bus.", &["1 bus"]),
+            ("The one mile loop.", &["1 mile"]),
+        ],
+    );
+}
+
+#[test]
 fn numbers_in_every_form() {
     hold(
         "en",

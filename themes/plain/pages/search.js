@@ -51,9 +51,11 @@ const siteSearch = (() => {
 })();
 
 const searchEntries = [];
-/** Each part of the index calls this with its places. */
-function searchPart(list) {
-  for (const place of list) searchEntries.push(siteSearch.entry(place));
+/** Each part of the index calls this with its pages: `[title, address, [[heading, anchor, text], …]]`. */
+function searchPart(pages) {
+  for (const [page, path, places] of pages) for (const [heading, anchor, text] of places) {
+    searchEntries.push(siteSearch.entry([page, heading, anchor ? `${path}#${anchor}` : path, text]));
+  }
 }
 
 if (typeof document !== 'undefined') (() => {
