@@ -49,7 +49,7 @@ fn unknown(name: &str, program: &Program) -> CommandError {
     let hint = match nearest(name, program.content.facts.iter().map(|fact| fact.name.as_str())) {
         Some(known) => format!("Did you mean “{known}”?"),
         None if program.content.facts.is_empty() => "The facts file is empty.".to_owned(),
-        None => "Write a name as it stands in brackets in facts.toml.".to_owned(),
+        None => "Write a name as in brackets in facts.toml.".to_owned(),
     };
     CommandError::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))
 }
@@ -216,7 +216,7 @@ pub(super) fn value_of(understood: &Understood, fact: &Fact) -> String {
         (Stated::WorkedFrom(_), Some(held)) => {
             quantity::say(held, None).unwrap_or_else(|reason| format!("not to be said: {reason}"))
         }
-        (Stated::WorkedFrom(_), None) => "not to be worked out; see “packstring proofread”".to_owned(),
+        (Stated::WorkedFrom(_), None) => "cannot be worked out; see “packstring proofread”".to_owned(),
     };
     let limit = match fact.limit {
         Some(Limit::AtMost) => "at most ",

@@ -41,7 +41,7 @@ pub fn run(
     if let (Err(error), true) = (&told, asked.save && !plan.changes.is_empty()) {
         let places = in_files(plan.files().into_iter().map(|file| &**file));
         return Err(CommandError::said(format!(
-            "The output could not be written: {}. The files are saved all the same: {} in {places}.",
+            "The output could not be written: {}. The files are saved anyway: {} in {places}.",
             in_words(error),
             counted(plan.changes.len(), "figure"),
         )));
@@ -107,7 +107,7 @@ impl Teller<'_> {
                 format!("Read {}: each says what its fact says.", counted(quoted, "quoted figure"))
             }
             (true, _, true) if plan.left.is_empty() => {
-                "No figure agrees with a fact that its sentence names without being backed.".to_owned()
+                "Every figure that agrees with a fact named in its sentence is already backed.".to_owned()
             }
             (true, ..) => "Nothing can be changed by rule.".to_owned(),
             (_, true, false) => format!("{figures} restated in {places}."),

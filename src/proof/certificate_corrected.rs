@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "certificate-corrected",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "The roster has another name or companion for somebody who was given a certificate.",
+    summary: "The roster has another name or companion for somebody who already has a certificate.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "credit-unborne",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A certificate counts, and the roster does not bear it out any more: its row says no, or is gone.",
+    summary: "A certificate counts, but the roster no longer supports it: its row says no, or is gone.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "event-changed",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What the program says of an event is otherwise than what its certificates say.",
+    summary: "The program and the certificates of an event say different things about it.",
 };
 
 /// What the signed record of a certificate says.

@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "event-renamed",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "An event looks like one that certificates were given for by another name, so nobody is credited for it.",
+    summary: "Certificates were given for this event under another name, it seems, so nobody is credited for it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

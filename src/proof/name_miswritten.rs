@@ -7,7 +7,7 @@ pub static RULE: Rule = Rule {
     name: "name-miswritten",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A name has the family name first with a comma, begins with a sign such as “=”, or stands on several lines.",
+    summary: "A name has the family name first with a comma, begins with a sign such as “=”, or is on several lines.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -15,7 +15,7 @@ pub static RULE: Rule = Rule {
     name: "sources-disagree",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Of several sources of a fact, one says something else than the fact.",
+    summary: "One of a fact's sources says something else than the fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "words-unplaced",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "Words within a backed link say more than its fact.",
+    summary: "The words of a backed link say more than its fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

@@ -13,7 +13,7 @@ use std::io::Write;
 /// The form of the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
 pub enum ListAs {
-    /// A line a certificate, for reading
+    /// One line for each certificate, for reading
     #[default]
     Text,
     /// JSON, for other programs
@@ -113,7 +113,7 @@ fn as_text(
     match listed.len() {
         0 if program.people.register.all_given().next().is_none() => writeln!(
             out,
-            "No certificate was given yet. `packstring make` credits whoever attended and passed."
+            "No certificate was given yet. `packstring make` credits everybody who attended and passed."
         )?,
         0 => writeln!(out, "No such certificate was given.")?,
         _ => {
