@@ -268,6 +268,15 @@ fn web_address(table: &mut Form) -> Option<String> {
 impl SourceRead {
     const QUOTED: &str = "as quoted by ";
 
+    /// As the facts file says it.
+    pub fn words(&self) -> String {
+        match self {
+            Self::AtTheSource => "at the source".to_owned(),
+            Self::AsQuotedBy(by) => format!("{}{by}", Self::QUOTED),
+            Self::FromMemory => "from memory".to_owned(),
+        }
+    }
+
     pub(super) fn take(table: &mut Form) -> Option<Self> {
         let written = table.text("read")?;
         let by = written.text.strip_prefix(Self::QUOTED).map(str::trim);

@@ -6,6 +6,7 @@
 //! value that is no figure, a circle of facts) is a finding that comes with the value.
 
 mod facts;
+pub mod history;
 mod passages;
 mod remembered;
 mod shuffle;

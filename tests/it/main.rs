@@ -20,6 +20,7 @@ mod folders;
 mod french;
 mod fuzz;
 mod held_names;
+mod history;
 mod hostile;
 mod house;
 mod huge;
