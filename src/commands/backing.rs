@@ -9,7 +9,7 @@ use crate::job::Shelf;
 use crate::nearest::nearest;
 use crate::people::scoring::Scores;
 use crate::pieces::{self, Selection};
-use crate::program::facts::{Fact, SourceRead, Stated};
+use crate::program::facts::{Fact, SourceRead, Stated, given};
 use crate::program::history::{Entry, State, Which};
 use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
@@ -33,7 +33,8 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let program = open_program(folder, environment)?;
     let understood = Understood::new(&program);
-    let known = fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &program))).transpose()?;
+    let known =
+        fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &understood))).transpose()?;
     match (known, calendar) {
         (_, Some(file)) => due::write_calendar(&understood, fact, file, out)?,
         (Some(known), None) if !due => {
@@ -46,10 +47,11 @@ pub fn run(
     Ok(Outcome::Clear)
 }
 
-fn unknown(name: &str, program: &Program) -> CommandError {
-    let hint = match nearest(name, program.content.facts.iter().map(|fact| fact.name.as_str())) {
+fn unknown(name: &str, understood: &Understood) -> CommandError {
+    let hint = match nearest(name, understood.fact_names()) {
         Some(known) => format!("Did you mean “{known}”?"),
-        None if program.content.facts.is_empty() => "The facts file is empty.".to_owned(),
+        None if given::is_named_so(name) => format!("Write {}.", given::FORM),
+        None if understood.content.facts.is_empty() => "The facts file is empty.".to_owned(),
         None => "Write a name as it stands in brackets in facts.toml.".to_owned(),
     };
     CommandError::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))

@@ -224,9 +224,11 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let unlisted = unlisted::find(files, known?);
     let pictures::Looked { files: mut pictures, drawn } = pictures::look(files.folder, &lessons, None);
     pictures.extend(pictures::named(files.folder, known, &pictures));
+    let settings = settings?.value;
     let content = Content {
         drawn,
-        settings: settings?.value,
+        given: facts::given::of_settings(&settings, &settings.language),
+        settings,
         facts: facts.common,
         units: facts.units,
         at_events: facts.at_events,

@@ -19,7 +19,11 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
-    change_unsourced(print.understood)
+    // An edition has words of its own for sources and headings of series; the history is the main one's.
+    match print.understood.content.fallback_language {
+        Some(_) => Vec::new(),
+        None => change_unsourced(print.understood),
+    }
 }
 
 /// What is asked about facts whose value has changed by itself.

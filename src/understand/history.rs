@@ -59,7 +59,7 @@ pub fn otherwise_by_its_source<'u>(understood: &'u Understood, fact: &Fact) -> O
 
 /// The facts, and after them those of events, each where it is to be understood.
 fn all<'u, 'p>(common: &'u Understood<'p>) -> impl Iterator<Item = (&'u Understood<'p>, &'p Fact)> {
-    let here = common.facts.iter().map(move |fact| (common, *fact));
+    let here = common.facts.iter().copied().chain(&common.content.given).map(move |fact| (common, fact));
     let local = common.at_events.values();
     here.chain(local.flat_map(|local| {
         local.facts.iter().filter(|fact| fact.at.is_some()).map(move |fact| (local, *fact))
@@ -126,7 +126,7 @@ fn has_value_of(understood: &Understood, fact: &Fact, was: &State) -> bool {
     }
     let limit = was.limit.as_deref().and_then(limit_of);
     let read = understood.languages.main.read_one(&was.value);
-    let read = read.or_else(|_| quantity::read_one(&was.value));
+    let read = read.or_else(|_| understood.languages.main.read_one_in_english(&was.value));
     let held = understood.held(&fact.name).filter(|_| limit.is_some() == was.limit.is_some());
     let is_worth = |held: &Held| read.as_ref().is_ok_and(|figure| Held::stated(figure, limit) == *held);
     was.worked_from.is_none() && held.is_some_and(is_worth)
