@@ -124,6 +124,12 @@ changed, in the form in which they were written: words stay words, digits stay d
         /// Instead, link each figure to the fact that its sentence names, if the two agree
         #[arg(long)]
         back: bool,
+        /// Write the words into every open link […], also where its fact is what it was
+        #[arg(long, conflicts_with = "back")]
+        fill: bool,
+        /// Take back what was saved last; files that were changed since are left alone
+        #[arg(long, conflicts_with_all = ["save", "back", "fill"])]
+        undo: bool,
     },
 }
 

@@ -127,8 +127,11 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), environment, &mut out)
         }
-        Command::Restate { program, save, back } => {
-            let asked = restate::RestateOptions { save, back };
+        Command::Restate { program, undo: true, .. } => {
+            restate::undo(program.folder.as_deref(), environment, &mut out)
+        }
+        Command::Restate { program, save, back, fill, .. } => {
+            let asked = restate::RestateOptions { save, back, fill };
             restate::run(program.folder.as_deref(), asked, environment, &mut out)
         }
         Command::Tally(asked) => tally::run(&asked, environment, &mut out),

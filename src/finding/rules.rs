@@ -72,6 +72,12 @@ rules! {
             "Two columns of the roster could be the same field, but they do not agree.";
         HEADING_UNKNOWN = "heading-unknown", Level::Warning, Settable::Yes,
             "A heading of a people file is almost one that packstring reads; its column is skipped.";
+        HISTORY_BROKEN = "history-broken", Level::Error, Settable::Yes,
+            "A line of the history of facts was changed, moved or taken out.";
+        HISTORY_CUT = "history-cut", Level::Error, Settable::Yes,
+            "The last lines of the history of facts are gone.";
+        HISTORY_NEWER = "history-newer", Level::Warning, Settable::Yes,
+            "The history of facts was written by a newer packstring.";
         KEY_MISSING = "key-missing", Level::Error, UNREAD,
             "A required key is missing.";
         KEY_UNFIT = "key-unfit", Level::Error, UNREAD,
@@ -142,6 +148,12 @@ rules! {
             "A backed figure has no words.";
     }
 
+    /// Found while what was made is put away.
+    OF_PUTTING_AWAY {
+        HISTORY_UNWRITTEN = "history-unwritten", Level::Warning, Settable::Yes,
+            "What the facts are could not be added to their history.";
+    }
+
     /// Found while facts are worked out.
     OF_UNDERSTANDING {
         FACT_CIRCLE = "fact-circle", Level::Error, NO_VALUE,
@@ -179,5 +191,8 @@ rules! {
 
 /// Every rule that is not of proofreading.
 pub fn of_other_rooms() -> impl Iterator<Item = &'static Rule> {
-    [OF_READING, OF_UNDERSTANDING, OF_LAYING_OUT, OF_CREDITING].into_iter().flatten().copied()
+    [OF_READING, OF_UNDERSTANDING, OF_LAYING_OUT, OF_PUTTING_AWAY, OF_CREDITING]
+        .into_iter()
+        .flatten()
+        .copied()
 }

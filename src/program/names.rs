@@ -53,6 +53,8 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     let lessons: Vec<&str> = syllabus.map(|(lesson, _)| lesson).collect();
     let events = settings.events.iter().map(|event| (event.id.as_str(), &event.place));
     tell_doubled("event", events, mistakes);
+    let contacts = settings.contacts.iter().filter(|contact| contact.has_own_id);
+    tell_doubled("contact", contacts.map(|contact| (contact.id.text.as_str(), &contact.id.place)), mistakes);
     check_folders(settings, mistakes);
     for event in &settings.events {
         event.lessons.iter().for_each(|lesson| check_lesson(lesson, &lessons, mistakes));

@@ -21,6 +21,7 @@ mod attendance_ahead;
 mod backing_unknown;
 mod caption_linked;
 mod certificate_corrected;
+mod change_unsourced;
 mod clock_far;
 mod companion_unread;
 mod credit_unborne;
@@ -95,6 +96,7 @@ use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::{certificate_corrected, certificate_unsure};
+pub use change_unsourced::change_unsourced;
 pub use clock_far::clock_far;
 pub use event_out_of_season::event_out_of_season;
 pub use event_renamed::{award_renamed, event_renamed};
@@ -125,6 +127,7 @@ pub static CHECKS: &[Check] = &[
     backing_unknown::CHECK,
     caption_linked::CHECK,
     certificate_corrected::CHECK,
+    change_unsourced::CHECK,
     companion_unread::CHECK,
     credit_unborne::CHECK,
     date_unclear::CHECK,

@@ -87,7 +87,11 @@ fn figure(print: &PrintContext, question: &Question, name: &Written, unit: Optio
         Err(finding) => return Some(*finding),
     };
     let asked = unit?;
-    let fits = quantity::unit(asked).is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
+    let fits = print
+        .understood
+        .language()
+        .unit_called(asked)
+        .is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
     (!fits).then(|| {
         let message = format!(
             "The question “{}” asks for “{asked}”, which the fact “{}” is not in.",

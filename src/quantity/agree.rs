@@ -24,7 +24,7 @@ use super::number::{magnitude, rounds_to, ten_to, whole};
 use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known, toward_safety};
 use super::seen::{Seen, is_share, seen};
 use super::unit::Unit;
-use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, read_one};
+use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, OwnUnits, read_one_by};
 use num_traits::{Signed, Zero};
 
 /// Holds a stated figure against a held one.
@@ -144,8 +144,9 @@ fn is_finer(stated: &Figure, place: &Exact) -> bool {
 /// as it must be ("0.33 mile" for a third of a mile, which would be more than is known). Under words that may
 /// be a threshold, as "over" is, the fact's own digits come first.
 fn settling(amount: &Amount, stated: &Figure, held: &Held, seen: &Seen, stands: Stands) -> String {
+    let units = OwnUnits::within(&seen.unit);
     let settles = |words: &String| {
-        read_one(words).is_ok_and(|figure| {
+        read_one_by(words, &units).is_ok_and(|figure| {
             let known = place_known(held, seen);
             amount_fits(&figure, held, seen, stands) && known.is_none_or(|place| !is_finer(&figure, &place))
         })

@@ -10,14 +10,21 @@ use super::joining::{Core, and_a_half, or_so_many, share_unit};
 use super::measure::{self, Measure};
 use super::number::whole;
 use super::numeral::{self, Setting};
+use super::own::{self, OwnUnits};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
 use super::{Amount, Exact, Figure, Quantity, asides, dates, hedges};
 use num_traits::{Signed, Zero};
+use std::sync::Arc;
 
 /// Every figure in a text, in order; spans do not overlap.
 pub fn read(text: &str) -> Vec<Figure> {
-    let text = Text::new(text);
+    read_by(text, &own::NONE)
+}
+
+/// The same of a text whose program has units of its own.
+pub(super) fn read_by(text: &str, units: &Arc<OwnUnits>) -> Vec<Figure> {
+    let text = Text::new(text, units);
     let mut walk = Walk { text: &text, quotes: Quotes::default(), kelvin: None };
     let mut figures: Vec<Figure> = Vec::new();
     let mut ends = Vec::new();

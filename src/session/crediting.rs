@@ -93,7 +93,7 @@ pub(super) fn credit(
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
     credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));
     // A head that an interrupted run left behind is brought up to its lines.
-    if nobody && (selection.trial || !program.people.register.head_lags) {
+    if nobody && (selection.trial || !program.people.register.left.head_lags) {
         return Ok(credited);
     }
     credited.signing = signing(program, environment)?;

@@ -5,7 +5,9 @@
 //! last good one stays whole. What is personal is readable by its owner only, and recorded on its
 //! own shelf. No link is followed and nothing is taken away but what the record says was made here ([`places`]).
 
+pub mod chained;
 mod gather;
+pub mod history;
 pub mod keys;
 pub mod laid_out;
 mod names;
@@ -13,6 +15,7 @@ pub mod own_files;
 pub mod places;
 mod record;
 pub mod register;
+pub mod undo;
 
 pub use gather::{FoundPart, Putting};
 pub use record::{PartNote, RegisterNote, Settles, Whole};

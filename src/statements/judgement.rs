@@ -178,12 +178,12 @@ pub struct Apart {
 }
 
 /// Holds the figures of a link against its series.
-pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series) -> Judgement {
+pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series, language: &Language) -> Judgement {
     let figures = figures_of(passage, range);
     if figures.is_empty() {
         return Judgement::NoFigure;
     }
-    let Some(table) = Table::read(series) else { return Judgement::Exempt };
+    let Some(table) = Table::read(series, language) else { return Judgement::Exempt };
     if table.holds(&figures) {
         return Judgement::Agrees;
     }

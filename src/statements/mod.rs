@@ -101,10 +101,6 @@ pub struct Statement<'u> {
 
 impl<'u> PrintContext<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        understood.language().with_its_units(|| Self::laid_out(understood, today))
-    }
-
-    fn laid_out(understood: &'u Understood<'u>, today: Date) -> Self {
         let mut print = Self {
             understood,
             today,
@@ -178,7 +174,9 @@ impl<'u> PrintContext<'u> {
             Some(_) if backed.is_open() => Judgement::Exempt,
             Some(fact) if fact.kind.is_some() => self.of_kind(passage, range, fact),
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
-                (Stated::Series(series), _) => judgement::in_series(passage, range, series),
+                (Stated::Series(series), _) => {
+                    judgement::in_series(passage, range, series, self.understood.language())
+                }
                 (_, Some(held)) => self.linked(passage, range, fact, held),
                 (_, None) => Judgement::Exempt,
             },

@@ -5,8 +5,8 @@ use crate::languages::ParticularWords;
 use crate::nearest::nearest;
 use crate::particulars::{self, Says};
 use crate::program::Written;
-use crate::program::facts::{Fact, Stated};
-use crate::quantity::{self, Held, Language, WorkError, Worked};
+use crate::program::facts::{Fact, Stated, given};
+use crate::quantity::{Held, Language, WorkError, Worked};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
@@ -148,7 +148,7 @@ impl<'p> Evaluator<'p, '_> {
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<FactValue> {
         // The facts file is packstring's own form: its English is read in a program of any language.
         let read = self.language.read_one(&value.text);
-        let in_english = || quantity::read_one(&value.text).ok();
+        let in_english = || self.language.read_one_in_english(&value.text).ok();
         match read.or_else(|reason| in_english().ok_or(reason)) {
             Ok(figure) => {
                 let held = Held::stated(&figure, fact.limit);
@@ -264,7 +264,10 @@ pub(super) fn says<'p>(
         let (Some(kind), Stated::Value(value)) = (fact.kind, &fact.stated) else { continue };
         let read = particulars::read_one(kind, &value.text, words);
         let why = match read {
-            Ok(read) if read.or.is_some() => "It can be read in two ways.".to_owned(),
+            // What program.toml says is known, however it is written.
+            Ok(read) if read.or.is_some() && !given::is_named_so(&fact.name) => {
+                "It can be read in two ways.".to_owned()
+            }
             Ok(read) => {
                 said.entry(fact.name.as_str()).or_insert(read.says);
                 continue;

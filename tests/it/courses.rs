@@ -30,6 +30,8 @@ needs = \"ropes\"
 
 struct Trial {
     folder: tempfile::TempDir,
+    /// A key is never kept in the program folder.
+    keys: tempfile::TempDir,
 }
 
 impl Trial {
@@ -40,7 +42,7 @@ impl Trial {
         let file = folder.path().join("program.toml");
         let text = fs::read_to_string(&file).unwrap() + settings;
         fs::write(file, text).unwrap();
-        let trial = Self { folder };
+        let trial = Self { folder, keys: tempfile::tempdir().unwrap() };
         trial.roster(roster);
         trial
     }
@@ -51,7 +53,7 @@ impl Trial {
 
     fn run(&self, arguments: &[&str]) -> String {
         let mut command = Command::new(env!("CARGO_BIN_EXE_packstring"));
-        command.current_dir(self.folder.path()).env("PACKSTRING_KEYS", self.folder.path().join("keys"));
+        command.current_dir(self.folder.path()).env("PACKSTRING_KEYS", self.keys.path());
         let output = command.args(arguments).output().unwrap();
         format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
     }
