@@ -173,14 +173,12 @@ impl Unmailable {
             Self::NoPostcode { country } => {
                 format!("This address has no postcode, which mail to {country} needs.")
             }
-            Self::CountryUnknown { .. } => {
-                "The country of this address is none that packstring knows.".into()
-            }
+            Self::CountryUnknown { .. } => "packstring does not know the country of this address.".into(),
             Self::StateUnknown { country, .. } => {
-                format!("The state of this address is none of {country}.")
+                format!("The state of this address is not one of {country}.")
             }
             Self::PostcodeUnfit { country, .. } => {
-                format!("The postcode of this address has not the form that {country} uses.")
+                format!("The postcode of this address does not have the form that {country} uses.")
             }
             Self::PostcodeElsewhere { state } => {
                 format!("The ZIP Code of this address is not one of {state}: one of the two is wrong.")

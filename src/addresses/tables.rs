@@ -227,6 +227,14 @@ mod tests {
         csv::Reader::from_reader(table.as_bytes()).records().map(Result::unwrap).collect()
     }
 
+    /// Common usage, no source: as people write it in Spanish and French.
+    #[test]
+    fn the_united_states_are_known_in_other_languages() {
+        for name in ["Estados Unidos", "EE. UU.", "EE.UU.", "EUA", "États-Unis", "Etats-Unis"] {
+            assert_eq!(Country::find(name).map(|country| &*country.code), Some("US"), "{name}");
+        }
+    }
+
     #[test]
     fn suffixes_are_those_of_the_reference() {
         let rows = reference(include_str!("../../tests/reference/addresses/suffixes.csv"));

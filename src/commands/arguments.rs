@@ -30,6 +30,9 @@ pub enum Command {
         /// The folder to lay out; it must be empty or not exist yet
         #[arg(value_name = "DIR")]
         folder: PathBuf,
+        /// The language of the example: en, or es, also with a country, such as es-MX
+        #[arg(long, value_name = "LANGUAGE", default_value = "en")]
+        language: String,
     },
     /// Copy the built-in theme, so that you can change its looks
     #[command(

@@ -1,12 +1,13 @@
 //! `begin`: lays out a new program folder, a short working example with notes.
 //!
 //! The example stands in `begin/` beside this file and is the manual of the input forms: every key is
-//! there, with a note in plain words. Its dates are moved so that nothing in it is overdue on the day
-//! on which it is laid out.
+//! there, with a note in plain words. `begin-es/` has the same in Spanish. Its dates are moved so that nothing in it is
+//! overdue on the day on which it is laid out.
 
 use super::{CommandError, Outcome};
 use crate::disk::{LayOutError, WriteError, lay_out};
 use crate::io_error::{Refusal, in_words, refusal};
+use crate::program::settings::has_shape_of_tag;
 use crate::session::Environment;
 use include_dir::{Dir, File, include_dir};
 use jiff::ToSpan;
@@ -16,12 +17,31 @@ use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 
 static EXAMPLE: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin");
+static EXAMPLE_IN_SPANISH: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin-es");
 
-/// Lays out the example in a folder that is empty or not there yet, and says what to do next.
+/// An example, and the tag that stands as its language in its `program.toml`.
+struct Example {
+    files: &'static Dir<'static>,
+    language: &'static str,
+}
+
+/// By language.
+static EXAMPLES: [(&str, Example); 2] = [
+    ("en", Example { files: &EXAMPLE, language: "en" }),
+    ("es", Example { files: &EXAMPLE_IN_SPANISH, language: "es-US" }),
+];
+
+/// Lays out the example of a language in a folder that is empty or not there yet, and says what to do next.
 ///
 /// # Errors
-/// When something is in the folder, or it cannot be written to.
-pub fn run(folder: &Path, environment: &Environment, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+/// When something is in the folder, or it cannot be written to; or there is no example in the language.
+pub fn run(
+    folder: &Path,
+    language: &str,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let example = example_in(language, folder).map_err(CommandError::said)?;
     let into = environment.folder.join(folder);
     check_empty(&into).map_err(|why| {
         CommandError::said(format!(
@@ -30,15 +50,30 @@ pub fn run(folder: &Path, environment: &Environment, out: &mut dyn Write) -> Res
         ))
     })?;
     let mut files = Vec::new();
-    gather(&EXAMPLE, &mut files);
+    gather(example.files, &mut files);
     // What makes the folder a program folder is put there last.
     files.sort_by_key(|file| file.path() != "program.toml");
-    let files: Vec<(&Path, Vec<u8>)> =
-        files.iter().map(|file| (file.path(), dated(file.contents(), environment.today))).collect();
+    let fitted = |file: &&File| fitted(file.contents(), example, language, environment.today);
+    let files: Vec<(&Path, Vec<u8>)> = files.iter().map(|file| (file.path(), fitted(file))).collect();
     let as_bytes: Vec<(&Path, &[u8])> = files.iter().map(|(path, bytes)| (*path, &bytes[..])).collect();
     lay_out(&into, &environment.folder, &as_bytes).map_err(|why| not_laid_out(&why, folder))?;
     tell(folder, files.len(), out)?;
     Ok(Outcome::Clear)
+}
+
+/// The example in a language, whatever the country; or what there is instead, in sentences.
+fn example_in(language: &str, folder: &Path) -> Result<&'static Example, String> {
+    let primary = language.split(['-', '_']).next().unwrap_or_default().to_lowercase();
+    if !has_shape_of_tag(language) {
+        let why = format!("“{language}” is no language tag. Write --language en or --language es.");
+        return Err(why);
+    }
+    EXAMPLES.iter().find(|(tag, _)| *tag == primary).map(|(_, example)| example).ok_or_else(|| {
+        format!(
+            "There is no example in “{language}”: packstring has one in English (en) and one in Spanish (es). Lay one of them out (`packstring begin {}`), write language = \"{language}\" into its program.toml, and put its words into that language.",
+            folder.display()
+        )
+    })
 }
 
 /// Why nothing can be laid out in a folder, in a sentence. Hidden files do not count: a new
@@ -74,6 +109,19 @@ pub(super) fn not_laid_out(why: &LayOutError, folder: &Path) -> CommandError {
         in_words(source),
         folder.display(),
     ))
+}
+
+/// A file of an example as it is laid out: with its dates moved, and in the language of the country that was asked for.
+fn fitted(bytes: &[u8], example: &Example, language: &str, today: Date) -> Vec<u8> {
+    let bytes = dated(bytes, today);
+    match String::from_utf8(bytes) {
+        Ok(text) if language.contains('-') => {
+            let line = |tag: &str| format!("\nlanguage = \"{tag}\"");
+            text.replace(&line(example.language), &line(language)).into_bytes()
+        }
+        Ok(text) => text.into_bytes(),
+        Err(error) => error.into_bytes(),
+    }
 }
 
 /// The example with its dates moved to `today`, so that nothing in it is overdue: its facts are due in a
@@ -132,10 +180,10 @@ mod tests {
         Environment { today: TODAY, folder: folder.to_owned(), terminal: false, keys: None }
     }
 
-    fn lay_out() -> (tempfile::TempDir, PathBuf, String) {
+    fn lay_out(language: &str) -> (tempfile::TempDir, PathBuf, String) {
         let place = tempfile::tempdir().unwrap();
         let mut out = Vec::new();
-        let outcome = run(Path::new("new/ours"), &environment(place.path()), &mut out).unwrap();
+        let outcome = run(Path::new("new/ours"), language, &environment(place.path()), &mut out).unwrap();
         assert_eq!(outcome, Outcome::Clear);
         let folder = place.path().join("new/ours");
         (place, folder, String::from_utf8(out).unwrap())
@@ -147,24 +195,88 @@ mod tests {
 
     #[test]
     fn the_example_is_read_and_proofread_without_a_word() {
-        let (_place, folder, told) = lay_out();
-        assert!(told.contains("9 files") && told.contains("packstring make --program new/ours"), "{told}");
-        let program = read(&folder);
-        let understood = Understood::new(&program);
-        let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
-        assert!(findings.is_empty(), "{findings:#?}");
-        assert_eq!(program.content.settings.season, "2032");
-        assert!(told.contains("delete the folders out and records"), "{told}");
-        let hours = &program.content.settings.hours;
-        let (from, until) = (hours.from.as_ref().unwrap().0, hours.until.as_ref().unwrap().0);
-        assert!(program.people.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
-        let days: Vec<Date> = program.content.settings.events.iter().map(|event| event.date).collect();
-        assert_eq!(days, [date(2031, 11, 30), date(2032, 2, 1)]);
+        for (asked, language) in
+            [("en", "en"), ("en-CA", "en-CA"), ("es", "es-US"), ("es-MX", "es-MX"), ("es-ES", "es-ES")]
+        {
+            let (_place, folder, told) = lay_out(asked);
+            assert!(
+                told.contains("9 files") && told.contains("packstring make --program new/ours"),
+                "{told}"
+            );
+            let program = read(&folder);
+            assert_eq!(program.content.settings.language, language);
+            let understood = Understood::new(&program);
+            let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
+            assert!(findings.is_empty(), "{asked}: {findings:#?}");
+            assert_eq!(program.content.settings.season, "2032");
+            assert!(told.contains("delete the folders out and records"), "{told}");
+            let hours = &program.content.settings.hours;
+            let (from, until) = (hours.from.as_ref().unwrap().0, hours.until.as_ref().unwrap().0);
+            assert!(program.people.hours.iter().all(|entry| (from..=until.min(TODAY)).contains(&entry.date)));
+            let days: Vec<Date> = program.content.settings.events.iter().map(|event| event.date).collect();
+            assert_eq!(days, [date(2031, 11, 30), date(2032, 2, 1)]);
+        }
+    }
+
+    /// They tell the same story: as many of everything, the same numbers, and no English in the Spanish one but
+    /// packstring's own words.
+    #[test]
+    fn the_examples_are_of_one_size() {
+        let size = |language: &str| {
+            let (_place, folder, _) = lay_out(language);
+            let program = read(&folder);
+            let people = &program.people;
+            let content = &program.content;
+            let sections = content.lessons.iter().map(|lesson| lesson.sections.len()).sum::<usize>();
+            let came = people.roster.rows.iter().filter(|row| row.attended).count();
+            let passed = people.roster.rows.iter().filter(|row| row.passed == Some(true)).count();
+            let hours: Vec<String> =
+                people.hours.iter().map(|entry| crate::quantity::plain(&entry.hours)).collect();
+            let understood = Understood::new(&program);
+            let worth = content.facts.iter().map(|fact| {
+                understood.held(&fact.name).and_then(|held| crate::quantity::say_plain(held, None).ok())
+            });
+            let worth: Vec<Option<String>> = worth.collect();
+            let counts = [
+                sections,
+                content.facts.len(),
+                content.questions.list.len(),
+                content.kits.len(),
+                people.roster.rows.len(),
+                came,
+                passed,
+                people.roster.rows.iter().filter(|row| row.joins).count(),
+                people.roster.rows.iter().filter(|row| row.address.is_some()).count(),
+            ];
+            (counts, hours, worth)
+        };
+        assert_eq!(size("en"), size("es"));
+    }
+
+    #[test]
+    fn a_language_without_an_example_is_told_with_what_there_is() {
+        for (language, says) in
+            [("fr", "English (en) and one in Spanish (es)"), ("Deutsch!", "no language tag")]
+        {
+            let place = tempfile::tempdir().unwrap();
+            let told = run(Path::new("ours"), language, &environment(place.path()), &mut Vec::new());
+            assert!(
+                matches!(&told, Err(CommandError::Said(sentence)) if sentence.contains(says)),
+                "{told:?}"
+            );
+            assert_eq!(fs::read_dir(place.path()).unwrap().count(), 0);
+        }
     }
 
     #[test]
     fn the_keys_that_are_left_out_can_be_put_in() {
-        let (_place, folder, _) = lay_out();
+        for language in ["en", "es"] {
+            let (_place, folder, _) = lay_out(language);
+            put_in_all(&folder);
+        }
+    }
+
+    fn put_in_all(folder: &Path) {
         fs::create_dir_all(folder.join("themes/ours")).unwrap();
         let mut count = 0;
         for name in ["program.toml", "facts.toml", "questions.toml", "kits.toml"] {
@@ -180,7 +292,7 @@ mod tests {
             fs::write(folder.join(name), lines.join("\n")).unwrap();
         }
         assert!(count >= 2, "only {count} keys were put in");
-        read(&folder);
+        read(folder);
     }
 
     fn is_key(word: &str) -> bool {
@@ -190,8 +302,14 @@ mod tests {
     /// The example is the manual: each key of the forms' page stands in it.
     #[test]
     fn the_example_shows_every_key() {
+        shows_every_key(&EXAMPLE, true);
+        // How people's files are headed is each language's own.
+        shows_every_key(&EXAMPLE_IN_SPANISH, false);
+    }
+
+    fn shows_every_key(example: &Dir, with_people: bool) {
         let manual = include_str!("../../docs/program-folder.md");
-        let settings = EXAMPLE.get_file("program.toml").unwrap().contents_utf8().unwrap();
+        let settings = example.get_file("program.toml").unwrap().contents_utf8().unwrap();
         for (heading, file) in [
             ("## program.toml", "program.toml"),
             ("## facts.toml", "facts.toml"),
@@ -200,8 +318,11 @@ mod tests {
             ("## people/roster.csv", "people/roster.csv"),
             ("## people/hours.csv", "people/hours.csv"),
         ] {
+            if !with_people && file.starts_with("people/") {
+                continue;
+            }
             let section = manual.split(heading).nth(1).and_then(|rest| rest.split("\n## ").next()).unwrap();
-            let example = EXAMPLE.get_file(file).unwrap().contents_utf8().unwrap();
+            let example = example.get_file(file).unwrap().contents_utf8().unwrap();
             let keys = section.lines().flat_map(|line| match line.strip_prefix("| ") {
                 Some(row) => row.split(" | ").next().unwrap().split('`').skip(1).step_by(2).collect(),
                 None => Vec::from_iter(line.split_once(" = ").map(|(key, _)| key).filter(|key| is_key(key))),
@@ -225,9 +346,9 @@ mod tests {
     fn a_folder_with_something_in_it_is_left_alone() {
         let place = tempfile::tempdir().unwrap();
         fs::write(place.path().join("notes.txt"), "mine").unwrap();
-        let told = run(Path::new("."), &environment(place.path()), &mut Vec::new());
+        let told = run(Path::new("."), "en", &environment(place.path()), &mut Vec::new());
         assert!(matches!(told, Err(CommandError::Said(sentence)) if sentence.contains("notes.txt is in it")));
-        let told = run(Path::new("notes.txt"), &environment(place.path()), &mut Vec::new());
+        let told = run(Path::new("notes.txt"), "en", &environment(place.path()), &mut Vec::new());
         assert!(
             matches!(told, Err(CommandError::Said(sentence)) if sentence.contains("a file stands where a folder must be"))
         );
@@ -239,7 +360,7 @@ mod tests {
         let place = tempfile::tempdir().unwrap();
         fs::create_dir(place.path().join(".git")).unwrap();
         let mut out = Vec::new();
-        run(Path::new("."), &environment(place.path()), &mut out).unwrap();
+        run(Path::new("."), "en", &environment(place.path()), &mut out).unwrap();
         assert!(String::from_utf8(out).unwrap().contains("  packstring make\n"));
     }
 }

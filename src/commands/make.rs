@@ -216,8 +216,7 @@ pub(super) fn tell_as(
     environment: &Environment,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let report =
-        Report { findings, sources: &understood.root.sources, looked: Some(Coverage::of(understood)) };
+    let report = Report::of(findings, &understood.root.sources, Some(Coverage::of(understood)));
     report.write(form, environment.terminal, out)
 }
 

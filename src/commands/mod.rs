@@ -108,7 +108,7 @@ impl CommandError {
 pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
     let mut out = io::stdout().lock();
     let done = match arguments.command {
-        Command::Begin { folder } => begin::run(&folder, environment, &mut out),
+        Command::Begin { folder, language } => begin::run(&folder, &language, environment, &mut out),
         Command::Theme { folder, only } => theme::run(&folder, &only, environment, &mut out),
         Command::Make(asked) => make::run(&asked, environment, &mut out),
         Command::Certificates(asked) => certificates::run(&asked, environment, &mut out),
@@ -181,7 +181,7 @@ fn tell_trouble(trouble: &CommandError, environment: &Environment, out: &mut dyn
         CommandError::Busy(out) => writeln!(io::stderr(), "{}", ShelfError::Busy(out.clone())),
         CommandError::Unheard => Ok(()),
         CommandError::Unread(unread) => {
-            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            let report = Report::of(&unread.mistakes, &unread.sources, None);
             report.write(As::Text, environment.terminal, out)
         }
     }
@@ -197,7 +197,7 @@ fn open_or_tell<'e>(
 ) -> Result<Option<Session<'e>>, CommandError> {
     match Session::open(named, into, environment) {
         Err(SessionError::Unread(unread)) if !is_text => {
-            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            let report = Report::of(&unread.mistakes, &unread.sources, None);
             report.write(As::Json, environment.terminal, out)?;
             Ok(None)
         }

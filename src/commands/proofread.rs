@@ -3,7 +3,7 @@
 use super::progress::Bar;
 use super::report::{As, Report};
 use super::{CommandError, Outcome};
-use crate::session::{Coverage, Environment, Progress, Session, SessionError};
+use crate::session::{Coverage, Environment, Partly, Progress, Session, SessionError};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -30,7 +30,9 @@ pub fn run(
     let session = match Session::open(folder, None, environment) {
         Ok(session) => session,
         Err(SessionError::Unread(unread)) => {
-            let report = Report { findings: &unread.mistakes, sources: &unread.sources, looked: None };
+            let partly = Partly::of(&unread, environment.today);
+            let report =
+                Report { figures: partly.figures, ..Report::of(&partly.findings, &unread.sources, None) };
             report.write(form, bold, out)?;
             return Ok(report.outcome(for_press));
         }
@@ -40,7 +42,7 @@ pub fn run(
     let sources = &session.program().sources;
     let looked = Some(Coverage::of(&known.understood));
     if no_layout {
-        let report = Report { findings: &known.findings, sources, looked };
+        let report = Report::of(&known.findings, sources, looked);
         report.write(form, bold, out)?;
         return Ok(report.outcome(for_press));
     }
@@ -49,14 +51,14 @@ pub fn run(
     let mut written: io::Result<()> = Ok(());
     let findings = session.proofread(&known, &mut |progress| match progress {
         Progress::Found(findings) if form == As::Text => {
-            written = Report { findings, sources, looked }.write_first(bold, out).and_then(|()| out.flush());
+            written = Report::of(findings, sources, looked).write_first(bold, out).and_then(|()| out.flush());
         }
         progress => bar.show(progress),
     });
     bar.clear();
     written?;
     let findings = findings?;
-    let report = Report { findings: &findings, sources, looked };
+    let report = Report::of(&findings, sources, looked);
     match form {
         As::Text => report.write_rest(&known.findings, bold, out)?,
         As::Json | As::Sarif => report.write(form, bold, out)?,

@@ -50,7 +50,7 @@ fn tell_text(understood: &Understood, out: &mut dyn Write) -> Result<(), Command
     if any_in("es") {
         writeln!(
             out,
-            "Ease in Spanish: perspicuity of Szigriszt Pazos (1993). INFLESZ (2008): from 55 normal, from 65 quite easy, \
+            "Ease in Spanish: perspicuity of Szigriszt Pazos (1993). INFLESZ (Barrio-Cantalejo and others, 2008): from 55 normal, from 65 quite easy, \
              from 80 very easy."
         )?;
     }

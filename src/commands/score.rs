@@ -174,22 +174,19 @@ fn tell_events(
 
 /// Rows of answers that belong to nobody, or that a later one replaces.
 fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) -> io::Result<()> {
-    let line = |place: &Place| understood.root.sources.line_column(place).line;
-    let lines = |places: Vec<&Place>| {
-        let lines: Vec<usize> = places.into_iter().map(line).collect();
-        decisions::rows(&lines).replacen("row", "line", 1)
-    };
+    let row = |place: &Place| understood.root.sources.row(place);
+    let rows = |places: Vec<&Place>| decisions::rows(&places.into_iter().map(row).collect::<Vec<_>>());
     if !scores.strangers.is_empty() {
         let places = scores.strangers.iter().map(|stranger| &stranger.row.place).collect();
         writeln!(
             out,
             "Nobody on the roster is meant for sure in {} of the answers, so they are not scored: see `packstring proofread`.",
-            lines(places)
+            rows(places)
         )?;
     }
     if !scores.superseded.is_empty() {
         let places = scores.superseded.iter().map(|(earlier, _)| &earlier.place).collect();
-        writeln!(out, "A later row of the same person counts instead of {} of the answers.", lines(places))?;
+        writeln!(out, "A later row of the same person counts instead of {} of the answers.", rows(places))?;
     }
     Ok(())
 }

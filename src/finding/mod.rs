@@ -7,7 +7,7 @@ mod place;
 mod rule;
 pub mod rules;
 
-pub use place::{FileName, LineColumn, Place, Sources};
+pub use place::{FileName, Grid, GridCell, LineColumn, Place, Sources};
 pub use rule::{Rule, Settable};
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -5,6 +5,7 @@
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
@@ -55,6 +56,23 @@ impl Place {
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
     texts: BTreeMap<FileName, Text>,
+    tables: BTreeMap<FileName, Arc<dyn Grid>>,
+}
+
+/// A table as who reads it knows its cells: people have them before their eyes in a spreadsheet, where a line and a
+/// column of its text help nobody.
+pub trait Grid: fmt::Debug + Send + Sync {
+    /// The cell that a byte of the table's text lies in.
+    fn cell(&self, at: usize) -> Option<GridCell>;
+}
+
+/// A cell by its row and the heading of its column.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GridCell {
+    /// From 1, with the headings, as a spreadsheet counts.
+    pub row: usize,
+    /// `None`: of the headings themselves, or of a column without one.
+    pub heading: Option<String>,
 }
 
 #[derive(Clone, Debug)]
@@ -126,6 +144,23 @@ impl Sources {
         }
         let mark = usize::from(line == 1 && before.starts_with('\u{feff}'));
         LineColumn { line, column: before.chars().count() + 1 - mark }
+    }
+
+    /// Names the cells of a table that was read.
+    pub fn add_table(&mut self, file: FileName, table: Arc<dyn Grid>) {
+        self.tables.insert(file, table);
+    }
+
+    /// The cell that `place` stands in, where its file is a table.
+    pub fn cell(&self, place: &Place) -> Option<GridCell> {
+        // What concerns the file as a whole is in no cell.
+        let table = self.tables.get(&place.file).filter(|_| place.range.end > 0)?;
+        table.cell(place.range.start)
+    }
+
+    /// The row that `place` stands in, as people count it: that of its cell, else its line.
+    pub fn row(&self, place: &Place) -> usize {
+        self.cell(place).map_or_else(|| self.line_column(place).line, |cell| cell.row)
     }
 
     /// The words that stand at `place`; empty where there are none.

@@ -38,8 +38,4 @@ impl Cell {
     pub fn count(count: usize) -> Self {
         Self::Number(BigRational::from_integer(count.into()))
     }
-
-    pub fn yes(yes: bool) -> Self {
-        Self::Text(if yes { "yes" } else { "no" }.to_owned())
-    }
 }

@@ -19,6 +19,8 @@ use plurals::Plurals;
 use serde::Deserialize;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
 
 /// Every language that has a folder, English first: its words win where two languages claim one.
 static ALL: LazyLock<Vec<Vocabulary>> = LazyLock::new(|| {
@@ -92,6 +94,41 @@ pub struct Headings {
     /// By packstring's own word for the column, the surest first.
     pub roster: BTreeMap<String, Vec<String>>,
     pub hours: BTreeMap<String, Vec<String>>,
+    /// Those of `scores.csv`. The first is written; all are read.
+    pub scores: BTreeMap<String, Vec<String>>,
+    pub people: PeopleHeadings,
+}
+
+/// Words that headings of further people, and of other names, are made of. All as headings are compared.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PeopleHeadings {
+    /// A name as such.
+    pub name: Vec<String>,
+    /// What joins a name to whose it is.
+    pub joints: Vec<String>,
+    /// Words that say nothing but whose name is meant: "Name of the second participant".
+    pub of_names: Vec<String>,
+    /// What makes it a further person, besides a number from 2.
+    pub further: Vec<String>,
+    /// Words for people who come along, which need no other word beside them.
+    pub along: Vec<String>,
+    /// Several people who come together.
+    pub groups: Vec<String>,
+    /// What asks for how many.
+    pub counting: Vec<String>,
+    /// Another name of the same person: "Preferred name".
+    pub otherwise: Vec<String>,
+    /// The same in one word.
+    pub nicknames: Vec<String>,
+    /// Whole headings of what stands between, before and behind the parts of a name.
+    pub middle_name: Vec<String>,
+    pub before_name: Vec<String>,
+    pub suffix: Vec<String>,
+    /// "Day 2", of an event of several days.
+    pub day: Vec<String>,
+    /// What may stand before it.
+    pub on: Vec<String>,
 }
 
 /// What a cell says.
@@ -187,9 +224,72 @@ pub struct ParticularWords {
 
 impl Vocabulary {
     fn read(tag: &'static str, words: &str) -> Self {
-        let read: Self = toml::from_str(words).unwrap_or_else(|error| panic!("{tag}/words.toml: {error}"));
+        let mut read: Self =
+            toml::from_str(words).unwrap_or_else(|error| panic!("{tag}/words.toml: {error}"));
+        read.headings.compared().for_each(|words| words.iter_mut().for_each(|word| *word = folded(word)));
         Self { tag, ..read }
     }
+}
+
+impl Headings {
+    /// The lists that headings are compared with, which is done without accents: people leave them out.
+    fn compared(&mut self) -> impl Iterator<Item = &mut Vec<String>> {
+        let Self { asking: _, given_name, family_name, question, version, roster, hours, scores: _, people } =
+            self;
+        let PeopleHeadings {
+            name,
+            joints,
+            of_names,
+            further,
+            along,
+            groups,
+            counting,
+            otherwise,
+            nicknames,
+            middle_name,
+            before_name,
+            suffix,
+            day,
+            on,
+        } = people;
+        let people = [
+            name,
+            joints,
+            of_names,
+            further,
+            along,
+            groups,
+            counting,
+            otherwise,
+            nicknames,
+            middle_name,
+            before_name,
+            suffix,
+            day,
+            on,
+        ];
+        [given_name, family_name, question, version]
+            .into_iter()
+            .chain(roster.values_mut())
+            .chain(hours.values_mut())
+            .chain(people)
+    }
+}
+
+/// Letters of the Latin alphabet without their accents: `Correo electrónico` → `Correo electronico`. Marks of other
+/// scripts stay, for there they make another word.
+pub fn folded(text: &str) -> String {
+    if text.is_ascii() {
+        return text.to_owned();
+    }
+    let mut kept = String::with_capacity(text.len());
+    for letter in text.nfd() {
+        let is_accent = is_combining_mark(letter) && kept.ends_with(|base: char| base.is_ascii_alphabetic());
+        if !is_accent {
+            kept.push(letter);
+        }
+    }
+    kept.nfc().collect()
 }
 
 /// Every language that has a folder, English first.
@@ -243,8 +343,15 @@ pub fn has(words: &[String], word: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use unicode_normalization::UnicodeNormalization;
-    use unicode_normalization::char::is_combining_mark;
+
+    #[test]
+    fn accents_of_latin_letters_are_folded_and_marks_of_other_scripts_are_not() {
+        assert_eq!(folded("Correo electrónico, Año"), "Correo electronico, Ano");
+        assert_eq!(folded("e\u{301}te\u{301}"), "ete");
+        for same in ["कि का", "が", "ой", "שָׁלוֹם"] {
+            assert_eq!(folded(same), same.nfc().collect::<String>());
+        }
+    }
 
     #[test]
     fn every_folder_is_named_and_each_language_is_found_by_its_tag() {

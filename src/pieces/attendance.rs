@@ -5,6 +5,7 @@
 
 use super::common::{Head, RosterWord};
 use super::run_sheet::StaffEvent;
+use super::table_words::TableWords;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
 use crate::people;
@@ -74,10 +75,11 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         let sheet = Sheet { cells: cells.collect(), ..Sheet::of("attendance.typ", &attendance) };
         job(&common::volume_path("attendance.pdf", number, volumes.len()), Make::Sheet(sheet))
     };
-    let rows = rows_table(&events, &common::kept_headings(understood));
+    let words = TableWords::of(understood, selection);
+    let rows = rows_table(&events, &common::kept_headings(understood), &words);
     let tables = [
         job("attendance.csv", Make::Tables(vec![rows.clone()])),
-        job("attendance.xlsx", Make::Tables(vec![counts_table(&events), rows])),
+        job("attendance.xlsx", Make::Tables(vec![counts_table(&events, &words), rows])),
     ];
     volumes.iter().enumerate().map(sheet).chain(tables).collect()
 }
@@ -182,8 +184,8 @@ impl From<Passed> for Outcome {
     }
 }
 
-fn counts_table(events: &[Attended]) -> Table {
-    let mut table = Table::new("Events", &["Event", "Date", "On the roster", "Attended", "Passed"]);
+fn counts_table(events: &[Attended], words: &TableWords) -> Table {
+    let mut table = words.table("events", &["event", "date", "on-the-roster", "attended", "passed"]);
     for event in events {
         table.rows.push(vec![
             Cell::Text(event.event.name.clone()),
@@ -196,9 +198,10 @@ fn counts_table(events: &[Attended]) -> Table {
     table
 }
 
-fn rows_table(events: &[Attended], kept: &[&str]) -> Table {
-    let headings = ["Event", "Date", "Name", "E-mail", "Companion", "Attended", "Passed"];
-    let mut table = Table::new("Attendance", &[headings.as_slice(), kept].concat());
+fn rows_table(events: &[Attended], kept: &[&str], words: &TableWords) -> Table {
+    let headings = ["event", "date", "name", "email", "companion", "attended", "passed"];
+    let mut table = words.table("attendance", &headings);
+    table.headings.extend(kept.iter().map(|kept| (*kept).to_owned()));
     for event in events {
         for (row, passed) in &event.people {
             let mut cells = vec![
@@ -207,10 +210,10 @@ fn rows_table(events: &[Attended], kept: &[&str]) -> Table {
                 Cell::Text(row.name.clone()),
                 Cell::text(row.email.as_deref()),
                 Cell::text(row.companion.as_deref()),
-                Cell::yes(row.attended),
+                words.yes(row.attended),
                 match passed {
-                    Passed::Yes | Passed::No => Cell::yes(*passed == Passed::Yes),
-                    Passed::Waits => Cell::Text("to be looked at".to_owned()),
+                    Passed::Yes | Passed::No => words.yes(*passed == Passed::Yes),
+                    Passed::Waits => words.cell("to-be-looked-at"),
                     Passed::Unsaid => Cell::Empty,
                 },
             ];

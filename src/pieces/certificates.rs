@@ -107,7 +107,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let of_events = credits.iter().map(|credit| (folder_of(Kind::Event(credit.event)), credit.given));
     let of_awards = awarded.iter().map(|given| (folder_of(Kind::Award), *given));
     all.extend(of_events.chain(of_awards).filter_map(|(folder, given)| record(&folder, given)));
-    all.extend(renewals::plan(program, selection));
+    all.extend(renewals::plan(understood, selection));
     all
 }
 

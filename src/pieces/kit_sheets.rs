@@ -15,6 +15,7 @@ use crate::program::lesson::Prose;
 use crate::understand::{Understood, plain_text};
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
 
 /// What `kit-sheet.typ` is given.
 #[derive(Serialize, JsonSchema)]
@@ -103,10 +104,11 @@ struct KitRow {
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let kits = &understood.content.kits;
     let trees = Trees::new(understood);
+    let words = selection.words.of(&understood.content.settings.language);
     let one = |kit: &Kit| {
         let sheet = KitSheet {
             head: common::head(understood, selection, &kit.name),
-            kit: one_kit(&trees, kits, kit),
+            kit: one_kit(&trees, kits, kit, &words),
         };
         let path = format!("kit-sheets/{}.pdf", file_name::of_id(&kit.id));
         job(path, Sheet::of("kit-sheet.typ", &sheet), (kit.id.clone(), kit.place.clone()))
@@ -116,7 +118,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         let title = common::title(understood, selection, "kits-side-by-side", "");
         let sheet = KitsSideBySide {
             head: common::head(understood, selection, &title),
-            side_by_side: side_by_side(&trees, kits),
+            side_by_side: side_by_side(&trees, kits, &words),
         };
         let sheet = Sheet::of("kits-side-by-side.typ", &sheet);
         jobs.push(job("kit-sheets.pdf".into(), sheet, ("kits".into(), kits[0].place.clone())));
@@ -150,7 +152,7 @@ pub(super) fn tiers<'k>(kits: &'k [Kit], kit: &'k Kit) -> Vec<&'k Kit> {
     tiers
 }
 
-fn one_kit<'k>(trees: &Trees, kits: &'k [Kit], kit: &'k Kit) -> WholeKit<'k> {
+fn one_kit<'k>(trees: &Trees, kits: &'k [Kit], kit: &'k Kit, words: &Value) -> WholeKit<'k> {
     let mut whole = Load::default();
     let mut count = 0;
     let tier = |tier: &'k Kit| {
@@ -163,13 +165,13 @@ fn one_kit<'k>(trees: &Trees, kits: &'k [Kit], kit: &'k Kit) -> WholeKit<'k> {
                 item: trees.inlines(&item.item.inlines),
                 count: item.count,
                 each: item.weight.as_ref().map(|weight| weight.text.as_str()),
-                together: of_item.words(),
+                together: of_item.words(words),
                 note: prose(trees, &item.note),
             }
         };
         let items = tier.items.iter().map(item).collect();
         whole.add(&load);
-        Tier { name: &tier.name, own: tier.id == kit.id, items, weight: Weight::from(&load) }
+        Tier { name: &tier.name, own: tier.id == kit.id, items, weight: Weight::of(&load, words) }
     };
     let tiers = tiers(kits, kit).into_iter().map(tier).collect();
     WholeKit {
@@ -178,7 +180,7 @@ fn one_kit<'k>(trees: &Trees, kits: &'k [Kit], kit: &'k Kit) -> WholeKit<'k> {
         purpose: prose(trees, &kit.purpose),
         tiers,
         count,
-        weight: Weight::from(&whole),
+        weight: Weight::of(&whole, words),
     }
 }
 
@@ -197,7 +199,7 @@ struct Row<'k> {
     counts: Vec<u32>,
 }
 
-fn side_by_side<'k>(trees: &Trees, kits: &'k [Kit]) -> SideBySide<'k> {
+fn side_by_side<'k>(trees: &Trees, kits: &'k [Kit], words: &Value) -> SideBySide<'k> {
     let mut loads = vec![Load::default(); kits.len()];
     let mut groups: Vec<Vec<Row>> = kits.iter().map(|_| Vec::new()).collect();
     for (home, kit) in kits.iter().enumerate() {
@@ -227,12 +229,12 @@ fn side_by_side<'k>(trees: &Trees, kits: &'k [Kit]) -> SideBySide<'k> {
     let kept = kits.iter().zip(&groups).filter(|(_, rows)| !rows.is_empty());
     SideBySide {
         groups: kept.map(|(kit, rows)| KitGroup { name: &kit.name, rows: rows_data(trees, rows) }).collect(),
-        kits: kits.iter().zip(&loads).map(|(kit, load)| column(trees, kit, load)).collect(),
+        kits: kits.iter().zip(&loads).map(|(kit, load)| column(trees, kit, load, words)).collect(),
     }
 }
 
-fn column<'k>(trees: &Trees, kit: &'k Kit, load: &Load) -> KitColumn<'k> {
-    KitColumn { name: &kit.name, purpose: prose(trees, &kit.purpose), weight: Weight::from(load) }
+fn column<'k>(trees: &Trees, kit: &'k Kit, load: &Load, words: &Value) -> KitColumn<'k> {
+    KitColumn { name: &kit.name, purpose: prose(trees, &kit.purpose), weight: Weight::of(load, words) }
 }
 
 fn rows_data(trees: &Trees, rows: &[Row]) -> Vec<KitRow> {

@@ -8,6 +8,7 @@
 //! Private: they hold names and addresses.
 
 use super::certificates::{self, Edition};
+use super::table_words::TableWords;
 use super::{Selection, participant_folder};
 use crate::addresses::email;
 use crate::credential::canonical;
@@ -15,6 +16,7 @@ use crate::job::{Cell, Job, Letter, Mailbox, Make, Piece, RunOfSheets, Shelf, Ta
 use crate::people::credit::{Credit, awarded, credited};
 use crate::program::register::Given;
 use crate::understand::Understood;
+use crate::words::filled_in;
 use jiff::civil::Date;
 use serde_json::Value;
 
@@ -23,7 +25,7 @@ pub const FOLDER: &str = "letters/";
 /// No event's id has an underscore.
 const AWARDS: &str = "service_awards";
 
-/// What the columns of the table are called.
+/// The columns of the table.
 const COLUMNS: [&str; 6] = ["name", "email", "file", "language", "event", "number"];
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
@@ -35,7 +37,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let credits = credited(understood.root, &selection.scope);
     let mut jobs = Vec::new();
     for event in &understood.root.content.settings.events {
-        let mut post = Post::of(&event.id, selection);
+        let mut post = Post::of(&event.id, understood, selection);
         for edition in Edition::all(understood) {
             let of_edition = |credit: &&Credit| {
                 credit.event.id == event.id
@@ -55,7 +57,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let to: Vec<(&Given, &str)> =
         awarded.into_iter().filter_map(|given| Some((given, fit(given.email.as_deref())?))).collect();
     let asked: Vec<&Given> = to.iter().map(|(given, _)| *given).collect();
-    let mut post = Post::of(AWARDS, selection);
+    let mut post = Post::of(AWARDS, understood, selection);
     let run = certificates::run_of_awards(understood, selection, &asked);
     post.add(run, &to, &Writer::of(understood, selection, from, true), None);
     jobs.extend(post.jobs());
@@ -84,9 +86,9 @@ struct Post<'s> {
 }
 
 impl<'s> Post<'s> {
-    fn of(id: &str, selection: &'s Selection) -> Self {
+    fn of(id: &str, understood: &Understood, selection: &'s Selection) -> Self {
         let name = if id == AWARDS { AWARDS.to_owned() } else { file_name::of_id(id) };
-        let table = Table::new("letters", &COLUMNS);
+        let table = TableWords::of(understood, selection).of_mail("letters", &COLUMNS);
         Self { folder: format!("{FOLDER}{name}"), selection, runs: Vec::new(), table }
     }
 
@@ -202,25 +204,6 @@ impl<'u, 'p> Writer<'u, 'p> {
     }
 }
 
-/// Fills in words in braces, once: braces in what is filled in stay as they are, and so do words that are not known.
-fn filled_in<'w>(pattern: &'w str, known: impl Fn(&'w str) -> Option<&'w str>) -> String {
-    let (mut text, mut rest) = (String::new(), pattern);
-    while let Some((before, after)) = rest.split_once('{') {
-        text.push_str(before);
-        match after.split_once('}').and_then(|(word, after)| Some((known(word)?, after))) {
-            Some((words, after)) => {
-                text.push_str(words);
-                rest = after;
-            }
-            None => {
-                text.push('{');
-                rest = after;
-            }
-        }
-    }
-    text + rest
-}
-
 /// A day as a language writes it.
 fn date_words(calendar: &Value, date: Date) -> String {
     let pattern = calendar["date"].as_str().unwrap_or("{year}-{month}-{day}");
@@ -243,17 +226,6 @@ fn paragraphs(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn what_is_filled_in_is_filled_in_once() {
-        let known = |word| match word {
-            "name" => Some("{date} {name}"),
-            "date" => Some("today"),
-            _ => None,
-        };
-        assert_eq!(filled_in("Dear {name}, {date} {other} {", known), "Dear {date} {name}, today {other} {");
-        assert_eq!(filled_in("{{name}}", known), "{{date} {name}}");
-    }
 
     #[test]
     fn lines_are_put_in_order() {

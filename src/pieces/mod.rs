@@ -39,6 +39,7 @@ pub mod sign_in_sheet;
 pub mod site;
 pub mod slides;
 mod table;
+mod table_words;
 pub mod tally;
 mod terms;
 pub mod tree;

@@ -3,6 +3,7 @@
 //! Private, for who is to be asked stands there by name.
 
 use super::common::Head;
+use super::table_words::TableWords;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::rewards::{Due, Order, due, orders};
@@ -68,8 +69,9 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         head: common::head(understood, selection, &title),
         rewards: orders.iter().map(reward).collect(),
     };
-    let table = order_table(&orders);
-    let book = vec![table.clone(), unknown_table(&orders), due_table(&due)];
+    let words = TableWords::of(understood, selection);
+    let table = order_table(&orders, &words);
+    let book = vec![table.clone(), unknown_table(&orders, &words), due_table(&due, &words)];
     vec![
         job("orders.pdf", Make::Sheet(Sheet::of("orders.typ", &data))),
         job("orders.csv", Make::Tables(vec![table])),
@@ -101,8 +103,8 @@ fn reward<'o>(order: &'o Order) -> OrderedReward<'o> {
     }
 }
 
-fn order_table(orders: &[Order]) -> Table {
-    let mut table = Table::new("Order", &["Reward", "Size", "To give", "Spares", "To order"]);
+fn order_table(orders: &[Order], words: &TableWords) -> Table {
+    let mut table = words.table("order", &["reward", "size", "to-give", "spares", "to-order"]);
     for order in orders {
         for line in &order.lines {
             table.rows.push(vec![
@@ -116,7 +118,7 @@ fn order_table(orders: &[Order]) -> Table {
         if !order.unknown.is_empty() {
             table.rows.push(vec![
                 Cell::Text(order.reward.to_owned()),
-                Cell::Text("size not known".to_owned()),
+                words.cell("size-not-known"),
                 Cell::count(order.unknown.len()),
                 Cell::Empty,
                 Cell::Empty,
@@ -126,8 +128,8 @@ fn order_table(orders: &[Order]) -> Table {
     table
 }
 
-fn unknown_table(orders: &[Order]) -> Table {
-    let mut table = Table::new("Size not known", &["Reward", "Name", "E-mail", "Size as written"]);
+fn unknown_table(orders: &[Order], words: &TableWords) -> Table {
+    let mut table = words.table("size-not-known", &["reward", "name", "email", "size-as-written"]);
     for due in orders.iter().flat_map(|order| &order.unknown) {
         table.rows.push(vec![
             Cell::Text(due.reward.to_owned()),
@@ -139,8 +141,8 @@ fn unknown_table(orders: &[Order]) -> Table {
     table
 }
 
-fn due_table(due: &[Due]) -> Table {
-    let mut table = Table::new("Who gets what", &["Name", "E-mail", "Reward", "Size", "Award"]);
+fn due_table(due: &[Due], words: &TableWords) -> Table {
+    let mut table = words.table("who-gets-what", &["name", "email", "reward", "size", "award"]);
     for due in due {
         table.rows.push(vec![
             Cell::Text(due.name.to_owned()),

@@ -4,6 +4,7 @@
 //! Private: it holds names.
 
 use super::common::Head;
+use super::table_words::TableWords;
 use super::weights::{Load, Weight};
 use super::{Selection, common, mailing};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
@@ -13,7 +14,9 @@ use crate::quantity::Exact;
 use crate::understand::Understood;
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// What `packing-list.typ` is given.
 #[derive(Serialize, JsonSchema)]
@@ -81,7 +84,8 @@ struct StrandedRow<'p> {
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let Some(mail) = mailing::mail(understood, selection, Piece::PackingList) else { return Vec::new() };
     let settings = &understood.content.settings;
-    let list = List { settings, mailing: settings.mail(), selection };
+    let words = selection.words.of(&settings.language);
+    let list = List { settings, mailing: settings.mail(), selection, words };
     let title = common::title(understood, selection, "packing-list", "");
     let job = |name: &str, make| Job {
         piece: Piece::PackingList,
@@ -104,7 +108,10 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         let path = common::volume_path("packing-list.pdf", number, volumes.len());
         job(&path, Make::Sheet(Sheet::of("packing-list.typ", &data)))
     };
-    let table = job("packing-list.csv", Make::Tables(vec![list.table(&mail)]));
+    let table = job(
+        "packing-list.csv",
+        Make::Tables(vec![list.table(&mail, &TableWords::of(understood, selection))]),
+    );
     volumes.iter().enumerate().map(volume).chain([table]).collect()
 }
 
@@ -112,6 +119,8 @@ struct List<'s> {
     settings: &'s Settings,
     mailing: Mailing,
     selection: &'s Selection,
+    /// The theme's, in the language of the program.
+    words: Arc<Value>,
 }
 
 /// A thing in a packet, its size where it has one, and how many.
@@ -184,7 +193,7 @@ impl List<'_> {
                 country: (code != self.mailing.country.code).then_some(country.name.as_str()),
                 postcode,
                 count: packets.len(),
-                weight: Weight::from(&self.load_of_all(packets)),
+                weight: Weight::of(&self.load_of_all(packets), &self.words),
                 packets: packets.iter().map(packet_row).collect(),
             }
         };
@@ -198,7 +207,7 @@ impl List<'_> {
             name: &packet.person.name,
             numbers: numbers(packet),
             things: self.things(packet),
-            weight: Weight::from(&self.load(packet)),
+            weight: Weight::of(&self.load(packet), &self.words),
             label: LabelPlace { sheet, place },
             same_address: packet.same_address,
         }
@@ -218,11 +227,11 @@ impl List<'_> {
             packets: packets.len(),
             certificates: packets.iter().map(|packet| packet.numbers.len()).sum(),
             things: things.collect(),
-            weight: Weight::from(&self.load_of_all(packets)),
+            weight: Weight::of(&self.load_of_all(packets), &self.words),
         }
     }
 
-    fn table(&self, mail: &Mail) -> Table {
+    fn table(&self, mail: &Mail, words: &TableWords) -> Table {
         let headings = [
             "packet",
             "country",
@@ -231,9 +240,9 @@ impl List<'_> {
             "certificates",
             "rewards",
             "weight",
-            "label sheet",
+            "label-sheet",
             "label",
-            "address as before",
+            "address-as-before",
         ];
         let whole = |number: usize| Cell::Number(Exact::from_integer(number.into()));
         let rows = mail.packets.iter().enumerate().map(|(at, packet)| {
@@ -247,17 +256,13 @@ impl List<'_> {
                 text(packet.person.name.clone()),
                 text(numbers(packet).join("; ")),
                 text(things.join("; ")),
-                text(self.load(packet).words().unwrap_or_default()),
+                text(self.load(packet).words(&self.words).unwrap_or_default()),
                 whole(sheet),
                 whole(place),
-                text(if packet.same_address { "yes".into() } else { String::new() }),
+                if packet.same_address { words.yes(true) } else { Cell::Empty },
             ]
         });
-        Table {
-            name: "Packing list".into(),
-            headings: headings.map(str::to_owned).to_vec(),
-            rows: rows.collect(),
-        }
+        Table { rows: rows.collect(), ..words.of_mail("packing-list", &headings) }
     }
 }
 

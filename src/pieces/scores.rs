@@ -7,17 +7,21 @@
 use super::attendance::Outcome;
 use super::common::{Head, LaterDay};
 use super::question_sheet::PassingRule;
+use super::table_words::TableWords;
 use super::tree::{Inline, Trees};
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table, file_name};
 use crate::people::same_name;
-use crate::people::scoring::{OPEN, Passed, Scored, Scores, Scoring, Verdict, answer_mark, key};
-use crate::program::decisions::COLUMNS;
+use crate::people::scoring::{
+    OPEN, Passed, Scored, Scores, Scoring, Verdict, answer_mark, key, plain_reason,
+};
+use crate::program::decisions::{COLUMNS, headings};
 use crate::program::questions::{Kind, Question};
 use crate::program::settings::Event;
 use crate::understand::Understood;
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
 
 /// The table's path on the private shelf, where it is read again before it is made.
 pub const TABLE: &str = "scores.csv";
@@ -77,7 +81,7 @@ struct WaitingAnswer<'p> {
     version: char,
     answer: String,
     /// Why it waits; null where it goes without saying.
-    reason: Option<&'p str>,
+    reason: Option<String>,
 }
 
 /// Who answered.
@@ -95,17 +99,17 @@ struct ScoredPerson<'p> {
     right: usize,
     /// How many questions there are.
     of: usize,
-    answers: Vec<ScoredAnswer<'p>>,
+    answers: Vec<ScoredAnswer>,
 }
 
 /// An answer as it was scored.
 #[derive(Serialize, JsonSchema)]
-struct ScoredAnswer<'p> {
+struct ScoredAnswer {
     /// The question's number in the questions file, from 1.
     number: usize,
     answer: String,
     verdict: VerdictWord,
-    reason: &'p str,
+    reason: String,
     /// Whether the ranger decided it.
     decided: bool,
 }
@@ -129,7 +133,7 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         piece: Piece::Scores,
         shelf: Shelf::Private,
         path: TABLE.into(),
-        make: Make::Tables(vec![table(scores)]),
+        make: Make::Tables(vec![table(understood, scores, selection)]),
     };
     let mut jobs = vec![table];
     let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, selection)).collect();
@@ -146,7 +150,8 @@ pub fn is_wanted(scoring: &Scoring, selection: &Selection) -> bool {
         && selection.scope.participant.as_ref().is_none_or(|name| same_name(name, &person.name))
 }
 
-fn table(scores: &Scores) -> Table {
+fn table(understood: &Understood, scores: &Scores, selection: &Selection) -> Table {
+    let words = TableWords::of(understood, selection);
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for scoring in &scores.list {
         let person = scoring.participant;
@@ -158,28 +163,27 @@ fn table(scores: &Scores) -> Table {
                 email,
                 &scored.question.id,
                 scored.answer,
-                scored.judged.verdict.word(),
-                &scored.judged.reason,
+                words.says(scored.judged.verdict.key()),
+                &scored.judged.reason.told(words.all()),
                 scored.decision,
                 &answer_mark(scored.answer),
             ]));
         }
     }
     for decided in &scores.leftover {
-        let reason = "This is not among the answers now; the decision is kept for when it comes back.";
         rows.push(row([
             &decided.event,
             &decided.name,
             &decided.email,
             &decided.question,
             &decided.answer,
-            "gone",
-            reason,
+            words.says("gone"),
+            &plain_reason("gone", words.all()),
             &decided.decision,
             &decided.mark,
         ]));
     }
-    Table { name: "Scores".into(), headings: COLUMNS.map(str::to_owned).to_vec(), rows }
+    Table { name: words.sheet("scores"), headings: headings(&understood.content.settings.language), rows }
 }
 
 fn row(texts: [&str; COLUMNS.len()]) -> Vec<Cell> {
@@ -188,10 +192,11 @@ fn row(texts: [&str; COLUMNS.len()]) -> Vec<Cell> {
 
 fn sheet(understood: &Understood, selection: &Selection, scores: &Scores, wanted: &[&Scoring]) -> Job {
     let settings = &understood.content.settings;
+    let words = selection.words.of(&settings.language);
     let events = settings.events.iter().filter_map(|event| {
         let here: Vec<&Scoring> =
             wanted.iter().copied().filter(|scoring| scoring.participant.event == event.id).collect();
-        (!here.is_empty()).then(|| event_data(understood.at(&event.id), event, scores, &here))
+        (!here.is_empty()).then(|| event_data(understood.at(&event.id), event, scores, &here, &words))
     });
     let title = common::title(understood, selection, "scoring-sheet", "");
     let sheet = ScoringSheet {
@@ -218,6 +223,7 @@ fn event_data<'p>(
     event: &'p Event,
     scores: &Scores,
     here: &[&'p Scoring],
+    words: &Value,
 ) -> ScoredEvent<'p> {
     let count = |passed: Passed| here.iter().filter(|one| scores.passed(one.participant) == passed).count();
     let questions = local.content.questions.list.iter().enumerate();
@@ -228,8 +234,8 @@ fn event_data<'p>(
         passed: count(Passed::Yes),
         not_passed: count(Passed::No),
         waiting: count(Passed::Waits),
-        looks: questions.filter_map(|(at, question)| look(local, at, question, here)).collect(),
-        people: here.iter().map(|scoring| person(scores, scoring)).collect(),
+        looks: questions.filter_map(|(at, question)| look(local, at, question, here, words)).collect(),
+        people: here.iter().map(|scoring| person(scores, scoring, words)).collect(),
     }
 }
 
@@ -238,6 +244,7 @@ fn look<'p>(
     at: usize,
     question: &'p Question,
     here: &[&'p Scoring],
+    words: &Value,
 ) -> Option<WaitingQuestion<'p>> {
     let waiting = here.iter().filter(|scoring| scoring.answers[at].verdict() == Verdict::Look);
     let answer = |scoring: &&'p Scoring| {
@@ -248,7 +255,7 @@ fn look<'p>(
             version: scoring.row.version,
             answer: shown(scored.answer),
             // What is said of every open answer is not said again beside each.
-            reason: (scored.judged.reason != OPEN).then_some(scored.judged.reason.as_str()),
+            reason: (!scored.judged.reason.is(OPEN)).then(|| scored.judged.reason.told(words)),
         }
     };
     let answers: Vec<WaitingAnswer> = waiting.map(answer).collect();
@@ -282,7 +289,7 @@ fn key_words(local: &Understood, question: &Question) -> Option<String> {
     (!words.is_empty()).then_some(words)
 }
 
-fn person<'p>(scores: &Scores, scoring: &'p Scoring) -> ScoredPerson<'p> {
+fn person<'p>(scores: &Scores, scoring: &'p Scoring, words: &Value) -> ScoredPerson<'p> {
     let answers = scoring.answers.iter().enumerate();
     ScoredPerson {
         name: &scoring.participant.name,
@@ -292,11 +299,11 @@ fn person<'p>(scores: &Scores, scoring: &'p Scoring) -> ScoredPerson<'p> {
         by_roster: scores.by_roster(scoring.participant),
         right: scoring.count(Verdict::Right),
         of: scoring.answers.len(),
-        answers: answers.map(|(at, scored)| answer(at, scored)).collect(),
+        answers: answers.map(|(at, scored)| answer(at, scored, words)).collect(),
     }
 }
 
-fn answer<'p>(at: usize, scored: &'p Scored) -> ScoredAnswer<'p> {
+fn answer(at: usize, scored: &Scored, words: &Value) -> ScoredAnswer {
     ScoredAnswer {
         number: at + 1,
         answer: shown(scored.answer),
@@ -306,7 +313,7 @@ fn answer<'p>(at: usize, scored: &'p Scored) -> ScoredAnswer<'p> {
             Verdict::Look => VerdictWord::Look,
             Verdict::NotAnswered => VerdictWord::NotAnswered,
         },
-        reason: &scored.judged.reason,
+        reason: scored.judged.reason.told(words),
         decided: scored.is_decided(),
     }
 }

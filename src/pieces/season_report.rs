@@ -10,6 +10,7 @@ mod tables;
 
 pub(super) use model::SeasonReport;
 
+use super::table_words::TableWords;
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, Sheet, Shelf};
 use crate::people::scoring::Scores;
@@ -45,7 +46,7 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         let (shelf, name) =
             if paper.open { (Shelf::Open, "season-summary") } else { (Shelf::Private, "season-report") };
         let sheet = Make::Sheet(Sheet::of("season-report.typ", &paper.data(understood, selection)));
-        let book = Make::Tables(tables::tables(understood, &paper));
+        let book = Make::Tables(tables::tables(understood, &paper, &TableWords::of(understood, selection)));
         for (make, ending) in [(sheet, "pdf"), (book, "xlsx")] {
             jobs.push(Job { piece: Piece::SeasonReport, shelf, path: format!("{name}.{ending}"), make });
         }

@@ -4,6 +4,7 @@
 //! and a CSV file with the members.
 
 use super::common::Head;
+use super::table_words::TableWords;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::tally::{Member, Tally, parted, tally};
@@ -124,8 +125,9 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         given: given(&tally),
         members: tally.members.iter().map(member).collect(),
     };
-    let members = members_table(&tally);
-    let book = vec![members.clone(), awards_table(&tally), entries_table(&tally)];
+    let words = TableWords::of(understood, selection);
+    let members = members_table(&tally, &words);
+    let book = vec![members.clone(), awards_table(&tally, &words), entries_table(&tally, &words)];
     vec![
         job("tally.pdf", Make::Sheet(Sheet::of("tally.typ", &data))),
         job("tally.csv", Make::Tables(vec![members])),
@@ -187,19 +189,19 @@ fn member<'t>(member: &'t Member) -> MemberRow<'t> {
     }
 }
 
-fn members_table(tally: &Tally) -> Table {
+fn members_table(tally: &Tally, words: &TableWords) -> Table {
     let headings = [
-        "Name",
-        "E-mail",
-        "Entries",
-        "Hours this season",
-        "Hours in all",
-        "Awards reached",
-        "Next award",
-        "Hours missing",
-        "Near",
+        "name",
+        "email",
+        "entries",
+        "hours-this-season",
+        "hours-in-all",
+        "awards-reached",
+        "next-award",
+        "hours-missing",
+        "near",
     ];
-    let mut table = Table::new("Members", &headings);
+    let mut table = words.table("members", &headings);
     for member in &tally.members {
         let awards: Vec<&str> = member.reached.iter().map(|reached| reached.award.name.as_str()).collect();
         let next = member.next.as_ref();
@@ -212,17 +214,15 @@ fn members_table(tally: &Tally) -> Table {
             Cell::Text(awards.join(", ")),
             Cell::text(next.map(|next| next.award.name.as_str())),
             next.map_or(Cell::Empty, |next| Cell::Number(next.missing.clone())),
-            Cell::yes(next.is_some_and(|next| next.near)),
+            words.yes(next.is_some_and(|next| next.near)),
         ]);
     }
     table
 }
 
-fn awards_table(tally: &Tally) -> Table {
-    let mut table = Table::new(
-        "Awards",
-        &["Award", "Name", "E-mail", "Hours full on", "Reward", "Size", "Given on", "Number"],
-    );
+fn awards_table(tally: &Tally, words: &TableWords) -> Table {
+    let headings = ["award", "name", "email", "hours-full-on", "reward", "size", "given-on", "number"];
+    let mut table = words.table("awards", &headings);
     for member in &tally.members {
         for reached in &member.reached {
             table.rows.push(vec![
@@ -240,8 +240,8 @@ fn awards_table(tally: &Tally) -> Table {
     table
 }
 
-fn entries_table(tally: &Tally) -> Table {
-    let mut table = Table::new("Entries", &["Name", "E-mail", "Date", "Activity", "Hours"]);
+fn entries_table(tally: &Tally, words: &TableWords) -> Table {
+    let mut table = words.table("entries", &["name", "email", "date", "activity", "hours"]);
     for member in &tally.members {
         for entry in &member.entries {
             table.rows.push(vec![

@@ -4,10 +4,12 @@
 //! printed is rounded, to a tenth of an ounce or a gram, and then it says "about".
 
 use crate::quantity::{self, Amount, Exact, Hedge};
+use crate::words::filled_in;
 use num_bigint::BigInt;
 use num_traits::{ToPrimitive, Zero};
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
 
 /// What things weigh together, as templates are given it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -18,9 +20,10 @@ pub struct Weight {
     pub unweighed: u32,
 }
 
-impl From<&Load> for Weight {
-    fn from(load: &Load) -> Self {
-        Self { words: load.words(), unweighed: load.unweighed }
+impl Weight {
+    /// In the theme's words of a language.
+    pub fn of(load: &Load, words: &Value) -> Self {
+        Self { words: load.words(words), unweighed: load.unweighed }
     }
 }
 
@@ -64,15 +67,23 @@ impl Load {
         self.unweighed += other.unweighed;
     }
 
-    /// The weight in words; nothing where nothing was weighed.
-    pub fn words(&self) -> Option<String> {
+    /// The weight in the theme's words of a language; nothing where nothing was weighed.
+    pub fn words(&self, words: &Value) -> Option<String> {
         if self.high.is_zero() {
             return None;
         }
         let (low, low_rounded) = self.say(&self.low);
         let (high, high_rounded) = self.say(&self.high);
-        let about = if self.about || low_rounded || high_rounded { "about " } else { "" };
-        Some(if low == high { format!("{about}{low}") } else { format!("{about}{low} to {high}") })
+        let filled = |key: &str, known: &[(&str, &str)]| {
+            let pattern = words["common"][key].as_str().unwrap_or_default();
+            filled_in(pattern, |name| known.iter().find(|(known, _)| *known == name).map(|(_, it)| *it))
+        };
+        let weight = match low == high {
+            true => low,
+            false => filled("weight-range", &[("low", &low), ("high", &high)]),
+        };
+        let is_about = self.about || low_rounded || high_rounded;
+        Some(if is_about { filled("weight-about", &[("weight", &weight)]) } else { weight })
     }
 
     fn say(&self, grams: &Grams) -> (String, bool) {
@@ -82,7 +93,7 @@ impl Load {
 
 /// What a text like `6 oz` weighs.
 fn one(text: &str) -> Option<Load> {
-    let figure = quantity::read_one(text).ok()?;
+    let figure = quantity::read_one_anywhere(text).ok()?;
     let unit = &figure.quantity.unit;
     let gram = quantity::unit("g")?;
     let (low, high) = match &figure.quantity.amount {
@@ -159,6 +170,7 @@ fn decimal(value: &Exact) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::words::Words;
 
     fn sum(things: &[(u32, &str)]) -> Load {
         let mut load = Load::default();
@@ -169,7 +181,11 @@ mod tests {
     }
 
     fn words(things: &[(u32, &str)]) -> String {
-        sum(things).words().unwrap_or_default()
+        in_language(things, "en")
+    }
+
+    fn in_language(things: &[(u32, &str)], language: &str) -> String {
+        sum(things).words(&Words::default().of(language)).unwrap_or_default()
     }
 
     #[test]
@@ -194,12 +210,16 @@ mod tests {
     fn ranges_and_hedges_are_kept() {
         assert_eq!(words(&[(2, "3 to 4 lb"), (1, "8 oz")]), "6 lb 8 oz to 8 lb 8 oz");
         assert_eq!(words(&[(1, "about 3 lb")]), "about 3 lb");
+        let mixed = [(1, "1 kg"), (1, "1 oz")];
+        assert_eq!(in_language(&mixed, "es-MX"), "cerca de 2 lb 4.3 oz");
+        assert_eq!(in_language(&[(2, "3 to 4 lb")], "fr"), "6 lb à 8 lb");
     }
 
     #[test]
     fn what_has_no_weight_is_counted() {
         let load = sum(&[(2, ""), (1, "6 ft"), (1, "6 oz")]);
-        assert_eq!((load.words().as_deref(), load.unweighed), (Some("6 oz"), 3));
-        assert_eq!(sum(&[(1, "")]).words(), None);
+        let english = Words::default().of("en");
+        assert_eq!((load.words(&english).as_deref(), load.unweighed), (Some("6 oz"), 3));
+        assert_eq!(sum(&[(1, "")]).words(&english), None);
     }
 }

@@ -3,6 +3,7 @@
 //! Private: it holds names.
 
 use super::common::{Head, RosterWord};
+use super::table_words::TableWords;
 use super::{Selection, common};
 use crate::job::{Cell, Job, Make, Piece, RosterCells, Sheet, Shelf, Table};
 use crate::people::welcome::{JoinRequest, asked};
@@ -46,7 +47,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     };
     vec![
         job("welcome-list.pdf", Make::Sheet(sheet)),
-        job("welcome-list.csv", Make::Tables(vec![table(&people)])),
+        job("welcome-list.csv", Make::Tables(vec![table(&people, &TableWords::of(understood, selection))])),
     ]
 }
 
@@ -80,8 +81,8 @@ fn cells(at: usize, asked: &JoinRequest) -> Vec<RosterCells> {
     asked.rows.iter().enumerate().map(of_row).collect()
 }
 
-fn table(people: &[JoinRequest]) -> Table {
-    let mut table = Table::new("Welcome", &["Name", "E-mail", "Companion", "Event"]);
+fn table(people: &[JoinRequest], words: &TableWords) -> Table {
+    let mut table = words.table("welcome", &["name", "email", "companion", "event"]);
     for asked in people {
         table.rows.push(vec![
             Cell::Text(asked.name.to_owned()),

@@ -76,7 +76,7 @@ pub(super) fn check_count(
 
 pub(super) fn heap(place: Place) -> Finding {
     let mend = "Delete the marks that no reader needs; text from the web sometimes brings them along.";
-    let what = "A letter has more marks upon it, one over the other, than any script has";
+    let what = "A letter has more marks stacked on it than any script uses";
     beyond(place, what, limits::MARKS_ON_LETTER, mend)
 }
 
@@ -118,7 +118,7 @@ pub(super) fn lesson<'p>(page: &'p Page, start: usize, mistakes: &Mistakes) -> C
             let range = block.clone();
             if range.len() > limits::BLOCK_BYTES {
                 let place = page.place(start + range.start..start + range.end);
-                let what = format!("Between two empty lines stand {} bytes", grouped(range.len()));
+                let what = format!("There are {} bytes between two empty lines", grouped(range.len()));
                 let mend = "Part it into shorter paragraphs, with an empty line between them; a long table is better a series in facts.toml.";
                 tell(range, beyond(place, &what, limits::BLOCK_BYTES, mend));
             } else if let Some(wide) = wide_line(&text[range.clone()]) {
@@ -162,7 +162,7 @@ mod tests {
     fn what_stands_between_empty_lines_is_bounded() {
         let block = |bytes: usize| format!("# A\n\n{}\n\nText\n", "a ".repeat(bytes / 2));
         assert_eq!(told(&block(limits::BLOCK_BYTES - 2)), [""; 0]);
-        let expected = "Between two empty lines stand 16,005 bytes: packstring takes 16,000 at most.";
+        let expected = "There are 16,005 bytes between two empty lines: packstring takes 16,000 at most.";
         assert_eq!(told(&block(limits::BLOCK_BYTES + 4)), [expected]);
         // Also where the file ends without a line end.
         assert_eq!(told(&"a".repeat(20_000)).len(), 1);

@@ -33,11 +33,11 @@ impl NoDay {
     /// What is wrong, in a sentence.
     pub fn message(self) -> String {
         match self {
-            Self::Ambiguous(one, other) => format!("This date may be {one} or {other}."),
+            Self::Ambiguous(one, other) => format!("This date could be {one} or {other}."),
             Self::Impossible => "The calendar has no such day.".to_owned(),
-            Self::ShortYear => "The year of this date has two digits only.".to_owned(),
+            Self::ShortYear => "The year of this date has only two digits.".to_owned(),
             Self::Counted(_) => "This is a spreadsheet's count of days, not a date.".to_owned(),
-            Self::Unread => "This is no date that packstring can read.".to_owned(),
+            Self::Unread => "packstring cannot read this as a date.".to_owned(),
         }
     }
 

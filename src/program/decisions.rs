@@ -4,16 +4,36 @@
 //! other columns, rows in another order, or as a workbook beside it. It lies beside the pieces and not in the
 //! program folder, and it is personal, so what is wrong with it is told by row and never by what stands there.
 
+use super::headings::known_form;
 use super::tables::{self, How, Table};
 use crate::finding::{FileName, Sources, rules};
-use crate::languages::in_all;
+use crate::languages::{folded, in_all, of_or_english};
 
-/// The columns of `scores.csv`, in its order.
+/// The columns of `scores.csv`, in its order. Each language has a heading for each.
 pub const COLUMNS: [&str; 9] =
     ["event", "name", "email", "question", "answer", "verdict", "reason", "decision", "mark"];
 
 /// The columns without which no decision can be given back to its answer.
 const NEEDED: [&str; 4] = ["event", "name", "question", "decision"];
+
+/// The headings of `scores.csv` in a language. They are packstring's own and not the theme's, so that the table is
+/// read back whatever theme made it.
+pub fn headings(language: &str) -> Vec<String> {
+    let words = &of_or_english(language).headings.scores;
+    COLUMNS
+        .map(|column| words.get(column).and_then(|all| all.first()).map_or(column, String::as_str))
+        .map(str::to_owned)
+        .to_vec()
+}
+
+/// The column that a heading is, in whatever language the table was made.
+fn column_of(heading: &str) -> Option<&'static str> {
+    let heading = known_form(heading);
+    COLUMNS.into_iter().find(|column| {
+        let known = in_all(move |language| language.headings.scores.get(*column).map_or(&[], Vec::as_slice));
+        std::iter::once(*column).chain(known).any(|known| folded(known) == heading)
+    })
+}
 
 /// Every row of an earlier `scores.csv` that has something in its `decision` column.
 #[derive(Clone, Debug, Default)]
@@ -77,7 +97,7 @@ impl Decisions {
     /// A sentence that says why, for the person at the keyboard.
     pub fn read(name: &str, bytes: Vec<u8>) -> Result<Self, String> {
         let file: FileName = name.into();
-        let known = |heading: &str| NEEDED.contains(&heading.to_lowercase().as_str());
+        let known = |heading: &str| column_of(heading).is_some_and(|column| NEEDED.contains(&column));
         let reading = tables::read(&file, bytes, &How { encoding: None, knows: &known });
         if reading.findings.iter().any(|finding| finding.rule == &rules::TABLE_EMPTY) {
             return Err("it is empty".to_owned());
@@ -99,8 +119,8 @@ impl Decisions {
 
     fn of_rows(table: &Table) -> Result<Self, String> {
         let first = table.headings().ok_or("it is empty")?;
-        let headings: Vec<String> = first.cells().map(|cell| cell.value().to_lowercase()).collect();
-        let column = |name: &str| headings.iter().position(|heading| heading == name);
+        let headings: Vec<Option<&str>> = first.cells().map(|cell| column_of(&cell.value())).collect();
+        let column = |name: &str| headings.iter().position(|heading| *heading == Some(name));
         if let Some(missing) = NEEDED.into_iter().find(|name| column(name).is_none()) {
             return Err(format!("it has no column “{missing}”"));
         }
@@ -158,6 +178,25 @@ mod tests {
         assert_eq!((decided.answer.as_str(), decided.decision.as_str(), decided.row), ("=1+1", "Right", 2));
         assert_eq!(Word::read(&decided.decision), Word::Right);
         assert_eq!(Word::read("maybe"), Word::Unknown);
+    }
+
+    #[test]
+    fn a_table_is_read_in_whatever_language_it_was_made() {
+        for language in crate::languages::all() {
+            let headings = headings(language.tag);
+            let found: Vec<_> = headings.iter().map(|heading| column_of(heading)).collect();
+            assert_eq!(found, COLUMNS.map(Some), "{}", language.tag);
+        }
+        assert_eq!(headings("de"), COLUMNS, "a language without a folder has English ones");
+        let spanish = read(
+            "Evento;Nombre;Correo electrónico;Pregunta;Respuesta;Veredicto;Razón;Decisión;Marca\r\n\
+             norte;Ana;;q1;6 pies;por revisar;;Incorrecta;m1\r\n",
+        )
+        .unwrap();
+        assert_eq!((spanish.rows[0].question.as_str(), spanish.rows[0].mark.as_str()), ("q1", "m1"));
+        assert_eq!(Word::read(&spanish.rows[0].decision), Word::Wrong);
+        let french = read("événement,nom,question,décision\nnord,Ana,q1,juste\n").unwrap();
+        assert_eq!(Word::read(&french.rows[0].decision), Word::Right);
     }
 
     #[test]

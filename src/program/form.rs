@@ -313,7 +313,7 @@ impl<'p> Form<'p> {
             self.tell(
                 &rules::NAME_UNFIT,
                 id.place.clone(),
-                format!("The name of this {what} holds something else than lower case letters, digits and hyphens."),
+                format!("The name of this {what} may hold only lower case letters, digits and hyphens."),
                 match slug(&id.text) {
                     slug if slug.is_empty() => "Give it such a name.".to_owned(),
                     slug => format!("Write “{slug}”."),

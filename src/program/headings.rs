@@ -6,7 +6,7 @@
 use super::Written;
 use super::mistakes::{Mistakes, offer};
 use crate::finding::{Finding, Place, rules};
-use crate::languages::in_all;
+use crate::languages::{folded, in_all};
 use crate::nearest::nearest;
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
@@ -15,7 +15,8 @@ pub(crate) fn plain(heading: &str) -> String {
     // "Horse's name (as on the certificate)", "E-mail: *"
     let heading = heading.split(['(', '[']).next().unwrap_or("");
     let words = heading.split(|letter: char| {
-        letter.is_whitespace() || matches!(letter, '_' | '/' | ':' | '*' | '?' | ',' | '.' | '#' | '&')
+        letter.is_whitespace()
+            || matches!(letter, '_' | '/' | ':' | '*' | '?' | '¿' | '¡' | '!' | ',' | '.' | '#' | '&')
     });
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
     let said = words.join(" ");
@@ -23,6 +24,11 @@ pub(crate) fn plain(heading: &str) -> String {
         .filter_map(|asking| said.strip_prefix(asking)?.strip_prefix(' '))
         .min_by_key(|rest| rest.len());
     asked.map(str::to_owned).unwrap_or(said)
+}
+
+/// A heading for comparing with those that a language knows: also without accents, which people leave out.
+pub(crate) fn known_form(heading: &str) -> String {
+    folded(&plain(heading))
 }
 
 fn is_given_name(plain: &str) -> bool {
@@ -35,8 +41,8 @@ fn is_family_name(plain: &str) -> bool {
 
 /// Whether a heading is that of one of a name's two parts.
 pub(super) fn is_part_of_name(heading: &str) -> bool {
-    let plain = plain(heading);
-    is_given_name(&plain) || is_family_name(&plain)
+    let heading = known_form(heading);
+    is_given_name(&heading) || is_family_name(&heading)
 }
 
 /// The columns of "First name" and "Last name", unless another column than the first of them has the whole
@@ -51,7 +57,7 @@ pub(super) fn name_in_two<M: PartialEq>(
     let is_open = |at: usize| meant[at].is_none() || meant[at] == name;
     let part = |is_it: fn(&str) -> bool| {
         let mut columns = headings.iter().enumerate();
-        columns.find(|(at, heading)| is_open(*at) && is_it(&plain(heading))).map(|(at, _)| at)
+        columns.find(|(at, heading)| is_open(*at) && is_it(&known_form(heading))).map(|(at, _)| at)
     };
     let parts = part(is_given_name).zip(part(is_family_name));
     parts.filter(|(given, _)| whole.is_none_or(|at| at == *given))
@@ -93,10 +99,10 @@ pub(super) fn tell_slip<'w>(
     let Some(word) = nearest(&heading.to_lowercase(), absent) else { return };
     let mend = format!("Did you mean “{word}”?");
     if needed.contains(&word) {
-        let message = "packstring does not know this heading, and would pass over its column.";
+        let message = "packstring does not know this heading, and would skip its column.";
         mistakes.tell(&rules::HEADING_UNKNOWN, place.clone(), message, mend);
     } else {
-        let message = "packstring does not know this heading, and passes over its column.";
+        let message = "packstring does not know this heading, and skips its column.";
         let finding = Finding::of(&rules::HEADING_UNKNOWN, place.clone(), message).mend(mend);
         mistakes.add(finding);
     }

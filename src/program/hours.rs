@@ -8,7 +8,7 @@ mod amount;
 
 use super::Written as Cell;
 use super::day;
-use super::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use super::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
 use super::mistakes::Mistakes;
 use super::roster::columns::{self, Field};
 use super::settings::HoursSettings;
@@ -54,7 +54,7 @@ fn usual(word: &str) -> impl Iterator<Item = &'static str> {
 
 /// Our word for what a heading says.
 fn own_word(heading: &str) -> Option<&'static str> {
-    let heading = plain(heading);
+    let heading = known_form(heading);
     let own = HEADINGS.into_iter().find(|word| *word == heading);
     let usual = || HEADINGS.into_iter().find(|word| usual(word).any(|usual| usual == heading));
     own.or_else(usual).or_else(|| match columns::usual(&heading)? {
@@ -181,7 +181,7 @@ impl RowReader<'_> {
             };
             let Some(row) = table.rows().find(|row| differs(&row.values())) else { continue };
             let message = format!(
-                "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+                "This column could also be “{word}”, and in row {} it differs from the column that was used.",
                 row.number()
             );
             let mend = format!(
@@ -228,7 +228,11 @@ impl RowReader<'_> {
         match amount::read(&cell.text) {
             Ok(hours) => Some((hours, cell.place.clone())),
             Err(why) => {
-                self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), why.message(), why.mend());
+                let message = match amount::unknown_unit(&cell.text) {
+                    Some(unit) => format!("packstring does not know “{unit}” as a unit of hours."),
+                    None => why.message().to_owned(),
+                };
+                self.mistakes.tell(&rules::VALUE_UNFIT, cell.place.clone(), message, why.mend());
                 None
             }
         }

@@ -3,6 +3,7 @@
 use super::Written;
 use super::form::Form;
 use super::lesson::Prose;
+use super::measures::weight;
 use crate::finding::Place;
 
 /// A gear list; it goes on top of the smaller one that it adds to.
@@ -59,7 +60,7 @@ impl KitItem {
         let item = Self {
             item: table.need_prose("item", "Hoof pick"),
             count: table.count("count").unwrap_or(1),
-            weight: table.text("weight"),
+            weight: weight(&mut table, "weight"),
             note: table.prose("note"),
         };
         table.finish();

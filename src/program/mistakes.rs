@@ -77,7 +77,7 @@ fn not_too_many(found: Vec<Finding>) -> Vec<Finding> {
     for last in kept.iter_mut().rev() {
         if let Some(count) = counts.remove(&of(last)).filter(|count| *count > limits::FINDINGS) {
             let more = count - limits::FINDINGS;
-            last.message += &format!(" {more} more of these in this file are not told one by one.");
+            last.message += &format!(" {more} more of these in this file are not listed.");
         }
     }
     kept
@@ -137,7 +137,7 @@ mod tests {
         }
         let told = mistakes.take_findings(&Sources::default());
         assert_eq!(told.len(), 201);
-        assert_eq!(told[99].message, "HTML. 150 more of these in this file are not told one by one.");
+        assert_eq!(told[99].message, "HTML. 150 more of these in this file are not listed.");
         assert_eq!(told[199].message, "HTML.");
     }
 

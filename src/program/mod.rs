@@ -20,6 +20,7 @@ pub mod hours;
 pub mod kits;
 pub mod lesson;
 mod markdown;
+mod measures;
 mod mistakes;
 mod names;
 mod people;
@@ -31,6 +32,7 @@ pub mod season_record;
 mod series;
 pub mod settings;
 pub mod share;
+mod sound;
 mod source_map;
 mod syntax;
 pub mod tables;
@@ -67,6 +69,7 @@ pub use roster::Roster;
 pub use season_record::SeasonRecord;
 pub use series::series_column;
 pub use settings::Settings;
+pub use sound::SoundPart;
 pub use written::Written;
 
 /// All that a program folder says.

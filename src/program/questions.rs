@@ -127,13 +127,13 @@ impl Passing {
         };
         let mend = format!("Write \"{questions} of {questions}\", or \"answered all\".");
         let Some((least, of)) = counts else {
-            let message = "This is no rule for who passes.";
+            let message = "This is not a rule for passing.";
             file.tell(&rules::VALUE_UNFIT, words.place.clone(), message, mend);
             return None;
         };
         if of as usize != questions || least > of || least == 0 {
             let message =
-                format!("The rule for who passes does not fit the {questions} questions of this file.");
+                format!("The rule for passing does not fit the {questions} questions of this file.");
             file.tell(&rules::VALUE_UNFIT, words.place.clone(), message, mend);
         }
         Some(Self::Right { least, of })
@@ -178,7 +178,7 @@ fn read_choice(table: &mut Form) -> Kind {
     let choices = read_choices(table);
     let (fact, right) = (table.text("fact"), table.text("right"));
     if let (Some(_), Some(right)) = (&fact, &right) {
-        let message = "The question says twice what is right: by a fact and in words.";
+        let message = "The question gives its right answer twice: as a fact and in words.";
         table.tell(
             &rules::KEY_UNFIT,
             right.place.clone(),
@@ -267,11 +267,11 @@ fn read_choices(table: &mut Form) -> Vec<Written> {
 fn check_right(table: &Form, choices: &[Written], right: &Written) {
     if !choices.is_empty() && choices.iter().all(|choice| choice.text != right.text) {
         let known = choices.iter().map(|choice| choice.text.as_str());
-        let mend = offer(&right.text, known, "Write it with the very words of one of the choices.");
+        let mend = offer(&right.text, known, "Copy the words of one of the choices exactly.");
         table.tell(
             &rules::NAME_UNKNOWN,
             right.place.clone(),
-            "The right answer is none of the choices.",
+            "The right answer is not one of the choices.",
             mend,
         );
     }

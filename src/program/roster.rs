@@ -6,6 +6,7 @@
 
 mod cells;
 pub mod columns;
+pub(crate) mod further;
 
 use super::Written;
 use super::headings::plain;
@@ -19,6 +20,7 @@ pub use columns::{Column, ColumnMeaning, DayMark, Field};
 use jiff::civil::Date;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// The roster: its rows, and how its columns were understood.
 #[derive(Clone, Debug, Default)]
@@ -27,7 +29,7 @@ pub struct Roster {
     /// What each column was understood as, in the order of the table.
     pub columns: Vec<Column>,
     /// As it stands in its file; `None` where there is no roster.
-    pub table: Option<Table>,
+    pub table: Option<Arc<Table>>,
 }
 
 /// A row of the roster: one person at one event.
@@ -68,7 +70,7 @@ impl Participant {
 
 impl Roster {
     /// Reads the rows of a table; `settings` is `None` where `program.toml` could not be read.
-    pub(super) fn read(table: Table, settings: Option<&Settings>, mistakes: &Mistakes) -> Self {
+    pub(super) fn read(table: Arc<Table>, settings: Option<&Settings>, mistakes: &Mistakes) -> Self {
         let named = settings.map_or(&[][..], |settings| &settings.roster.headings);
         let keep = settings.map_or(&[][..], |settings| &settings.roster.keep);
         let events = settings.map_or(&[][..], |settings| &settings.events);
@@ -329,7 +331,7 @@ impl RowReader<'_> {
         let Some(row) = table.rows().find(differs) else { return };
         let word = field.word();
         let message = format!(
-            "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+            "This column could also be “{word}”, and in row {} it differs from the column that was used.",
             row.number()
         );
         let (own, other) = columns::choices(columns, rival, field);

@@ -23,8 +23,7 @@ fn finding(people: &PeopleContext, stranger: &Stranger) -> Finding {
     let program = people.program;
     let place = &stranger.row.place;
     if stranger.is_ambiguous {
-        let message =
-            "More than one person at this event has this name, so these answers cannot be given to one.";
+        let message = "More than one person at this event has this name, so packstring cannot tell whose answers these are.";
         return Finding::of(&RULE, place, message)
             .mend("Write the person's e-mail address, as the roster has it.");
     }
@@ -32,10 +31,10 @@ fn finding(people: &PeopleContext, stranger: &Stranger) -> Finding {
         Finding::of(&RULE, place, "These answers belong to nobody who is on the roster for this event.");
     finding.mend(match stranger.near {
         Some(person) => {
-            let at = program.sources.line_column(&person.place).line;
+            let at = program.sources.row(&person.place);
             let event = if person.event == stranger.row.event { "" } else { ", who is there for another event" };
             format!(
-                "Did you mean the person in line {at} of the roster{event}? Write name and e-mail address as they stand there."
+                "Did you mean the person in row {at} of the roster{event}? Write name and e-mail address as they stand there."
             )
         }
         None => "Add the person to the roster, or write the name as it stands there.".to_owned(),

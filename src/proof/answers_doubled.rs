@@ -15,15 +15,15 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let finding = |(earlier, later): &(&AnswerRow, &AnswerRow)| {
-        let line = people.program.sources.line_column(&later.place).line;
+        let row = people.program.sources.row(&later.place);
         Finding::of(
             &RULE,
             &earlier.place,
             format!(
-                "The same person has answers for the same event in line {line}, which count instead of these."
+                "The same person has answers for the same event in row {row}, which count instead of these."
             ),
         )
-        .mend("Take out the row that is not to count.")
+        .mend("Delete the row that should not count.")
     };
     people.scores.superseded.iter().map(finding).collect()
 }

@@ -37,6 +37,7 @@ pub fn attendance_ahead(row: &Participant, program: &Program, today: Date) -> Op
         "This row is marked “{marked}”, and its event is on {}, which has not come yet; nobody is credited before.",
         date
     );
-    let mend = "Mark who came once the event is over; if it is over, correct its date in program.toml.";
+    let mend =
+        "Mark the people who came once the event is over; if it is over, correct its date in program.toml.";
     Some(Finding::of(&RULE, super::people::place_in(program, row, marked), message).mend(mend))
 }

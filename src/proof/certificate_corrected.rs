@@ -29,7 +29,7 @@ pub fn certificate_unsure(unsure: &Corrected, program: &Program) -> Finding {
     let Corrected { place, name, number } = unsure;
     let line = program.people.register.line_of(number).unwrap_or_default();
     let message = format!(
-        "Certificate {number} (line {line} of the register) was given for this event, and its row is gone. Whether this row is that person with everything corrected cannot be told, so it is not credited."
+        "Certificate {number} (line {line} of the register) was given for this event, and its row is gone. packstring cannot tell whether this row is that person with everything corrected, so the row is not credited."
     );
     Finding::of(&RULE, *place, message).says(*name).mend(format!(
         "If so, run `packstring certificates replace {number}`; if this is somebody else, `packstring make --participant` with this name. A certificate that was given in error is taken back with `packstring certificates withdraw {number}`."

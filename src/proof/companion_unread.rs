@@ -28,7 +28,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         .collect();
     let Some(first) = passed_over.first() else { return Vec::new() };
     let headings: Vec<&str> = passed_over.iter().map(|column| column.heading.as_str()).collect();
-    let message = "No column of the roster was taken as the companions, so no certificate names one.";
+    let message = "packstring found no column of companions in the roster, so no certificate names one.";
     let mend = format!(
         "Say in program.toml which heading means them: [roster.headings] companion = \"{}\"; or take [certificate.companion] out.",
         first.heading.replace(['"', '\\'], "")

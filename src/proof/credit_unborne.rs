@@ -31,13 +31,14 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             Unborne::Failed(row) => {
                 (people.place(row, "passed"), "neither this row nor the answers say that the person passed")
             }
-            Unborne::Lacking(row) => (
-                people.place(row, "attended"),
-                "the roster does not say any more that all is done which it needs",
-            ),
-            Unborne::Gone => (register.place(&given.number), "no row of the roster has this person any more"),
+            Unborne::Lacking(row) => {
+                (people.place(row, "attended"), "the roster no longer says that everything it needs is done")
+            }
+            Unborne::Gone => {
+                (register.place(&given.number), "the roster no longer has a row for this person")
+            }
             Unborne::TooFewHours(place) => {
-                (place.clone(), "the hours of this person are fewer by now than the award asks for")
+                (place.clone(), "this person now has fewer hours than the award asks for")
             }
             Unborne::EventGone | Unborne::EventUnknown | Unborne::HoursGone => {
                 groups.entry((Gone::of(why), given.occasion.key())).or_default().push(given);
@@ -45,7 +46,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             }
         };
         let Given { number, .. } = given;
-        let message = format!("Certificate {number} counts, and {message}.");
+        let message = format!("Certificate {number} is valid, but {message}.");
         findings.push(Finding::of(&RULE, place, message).mend(format!(
             "If it was given in error, `packstring certificates withdraw {number} --because \"…\"`; otherwise put the row right again."
         )));

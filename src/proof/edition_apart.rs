@@ -1,6 +1,6 @@
 //! Two editions of a lesson quote other facts.
 
-use super::{Check, Find};
+use super::{Check, Find, some_of};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::lesson::{Backed, Lesson};
 use crate::program::walk;
@@ -22,29 +22,39 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let pairs = program.content.lessons.iter().zip(&edition.content.lessons);
         for (main, own) in pairs.filter(|(main, _)| edition.lessons.contains(&main.id)) {
             let (in_main, in_own) = (quoted(main), quoted(own));
-            for backed in only_in(&in_main, &in_own) {
-                let message = format!(
-                    "The lesson “{}” quotes the fact “{}” here; its edition “{}” does not.",
-                    main.id, backed.fact, edition.language
-                );
-                let mend = format!("Quote it in {} too, or take it out here.", own.file);
-                findings.push(at(print, backed, message, mend));
-            }
-            for backed in only_in(&in_own, &in_main) {
-                let message = format!(
-                    "The edition “{}” of the lesson “{}” quotes the fact “{}” here; the main one does not.",
-                    edition.language, main.id, backed.fact
-                );
-                let mend = format!("Quote it in {} too, or take it out here.", main.file);
-                findings.push(at(print, backed, message, mend));
-            }
+            let in_main_alone = only_in(&in_main, &in_own);
+            findings.extend(told(print, &in_main_alone, &own.file, |facts| {
+                let language = &edition.language;
+                format!("The lesson “{}” quotes {facts} here; its edition “{language}” does not.", main.id)
+            }));
+            let in_own_alone = only_in(&in_own, &in_main);
+            findings.extend(told(print, &in_own_alone, &main.file, |facts| {
+                format!(
+                    "The edition “{}” of the lesson “{}” quotes {facts} here; the main one does not.",
+                    edition.language, main.id
+                )
+            }));
         }
     }
     findings
 }
 
-fn at(print: &PrintContext, backed: &Backed, message: String, mend: String) -> Finding {
-    Finding::of(&RULE, &backed.place, message).says(print.source_words(&backed.words_place)).mend(mend)
+/// One finding for all that a lesson quotes alone, at the first of it.
+fn told(
+    print: &PrintContext,
+    alone: &[&Backed],
+    other: &str,
+    message: impl Fn(&str) -> String,
+) -> Option<Finding> {
+    let first = alone.first()?;
+    let names = alone.iter().map(|backed| backed.fact.as_str());
+    let (facts, them) = match alone.len() {
+        1 => (format!("the fact “{}”", first.fact), "it"),
+        several => (format!("{several} facts ({})", some_of(names)), "them"),
+    };
+    let mend = format!("Quote {them} in {other} too, or take {them} out here.");
+    let says = print.source_words(&first.words_place);
+    Some(Finding::of(&RULE, &first.place, message(&facts)).says(says).mend(mend))
 }
 
 /// The first link to each fact that a lesson quotes.

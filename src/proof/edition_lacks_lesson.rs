@@ -1,6 +1,6 @@
 //! An edition has no lesson of its own where the syllabus has one.
 
-use super::{Check, Find};
+use super::{Check, Find, some_of};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
@@ -17,17 +17,27 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let program = print.understood.root;
     let mut findings = Vec::new();
     for edition in &program.editions {
-        for entry in &program.content.settings.syllabus {
-            if edition.lessons.contains(&entry.lesson) {
-                continue;
+        let syllabus = program.content.settings.syllabus.iter();
+        let lacking: Vec<_> = syllabus.filter(|entry| !edition.lessons.contains(&entry.lesson)).collect();
+        let Some(first) = lacking.first() else { continue };
+        let language = &edition.language;
+        let (message, whose) = match lacking.len() {
+            1 => {
+                let message = format!("The edition “{language}” has no lesson “{}”.", first.lesson);
+                (message, "the lesson")
             }
-            let message = format!("The edition “{}” has no lesson “{}”.", edition.language, entry.lesson);
-            let mend = format!(
-                "Add {}; until then the edition prints the lesson of the main one.",
-                edition.lesson_file(&entry.lesson)
-            );
-            findings.push(Finding::of(&RULE, &entry.place, message).says(&*entry.lesson).mend(mend));
-        }
+            several => {
+                let message = format!(
+                    "The edition “{language}” lacks {several} lessons of the syllabus; the first is “{}”.",
+                    first.lesson
+                );
+                (message, "those")
+            }
+        };
+        let files: Vec<String> = lacking.iter().map(|entry| edition.lesson_file(&entry.lesson)).collect();
+        let files = some_of(files.iter().map(String::as_str));
+        let mend = format!("Add {files}; until then the edition prints {whose} of the main one.");
+        findings.push(Finding::of(&RULE, &first.place, message).says(&*first.lesson).mend(mend));
     }
     findings
 }

@@ -1,6 +1,6 @@
 //! An edition has a short text only in the main language.
 
-use super::{Check, Find};
+use super::{Check, Find, some_of};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::statements::PrintContext;
 
@@ -14,17 +14,22 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
-    let editions = print.understood.root.editions.iter();
-    let lacks = editions.flat_map(|edition| edition.lacks.iter().map(move |lack| (edition, lack)));
-    lacks
-        .map(|(edition, lack)| {
-            let message =
-                format!("The edition “{}” has no words of its own for {}.", edition.language, lack.what);
-            Finding::of(&RULE, &lack.place, message).says(print.source_words(&lack.place)).mend(format!(
-                "Put them into {}: {}.",
-                edition.texts_file(),
-                lack.key
-            ))
-        })
-        .collect()
+    let mut findings = Vec::new();
+    for edition in &print.understood.root.editions {
+        let mut lacks: Vec<_> = edition.lacks.iter().collect();
+        lacks.sort_by_key(|lack| &lack.place);
+        for lacks in lacks.chunk_by(|one, next| one.place.file == next.place.file) {
+            let first = lacks[0];
+            let what = match lacks.len() {
+                1 => first.what.clone(),
+                several => format!("{several} texts of {}; the first is {}", first.place.file, first.what),
+            };
+            let message = format!("The edition “{}” has no words of its own for {what}.", edition.language);
+            let keys = some_of(lacks.iter().map(|lack| lack.key.as_str()));
+            let mend = format!("Put them into {}: {keys}.", edition.texts_file());
+            let says = print.source_words(&first.place);
+            findings.push(Finding::of(&RULE, &first.place, message).says(says).mend(mend));
+        }
+    }
+    findings
 }

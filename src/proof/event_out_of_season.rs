@@ -26,7 +26,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
 /// What is told of an event that is not in the season.
 pub fn event_out_of_season(event: &Event, settings: &Settings) -> Finding {
     let message = format!(
-        "The date of this event, {}, lies outside of the season {}, so nobody is credited for it.",
+        "The date of this event, {}, is outside the season {}, so nobody is credited for it.",
         event.date, settings.season
     );
     Finding::of(&RULE, &event.place, message).mend(

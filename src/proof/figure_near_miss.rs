@@ -33,7 +33,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             anew => anew.as_ref().unwrap_or(expected),
         };
         let message = format!(
-            "“{}” stands in a sentence that names the fact “{}”, which has another value.",
+            "“{}” is in a sentence that names the fact “{}”, which has another value.",
             statement.words, fact.name
         );
         let mend = if statement.can_be_backed {

@@ -21,7 +21,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             continue;
         };
         let anew = statement.anew.as_ref().unwrap_or(expected);
-        let message = format!("“{}” is finer than the fact “{}” is known.", statement.words, fact.name);
+        let message = format!("“{}” is more exact than the fact “{}” is known.", statement.words, fact.name);
         let finding = at(&RULE, statement, message)
             .fact_says(print.quote_for(statement, fact))
             .mend(format!("Round it: “{anew}”."));

@@ -16,7 +16,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let ahead = people.program.people.hours.iter().filter(|entry| entry.date > people.today);
     ahead
         .map(|entry| {
-            let message = format!("These hours are of {}, which has not come yet.", entry.date);
+            let message = format!("These hours are for {}, which has not come yet.", entry.date);
             Finding::of(&RULE, &entry.date_place, message).mend("Write the day on which the work was done.")
         })
         .collect()

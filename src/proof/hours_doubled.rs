@@ -28,8 +28,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             if earlier.place == entry.place {
                 continue;
             }
-            let line = program.sources.line_column(&earlier.place).line;
-            let message = format!("This row says the same as line {line}: person, day, activity and hours.");
+            let row = program.sources.row(&earlier.place);
+            let message = format!("This row says the same as row {row}: person, day, activity and hours.");
             let mend = "Take one of them out; if both were worked, write one row with the sum.";
             findings.push(Finding::of(&RULE, &entry.place, message).mend(mend));
         }

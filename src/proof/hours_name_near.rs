@@ -54,19 +54,25 @@ fn undecided(entry: &Service) -> Finding {
 }
 
 fn tell(people: &PeopleContext, person: &Person, other: &Person, how: How) -> Finding {
-    let line = people.program.sources.line_column(&other.place).line;
-    let place = format!("line {line} of {}", other.place.file);
+    let row = people.program.sources.row(&other.place);
+    let place = format!("row {row} of {}", other.place.file);
     let (message, mend) = match how {
         How::SameEmail => (
-            format!("This e-mail address stands with another name on {place}, and hours are counted apart."),
+            format!(
+                "This e-mail address has another name on {place}, so their hours are counted separately."
+            ),
             "If it is one person, write one name in both places.",
         ),
         How::OtherEmail => (
-            format!("This name stands with another e-mail address on {place}, and hours are counted apart."),
+            format!(
+                "This name has another e-mail address on {place}, so their hours are counted separately."
+            ),
             "If it is one person, write one address in both places.",
         ),
         How::NearName => (
-            format!("This name is nearly that on {place}, and hours are counted apart."),
+            format!(
+                "This name is nearly the same as the one on {place}, and their hours are counted separately."
+            ),
             "If it is one person, write one name in both places; if not, give both rows an e-mail address.",
         ),
     };

@@ -32,14 +32,14 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             let with = match &of_day[..of_day.len() - 1] {
                 [] => String::new(),
                 earlier => {
-                    let line = |entry: &&Service| program.sources.line_column(&entry.place).line.to_string();
-                    let lines: Vec<String> = earlier.iter().map(line).collect();
-                    let lines = if lines.len() == 1 {
-                        format!("line {}", lines[0])
+                    let row = |entry: &&Service| program.sources.row(&entry.place).to_string();
+                    let rows: Vec<String> = earlier.iter().map(row).collect();
+                    let rows = if rows.len() == 1 {
+                        format!("row {}", rows[0])
                     } else {
-                        format!("lines {}", lines.join(", "))
+                        format!("rows {}", rows.join(", "))
                     };
-                    format!(", counted with {lines}")
+                    format!(", counted with {rows}")
                 }
             };
             let message = format!("This person has more than 24 hours on {}{with}.", last.date);

@@ -33,7 +33,7 @@ fn finding(program: &Program, Unlisted { file, why }: &Unlisted) -> Finding {
         Why::NoSuchEdition(language) => (
             format!("Nothing prints the lessons in {file}: program.toml names no such edition."),
             match *language == program.content.settings.language {
-                true => "Lessons in the main language stand in lessons/ itself.".into(),
+                true => "Lessons in the main language are in lessons/ itself.".into(),
                 false => format!("Add “{language}” to editions in program.toml, or move the folder away."),
             },
         ),

@@ -29,7 +29,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let tell = |message: String| Finding::of(&RULE, &cell.place, message).says(cell.text.trim());
         if let Some(undone) = &cell.garbled {
             let message = match undone.is_html {
-                true => format!("Characters of this {field} stand as a web page writes them."),
+                true => format!("Characters of this {field} are in a web page's code, such as &amp;."),
                 false => format!("The letters of this {field} were read with a wrong encoding."),
             };
             let mend = match undone.is_certain {
@@ -48,7 +48,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                 marks::told(mixed.letter),
                 mixed.among
             );
-            let mend = format!("Type the word anew with {} letters only.", mixed.among);
+            let mend = format!("Type the word again with {} letters only.", mixed.among);
             findings.push(tell(message).mend(mend));
         }
     }

@@ -18,9 +18,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &print.statements {
         let (Judgement::LimitTurned, Some(fact)) = (&statement.judgement, statement.fact) else { continue };
-        let message = format!("“{}” turns the limit of the fact “{}” round.", statement.words, fact.name);
+        let message = format!("“{}” reverses the limit of the fact “{}”.", statement.words, fact.name);
         let mend = match &statement.anew {
-            Some(anew) => format!("Make it “{anew}”, and word the sentence around it so."),
+            Some(anew) => format!("Make it “{anew}”, and change the sentence around it to match."),
             None => "Word the limit as the fact does, in the figure and in the sentence around it.".into(),
         };
         let finding = at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend);

@@ -194,6 +194,30 @@ pub static CHECKS: &[Check] = &[
 pub static OF_HOURS: [&Rule; 4] =
     [&hours_ahead::RULE, &hours_doubled::RULE, &hours_name_near::RULE, &hours_overlong::RULE];
 
+/// The rules that ask of a text or a fact alone, or hold a figure against the fact which it quotes: what they find is
+/// wrong whatever else of a program could not be read.
+static OF_ITSELF: [&Rule; 16] = [
+    &caption_linked::RULE,
+    &date_unclear::RULE,
+    &dual_apart::RULE,
+    &fact_overdue::RULE,
+    &figure_drift::RULE,
+    &figure_too_fine::RULE,
+    &limit_turned::RULE,
+    &markup_raw::RULE,
+    &particular_apart::RULE,
+    &picture_missing::RULE,
+    &picture_unworded::RULE,
+    &series_apart::RULE,
+    &series_unread::RULE,
+    &unit_unfit::RULE,
+    &words_unplaced::RULE,
+    &wording_unfit::RULE,
+];
+
+/// Those that ask which facts there are, too.
+static OF_ALL_FACTS: [&Rule; 2] = [&backing_unknown::RULE, &figure_near_miss::RULE];
+
 /// Every rule that a person can be told of, of this room and all others.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     CHECKS.iter().map(|check| check.rule).chain(of_other_rooms())
@@ -218,6 +242,26 @@ pub fn proofread(understood: &Understood, scores: &Scores, today: Date) -> Vec<F
         findings.extend(of_edition(edition, own, today));
     }
     weigh(program, &mut findings);
+    in_order(&mut findings);
+    findings
+}
+
+/// What is wrong in a program of which some could not be read, whatever that was.
+pub fn of_sound_part(
+    understood: &Understood,
+    (has_all_facts, has_all_lessons): (bool, bool),
+    today: Date,
+) -> Vec<Finding> {
+    let mut findings = in_print_everywhere(understood, today);
+    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
+        findings.extend(of_edition(edition, own, today));
+    }
+    findings.retain(|finding| {
+        OF_ITSELF.contains(&finding.rule)
+            || has_all_facts && OF_ALL_FACTS.contains(&finding.rule)
+            || has_all_lessons && finding.rule == &link_broken::RULE
+    });
+    weigh(understood.root, &mut findings);
     in_order(&mut findings);
     findings
 }
@@ -266,6 +310,18 @@ fn of_people(people: &PeopleContext) -> Vec<Finding> {
 pub fn in_order(findings: &mut Vec<Finding>) {
     findings.sort_by(|a, b| (&a.place, a.rule, &a.message).cmp(&(&b.place, b.rule, &b.message)));
     findings.dedup();
+}
+
+/// Names in a row, the first few by themselves: `a, b and c`; `a, b, c, d, e, f and 12 more`.
+fn some_of<'n>(names: impl ExactSizeIterator<Item = &'n str>) -> String {
+    const MOST: usize = 6;
+    let all = names.len();
+    let first: Vec<&str> = names.take(MOST).collect();
+    match first.as_slice() {
+        some if all > MOST => format!("{} and {} more", some.join(", "), all - MOST),
+        [before @ .., last] if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        few => few.concat(),
+    }
 }
 
 /// A finding at a stated figure. A backed figure of a safety fact that is wrong stops the press.

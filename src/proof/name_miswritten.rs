@@ -40,7 +40,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                 continue;
             }
             let message = format!(
-                "This {field} stands on several lines, and may be one {field} or more: nobody is credited for this row."
+                "This {field} is on several lines, and may be one {field} or more, so nobody is credited for this row."
             );
             let mend = "Write it on one line; two people or companions need a row each.";
             findings.push(Finding::of(&RULE, people.place(row, field), message).says(words).mend(mend));

@@ -71,7 +71,7 @@ const WORDS: [&str; 51] = [
 
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let tell = |name: &str, place: Place| {
-        let message = "What stands here as a name is none, so nobody is credited for this row.";
+        let message = "This is not a name, so nobody is credited for this row.";
         let mend = "Write the person's name, or delete the row; totals belong under no roster.";
         Finding::of(&RULE, place, message).says(name).mend(mend)
     };

@@ -3,7 +3,7 @@
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::people::plain_name;
-use crate::program::roster::columns::{is_of_a_count, is_of_another_companion, is_of_another_person};
+use crate::program::roster::further::{is_of_a_count, is_of_another_companion, is_of_another_person};
 use crate::program::roster::{Column, Participant};
 use std::collections::BTreeSet;
 
@@ -46,7 +46,7 @@ fn of_name(name: &str, place: impl FnOnce() -> Place) -> Option<Finding> {
         return None;
     }
     let message =
-        "This row names several people, and a certificate is one person's: nobody is credited for it.";
+        "This row names several people, but a certificate is for one person, so nobody is credited for it.";
     let mend = "Write a row for each of them, with their own name. If it is one person, `packstring make --participant` with this name.";
     let finding = Finding::of(&RULE, place(), message).says(name).mend(mend);
     Some(match persons {
@@ -97,7 +97,7 @@ fn in_other_columns_of(people: &PeopleContext, row: &Participant, more: &[&Colum
         let text = cell.value();
         let number = text.trim().parse().unwrap_or(0_u32);
         if number > 0 || text.eq_ignore_ascii_case("yes") {
-            let message = "This cell says that others came along, who have no row of their own: they are not counted, and get no certificate.";
+            let message = "This cell says that other people came along. They have no row of their own, so they are not counted and get no certificate.";
             let mend = "Give each of them a row, if they are to have one.";
             let finding = Finding::of(&RULE, cell.place(), message).says(&*text).mend(mend);
             findings.push(finding.weighs(Level::Note));

@@ -22,11 +22,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     for mention in print.mentions() {
         if let Wrong::Unknown = mention.wrong {
             let message = format!(
-                "“{}” is the telephone number of no contact in program.toml and of no fact.",
+                "No contact in program.toml and no fact has the telephone number “{}”.",
                 mention.words
             );
             findings.push(Finding::of(&RULE, &mention.place, message).says(&*mention.words).mend(
-                "Correct it, or add whose it is to the contacts, or to facts.toml as a fact with kind = \"phone\".",
+                "Correct it, or add it to the contacts, or to facts.toml as a fact with kind = \"phone\".",
             ));
         }
     }

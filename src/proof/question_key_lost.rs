@@ -1,5 +1,6 @@
 //! What is right can no longer be told from a question's choices and its fact.
 
+use super::unit_unfit::unknown_units;
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::program::facts::Stated;
@@ -87,15 +88,14 @@ fn figure(print: &PrintContext, question: &Question, name: &Written, unit: Optio
         Err(finding) => return Some(*finding),
     };
     let asked = unit?;
-    let fits = print
-        .understood
-        .language()
-        .unit_called(asked)
-        .is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
+    let asked_unit = print.understood.language_for(&question.place.file).unit_called(asked);
+    let fits = asked_unit.as_ref().is_some_and(|unit| quantity::say(held, Some(unit)).is_ok());
     (!fits).then(|| {
         let message = format!(
-            "The question “{}” asks for “{asked}”, which the fact “{}” is not in.",
-            question.id, fact.name
+            "The question “{}” asks for “{asked}”, which the fact “{}” is not in.{}",
+            question.id,
+            fact.name,
+            unknown_units(asked_unit.as_ref(), Some(held))
         );
         Finding::of(&RULE, &question.place, message)
             .says(asked)
@@ -147,7 +147,8 @@ fn held<'g>(
     name: &Written,
 ) -> Result<Option<&'g Held>, Box<Finding>> {
     if matches!(fact.stated, Stated::Series(_)) {
-        let message = format!("The question “{}” asks for a series, which has no one figure.", question.id);
+        let message =
+            format!("The question “{}” asks for a series, which has more than one figure.", question.id);
         let finding = Finding::of(&RULE, &name.place, message).says(&*name.text).fact_says(print.quote(fact));
         return Err(Box::new(finding.mend("Name a fact with one value.")));
     }

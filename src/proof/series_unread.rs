@@ -23,7 +23,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 Finding::of(
                     &RULE,
                     &view.place,
-                    format!("The fact “{}” is no series that can be drawn.", fact.name),
+                    format!("The fact “{}” is not a series, so it cannot be drawn.", fact.name),
                 )
                 .says(print.source_words(&view.place))
                 .fact_says(print.quote(fact))

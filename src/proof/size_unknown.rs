@@ -28,9 +28,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             None => format!("Write one of {list}, or name all sizes in program.toml: [roster] sizes = […]."),
         };
         let place = people.place(row, "size");
-        findings.push(
-            Finding::of(&RULE, &place, "This is none of the sizes that there are.").says(size).mend(mend),
-        );
+        findings.push(Finding::of(&RULE, &place, "This is not one of the sizes.").says(size).mend(mend));
     }
     findings
 }

@@ -48,11 +48,11 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
         };
         let mend = match &stricter {
             Some(Strict::Of(source)) => format!(
-                "Of a bound the stricter counts until it is settled: make the value “{}”, as “{}” has it.",
+                "Until this is settled, the stricter limit counts: make the value “{}”, as “{}” has it.",
                 source.says.text, source.name.text
             ),
             Some(Strict::Own) => {
-                "The fact has the stricter of them, which counts until it is settled.".to_owned()
+                "The fact has the stricter limit, which counts until this is settled.".to_owned()
             }
             None => "Find out which of them holds, and correct the value or take the other out.".to_owned(),
         };

@@ -4,7 +4,8 @@ use super::{Check, Find, at};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::particulars::Kind;
 use crate::program::facts::Stated;
-use crate::quantity;
+use crate::program::series_column;
+use crate::quantity::{self, Held, Unit};
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
 
@@ -18,11 +19,12 @@ pub static RULE: Rule = Rule {
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
-    let mut findings = Vec::new();
+    let mut findings = units_of_series(print);
     for statement in &print.statements {
         findings.extend(unbacked(print, statement));
         let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
         let held = print.understood.held(&fact.name);
+        findings.extend(unit_of_link(print, statement));
         let (message, mend) = match &statement.judgement {
             // An open link is printed in the fact's own words; a unit that these cannot take on is the
             // link's mistake.
@@ -52,7 +54,12 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 _ => continue,
             },
             Judgement::OtherUnit => (
-                format!("“{}” has no unit of the kind that the fact “{}” has.", statement.words, fact.name),
+                format!(
+                    "“{}” has no unit of the kind that the fact “{}” has.{}",
+                    statement.words,
+                    fact.name,
+                    unknown_units(statement.unit.as_ref(), held)
+                ),
                 "State the figure in a unit of the same kind, or link to the fact that is meant.",
             ),
             Judgement::LeavesOut { thing } => (
@@ -69,15 +76,72 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     fact.name,
                     fact.kind.map_or("figure", Kind::name)
                 ),
-                "Put it between the brackets in full, or take the link away.",
+                "Write it in full between the brackets, or remove the link.",
             ),
             Judgement::NoFigure => (
                 format!("“{}” is backed by the fact “{}”, but holds no figure.", statement.words, fact.name),
-                "Put the figure with its unit between the brackets, or take the link away.",
+                "Write the figure with its unit between the brackets, or remove the link.",
             ),
             _ => continue,
         };
         findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(mend));
+    }
+    findings
+}
+
+/// What is added where two units are of different kinds because one of them is no unit that packstring knows: such a
+/// word is taken for things that are counted.
+pub(super) fn unknown_units(stated: Option<&Unit>, held: Option<&Held>) -> String {
+    let held = held.map(|held| &held.quantity.unit);
+    let (stated_things, held_things) = (stated.and_then(Unit::thing), held.and_then(Unit::thing));
+    match (stated_things, held_things) {
+        (Some(word), None) if held.is_some_and(|unit| !unit.is_none()) => {
+            format!(" packstring does not know the unit “{word}”, and takes it for things that are counted.")
+        }
+        (None, Some(word)) if stated.is_some_and(|unit| !unit.is_none()) => format!(
+            " packstring does not know the unit “{word}” of the fact, and takes it for things that are counted."
+        ),
+        _ => String::new(),
+    }
+}
+
+/// A unit behind “?unit=” that nobody knows, also where the link has words of its own.
+fn unit_of_link(print: &PrintContext, statement: &Statement) -> Option<Finding> {
+    let backed = statement.backed.filter(|backed| !backed.is_open())?;
+    let name = backed.unit.as_ref()?;
+    let unit = print.understood.language().unit_called(name);
+    let held = print.understood.held(&backed.fact)?;
+    let is_known = unit.is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
+    (!is_known).then(|| {
+        let message =
+            format!("The fact “{}” cannot be stated in “{name}”, the unit of this link.", backed.fact);
+        at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out.")
+    })
+}
+
+/// A column of a series whose heading has a unit in parentheses that nobody knows.
+fn units_of_series(print: &PrintContext) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for fact in &print.understood.facts {
+        let Stated::Series(series) = &fact.stated else { continue };
+        for column in &series.columns {
+            let (_, unit) = series_column(&column.text);
+            let language = print.understood.language_for(&column.place.file);
+            let known = language.unit_called(&unit);
+            if unit.is_empty() || known.is_some_and(|unit| unit.thing().is_none()) {
+                continue;
+            }
+            let message =
+                format!("packstring does not know the unit “{unit}” of the column “{}”.", column.text);
+            let mend =
+                "Correct it, or define it under [units] in facts.toml. What is counted needs no parentheses.";
+            findings.push(
+                Finding::of(&RULE, &column.place, message)
+                    .says(&*column.text)
+                    .weighs(Level::Warning)
+                    .mend(mend),
+            );
+        }
     }
     findings
 }

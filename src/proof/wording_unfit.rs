@@ -1,5 +1,6 @@
 //! A fact's wording does not agree with its value.
 
+use super::unit_unfit::unknown_units;
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::languages;
@@ -56,11 +57,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 format!("Write “{}”, or correct the value.", language.put(&expected)),
             ),
             Some(Judgement::TooFine { expected }) => (
-                format!("The wording of the fact “{}” is finer than its value is known.", fact.name),
+                format!("The wording of the fact “{}” is more exact than its value is known.", fact.name),
                 format!("Round it: “{}”.", language.put(&expected)),
             ),
             Some(Judgement::LimitTurned) => (
-                format!("The wording of the fact “{}” turns its limit round.", fact.name),
+                format!("The wording of the fact “{}” reverses its limit.", fact.name),
                 "Word the limit as the fact's “limit” gives it.".to_owned(),
             ),
             Some(Judgement::DualApart) => (
@@ -72,8 +73,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             ),
             Some(_) => (
                 format!(
-                    "The wording of the fact “{}” has no unit of the kind that its value has.",
-                    fact.name
+                    "The wording of the fact “{}” has no unit of the kind that its value has.{}",
+                    fact.name,
+                    unknown_units(figures.first().map(|figure| &figure.quantity.unit), Some(held))
                 ),
                 "State it in a unit of the same kind.".to_owned(),
             ),

@@ -22,10 +22,12 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         else {
             continue;
         };
-        let message =
-            format!("“{words}” in “{}” is nothing that the fact “{}” says.", statement.words, fact.name);
+        let message = format!(
+            "“{words}” in “{}” says something that the fact “{}” does not.",
+            statement.words, fact.name
+        );
         findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(
-            "Move these words out of the link, or list them under the fact's “called” if they name it; if they are a unit, it is none that packstring knows.",
+            "Move these words out of the link, or list them under the fact's “called” if they name it; if they are a unit, packstring does not know it.",
         ));
     }
     findings

@@ -112,7 +112,20 @@ impl Language {
 
     /// A unit by its name; see [`super::unit`].
     pub fn unit_called(&self, name: &str) -> Option<Unit> {
-        super::unit_by(name, &self.units)
+        let english = super::unit_by(name, &self.units);
+        if self.is_english() || english.as_ref().is_some_and(|unit| unit.thing().is_none()) {
+            return english;
+        }
+        // A word that no table of English has, it takes for things that are counted.
+        let own = self.read_one(&format!("2 {name}")).ok().map(|figure| figure.quantity.unit);
+        own.filter(|unit| !unit.is_none() && unit.thing().is_none()).or(english)
+    }
+
+    /// The word in the place of a unit that no table has, where a text is one figure: it is read as things that are
+    /// counted.
+    pub fn unknown_unit(&self, text: &str) -> Option<String> {
+        let figure = self.read_one(text).ok()?;
+        figure.quantity.unit.thing().map(str::to_owned)
     }
 
     /// An expression over facts; see [`Worked::parse`].

@@ -256,6 +256,22 @@ fn read_one_by(text: &str, units: &Arc<OwnUnits>) -> Result<Figure, String> {
     }
 }
 
+/// The one figure of a text in whatever language that figures are read in, English first: for measures that stand
+/// in files of settings, which have no language of their own.
+///
+/// # Errors
+/// Why it is none in English.
+pub fn read_one_anywhere(text: &str) -> Result<Figure, String> {
+    let is_measure = |figure: &Figure| figure.quantity.unit.thing().is_none();
+    let english = read_one(text);
+    if english.as_ref().is_ok_and(is_measure) {
+        return english;
+    }
+    let others = Language::all().into_iter().filter(|tag| *tag != "en");
+    let mut read = others.filter_map(|tag| Language::of(tag, &[]).read_one(text).ok()).filter(is_measure);
+    read.next().map_or(english, Ok)
+}
+
 /// Whether what stands behind a bare number can only be meant as its unit: one word, or a symbol with what it is per.
 fn is_unit_like(rest: &str) -> bool {
     !rest.contains(char::is_whitespace) && rest.starts_with(char::is_alphabetic)

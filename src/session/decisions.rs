@@ -63,7 +63,7 @@ fn unread(file: &Path, why: &str) -> SessionError {
 
 fn two_files(shelf: &Path, names: &[String]) -> SessionError {
     SessionError::said(format!(
-        "In {} stand {}, and only one of them can hold your decisions. Nothing was made, so that none of them is lost. Move the others elsewhere.",
+        "{} has {}, and only one of them can hold your decisions. Nothing was made, so that none of them is lost. Move the others elsewhere.",
         shelf.display(),
         names.join(" and ")
     ))

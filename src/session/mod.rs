@@ -23,6 +23,7 @@
 //! | `environment` | the day, the current folder, the user's keys: what comes in from outside |
 //! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
 //! | `known` | what is known of a program before anything is laid out |
+//! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
 //! | `show` | pages of a piece, to be looked at |
 //! | `proofread` | what is found, at once and by laying out |
@@ -48,6 +49,7 @@ mod known;
 mod layouts;
 mod make;
 mod part;
+mod partly;
 mod proofread;
 mod records;
 mod refresh;
@@ -67,6 +69,7 @@ pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
 pub use part::Credits;
+pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
 pub use records::check_records;
 pub use save::{save, undo};

@@ -149,9 +149,39 @@ fn fill_up(words: &mut Value, whole: &Value) {
     }
 }
 
+/// Fills in words in braces, once: braces in what is filled in stay as they are, and so do words that are not known.
+pub fn filled_in<'w>(pattern: &'w str, known: impl Fn(&'w str) -> Option<&'w str>) -> String {
+    let (mut text, mut rest) = (String::new(), pattern);
+    while let Some((before, after)) = rest.split_once('{') {
+        text.push_str(before);
+        match after.split_once('}').and_then(|(word, after)| Some((known(word)?, after))) {
+            Some((words, after)) => {
+                text.push_str(words);
+                rest = after;
+            }
+            None => {
+                text.push('{');
+                rest = after;
+            }
+        }
+    }
+    text + rest
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_filled_in_is_filled_in_once() {
+        let known = |word| match word {
+            "name" => Some("{date} {name}"),
+            "date" => Some("today"),
+            _ => None,
+        };
+        assert_eq!(filled_in("Dear {name}, {date} {other} {", known), "Dear {date} {name}, today {other} {");
+        assert_eq!(filled_in("{{name}}", known), "{{date} {name}}");
+    }
 
     /// Every word by the path of its key, with the braces that it fills in, in order of their names.
     fn keys(path: &str, value: &Value, into: &mut BTreeMap<String, Vec<String>>) {

@@ -91,7 +91,7 @@ fn an_award_that_was_taken_back_is_not_given_again_and_one_without_hours_is_told
     let trial = Trial::given();
     trial.hours("Ada Vell", "ada@vell.example", 8);
     let told = trial.run(&["proofread", "--no-layout"]);
-    assert!(told.contains("credit-unborne") && told.contains("fewer by now"), "{told}");
+    assert!(told.contains("credit-unborne") && told.contains("now has fewer hours"), "{told}");
     trial.hours("Bo Ray", "bo@ray.example", 2);
     let told = trial.run(&["proofread", "--no-layout"]);
     assert!(told.contains("no longer have everybody who holds “Trail Hand”"), "{told}");

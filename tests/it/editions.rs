@@ -519,3 +519,44 @@ fn a_program_in_spanish_alone_is_read() {
     let told = findings(folder.path());
     assert_eq!(told.iter().map(|told| told.rule.name).collect::<Vec<_>>(), ["limit-turned"]);
 }
+
+/// An edition that was only begun lacks very much: how much, and where to begin, stands in one line a file.
+#[test]
+fn gaps_are_told_in_one_line_a_file() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("content"), folder.path());
+    fs::remove_dir_all(folder.path().join("lessons/es-US")).unwrap();
+    fs::write(folder.path().join("program.es-US.toml"), "[program]\nname = \"Jinetes\"\n").unwrap();
+    fs::create_dir_all(folder.path().join("lessons/es-US")).unwrap();
+    fs::write(folder.path().join("lessons/es-US/wildlife.md"), "# Fauna\n\n## Lejos\n\n- Aléjese.\n")
+        .unwrap();
+    let program = open(folder.path());
+    let lacks = program.editions[0].lacks.len();
+    assert!(lacks > 20, "{lacks}");
+    let told = findings(folder.path());
+    let of = |rule: &str| told.iter().filter(|it| it.rule.name == rule).collect::<Vec<_>>();
+    let words = of("edition-lacks-words");
+    let files: Vec<&str> = words.iter().map(|it| &*it.place.file).collect();
+    assert_eq!(files, ["facts.toml", "kits.toml", "program.toml", "questions.toml"]);
+    let counts: usize = words
+        .iter()
+        .map(|it| {
+            it.message
+                .split("words of its own for ")
+                .nth(1)
+                .and_then(|rest| rest.split(' ').next()?.parse().ok())
+                .unwrap_or(1)
+        })
+        .sum();
+    assert_eq!(counts, lacks);
+    assert!(words[3].message.contains("; the first is the question “"), "{}", words[3].message);
+    assert!(words[3].mend.as_deref().unwrap().contains(" more."), "{:?}", words[3].mend);
+    let [lessons] = of("edition-lacks-lesson")[..] else { panic!("{told:#?}") };
+    assert!(
+        lessons.message.contains("lacks 10 lessons of the syllabus; the first is “"),
+        "{}",
+        lessons.message
+    );
+    let [apart] = of("edition-apart")[..] else { panic!("{told:#?}") };
+    assert!(apart.message.contains(" facts ("), "{}", apart.message);
+}

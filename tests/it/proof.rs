@@ -43,9 +43,7 @@ fn told(folder: &Path) -> String {
     let findings = flow::proofread(&understood, TODAY);
     let looked = Some(Coverage::of(&understood));
     let mut out = Vec::new();
-    Report { findings: &findings, sources: &program.sources, looked }
-        .write(As::Text, false, &mut out)
-        .unwrap();
+    Report::of(&findings, &program.sources, looked).write(As::Text, false, &mut out).unwrap();
     String::from_utf8(out).unwrap()
 }
 

@@ -134,7 +134,7 @@ fn scored(event: &str, question: &str, answer: &str) -> (Verdict, String) {
     let understood = Understood::new(&program);
     let scores = Scores::of(&understood);
     let scored = scores.list[0].answers.iter().find(|scored| scored.question.id == question).unwrap();
-    (scored.judged.verdict, scored.judged.reason.clone())
+    (scored.judged.verdict, scored.judged.reason.to_string())
 }
 
 fn expect(event: &str, question: &str, cases: &[(&str, Verdict)]) {
@@ -238,7 +238,7 @@ fn named(answer: &str, editions: &[(&str, &str)]) -> (Verdict, String) {
     let program = open(folder.path());
     let understood = Understood::new(&program);
     let judged = Scores::of(&understood).list[0].answers[0].judged.clone();
-    (judged.verdict, judged.reason)
+    (judged.verdict, judged.reason.to_string())
 }
 
 #[test]
@@ -246,7 +246,7 @@ fn an_answer_is_read_by_the_words_of_the_language_in_which_it_was_asked() {
     // “hay” is food to a horse, and a filler in Spanish.
     let (verdict, reason) = named("legs, back, hay", &[]);
     assert_eq!(verdict, Verdict::Look, "{reason}");
-    assert!(reason.ends_with("not on it is “hay”."), "{reason}");
+    assert!(reason.ends_with("Not on it: “hay”."), "{reason}");
     assert_eq!(named("legs and the back", &[]).0, Verdict::Right);
     assert_eq!(named("legs y back", &[]).0, Verdict::Look);
 
@@ -289,7 +289,12 @@ fn an_answer_that_is_finer_than_the_fact_is_known_is_for_the_rangers_eye() {
         let [scoring] = scores.list.as_slice() else { panic!("{} are scored", scores.list.len()) };
         let scored = scoring.answers.iter().find(|scored| scored.question.id == "ride").unwrap();
         assert_eq!(scored.judged.verdict, verdict, "{answer}: {}", scored.judged.reason);
-        assert_eq!(scored.judged.reason.contains("finer"), verdict == Look, "{}", scored.judged.reason);
+        assert_eq!(
+            scored.judged.reason.to_string().contains("finer"),
+            verdict == Look,
+            "{}",
+            scored.judged.reason
+        );
     }
 }
 
@@ -559,7 +564,7 @@ fn a_decision_is_not_moved_to_another_answer() {
     run(folder).0.unwrap();
     assert!(
         table(folder).contains(
-            "I will walk,look,An open question is for your own eye. On another answer you decided “wrong”.,,"
+            "I will walk,look,An open question is for you to judge. On another answer you decided “wrong”.,,"
         ),
         "{}",
         table(folder)

@@ -81,7 +81,7 @@ fn hours_are_read_in_the_forms_of_the_reference() {
     let line = |row: &csv::StringRecord| format!("{},2026-05-16,\"{}\"\n", &row[0], &row[1]);
     let head = "name,date,hours\n".to_owned();
     let all = head.clone() + &rows.iter().map(line).collect::<String>();
-    assert_eq!(told_of(&all, ""), ["7: These are no hours that packstring can read."]);
+    assert_eq!(told_of(&all, ""), ["7: packstring cannot read these hours."]);
 
     let folder = folder(&(head + &rows[..5].iter().map(line).collect::<String>()), "", "");
     let program = open(folder.path());
@@ -102,7 +102,7 @@ fn dates_are_read_in_the_forms_of_the_reference() {
         "7: This is a spreadsheet's count of days, not a date.".to_owned(),
     ];
     let [ambiguous, impossible, count] = &told_of(&hours, "")[..] else { panic!() };
-    assert_eq!(ambiguous, "3: This date may be 2031-04-05 or 2031-05-04.");
+    assert_eq!(ambiguous, "3: This date could be 2031-04-05 or 2031-05-04.");
     assert_eq!([impossible, count], [&common[0], &common[1]]);
     let sound: String = hours
         .lines()
@@ -127,9 +127,9 @@ fn what_cannot_be_read_is_told_all_at_once() {
         [
             "2: This row has no name.",
             "3: This row has no date.",
-            "4: The hours are less than none.",
+            "4: The hours are less than zero.",
             "5: The calendar has no such day.",
-            "5: An hour has sixty minutes, and more stand beside these hours.",
+            "5: An hour has sixty minutes, and these minutes are sixty or more.",
             "6: This row has no hours.",
             "6: Row 6 has 2 cells where there are 3 headings; those that are missing were taken as empty.",
         ]
@@ -140,7 +140,7 @@ fn what_cannot_be_read_is_told_all_at_once() {
     );
     assert_eq!(
         told_of("name,date,huors\nRue Hall,2026-05-16,2\n", ""),
-        ["1: packstring does not know this heading, and would pass over its column."]
+        ["1: packstring does not know this heading, and would skip its column."]
     );
 }
 

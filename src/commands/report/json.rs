@@ -51,6 +51,11 @@ pub struct FindingRecord {
     end_line: usize,
     #[schemars(range(min = 1))]
     end_column: usize,
+    /// Of a people file, the row as a spreadsheet counts it, with the headings; null elsewhere.
+    #[schemars(range(min = 1))]
+    row: Option<usize>,
+    /// The heading of the cell's column, where packstring knows it; null elsewhere.
+    heading: Option<String>,
     /// The words at the place. Empty where there are none, and in a roster.
     says: String,
     /// What the fact says, where a fact is concerned.
@@ -96,6 +101,8 @@ fn one(told: &LocatedFinding) -> FindingRecord {
         column: told.start.column,
         end_line: told.end.line,
         end_column: told.end.column,
+        row: told.cell.as_ref().map(|cell| cell.row),
+        heading: told.cell().and_then(|cell| cell.heading),
         says: told.says().to_owned(),
         fact_says: finding.fact_says.clone(),
         instead: told.instead().map(str::to_owned),

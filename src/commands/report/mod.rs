@@ -11,8 +11,9 @@ mod text;
 pub use json::{FindingRecord, FindingsRecord};
 
 use super::Outcome;
-use crate::finding::{Finding, Level, LineColumn, Place, Sources};
-use crate::session::Coverage;
+use crate::finding::{Finding, GridCell, Level, LineColumn, Place, Sources};
+use crate::program::roster::columns::is_usual;
+use crate::session::{Coverage, FiguresChecked};
 use crate::spelling::marks;
 use clap::builder::styling::Style;
 use std::collections::BTreeSet;
@@ -37,9 +38,15 @@ pub struct Report<'r> {
     pub sources: &'r Sources,
     /// `None` where the program could not be read.
     pub looked: Option<Coverage>,
+    /// How far its figures were checked all the same.
+    pub figures: FiguresChecked,
 }
 
-impl Report<'_> {
+impl<'r> Report<'r> {
+    pub fn of(findings: &'r [Finding], sources: &'r Sources, looked: Option<Coverage>) -> Self {
+        Self { findings, sources, looked, figures: FiguresChecked::default() }
+    }
+
     /// Writes the report in the form that was asked for. `bold` is for labels on a terminal.
     pub fn write(&self, form: As, bold: bool, out: &mut dyn Write) -> io::Result<()> {
         match form {
@@ -78,6 +85,8 @@ struct LocatedFinding<'r> {
     start: LineColumn,
     /// The first column after its words.
     end: LineColumn,
+    /// Where its file is a table.
+    cell: Option<GridCell>,
     /// Whether its words may be those of a person: then only its place leaves this machine.
     personal: bool,
 }
@@ -90,6 +99,7 @@ impl<'r> LocatedFinding<'r> {
             finding,
             start: sources.line_column(&finding.place),
             end: sources.line_column(&end),
+            cell: sources.cell(&finding.place),
             personal: ["people/", "records/"].iter().any(|folder| file.starts_with(folder)),
         }
     }
@@ -99,15 +109,29 @@ impl<'r> LocatedFinding<'r> {
         if self.personal { "" } else { &self.finding.says }
     }
 
+    /// The cell, for a report that may be passed on: where the headings are missing, a person stands in their place.
+    fn cell(&self) -> Option<GridCell> {
+        let cell = self.cell.clone()?;
+        Some(GridCell { heading: cell.heading.filter(|heading| is_usual(heading)), ..cell })
+    }
+
     /// The words to put at the place, for a report that may be passed on.
     fn instead(&self) -> Option<&'r str> {
         self.finding.instead.as_deref().filter(|_| !self.personal)
     }
 }
 
+/// A cell as people find it in a spreadsheet: `row 7, Companion`.
+fn cell_words(cell: &GridCell) -> String {
+    match &cell.heading {
+        Some(heading) => format!("row {}, {}", cell.row, plain(heading)),
+        None => format!("row {}", cell.row),
+    }
+}
+
 /// Findings alone, for a record that says more than they do.
 pub fn findings_told(findings: &[Finding], sources: &Sources) -> Vec<FindingRecord> {
-    json::findings(&Report { findings, sources, looked: None })
+    json::findings(&Report::of(findings, sources, None))
 }
 
 /// Whether labels are to be bold on standard output: on a terminal, unless NO_COLOR asks for none.
@@ -154,7 +178,7 @@ pub fn plain(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::rules;
+    use crate::finding::{Grid, rules};
     use crate::proof::rule;
     use std::sync::Arc;
 
@@ -176,7 +200,7 @@ mod tests {
 
     fn text(findings: &[Finding], looked: Option<Coverage>) -> String {
         let sources = sources();
-        let report = Report { findings, sources: &sources, looked };
+        let report = Report::of(findings, &sources, looked);
         let mut out = Vec::new();
         report.write(As::Text, false, &mut out).unwrap();
         String::from_utf8(out).unwrap()
@@ -218,7 +242,7 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
     fn levels_decide_the_exit_code() {
         let sources = sources();
         let outcome = |findings: &[Finding], looked, for_press| {
-            Report { findings, sources: &sources, looked }.outcome(for_press)
+            Report::of(findings, &sources, looked).outcome(for_press)
         };
         let note = Finding::of(rule("figure-unbacked").unwrap(), Place::whole("facts.toml"), "A note.");
         let warning = Finding::of(rule("slide-bare").unwrap(), Place::whole("facts.toml"), "A warning.");
@@ -234,10 +258,37 @@ Read 1 lesson, 2 figures, 1 fact, 0 questions, 1 roster row: 1 finding in 1 less
         let sources = sources();
         let place = Place::new(&"people/roster.csv".into(), 18..26);
         let findings = [Finding::of(&rules::NAME_DOUBLED, place, "Twice.").says("Ada Vell")];
-        let json = json::report(&Report { findings: &findings, sources: &sources, looked: Some(LOOKED) });
+        let json = json::report(&Report::of(&findings, &sources, Some(LOOKED)));
         assert!(!json.to_string().contains("Ada"));
         assert_eq!(json["findings"][0]["line"], 2);
         assert_eq!(json["findings"][0]["end_column"], 16);
+    }
+
+    /// A workbook and a CSV file are told alike: people have rows and headings before their eyes.
+    #[test]
+    fn a_cell_of_a_people_file_is_told_by_its_row_and_heading() {
+        #[derive(Debug)]
+        struct Rows;
+        impl Grid for Rows {
+            fn cell(&self, at: usize) -> Option<GridCell> {
+                Some(GridCell { row: 1 + at / 10, heading: (at < 30).then(|| "Companion".to_owned()) })
+            }
+        }
+        for file in ["people/roster.csv", "people/roster.xlsx"] {
+            let mut sources = Sources::default();
+            sources.add(file.into(), Arc::from("event\tname\nspring\tAda Vell\n"));
+            sources.add_table(file.into(), Arc::new(Rows));
+            let told = |range| {
+                let finding = Finding::of(&rules::NAME_DOUBLED, Place::new(&file.into(), range), "Twice.");
+                let mut out = Vec::new();
+                Report::of(&[finding], &sources, Some(LOOKED)).write(As::Text, false, &mut out).unwrap();
+                String::from_utf8(out).unwrap()
+            };
+            assert!(told(18..26).contains(" (row 2, Companion)  Twice."), "{}", told(18..26));
+            assert!(told(33..34).contains(" (row 4)  Twice."), "{}", told(33..34));
+            // What concerns the whole file stands in no row.
+            assert!(told(0..0).starts_with(&format!("{file}:1:1  Twice.")), "{}", told(0..0));
+        }
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! a fingerprint. The same input gives the same bytes: no clock, no path of this machine.
 
 use super::json::CoverageRecord;
-use super::{LocatedFinding, Report};
+use super::{LocatedFinding, Report, cell_words};
 use crate::digest::hex;
 use crate::finding::Rule;
 use crate::proof;
@@ -92,7 +92,11 @@ fn result(told: &LocatedFinding, rules: &Rules, fingerprints: &mut Fingerprints)
     }
     result.insert("level".into(), json!(finding.level));
     result.insert("message".into(), json!({ "text": literal(&message(told)) }));
-    result.insert("locations".into(), json!([{ "physicalLocation": physical }]));
+    let mut location = json!({ "physicalLocation": physical });
+    if let Some(cell) = &told.cell() {
+        location["logicalLocations"] = json!([{ "name": cell_words(cell) }]);
+    }
+    result.insert("locations".into(), json!([location]));
     result.insert("partialFingerprints".into(), json!({ FINGERPRINT: fingerprints.of(told) }));
     if let Some(words) = told.instead() {
         result.insert("fixes".into(), json!([fix(words, &artifact, &region)]));

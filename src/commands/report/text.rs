@@ -1,7 +1,8 @@
 //! Findings as labelled lines, for a person to read.
 
-use super::{Coverage, LocatedFinding, Report, counted, in_files, labelled, plain};
+use super::{Coverage, LocatedFinding, Report, cell_words, counted, in_files, labelled, plain};
 use crate::finding::{Finding, Level, LineColumn};
+use crate::session::FiguresChecked;
 use clap::builder::styling::Style;
 use std::io::{self, Write};
 
@@ -47,7 +48,8 @@ fn one(told: &LocatedFinding, bold: bool, out: &mut dyn Write) -> io::Result<()>
     let label = if bold { Style::new().bold() } else { Style::new() };
     let finding = told.finding;
     let LineColumn { line, column } = told.start;
-    let place = format!("{}:{line}:{column}", finding.place.file);
+    let cell = told.cell.as_ref().map(|cell| format!(" ({})", cell_words(cell))).unwrap_or_default();
+    let place = format!("{}:{line}:{column}{cell}", finding.place.file);
     writeln!(out, "{label}{place}{label:#}  {}", plain(&finding.message))?;
     let mut labelled = |name: &str, words: &str| labelled(out, bold, name, words);
     if !finding.says.trim().is_empty() {
@@ -77,7 +79,7 @@ const UNREAD: &str = "The program could not be read, so its figures were not che
 
 /// `Read 11 lessons, 214 figures, …: 4 findings in 2 lessons; 1 stops the press.`
 fn closing(report: &Report) -> String {
-    let read = report.looked.map_or_else(|| UNREAD.to_owned(), read);
+    let read = report.looked.map_or_else(|| read_partly(&report.figures), read);
     let count = |level| report.findings.iter().filter(|finding| finding.level == level).count();
     let (notes, warnings) = (count(Level::Note), count(Level::Warning));
     let told = count(Level::Error) + warnings;
@@ -112,6 +114,22 @@ fn closing(report: &Report) -> String {
 fn where_found(report: &Report) -> String {
     let told = report.findings.iter().filter(|finding| finding.level > Level::Note);
     in_files(told.map(|finding| &*finding.place.file))
+}
+
+/// How far figures were checked in a program that could not be read as a whole.
+fn read_partly(figures: &FiguresChecked) -> String {
+    let FiguresChecked { checked, linked, unread } = figures;
+    if *checked == 0 {
+        return UNREAD.to_owned();
+    }
+    let lessons = match unread.as_slice() {
+        [] => String::new(),
+        [only] => format!(", without {only}, which was not read"),
+        [first, ..] => format!(", without {} lessons that were not read, such as {first}", unread.len()),
+    };
+    format!(
+        "The program could not be read as a whole; {checked} of its {linked} linked figures were checked all the same{lessons}"
+    )
 }
 
 /// `Read 11 lessons, 214 figures, …`

@@ -82,7 +82,7 @@ fn untabled(
             "There is no roster in the program folder. It is people/roster.csv, .tsv, .xlsx or .ods.",
         ));
     }
-    let report = super::report::Report { findings: &read.findings, sources: &read.sources, looked: None };
+    let report = super::report::Report::of(&read.findings, &read.sources, None);
     report.write(asked.form, environment.terminal, out)?;
     Ok(Outcome::NotDone)
 }

@@ -22,28 +22,30 @@ pub(super) struct Sheet<'c> {
 impl Sheet<'_> {
     pub fn one(&self, answer: &str) -> Judged {
         if !self.right.contains(&true) {
-            return Judged::look("The facts file does not decide this question: see `packstring proofread`.");
+            return Judged::look("undecided-facts", &[]);
         }
         match self.chosen(answer) {
-            Some(at) if self.right[at] => Judged::right(format!("It chooses {}.", self.quote(at))),
             Some(at) => {
-                Judged::wrong(format!("It chooses {}; right is {}.", self.quote(at), self.right_words()))
+                let (chosen, right) = (self.quote(at), self.right_words());
+                let judged = match self.right[at] {
+                    true => Judged::right("chooses", &[("chosen", &chosen)]),
+                    false => Judged::wrong("chooses-wrong", &[("chosen", &chosen), ("right", &right)]),
+                };
+                Judged { chosen: Some(chosen), ..judged }
             }
             None => match self.chosen_of_several(answer) {
-                Some(chosen) if chosen.len() > 1 => {
-                    Judged::look("It names more than one choice, and the question asks for one.")
-                }
-                _ => Judged::look("It cannot be told which choice is meant."),
+                Some(chosen) if chosen.len() > 1 => Judged::look("more-than-one", &[]),
+                _ => Judged::look("which-one", &[]),
             },
         }
     }
 
     pub fn several(&self, answer: &str) -> Judged {
         if !self.right.contains(&true) {
-            return Judged::look("The questions file does not decide this question.");
+            return Judged::look("undecided-questions", &[]);
         }
         let Some(chosen) = self.chosen_of_several(answer) else {
-            return Judged::look("It cannot be told which choices are meant.");
+            return Judged::look("which-ones", &[]);
         };
         let all = 0..self.choices.len();
         let of = |is: &dyn Fn(usize) -> bool| {
@@ -55,12 +57,14 @@ impl Sheet<'_> {
         };
         let missing = of(&|at| self.right[at] && !chosen.contains(&at));
         let too_many = of(&|at| !self.right[at] && chosen.contains(&at));
-        match (missing.is_empty(), too_many.is_empty()) {
-            (true, true) => Judged::right("It chooses all that are right and no other."),
-            (false, true) => Judged::wrong(format!("It leaves out {missing}.")),
-            (true, false) => Judged::wrong(format!("It also chooses {too_many}.")),
-            (false, false) => Judged::wrong(format!("It leaves out {missing}, and chooses {too_many}.")),
-        }
+        let (out, also) = (("missing", missing.as_str()), ("extra", too_many.as_str()));
+        let judged = match (missing.is_empty(), too_many.is_empty()) {
+            (true, true) => Judged::right("all-right", &[]),
+            (false, true) => Judged::wrong("leaves-out", &[out]),
+            (true, false) => Judged::wrong("also-chooses", &[also]),
+            (false, false) => Judged::wrong("leaves-out-and-chooses", &[out, also]),
+        };
+        Judged { chosen: Some(of(&|at| chosen.contains(&at))), ..judged }
     }
 
     fn quote(&self, at: usize) -> String {
@@ -286,8 +290,8 @@ mod tests {
         ] {
             assert_eq!(sheet().several(right).verdict, Verdict::Right, "{right}");
         }
-        assert_eq!(sheet().several("A, C").reason, "It leaves out “Talk to you and the horse”.");
-        assert_eq!(sheet().several("ABCD").reason, "It also chooses “Hide”.");
+        assert_eq!(sheet().several("A, C").reason.to_string(), "It leaves out “Talk to you and the horse”.");
+        assert_eq!(sheet().several("ABCD").reason.to_string(), "It also chooses “Hide”.");
         for look in ["all of them", "A, E", "step away", "everything but B"] {
             assert_eq!(sheet().several(look).verdict, Verdict::Look, "{look}");
         }

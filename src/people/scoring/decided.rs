@@ -45,8 +45,8 @@ pub(super) fn apply<'p>(scores: &mut Scores<'p>, program: &'p Program) {
             let key = (scoring.participant.event.as_str(), scored.question.id.as_str());
             let decisions = open.get(&key).map_or(&[][..], Vec::as_slice);
             if let Some(decided) = decisions.iter().find(|decided| is_same(decided, scoring.participant)) {
-                let note = format!(" On another answer you decided “{}”.", decided.decision.trim());
-                scored.judged.reason += &note;
+                let reason = scored.judged.reason.clone();
+                scored.judged.reason = reason.and("decided-other", &[("decision", decided.decision.trim())]);
             }
         }
     }

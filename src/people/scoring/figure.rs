@@ -2,7 +2,7 @@
 
 use super::key::words_with_limit;
 use super::wording::{self, Word};
-use super::{Judged, quoted};
+use super::{Judged, Reason, Verdict, quoted};
 use crate::languages::Vocabulary;
 use crate::program::lesson::Inline;
 use crate::program::questions::Question;
@@ -20,51 +20,46 @@ pub(super) struct FigureQuestion<'q> {
 
 pub(super) fn judge(understood: &Understood, asked: &FigureQuestion, answer: &str) -> Judged {
     let Some(held) = understood.held(asked.fact) else {
-        return Judged::look("The facts file has no figure for this question: see `packstring proofread`.");
+        return Judged::look("no-figure-fact", &[]);
     };
-    let fact = words_with_limit(understood, asked.fact).unwrap_or_default();
+    let words = words_with_limit(understood, asked.fact).unwrap_or_default();
+    let fact = [("fact", words.as_str())];
     let figure = match read(understood.language(), asked, answer) {
         Ok(figure) => figure,
-        Err(why) => return Judged::look(why),
+        Err(why) => return Judged::new(Verdict::Look, why),
     };
     if figure.quantity.unit.is_none() && !held.quantity.unit.is_count() {
-        return Judged::look(format!("It has no unit, and the question names none; the fact is {fact}."));
+        return Judged::look("no-unit", &fact);
     }
     // An answer is no rule that somebody follows: in another unit it may be rounded to the nearest.
     match quantity::agree_beside(&figure, held) {
         Agreement::Agrees | Agreement::Off { .. } if is_one_sided(&figure) && !is_bound(held) => {
-            Judged::look(format!("It says more or less than a number, and the fact is {fact}."))
+            Judged::look("one-sided", &fact)
         }
         Agreement::Agrees if is_range(&figure) && !is_held_range(held) && !is_narrow(&figure) => {
-            Judged::look(format!("It gives a wide range, and the fact is {fact}."))
+            Judged::look("wide-range", &fact)
         }
-        Agreement::Agrees => Judged::right(format!("It agrees with the fact: {fact}.")),
+        Agreement::Agrees => Judged::right("agrees", &fact),
         Agreement::Off { .. } if is_held_range(held) && quantity::lies_within(&figure, held) => {
-            Judged::right(format!("It lies within the fact: {fact}."))
+            Judged::right("within", &fact)
         }
-        Agreement::Off { .. } if is_range(&figure) && !is_held_range(held) => {
-            Judged::look(format!("It gives a range, and the fact is {fact}."))
-        }
-        Agreement::Off { .. } => Judged::wrong(format!("The fact is {fact}.")),
-        Agreement::LimitTurned => {
-            Judged::wrong(format!("Its limit is the other way round: the fact is {fact}."))
-        }
-        Agreement::TooFine { expected } => Judged::look(format!(
-            "It is finer than the fact is known; fairly rounded it would be {expected}."
-        )),
-        Agreement::DualDisagrees => Judged::look("Its two halves are not the same quantity."),
-        Agreement::OtherUnit => other_unit(understood, asked, &figure, &fact),
+        Agreement::Off { .. } if is_range(&figure) && !is_held_range(held) => Judged::look("range", &fact),
+        Agreement::Off { .. } => Judged::wrong("off", &fact),
+        Agreement::LimitTurned => Judged::wrong("limit-turned", &fact),
+        Agreement::TooFine { expected } => Judged::look("too-fine", &[("expected", &expected.to_string())]),
+        Agreement::DualDisagrees => Judged::look("dual", &[]),
+        Agreement::OtherUnit => other_unit(understood, asked, &figure, &words),
     }
 }
 
 /// The one figure of an answer: alone, with words that the question has itself, or as a bare number in the
-/// unit that is asked for. Else a sentence that says why it cannot be read.
-fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Figure, String> {
+/// unit that is asked for. Else why it cannot be read.
+fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Figure, Reason> {
     let figures = language.read(answer);
     let [figure] = &*figures else {
         return Err(match figures.len() {
-            0 => "No figure can be read in it.".to_owned(),
-            _ => "There is more than one figure in it.".to_owned(),
+            0 => Reason::of("no-figure", &[]),
+            _ => Reason::of("several-figures", &[]),
         });
     };
     let (start, end) = (figure.reach.start, figure.reach.end.max(figure.span.end));
@@ -73,18 +68,18 @@ fn read(language: &Language, asked: &FigureQuestion, answer: &str) -> Result<Fig
     let is_known =
         |word: &&Word| word.is_harmless() || of_question.iter().any(|asked| asked.plain == word.plain);
     if let Some(word) = beside.iter().find(|word| word.turns() || !is_known(word)) {
-        return Err(format!("Beside the figure it says “{}”, which may change what is meant.", word.plain));
+        return Err(Reason::of("beside", &[("words", &quoted(&word.plain))]));
     }
     // A sign that the reader of prose leaves out could be part of the number.
     if answer[..start].trim_end().ends_with(['-', '−', '<', '>', '≤', '≥', '~', '=']) {
-        return Err("There is a sign before the figure that may change what is meant.".to_owned());
+        return Err(Reason::of("sign", &[]));
     }
     if !figure.quantity.unit.is_none() {
         return Ok(figure.clone());
     }
     let Some(unit) = asked.unit else { return Ok(figure.clone()) };
     let with_unit = format!("{} {unit}", answer[start..end].trim_end_matches('.'));
-    language.read_one(&with_unit).map_err(|_| format!("It cannot be read as a number of {unit}."))
+    language.read_one(&with_unit).map_err(|_| Reason::of("no-number", &[("unit", unit)]))
 }
 
 fn is_range(figure: &Figure) -> bool {
@@ -124,11 +119,20 @@ fn other_unit(understood: &Understood, asked: &FigureQuestion, figure: &Figure, 
         }
         _ => None,
     });
-    Judged::look(match agreeing {
-        Some(words) => format!(
-            "It is in another kind of unit than the fact, {fact}, but agrees with {}, which the explanation quotes.",
-            quoted(&words)
-        ),
-        None => format!("It is in another kind of unit than the fact, {fact}."),
-    })
+    let thing = figure
+        .quantity
+        .unit
+        .thing()
+        .filter(|_| !understood.held(asked.fact).is_some_and(|held| held.quantity.unit.is_count()));
+    match agreeing {
+        None if thing.is_some() => {
+            let unit = quoted(thing.unwrap_or_default());
+            Judged::new(
+                Verdict::Look,
+                Reason::of("unit-unknown", &[("unit", &unit)]).and("off", &[("fact", fact)]),
+            )
+        }
+        Some(words) => Judged::look("other-unit-but", &[("fact", fact), ("words", &quoted(&words))]),
+        None => Judged::look("other-unit", &[("fact", fact)]),
+    }
 }

@@ -14,6 +14,7 @@ mod figure;
 pub mod key;
 mod name_some;
 mod persons;
+mod reason;
 mod wording;
 
 use crate::finding::FileName;
@@ -30,9 +31,10 @@ use std::sync::Arc;
 
 pub use decided::answer_mark;
 pub use persons::Stranger;
+pub use reason::{Reason, plain_reason};
 
 /// Why an answer to an open question is looked at.
-pub const OPEN: &str = "An open question is for your own eye.";
+pub const OPEN: &str = "open";
 
 /// What an answer is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,39 +47,41 @@ pub enum Verdict {
 }
 
 impl Verdict {
-    /// As it is written in tables and told.
-    pub fn word(self) -> &'static str {
+    /// Its word among the theme's.
+    pub fn key(self) -> &'static str {
         match self {
             Self::Right => "right",
             Self::Wrong => "wrong",
             Self::Look => "look",
-            Self::NotAnswered => "not answered",
+            Self::NotAnswered => "not_answered",
         }
     }
 }
 
-/// A verdict with its reason in a sentence.
+/// A verdict with its reason.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Judged {
     pub verdict: Verdict,
-    pub reason: String,
+    pub reason: Reason,
+    /// Which choices were meant, where the question has some and it could be told.
+    pub chosen: Option<String>,
 }
 
 impl Judged {
-    fn new(verdict: Verdict, reason: impl Into<String>) -> Self {
-        Self { verdict, reason: reason.into() }
+    fn new(verdict: Verdict, reason: Reason) -> Self {
+        Self { verdict, reason, chosen: None }
     }
 
-    fn right(reason: impl Into<String>) -> Self {
-        Self::new(Verdict::Right, reason)
+    fn right(key: &'static str, fill: &[(&'static str, &str)]) -> Self {
+        Self::new(Verdict::Right, Reason::of(key, fill))
     }
 
-    fn wrong(reason: impl Into<String>) -> Self {
-        Self::new(Verdict::Wrong, reason)
+    fn wrong(key: &'static str, fill: &[(&'static str, &str)]) -> Self {
+        Self::new(Verdict::Wrong, Reason::of(key, fill))
     }
 
-    fn look(reason: impl Into<String>) -> Self {
-        Self::new(Verdict::Look, reason)
+    fn look(key: &'static str, fill: &[(&'static str, &str)]) -> Self {
+        Self::new(Verdict::Look, Reason::of(key, fill))
     }
 }
 
@@ -310,10 +314,10 @@ fn in_any_edition(
 
 fn judge(local: &Understood, version: &Version, question: &Question, answer: Option<&str>) -> Judged {
     let Some(answer) = answer else {
-        return Judged::new(Verdict::NotAnswered, "The answers have no column for this question.");
+        return Judged::new(Verdict::NotAnswered, Reason::of("no-column", &[]));
     };
     if !answer.chars().any(char::is_alphanumeric) {
-        return Judged::new(Verdict::NotAnswered, "Nothing was answered.");
+        return Judged::new(Verdict::NotAnswered, Reason::of("nothing", &[]));
     }
     let order = version.questions.iter().find(|asked| asked.question.id == question.id);
     let order = order.map_or(&[][..], |asked| &asked.choices);
@@ -335,7 +339,7 @@ fn judge(local: &Understood, version: &Version, question: &Question, answer: Opt
             let ask = wording::words(&plain_text(&question.ask.inlines), words);
             name_some::List { count: *count as usize, accept, ask, language: words }.judge(answer)
         }
-        Kind::Open { .. } => Judged::look(OPEN),
+        Kind::Open { .. } => Judged::look(OPEN, &[]),
     }
 }
 

@@ -5,7 +5,7 @@
 //! and may mean it is for the ranger's eye.
 
 use super::wording::{Likeness, Word, telling, words};
-use super::{Judged, quoted};
+use super::{Judged, Reason, Verdict, quoted};
 use crate::languages::Vocabulary;
 use std::collections::BTreeSet;
 
@@ -47,7 +47,7 @@ impl List<'_> {
     pub fn judge(&self, answer: &str) -> Judged {
         let parts = parts(answer, self.language);
         if parts.len() > MOST_PARTS {
-            return Judged::look("It is too long to be read as a list.");
+            return Judged::look("too-long", &[]);
         }
         let named = self.named(&parts);
         let of = |fit: fn(&Fit) -> Option<usize>| -> BTreeSet<usize> {
@@ -64,28 +64,30 @@ impl List<'_> {
             .collect();
         let on_list = found.iter().map(|at| self.accept[*at][0].as_str()).collect::<Vec<_>>().join(", ");
         let strange = strange.join(", ");
+        let (listed, strange) = (("listed", on_list.as_str()), ("strange", strange.as_str()));
         if found.len() >= self.count {
-            return if strange.is_empty() {
-                Judged::right(format!("Named from the list: {on_list}."))
-            } else {
-                Judged::look(format!(
-                    "It names more than was asked: on the list {} {on_list}; not on it {} {strange}.",
-                    is_or_are(found.len()),
-                    is_or_are(named.len() - found.len()),
-                ))
+            return match strange.1.is_empty() {
+                true => Judged::right("on-list", &[listed]),
+                false => Judged::look("more-than-asked", &[listed, strange]),
             };
         }
-        let counted = match found.len() {
-            0 => "Nothing that it names is on the list".to_owned(),
-            n => format!("Of {} asked, it names {n} from the list: {on_list}", self.count),
+        let mut reason = match found.len() {
+            0 => Reason::of("none-listed", &[]),
+            n => Reason::of(
+                "some-listed",
+                &[("asked", &self.count.to_string()), ("n", &n.to_string()), listed],
+            ),
         };
-        let doubled = named.iter().filter(|named| matches!(named.fit, Fit::Is { .. })).count() > found.len();
-        let doubled = if doubled { "; what means the same counts once" } else { "" };
-        let rest = if strange.is_empty() { String::new() } else { format!("; not on it: {strange}") };
-        if found.len() + near >= self.count {
-            return Judged::look(format!("{counted}{doubled}{rest}. Some of it comes near to the list."));
+        if named.iter().filter(|named| matches!(named.fit, Fit::Is { .. })).count() > found.len() {
+            reason = reason.and("doubled", &[]);
         }
-        Judged::wrong(format!("{counted}{doubled}{rest}."))
+        if !strange.1.is_empty() {
+            reason = reason.and("not-listed", &[strange]);
+        }
+        if found.len() + near >= self.count {
+            return Judged::new(Verdict::Look, reason.and("near", &[]));
+        }
+        Judged::new(Verdict::Wrong, reason)
     }
 
     /// What an answer names: the way to join its parts that finds the most.
@@ -196,10 +198,6 @@ impl List<'_> {
     }
 }
 
-fn is_or_are(count: usize) -> &'static str {
-    if count == 1 { "is" } else { "are" }
-}
-
 /// Whether a word is spelled much like another, without being a small slip of it.
 fn resembles(one: &str, other: &str) -> bool {
     let letters = one.chars().count().max(other.chars().count());
@@ -264,7 +262,6 @@ fn numbering(text: &str) -> Option<usize> {
 mod tests {
     use super::*;
     use crate::languages;
-    use crate::people::scoring::Verdict;
 
     fn signs() -> Vec<Vec<String>> {
         let list: [&[&str]; 6] = [
@@ -313,14 +310,14 @@ mod tests {
             let judged = judge(wrong);
             assert_eq!(judged.verdict, Verdict::Wrong, "{wrong}: {}", judged.reason);
         }
-        let doubled = judge("fast breathing, panting, breathing hard").reason;
+        let doubled = judge("fast breathing, panting, breathing hard").reason.to_string();
         assert_eq!(
             doubled,
-            "Of 3 asked, it names 1 from the list: fast breathing; what means the same counts once."
+            "Of 3 asked, it names 1 from the list: fast breathing. What means the same counts once."
         );
         assert_eq!(
-            judge("dry skin, stumbling, sunburn").reason,
-            "Of 3 asked, it names 2 from the list: dry skin, stumbling; not on it: “sunburn”."
+            judge("dry skin, stumbling, sunburn").reason.to_string(),
+            "Of 3 asked, it names 2 from the list: dry skin, stumbling. Not on it: “sunburn”."
         );
     }
 

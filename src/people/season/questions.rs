@@ -6,7 +6,6 @@
 
 use super::number;
 use crate::people::scoring::{Scored, Scores, Verdict};
-use crate::program::questions::Kind;
 use crate::program::season_record::{QuestionCount, QuestionCounts};
 use crate::statistics::item_analysis::{self, Answer, Matrix, Statistics};
 use crate::understand::{Understood, plain_text};
@@ -99,16 +98,8 @@ pub(super) fn report(understood: &Understood, scores: &Scores) -> Option<Questio
 /// What was answered, so that the same answers read the same: of a choice, which one was meant, for its letter
 /// differs between versions of the sheet.
 fn words_of<'s>(scored: &'s Scored) -> &'s str {
-    let is_choice = matches!(scored.question.kind, Kind::Choice { .. } | Kind::Several { .. });
-    if is_choice && scored.judged.verdict == Verdict::Wrong {
-        // Which choice is right stands in the answer key.
-        let reason = &scored.judged.reason;
-        return reason
-            .split_once("; right is")
-            .map_or(reason.as_str(), |(chosen, _)| chosen)
-            .trim_end_matches('.');
-    }
-    scored.answer
+    let chosen = scored.judged.chosen.as_deref().filter(|_| scored.judged.verdict == Verdict::Wrong);
+    chosen.unwrap_or(scored.answer)
 }
 
 /// What one person gave to one question.

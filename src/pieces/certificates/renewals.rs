@@ -3,17 +3,18 @@
 //! Private. A plan knows no clock, so the list has all that end one day, the soonest first.
 
 use super::super::Selection;
-use crate::job::{Cell, Job, Make, Piece, Shelf, Table};
+use super::super::table_words::TableWords;
+use crate::job::{Cell, Job, Make, Piece, Shelf};
 use crate::people::plain_name;
-use crate::program::Program;
 use crate::program::register::Given;
+use crate::understand::Understood;
 use std::collections::HashMap;
 
-pub(super) fn plan(program: &Program, selection: &Selection) -> Vec<Job> {
+pub(super) fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     if !selection.scope.is_everybody() {
         return Vec::new();
     }
-    let ending = || program.people.register.valid().filter(|given| given.until.is_some());
+    let ending = || understood.root.people.register.valid().filter(|given| given.until.is_some());
     // Those of one person for the same, of which a later one takes the place of the others.
     let key = |given: &Given| (given.occasion.key(), plain_name(&given.name), given.companion.clone());
     let mut alike: HashMap<_, Vec<&Given>> = HashMap::new();
@@ -26,8 +27,8 @@ pub(super) fn plan(program: &Program, selection: &Selection) -> Vec<Job> {
     ending.sort_by(|left, right| {
         (left.until, &left.name, &left.number).cmp(&(right.until, &right.name, &right.number))
     });
-    let headings = ["Holds until", "Name", "E-mail", "Companion", "For", "Date", "Number"];
-    let mut table = Table::new("Renewals", &headings);
+    let headings = ["holds-until", "name", "email", "companion", "for", "date", "number"];
+    let mut table = TableWords::of(understood, selection).table("renewals", &headings);
     for given in ending {
         let until = given.until.map_or(Cell::Empty, Cell::Date);
         table.rows.push(vec![

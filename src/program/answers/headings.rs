@@ -5,7 +5,7 @@
 //! spreadsheets for the person. Any other column is passed over.
 
 use crate::finding::{Place, rules};
-use crate::languages::in_all;
+use crate::languages::{folded, in_all};
 use crate::nearest::nearest;
 use crate::program::headings::name_in_two;
 use crate::program::mistakes::Mistakes;
@@ -137,11 +137,12 @@ fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<C
         return asks(question);
     }
     let mut before = in_all(|language| &language.headings.question);
-    let bare = before.find_map(|question| words.strip_prefix(question)).unwrap_or(&words).trim();
+    let known = folded(&words);
+    let bare = before.find_map(|question| known.strip_prefix(question)).unwrap_or(&known).trim();
     if let Ok(number) = bare.parse() {
         return Some(Column::Question(Asks::Number(number)));
     }
-    if in_all(|language| &language.headings.version).any(|known| known == words) {
+    if in_all(|language| &language.headings.version).any(|version| version == known) {
         return Some(Column::Version);
     }
     match usual(heading)? {

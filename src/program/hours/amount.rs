@@ -21,11 +21,11 @@ pub enum NoHours {
 impl NoHours {
     pub fn message(self) -> &'static str {
         match self {
-            Self::Negative => "The hours are less than none.",
-            Self::Minutes => "An hour has sixty minutes, and more stand beside these hours.",
-            Self::Comma => "The comma before three digits may part thousands or decimals.",
-            Self::Sixtieths => "What follows the point may be minutes or a part of an hour.",
-            Self::Unread => "These are no hours that packstring can read.",
+            Self::Negative => "The hours are less than zero.",
+            Self::Minutes => "An hour has sixty minutes, and these minutes are sixty or more.",
+            Self::Comma => "A comma before three digits could mean thousands or decimals.",
+            Self::Sixtieths => "What follows the point could be minutes or a part of an hour.",
+            Self::Unread => "packstring cannot read these hours.",
         }
     }
 
@@ -40,6 +40,16 @@ impl NoHours {
             Self::Unread => "Write the hours such as 2.5, 2:30, 2 h 30 min or 150 min.",
         }
     }
+}
+
+/// The word in the place of a unit that is none of time, where a text is a number with one word.
+pub fn unknown_unit(text: &str) -> Option<String> {
+    let text = text.trim().to_lowercase();
+    let mut letters = Letters::of(&text);
+    letters.number().ok()?;
+    let unit = letters.word();
+    let is_unknown = !unit.is_empty() && letters.is_done() && !is_hours(&unit) && !is_minutes(&unit);
+    is_unknown.then_some(unit)
 }
 
 /// The hours that a text states.

@@ -29,7 +29,7 @@ pub(super) fn lesson(id: &str, file: FileName, blocks: Vec<Block>, reader: &Tree
                     reader.mistakes.tell(
                         &rules::TITLE_MISSING,
                         place.clone(),
-                        "The title of a lesson stands before everything else.",
+                        "A lesson's title must come before everything else.",
                         "Move this line to the top of the file.",
                     );
                 }

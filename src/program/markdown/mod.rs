@@ -35,7 +35,7 @@ pub(super) fn lesson(page: &Page, id: &str, mistakes: &Mistakes) -> Lesson {
             &rules::FRONT_MATTER,
             page.place(front),
             "A lesson starts with its title and has no settings above it.",
-            "Take the lines out; minutes and order stand in program.toml.",
+            "Delete these lines; minutes and order are in program.toml.",
         );
     }
     let options = Options::ENABLE_TABLES
@@ -63,7 +63,7 @@ pub(super) fn prose(page: &Page, written: &Written, offsets: SourceMap, mistakes
             mistakes.tell(
                 &rules::PROSE_UNFIT,
                 written.place.clone(),
-                "This text has room for one paragraph, and holds a list, a heading or several paragraphs.",
+                "This text can only be one paragraph, and it has a list, a heading or several paragraphs.",
                 "Write it as one paragraph; a “\\\\” before a sign such as # or - makes it a plain letter.",
             );
             Vec::new()
@@ -182,7 +182,7 @@ impl<'a> TreeBuilder<'a> {
             self.tell(
                 &rules::NESTED_TOO_DEEP,
                 range,
-                format!("Lists, quotes or emphasis lie more than {DEEPEST} deep in one another here."),
+                format!("Lists, quotes or emphasis are nested more than {DEEPEST} deep here."),
                 "Write it flatter.",
             );
             T::default()

@@ -128,7 +128,7 @@ pub(super) fn picture(address: &str, in_lesson: bool) -> Result<String, Unfit> {
         return Err(Unfit::new(&rules::PICTURE_UNFIT, "This picture names no file.", mend));
     }
     if scheme(address).is_some() {
-        let message = "A picture lies in the program folder, so that it can be printed with no network.";
+        let message = "A picture must be in the program folder, so that it can be printed without a network.";
         let mend = "Save it in pictures/ and write (pictures/NAME.png).";
         return Err(Unfit::new(&rules::PICTURE_UNFIT, message, mend));
     }

@@ -5,12 +5,15 @@
 //! A guess is kept with the roster, so that it can be shown. It never overrules the other two, and a
 //! column that nobody claims is passed over, unless its heading looks like a slip of one of our words.
 
+use super::further::{
+    is_before_name, is_middle_name, is_of_another_person, is_of_name_otherwise, is_suffix, words_of,
+};
 use crate::finding::{Finding, Place, rules};
-use crate::languages;
+use crate::languages::in_all;
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::day;
-use crate::program::headings::{find_named, is_part_of_name, name_in_two, plain, tell_slip};
+use crate::program::headings::{find_named, is_part_of_name, known_form, name_in_two, tell_slip};
 use crate::program::mistakes::Mistakes;
 use crate::program::settings::KeptColumn;
 use crate::program::tables::{Row, Table};
@@ -134,11 +137,9 @@ impl Field {
         }
     }
 
-    /// Other headings that mean it in any language, as [`plain`] gives them.
+    /// Other headings that mean it in any language, as [`known_form`] gives them.
     fn usual(self) -> impl Iterator<Item = &'static str> {
-        languages::in_all(move |language| {
-            language.headings.roster.get(self.word()).map_or(&[], Vec::as_slice)
-        })
+        in_all(move |language| language.headings.roster.get(self.word()).map_or(&[], Vec::as_slice))
     }
 }
 
@@ -150,8 +151,8 @@ pub(super) fn of(columns: &[Column], field: Field) -> Vec<usize> {
 }
 
 /// The field that a heading means in any people file: packstring's word for it, or a usual one.
-pub(in crate::program) fn usual(heading: &str) -> Option<Field> {
-    let plain = plain(heading);
+pub(crate) fn usual(heading: &str) -> Option<Field> {
+    let plain = known_form(heading);
     Field::ALL.into_iter().find(|field| field.word() == plain || field.usual().any(|usual| usual == plain))
 }
 
@@ -201,10 +202,12 @@ pub(super) fn understand(
 /// The day that a heading is about: "Day 2", "Attended day 2", "2026-05-17".
 fn day_mark(heading: &str) -> Option<DayMark> {
     let words = words_of(heading);
-    let is_attended = |word: &str| usual(word) == Some(Field::Attended) || matches!(word, "on" | "asistió");
-    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !is_attended(word)).collect();
+    let beside = |word: &str| {
+        usual(word) == Some(Field::Attended) || in_all(|it| &it.headings.people.on).any(|on| on == word)
+    };
+    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !beside(word)).collect();
     if let [word, number] = rest.as_slice()
-        && ["day", "día", "dia"].contains(word)
+        && in_all(|language| &language.headings.people.day).any(|day| day == *word)
     {
         return number.parse().ok().filter(|number| *number > 0).map(DayMark::Nth);
     }
@@ -253,7 +256,8 @@ fn by_guess(columns: &mut [Column]) {
             continue;
         }
         // The list is in the order of how surely a heading means it.
-        let open = |column: &Column, usual: &str| column.field().is_none() && plain(&column.heading) == usual;
+        let open =
+            |column: &Column, usual: &str| column.field().is_none() && known_form(&column.heading) == usual;
         let found = std::iter::once(field.word())
             .chain(field.usual())
             .find_map(|usual| columns.iter().position(|column| open(column, usual)));
@@ -265,7 +269,9 @@ fn by_guess(columns: &mut [Column]) {
 
 /// "First name" and "Last name", where no column has the whole name.
 fn guess_name_in_two(columns: &mut [Column]) {
-    if claimed(columns, Field::Name) || columns.iter().any(|column| plain(&column.heading) == "full name") {
+    if claimed(columns, Field::Name)
+        || columns.iter().any(|column| known_form(&column.heading) == "full name")
+    {
         return;
     }
     let headings: Vec<&str> = columns.iter().map(|column| column.heading.as_str()).collect();
@@ -280,11 +286,6 @@ fn guess_name_in_two(columns: &mut [Column]) {
             (column.understood, column.part) = (ColumnMeaning::ByGuess(Field::Name), 2);
         }
     }
-}
-
-/// "Suffix", as forms ask for "Jr." and "III".
-fn is_suffix(heading: &str) -> bool {
-    ["suffix", "name suffix", "sufijo"].contains(&plain(heading).as_str())
 }
 
 /// Columns that nobody claims and that could be a field which another column is: each with that field.
@@ -305,215 +306,6 @@ pub(super) fn rivals(columns: &[Column]) -> Vec<(&Column, Field)> {
     };
     let open = columns.iter().filter(|column| column.understood == ColumnMeaning::PassedOver);
     open.filter_map(|column| Some((column, rival(column)?))).collect()
-}
-
-/// Words of headings that say nothing but whose name is meant: "Name of the second participant".
-const OF_NAMES: [&str; 62] = [
-    "name",
-    "names",
-    "full",
-    "first",
-    "last",
-    "given",
-    "family",
-    "surname",
-    "forename",
-    "participant",
-    "participants",
-    "attendee",
-    "attendees",
-    "person",
-    "persons",
-    "people",
-    "rider",
-    "riders",
-    "child",
-    "children",
-    "student",
-    "students",
-    "member",
-    "members",
-    "adult",
-    "adults",
-    "visitor",
-    "visitors",
-    "registrant",
-    "registrants",
-    "camper",
-    "campers",
-    "youth",
-    "kid",
-    "kids",
-    "volunteer",
-    "trainee",
-    "attending",
-    "of",
-    "the",
-    "and",
-    "your",
-    "for",
-    "in",
-    "party",
-    "group",
-    "if",
-    "any",
-    "nombre",
-    "nombres",
-    "apellido",
-    "apellidos",
-    "participante",
-    "participantes",
-    "persona",
-    "personas",
-    "asistente",
-    "asistentes",
-    "de",
-    "la",
-    "del",
-    "los",
-];
-
-/// What makes it a further person: a number from 2, or a word for one who comes along.
-const FURTHER: [&str; 22] = [
-    "2nd",
-    "3rd",
-    "4th",
-    "5th",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "additional",
-    "other",
-    "others",
-    "further",
-    "also",
-    "segundo",
-    "segunda",
-    "tercer",
-    "tercera",
-    "adicional",
-    "adicionales",
-    "otro",
-    "otros",
-    "otras",
-];
-
-/// Words for people who come along, which need no other word beside them.
-const ALONG: [&str; 12] = [
-    "guest",
-    "guests",
-    "friend",
-    "friends",
-    "spouse",
-    "invitado",
-    "invitados",
-    "invitada",
-    "invitadas",
-    "acompañante",
-    "acompañantes",
-    "plus-one",
-];
-
-/// The words of a heading, without the endings of a possessive.
-fn words_of(heading: &str) -> Vec<String> {
-    let plain = plain(heading);
-    let words = plain.split(' ').map(|word| word.trim_end_matches("'s").trim_end_matches('\''));
-    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
-}
-
-fn is_further(word: &str) -> bool {
-    FURTHER.contains(&word) || word.parse().is_ok_and(|number: u32| (2..=30).contains(&number))
-}
-
-/// Whether a heading is of a further person in one row: "Participant 2", "Guest names", "Second rider's last name".
-pub(crate) fn is_of_another_person(heading: &str) -> bool {
-    if usual(heading).is_some() || is_part_of_name(heading) {
-        return false;
-    }
-    let words = words_of(heading);
-    let of_name = |word: &String| OF_NAMES.contains(&word.as_str());
-    let along = |word: &String| ALONG.contains(&word.as_str());
-    let fits = words.iter().all(|word| of_name(word) || along(word) || is_further(word));
-    fits && (words.iter().any(along)
-        || words.iter().any(of_name) && words.iter().any(|word| is_further(word)))
-}
-
-/// Whether a heading is of a further companion in one row: "Horse 2", "Second dog's name".
-pub(crate) fn is_of_another_companion(heading: &str) -> bool {
-    let words = words_of(heading);
-    let rest: Vec<&str> = words.iter().map(String::as_str).filter(|word| !is_further(word)).collect();
-    let names: Vec<&str> =
-        rest.iter().copied().filter(|word| !matches!(*word, "name" | "names" | "of")).collect();
-    let is_companion = |words: &str| {
-        let is = |words: &str| usual(words) == Some(Field::Companion);
-        is(words) || words.strip_suffix('s').is_some_and(is)
-    };
-    rest.len() < words.len() && (is_companion(&rest.join(" ")) || is_companion(&names.join(" ")))
-}
-
-/// Whether a heading asks for how many come along: "Number of guests".
-pub(crate) fn is_of_a_count(heading: &str) -> bool {
-    let words = words_of(heading);
-    let counts = |word: &String| {
-        matches!(word.as_str(), "number" | "no" | "how" | "many" | "count" | "total" | "size")
-    };
-    let along = |word: &String| ALONG.contains(&word.as_str()) || matches!(word.as_str(), "party" | "group");
-    words.iter().any(along)
-        && words.iter().any(counts)
-        && words.iter().all(|word| {
-            along(word) || counts(word) || OF_NAMES.contains(&word.as_str()) || word == "additional"
-        })
-}
-
-/// Whether a heading asks for a name of the person in another way: "Preferred name", "Child's name", "Nickname".
-fn is_of_name_otherwise(heading: &str) -> bool {
-    const OTHERWISE: [&str; 24] = [
-        "preferred",
-        "legal",
-        "nick",
-        "nickname",
-        "display",
-        "badge",
-        "tag",
-        "certificate",
-        "print",
-        "printed",
-        "call",
-        "called",
-        "known",
-        "as",
-        "on",
-        "it",
-        "appear",
-        "appears",
-        "should",
-        "to",
-        "be",
-        "maiden",
-        "preferido",
-        "certificado",
-    ];
-    let words = words_of(heading);
-    let is_name = |word: &String| matches!(word.as_str(), "name" | "names" | "nombre" | "nickname" | "apodo");
-    words.len() > 1
-        && words.iter().any(is_name)
-        && words.iter().all(|word| OF_NAMES.contains(&word.as_str()) || OTHERWISE.contains(&word.as_str()))
-        || words == ["nickname"]
-        || words == ["apodo"]
-}
-
-/// Whether a heading is of what stands between first and last name.
-fn is_middle_name(heading: &str) -> bool {
-    const MIDDLE: [&str; 7] =
-        ["middle name", "middle initial", "middle", "mi", "m i", "second given name", "segundo nombre"];
-    MIDDLE.contains(&plain(heading).as_str())
-}
-
-/// Whether a heading is of what stands before a name.
-fn is_before_name(heading: &str) -> bool {
-    ["title", "prefix", "name prefix", "salutation", "título", "tratamiento"]
-        .contains(&plain(heading).as_str())
 }
 
 /// A line for `[roster.headings]` that says which columns a field is.
@@ -589,81 +381,26 @@ pub(super) fn is_only_a_title(rival: &Column) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::languages;
 
+    /// Who types on a keyboard of another language leaves accents out.
     #[test]
-    fn further_people_and_companions_in_a_row_are_known_by_their_headings() {
-        for heading in [
-            "Participant 2",
-            "Guest names",
-            "Guests",
-            "Name 2",
-            "2nd participant's name",
-            "Second rider's last name",
-            "Participant 2 First Name",
-            "Additional attendees",
-            "Name of guest",
-            "Child 3",
-            "Names of other participants",
-            "Acompañantes",
-            "Attendee #4",
-            "Spouse",
-            "Friend's name",
+    fn headings_are_known_without_their_accents() {
+        for (heading, field) in [
+            ("Correo electronico", Field::Email),
+            ("ASISTIO", Field::Attended),
+            ("Codigo postal", Field::Postcode),
+            ("Pais", Field::Country),
+            ("Acompanante", Field::Companion),
+            ("Evenement", Field::Event),
+            ("Présent", Field::Attended),
+            ("¿Cuál es su nombre?", Field::Name),
+            ("¿Cual es tu correo electronico?", Field::Email),
+            ("Talla de playera", Field::Size),
+            ("¡Escriba su país!", Field::Country),
+            ("Quel est votre courriel ?", Field::Email),
         ] {
-            assert!(is_of_another_person(heading), "{heading}");
-        }
-        for heading in [
-            "Name",
-            "Participant 1",
-            "Second name",
-            "Last name",
-            "Number of guests",
-            "Other",
-            "Address 2",
-            "Event 2",
-            "Guest email",
-            "Phone 2",
-            "2",
-            "Parent name",
-            "School name",
-            "Session 2",
-        ] {
-            assert!(!is_of_another_person(heading), "{heading}");
-        }
-        for heading in ["Horse 2", "Second dog's name", "Companion 3", "Other animals", "Additional horse"] {
-            assert!(is_of_another_companion(heading), "{heading}");
-        }
-        for heading in ["Horse", "Horse's name", "Participant 2", "2"] {
-            assert!(!is_of_another_companion(heading), "{heading}");
-        }
-        assert!(
-            is_of_a_count("Number of guests")
-                && is_of_a_count("How many guests?")
-                && !is_of_a_count("Guests")
-        );
-    }
-
-    #[test]
-    fn other_names_of_the_person_are_known_and_those_of_others_are_not() {
-        for heading in [
-            "Preferred name",
-            "Child's name",
-            "Legal name",
-            "Name for the badge",
-            "Nickname",
-            "Name as it should be printed",
-        ] {
-            assert!(is_of_name_otherwise(heading), "{heading}");
-        }
-        for heading in [
-            "Parent name",
-            "Emergency contact name",
-            "School name",
-            "Name of stable",
-            "Horse's name",
-            "Username",
-            "Group",
-        ] {
-            assert!(!is_of_name_otherwise(heading), "{heading}");
+            assert_eq!(usual(heading), Some(field), "{heading}");
         }
     }
 

@@ -174,7 +174,7 @@ fn valid_for(table: &mut Form) -> Option<i32> {
     };
     let months = read();
     if months.is_none() {
-        let message = format!("“{}” is no time for which a certificate could hold.", written.text);
+        let message = format!("“{}” is not a time that a certificate can be valid for.", written.text);
         table.tell(
             &rules::VALUE_UNFIT,
             written.place,

@@ -8,6 +8,7 @@ use crate::imposition::{Paper, points, two_lengths};
 use crate::nearest::nearest;
 use crate::program::Written;
 use crate::program::form::Form;
+use crate::program::measures::{unfit, weight};
 use crate::quantity::{self, Exact};
 use num_traits::Zero;
 
@@ -89,8 +90,8 @@ impl Mailing {
             envelope: envelope(&mut table).unwrap_or(usual.envelope),
             nudge_right: nudge(&mut table, "nudge-right"),
             nudge_down: nudge(&mut table, "nudge-down"),
-            certificate_weight: weight(&mut table, "certificate-weight"),
-            envelope_weight: weight(&mut table, "envelope-weight"),
+            certificate_weight: optional(weight(&mut table, "certificate-weight")),
+            envelope_weight: optional(weight(&mut table, "envelope-weight")),
         };
         table.finish();
         mailing
@@ -173,7 +174,12 @@ fn own_grid(mut table: Form, paper: Paper) -> Option<LabelGrid> {
         let length = points(&written.text);
         if length.is_none() && !written.text.is_empty() {
             let mend = "Write it with its unit, such as \"2 5/8 in\" or \"63.5 mm\".";
-            table.tell(&rules::VALUE_UNFIT, written.place.clone(), "This is no length.", mend);
+            table.tell(
+                &rules::VALUE_UNFIT,
+                written.place.clone(),
+                unfit("This is not a length.", &written.text),
+                mend,
+            );
         }
         length
     };
@@ -237,28 +243,6 @@ fn nudge(table: &mut Form, key: &'static str) -> Exact {
         return Exact::zero();
     };
     if written.text.starts_with('-') { -value } else { value }
-}
-
-/// A weight as written, where it is one.
-fn weight(table: &mut Form, key: &'static str) -> Option<String> {
-    let written = table.text(key)?;
-    let gram = quantity::unit("g");
-    let is_weight = quantity::read_one(&written.text).is_ok_and(|figure| match &figure.quantity.amount {
-        quantity::Amount::One(value) | quantity::Amount::Range(value, _) => {
-            gram.is_some_and(|gram| figure.quantity.unit.convert(value, &gram).is_some())
-        }
-    });
-    if !is_weight {
-        let message = format!("“{key}” is no weight.");
-        table.tell(
-            &rules::VALUE_UNFIT,
-            written.place,
-            message,
-            "Write a number with its unit, such as \"0.2 oz\".",
-        );
-        return None;
-    }
-    optional(Some(written))
 }
 
 #[cfg(test)]

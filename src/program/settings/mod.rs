@@ -124,7 +124,7 @@ impl Settings {
         let agency = need_text(&mut program, "agency", "Juniper Basin Open Lands");
         let season = need_text(&mut program, "season", "2026");
         let language = program.as_mut().and_then(language).or(main);
-        let settings = Self {
+        let mut settings = Self {
             language_place: language
                 .as_ref()
                 .map_or_else(|| Place::whole("program.toml"), |tag| tag.place.clone()),
@@ -159,6 +159,7 @@ impl Settings {
             roster: table(&mut file, "roster", "[roster] table", RosterSettings::read),
             site: table(&mut file, "site", "[site] table", SiteSettings::read),
         };
+        settings.roster.usual = sizes::usual(&settings.language);
         if let Some(letters) = &settings.letters
             && letters.from.is_none()
             && settings.sender().is_none()
@@ -274,7 +275,7 @@ fn language(program: &mut Form) -> Option<Written> {
 
 /// Whether a word is a BCP 47 tag by its shape: a language of two or three letters, then parts of up to
 /// eight letters and digits.
-pub(super) fn has_shape_of_tag(word: &str) -> bool {
+pub(crate) fn has_shape_of_tag(word: &str) -> bool {
     let mut parts = word.split('-');
     let first = parts.next().unwrap_or("");
     matches!(first.len(), 2 | 3)

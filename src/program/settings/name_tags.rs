@@ -2,6 +2,7 @@
 
 use crate::finding::rules;
 use crate::program::form::Form;
+use crate::program::measures::unfit;
 use crate::quantity::{self, Amount, Exact};
 
 #[derive(Clone, Debug)]
@@ -43,7 +44,7 @@ fn length(table: &mut Form, key: &'static str, (least, most): (i64, i64)) -> Opt
     if length.as_ref().is_none_or(|length| *length < whole(least) || *length > whole(most)) {
         let message = match length {
             Some(_) => format!("A name tag of this {key} cannot be read, or does not fit on a sheet."),
-            None => format!("“{}” is no length.", written.text),
+            None => unfit(format!("“{}” is not a length.", written.text), &written.text),
         };
         let mend = format!("Write a length from {least} to {most} mm, such as \"90 mm\" or \"3.5 in\".");
         table.tell(&rules::VALUE_UNFIT, written.place, message, mend);

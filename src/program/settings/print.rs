@@ -3,6 +3,7 @@
 use crate::finding::rules;
 use crate::imposition::points;
 use crate::program::form::Form;
+use crate::program::measures::unfit;
 use crate::quantity::Exact;
 
 #[derive(Clone, Debug)]
@@ -42,7 +43,7 @@ fn thickness(table: &mut Form) -> Option<Exact> {
     let thickness =
         points(&written.text).filter(|it| *it >= micrometers(THINNEST) && *it <= micrometers(THICKEST));
     if thickness.is_none() {
-        let message = "“paper-thickness” is not how thick a sheet of paper is.";
+        let message = unfit("“paper-thickness” is not the thickness of a sheet of paper.", &written.text);
         let mend = "Write a length from 0.03 to 0.5 mm, such as \"0.1 mm\" for common office paper.";
         table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }

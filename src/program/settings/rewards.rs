@@ -3,6 +3,7 @@
 use super::optional;
 use crate::finding::Place;
 use crate::program::form::Form;
+use crate::program::measures::weight;
 use crate::program::share::Share;
 
 /// A thing that people are given.
@@ -37,7 +38,7 @@ impl Reward {
             given: table.choice("given", &given).unwrap_or(GivenFor::Completion),
             sized: table.flag("sized"),
             spares: table.share("spares"),
-            weight: optional(table.text("weight")),
+            weight: optional(weight(&mut table, "weight")),
             place: name.place,
         };
         table.finish();

@@ -45,6 +45,8 @@ pub struct RosterSettings {
     pub headings: Vec<(Field, Vec<Written>)>,
     /// The sizes that are given out, where the program names them.
     sizes: Vec<String>,
+    /// Those that are usual where the program is; none: [`sizes::USUAL`](super::sizes::USUAL).
+    pub(super) usual: &'static [&'static str],
     pub words: OwnWords,
     /// Columns that are nothing to packstring and come out on lists of people.
     pub keep: Vec<KeptColumn>,
@@ -63,7 +65,11 @@ const MOST_KEPT: usize = 6;
 impl RosterSettings {
     /// The sizes that are given out, the smallest first.
     pub fn sizes(&self) -> Vec<&str> {
-        if self.sizes.is_empty() { USUAL.to_vec() } else { self.sizes.iter().map(String::as_str).collect() }
+        match (self.sizes.is_empty(), self.usual.is_empty()) {
+            (false, _) => self.sizes.iter().map(String::as_str).collect(),
+            (true, true) => USUAL.to_vec(),
+            (true, false) => self.usual.to_vec(),
+        }
     }
 
     pub(super) fn read(mut table: Form) -> Self {
@@ -73,7 +79,7 @@ impl RosterSettings {
         let words = table.form("words", "[roster.words] table").map(OwnWords::read).unwrap_or_default();
         let keep = table.form("keep", "[roster.keep] table").map(keep).unwrap_or_default();
         table.finish();
-        Self { encoding, headings, sizes, words, keep }
+        Self { encoding, headings, sizes, usual: &[], words, keep }
     }
 }
 

@@ -3,9 +3,17 @@
 /// The sizes where the program names none.
 pub const USUAL: [&str; 7] = ["XS", "S", "M", "L", "XL", "2XL", "3XL"];
 
+/// The same as they are called in Mexico.
+pub const IN_MEXICO: [&str; 7] = ["XCH", "CH", "M", "G", "XG", "2XG", "3XG"];
+
+/// The sizes where a program in a language of a country names none.
+pub fn usual(language: &str) -> &'static [&'static str] {
+    if language.eq_ignore_ascii_case("es-MX") { &IN_MEXICO } else { &USUAL }
+}
+
 /// Other ways in which people write the usual sizes, in English and in the Spanish of Mexico (CH, M, G, XG).
 /// Common usage, no source.
-const OTHERWISE: [(&str, &str); 34] = [
+const OTHERWISE: [(&str, &str); 36] = [
     ("extra small", "XS"),
     ("xsmall", "XS"),
     ("x small", "XS"),
@@ -39,6 +47,8 @@ const OTHERWISE: [(&str, &str); 34] = [
     ("xg", "XL"),
     ("extra grande", "XL"),
     ("xxg", "2XL"),
+    ("2xg", "2XL"),
+    ("3xg", "3XL"),
     ("xxxg", "3XL"),
 ];
 
@@ -48,9 +58,10 @@ pub fn meant<'s, S: AsRef<str>>(cell: &str, sizes: &'s [S]) -> Option<&'s str> {
     let plain = plain(cell);
     let find = |wanted: &str| sizes.iter().map(AsRef::as_ref).find(|size| self::plain(size) == wanted);
     find(&plain).or_else(|| {
-        let (_, usual) = OTHERWISE.iter().find(|(words, _)| *words == plain)?;
+        let otherwise = OTHERWISE.iter().find(|(words, _)| *words == plain).map(|(_, usual)| *usual);
+        let usual = otherwise.or_else(|| USUAL.into_iter().find(|usual| self::plain(usual) == plain))?;
         // A program may call it XXL.
-        let same = OTHERWISE.iter().filter(|(_, other)| other == usual).map(|(words, _)| *words);
+        let same = OTHERWISE.iter().filter(|(_, other)| *other == usual).map(|(words, _)| *words);
         find(&usual.to_lowercase()).or_else(|| same.into_iter().find_map(find))
     })
 }
@@ -75,7 +86,13 @@ mod tests {
         }
         assert_eq!(meant("Small", &["CH", "M", "G"]), Some("CH"));
         assert_eq!(meant("XXL", &["S", "XXL"]), Some("XXL"));
-        assert_eq!(meant("2XL", &["S", "XXL"]), None);
+        assert_eq!(meant("2XL", &["S", "XXL"]), Some("XXL"));
+        for (cell, size) in
+            [("S", "CH"), ("G", "G"), ("large", "G"), ("2XL", "2XG"), ("XS", "XCH"), ("m", "M")]
+        {
+            assert_eq!(meant(cell, usual("es-MX")), Some(size), "{cell}");
+        }
+        assert_eq!(usual("es-US"), USUAL);
         assert_eq!(meant("youth m", &["Youth M"]), Some("Youth M"));
         for cell in ["", "M/L", "44", "??"] {
             assert_eq!(meant(cell, &USUAL), None, "{cell}");

@@ -3,6 +3,7 @@
 use crate::finding::rules;
 use crate::imposition::{Paper, points, size, two_lengths};
 use crate::program::form::Form;
+use crate::program::measures::unfit;
 use crate::quantity::Exact;
 
 /// All lengths in points.
@@ -77,7 +78,7 @@ fn overlap(table: &mut Form) -> Option<Exact> {
     let written = table.text("overlap")?;
     let overlap = points(&written.text).filter(|overlap| *overlap <= known(MOST_OVERLAP));
     if overlap.is_none() {
-        let message = "“overlap” is not how far tiles of paper overlap.";
+        let message = unfit("“overlap” is not a length by which tiles of paper can overlap.", &written.text);
         let mend = format!("Write a length up to {MOST_OVERLAP}, such as \"{OVERLAP}\" or \"10 mm\".");
         table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
     }

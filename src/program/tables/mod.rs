@@ -28,7 +28,7 @@ use super::bounds;
 use super::files::Files;
 use super::mistakes::Mistakes;
 use crate::disk::{Kind, kind_at};
-use crate::finding::{FileName, Finding, Place, rules};
+use crate::finding::{FileName, Finding, Grid, GridCell, Place, rules};
 use crate::limits;
 use crate::spreadsheet;
 pub use edit::{Change, EditError, Edited};
@@ -184,7 +184,7 @@ fn text(file: &FileName, bytes: Vec<u8>, how: &How) -> Reading {
 pub const ENDINGS: [&str; 5] = ["csv", "tsv", "txt", "xlsx", "ods"];
 
 /// Finds `people/NAME` with any of the endings and reads it; what is wrong or odd is told.
-pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes) -> Option<Table> {
+pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes) -> Option<Arc<Table>> {
     // Written in whatever capitals: "Roster.CSV". Files come in the order of their endings.
     let all = files.names("people", "");
     let of = |ending: &str| {
@@ -208,9 +208,11 @@ pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes
     let file: FileName = name.as_str().into();
     let bytes = files.bytes(name)?;
     let reading = read(&file, bytes, how);
-    files.sources.add(file, reading.text);
+    files.sources.add(file.clone(), reading.text);
     reading.findings.into_iter().for_each(|finding| mistakes.add(finding));
-    reading.table
+    let table = Arc::new(reading.table?);
+    files.sources.add_table(file, table.clone());
+    Some(table)
 }
 
 /// The names that a people file may have, without its ending.
@@ -250,7 +252,7 @@ pub(super) fn tell_unread(files: &Files, has_roster: bool, mistakes: &Mistakes) 
             true => format!(
                 "packstring reads people/roster, people/answers and people/hours, and not people/{path}."
             ),
-            false => format!("There is no people/roster.csv, and nobody reads people/{path}."),
+            false => format!("There is no people/roster.csv, and packstring does not read people/{path}."),
         };
         let mend = "Save it as .csv, .xlsx or .ods under the name roster, answers or hours, whichever it is, or move it out of people/.";
         let place = Place::whole(format!("people/{path}").as_str());
@@ -320,6 +322,19 @@ impl Table {
         let at = self.cells.partition_point(|(_, end)| (*end as usize) < start);
         let cell = (at < self.cells.len()).then_some(Cell { table: self, at })?;
         (place.file == self.file && cell.place().range.start == start).then_some(cell)
+    }
+}
+
+impl Grid for Table {
+    fn cell(&self, at: usize) -> Option<GridCell> {
+        let cell = self.cells.partition_point(|(_, end)| (*end as usize) < at);
+        let record = self.starts.partition_point(|start| (*start as usize) <= cell).checked_sub(1)?;
+        let row = self.row(record + 1)?;
+        let column = cell - row.range().start;
+        let headings = self.headings().filter(|headings| headings.at != record);
+        let heading =
+            headings.and_then(|headings| headings.cell(column)).map(|cell| cell.value().into_owned());
+        Some(GridCell { row: row.number(), heading: heading.filter(|heading| !heading.is_empty()) })
     }
 }
 

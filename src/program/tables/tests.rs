@@ -63,3 +63,17 @@ fn a_mark_against_formulas_is_no_part_of_what_a_cell_means() {
     let value = |row, column| table.row(row).unwrap().cell(column).unwrap().value().into_owned();
     assert_eq!((value(2, 1).as_str(), value(3, 1).as_str()), ("-40", "'tis"));
 }
+
+#[test]
+fn every_cell_is_found_by_its_row_and_heading() {
+    let table = table("\u{feff}event,name,\r\n\r\nnorth,\"Ruiz, Ana \"\"Nita\"\"\",x\r\nsouth,\r\n,y,z,more");
+    let headings = ["event", "name"];
+    for row in table.records() {
+        for (column, cell) in row.cells().enumerate() {
+            let heading = headings.get(column).filter(|_| row.number() > 1).map(|it| (*it).to_owned());
+            let found = Grid::cell(&table, cell.place().range.start);
+            assert_eq!(found, Some(GridCell { row: row.number(), heading }), "{:?}", cell.text());
+        }
+    }
+    assert_eq!(Grid::cell(&table, table.text.len() + 9), None);
+}
