@@ -174,9 +174,11 @@ impl<'u> PrintContext<'u> {
         let fact = self.fact(&backed.fact);
         let judgement = match fact {
             None => Judgement::UnknownFact,
-            // Its words are the fact's own: what is wrong with them is told at the fact.
-            Some(_) if backed.is_open() => Judgement::Exempt,
-            Some(fact) if fact.kind.is_some() => self.of_kind(passage, range, fact),
+            Some(fact) if backed.is_open() => self.filled_in(passage, range, fact),
+            Some(fact) if fact.kind.is_some() => match self.changed(passage, range, false) {
+                Some(changed) => changed,
+                None => self.of_kind(passage, range, fact),
+            },
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
                 (Stated::Series(series), _) => judgement::in_series(passage, range, series),
                 (_, Some(held)) => self.linked(passage, range, fact, held),
@@ -215,6 +217,35 @@ impl<'u> PrintContext<'u> {
         }
     }
 
+    /// Holds the sentence around an open link against its fact, as it is printed. What is wrong with the words by
+    /// themselves is told at the fact.
+    fn filled_in(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> Judgement {
+        let Some(held) = self.understood.held(&fact.name).filter(|_| fact.kind.is_none()) else {
+            return self.changed(passage, range, false).unwrap_or(Judgement::Exempt);
+        };
+        if let Some(changed) = self.changed(passage, range, true) {
+            return changed;
+        }
+        match judgement::against_its_fact(passage, range, held) {
+            Judgement::LimitTurned => Judgement::LimitTurned,
+            judgement @ (Judgement::Off { .. } | Judgement::DualApart)
+                if judgement::says_by_itself(passage, range, held) =>
+            {
+                judgement
+            }
+            _ => Judgement::Exempt,
+        }
+    }
+
+    /// Whether what stands right beside a link makes another figure of it.
+    fn changed(&self, passage: &Passage, range: &Range<usize>, is_figure: bool) -> Option<Judgement> {
+        let words = accounted::changed_by(passage, range, self.words_for(passage))?;
+        let is_digits = words.chars().all(|letter| letter.is_ascii_digit());
+        let mut figures = passage.figures.iter().filter(|figure| overlap(&figure.number, range));
+        let has_number = figures.any(|figure| range.start <= figure.number.start);
+        (is_digits || is_figure && has_number).then_some(Judgement::Changed { words })
+    }
+
     /// Holds the words of a link against its fact: rate, number, unit and bound, and that they say no more.
     fn linked(&self, passage: &Passage, range: &Range<usize>, fact: &Fact, held: &Held) -> Judgement {
         let language = self.words_for(passage);
@@ -222,8 +253,15 @@ impl<'u> PrintContext<'u> {
         if around.any(|figure| accounted::leaves_out_rate(passage, figure, held, language)) {
             return Judgement::OtherUnit;
         }
+        if let Some(changed) = self.changed(passage, range, true) {
+            return changed;
+        }
         match judgement::against_its_fact(passage, range, held) {
             Judgement::Agrees => {
+                let mut around = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+                if around.any(|figure| binds_unsaid(passage, figure, held)) {
+                    return Judgement::BindsUnsaid;
+                }
                 let main = self.understood.root.content.facts.iter().find(|main| main.name == fact.name);
                 let main = main.filter(|main| !std::ptr::eq(*main, fact));
                 let facts: Vec<&Fact> = main.into_iter().chain([fact]).collect();
@@ -356,6 +394,9 @@ impl<'u> PrintContext<'u> {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let agreement = judgement::agree_where_it_stands(passage, &figure.span, figure, held);
             let judgement = Judgement::from(agreement);
+            if judgement == Judgement::Agrees && says_otherwise(passage, figure, held, prose.language) {
+                continue;
+            }
             let off = judgement != Judgement::Agrees;
             let other_unit = judgement == Judgement::OtherUnit;
             if (other_unit && !is_number_of(figure, held))
@@ -372,6 +413,18 @@ impl<'u> PrintContext<'u> {
             None => (None, Judgement::Unbacked),
         }
     }
+}
+
+/// Whether a figure that has the number and unit of a fact is of something else: of other things in a rate, or so many
+/// times as much.
+fn says_otherwise(passage: &Passage, figure: &Figure, held: &Held, language: &Vocabulary) -> bool {
+    let (unit, own) = (&figure.quantity.unit, &held.quantity.unit);
+    let is_rate = unit.per_time().is_some() || unit.per_things().next().is_some();
+    let other_thing = matches!((unit.thing(), own.thing()), (Some(a), Some(b)) if a != b);
+    let (mut per, mut own_per) = (unit.per_things(), own.per_things());
+    let other_per = own_per.next().zip(per.next()).is_some_and(|(own, stated)| own != stated);
+    is_rate && (other_thing || other_per)
+        || accounted::multiplied_by(&passage.text[..figure.reach.start], language).is_some()
 }
 
 /// The words of the language that a passage is in.
@@ -441,6 +494,19 @@ fn is_another_matter(
     let agreeing = || prose.agreeing(sentence, place, held).into_iter().map(|at| &passage.figures[at]);
     is_range(&figure.quantity) != is_range(&held.quantity) && !goes_beyond(figure, held)
         || agreeing().any(|other| other != figure && !restated(other))
+}
+
+/// Whether a figure binds, where its fact, of one value, does not say that it does. What leads its sentence before a
+/// comma is the case in which the rest holds: "Up to 6,500 feet, boil it for a minute".
+fn binds_unsaid(passage: &Passage, figure: &Figure, held: &Held) -> bool {
+    let (before, after) = (&passage.text[..figure.reach.start], &passage.text[figure.reach.end..]);
+    let begins = before.trim_end().is_empty() || before.trim_end().ends_with(['.', '!', '?', ':', ';']);
+    let ends = after.starts_with(',') || after.is_empty() && passage.row.is_some();
+    let is_case = begins && ends && figure.reach.start < figure.span.start;
+    held.limit.is_none()
+        && !is_case
+        && matches!(figure.limit, Some(Limit::AtMost | Limit::AtLeast))
+        && matches!(held.quantity.amount, Amount::One(_))
 }
 
 /// Whether a range reaches past a fact that binds: "3–4 m" of a lead of at most six feet.
