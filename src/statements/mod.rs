@@ -259,6 +259,10 @@ impl<'u> PrintContext<'u> {
         match judgement::against_its_fact(passage, range, held) {
             Judgement::Agrees => {
                 let mut around = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+                let mut led = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+                if led.any(|figure| is_turned_by_lead(passage, figure, held)) {
+                    return Judgement::LimitTurned;
+                }
                 if around.any(|figure| binds_unsaid(passage, figure, held)) {
                     return Judgement::BindsUnsaid;
                 }
@@ -314,7 +318,7 @@ impl<'u> PrintContext<'u> {
         let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
         } else {
-            match self.nearest_fact(prose, figure) {
+            match self.nearest_led(prose, figure).unwrap_or_else(|| self.nearest_fact(prose, figure)) {
                 // what needs no fact may still be a fact wrongly stated
                 (_, Judgement::Unbacked | Judgement::Agrees) if self.is_exempt(passage, &figure.span) => {
                     (None, Judgement::Exempt)
@@ -373,10 +377,28 @@ impl<'u> PrintContext<'u> {
             .any(|words| called::find(around, words, language).is_some())
     }
 
+    /// What is wrong with a figure of a table, of a fact that is named in the first cell of its row or in the heading of
+    /// its column; not where another figure of the row is the fact's.
+    fn nearest_led(&self, prose: &Prose<'_>, figure: &Figure) -> Option<(Option<&'u Fact>, Judgement)> {
+        let passage = prose.passage;
+        let row = passage.row.as_ref()?;
+        let of_row = passage.language.read(row);
+        passage.leads.iter().find_map(|lead| {
+            let (led, at) = led_by(passage, lead);
+            let there = led.figures.iter().find(|there| there.span.start == figure.span.start + at)?;
+            let prose = Prose::of(&led, prose.language);
+            let (fact, judgement) = self.nearest_fact(&prose, there);
+            let held = self.understood.held(&fact?.name)?;
+            let is_said = of_row.iter().any(|other| quantity::agree(other, held) == Agreement::Agrees);
+            (judgement.is_off() && (!is_said || judgement == Judgement::LimitTurned))
+                .then_some((fact, judgement))
+        })
+    }
+
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
     /// it agrees with, or else the one that is named nearest to it; failing these, one that has the
     /// figure's number with a unit of another kind.
-    fn nearest_fact(&self, prose: &Prose<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
+    fn nearest_fact(&self, prose: &Prose<'_>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
         let passage = prose.passage;
         let sentence = prose.sentences.around(&figure.span);
         let Some(phrases) = self.named.get(prose.language.tag) else { return (None, Judgement::Unbacked) };
@@ -494,6 +516,24 @@ fn is_another_matter(
     let agreeing = || prose.agreeing(sentence, place, held).into_iter().map(|at| &passage.figures[at]);
     is_range(&figure.quantity) != is_range(&held.quantity) && !goes_beyond(figure, held)
         || agreeing().any(|other| other != figure && !restated(other))
+}
+
+/// A passage read behind what leads it, and where it begins then.
+fn led_by<'p>(passage: &Passage<'p>, lead: &str) -> (Passage<'p>, usize) {
+    let (mut led, _) = passage.with_words(&(0..0), &format!("{lead}: "));
+    led.backed.clear();
+    (led, lead.len() + 2)
+}
+
+/// Whether a heading or the sentence before a list turns a figure round that itself says nothing of how it binds.
+fn is_turned_by_lead(passage: &Passage, figure: &Figure, held: &Held) -> bool {
+    let is_plain = figure.limit.is_none() && figure.hedge.is_none();
+    is_plain
+        && passage.leads.iter().any(|lead| {
+            let (led, at) = led_by(passage, lead);
+            let mut there = led.figures.iter().filter(|there| there.span.start == figure.span.start + at);
+            there.any(|there| quantity::agree(there, held) == Agreement::LimitTurned)
+        })
 }
 
 /// Whether a figure binds, where its fact, of one value, does not say that it does. What leads its sentence before a

@@ -546,3 +546,26 @@ fn what_is_glued_to_a_link_and_what_is_counted_are_held_too() {
     );
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+/// Headings of columns, first cells and sentences before lists bind what stands under them. Common practice, no source.
+#[test]
+fn what_leads_a_figure_binds_it() {
+    let wrong = told_otherwise(
+        "en",
+        &[
+            ("| what | minimum |\n| --- | --- |\n| rope | [six feet](fact:reach) |", TURNED),
+            ("| what | maximum |\n| --- | --- |\n| rope | [six feet](fact:reach) |", SILENT),
+            ("| what | length |\n| --- | --- |\n| minimum | [six feet](fact:reach) |", TURNED),
+            ("Use at least:\n\n- [six feet](fact:reach) of rope", TURNED),
+            ("Use at most:\n\n- [six feet](fact:reach) of rope", SILENT),
+            ("| what | length |\n| --- | --- |\n| tether | 12 ft |", &["figure-near-miss"]),
+            ("| what | length |\n| --- | --- |\n| creek | at most 200 feet |", TURNED),
+            ("| what | length |\n| --- | --- |\n| tether | 6 ft |", &["figure-unbacked"]),
+            (
+                "| what | length | off |\n| --- | --- | --- |\n| tether | 6 ft | 30 ft |",
+                &["figure-unbacked"; 2],
+            ),
+        ],
+    );
+    assert!(wrong.is_empty(), "{wrong}");
+}
