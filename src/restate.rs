@@ -215,6 +215,10 @@ impl Quoted<'_, '_> {
         if *now == self.backed.words {
             return plan.left.push(self.left("The fact has no words of its own to write in.".into()));
         }
+        if self.turns_round(now) {
+            let why = "What stands around the link says something else than the fact, and has to be put right first.";
+            return plan.left.push(self.left(why.into()));
+        }
         let source = Source::of(self.understood, self.passage);
         match source.written(now) {
             Ok(to) => plan.changes.push(Change {
@@ -227,6 +231,14 @@ impl Quoted<'_, '_> {
             }),
             Err(why) => plan.left.push(self.left(why)),
         }
+    }
+
+    /// Whether the sentence, with words that say what the fact does, says something else.
+    fn turns_round(&self, words: &str) -> bool {
+        let Some(held) = self.understood.held(&self.backed.fact) else { return false };
+        let (read, place) = self.passage.with_words(self.range, words);
+        judgement::says_by_itself(&read, &place, held)
+            && judgement::against_its_fact(&read, &place, held).is_off()
     }
 
     fn fact_says(&self) -> String {

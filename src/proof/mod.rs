@@ -52,6 +52,7 @@ mod language_unread;
 mod lesson_unlisted;
 mod letters_garbled;
 mod limit_turned;
+mod limit_unsaid;
 mod link_broken;
 mod markup_raw;
 mod name_capitals;
@@ -157,6 +158,7 @@ pub static CHECKS: &[Check] = &[
     lesson_unlisted::CHECK,
     letters_garbled::CHECK,
     limit_turned::CHECK,
+    limit_unsaid::CHECK,
     link_broken::CHECK,
     markup_raw::CHECK,
     name_capitals::CHECK,

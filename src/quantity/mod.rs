@@ -85,6 +85,9 @@ pub struct Figure {
     pub limit: Option<Limit>,
     /// One or the other, as "5 or 10 gallons" has it, and not what lies between.
     pub either: bool,
+    /// Whether the words around it deny it, or bind it both ways: "need not be at least 200 feet", "six feet is too
+    /// short", "at most six feet or more".
+    pub denied: bool,
     /// The second half of `200 ft (60 m)`.
     pub dual: Option<Box<Figure>>,
 }
@@ -104,6 +107,7 @@ impl Figure {
             hedge: None,
             limit: held.limit.filter(|limit| *limit != Limit::About),
             either: false,
+            denied: false,
             dual: None,
         }
     }

@@ -151,6 +151,11 @@ impl<'p> Evaluator<'p, '_> {
         let in_english = || self.language.read_one_in_english(&value.text).ok();
         match read.or_else(|reason| in_english().ok_or(reason)) {
             Ok(figure) => {
+                let own = figure.limit.or(figure.hedge.and_then(quantity::Hedge::limit));
+                if own.zip(fact.limit).is_some_and(|(own, limit)| own == limit.turned() && own != limit) {
+                    self.tell_both_ways(fact, value);
+                    return None;
+                }
                 let held = Held::stated(&figure, fact.limit);
                 Some(FactValue { held, worked_from: Vec::new() })
             }
@@ -171,6 +176,20 @@ impl<'p> Evaluator<'p, '_> {
                 None
             }
         }
+    }
+
+    /// A value that binds by its own words otherwise than `limit` has it.
+    fn tell_both_ways(&mut self, fact: &Fact, value: &Written) {
+        let message = format!(
+            "The value of the fact “{}” binds one way in its own words and the other way by its “limit”, so that nobody can tell which holds.",
+            fact.name
+        );
+        self.findings.push(
+            Finding::of(&rules::FACT_UNREADABLE, value.place.clone(), message)
+                .says(&value.text)
+                .stops_press(fact.safety)
+                .mend("Write the value without words that bind, and “limit” as its source has it."),
+        );
     }
 
     /// Works a fact out whose every name was worked out before.
