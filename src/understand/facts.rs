@@ -6,7 +6,7 @@ use crate::nearest::nearest;
 use crate::particulars::{self, Says};
 use crate::program::Written;
 use crate::program::facts::{Fact, Stated, given};
-use crate::quantity::{Held, Language, WorkError, Worked};
+use crate::quantity::{Hedge, Held, Language, WorkError, Worked};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
@@ -151,7 +151,7 @@ impl<'p> Evaluator<'p, '_> {
         let in_english = || self.language.read_one_in_english(&value.text).ok();
         match read.or_else(|reason| in_english().ok_or(reason)) {
             Ok(figure) => {
-                let own = figure.limit.or(figure.hedge.and_then(quantity::Hedge::limit));
+                let own = figure.limit.or(figure.hedge.and_then(Hedge::limit));
                 if own.zip(fact.limit).is_some_and(|(own, limit)| own == limit.turned() && own != limit) {
                     self.tell_both_ways(fact, value);
                     return None;
