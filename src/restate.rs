@@ -14,7 +14,7 @@ use crate::program::walk::{self, Met};
 use crate::quantity::{self, Agreement};
 use crate::statements::judgement::{self, Judgement};
 use crate::statements::{PrintContext, called, put_right_of_kind, quote};
-use crate::understand::{Passage, Understood};
+use crate::understand::{Passage, Understood, history};
 use jiff::civil::Date;
 use source::Source;
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,6 +25,16 @@ use std::ops::Range;
 pub struct Plan {
     pub changes: Vec<Change>,
     pub left: Vec<Left>,
+    /// So many open links stay open, for their facts are what they were when pieces were made last.
+    pub open: usize,
+}
+
+/// Which of the links that leave their words to their fact are written in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Open {
+    /// Those whose fact has changed since pieces were made last, or was not there.
+    OfChanged,
+    All,
 }
 
 /// A figure that gets other words.
@@ -83,23 +93,29 @@ impl Plan {
 }
 
 /// What has to change so that every backed figure, and every wording of a worked fact, says what the
-/// facts file says. `[…](fact:…)` gets the words that it prints.
-pub fn plan(understood: &Understood) -> Plan {
+/// facts file says. `[…](fact:…)` gets the words that it prints, where it is one of the `open` that do.
+pub fn plan(understood: &Understood, open: Open) -> Plan {
     let mut plan = Plan::default();
-    add_changes(understood, &|_| true, &mut plan);
+    add_changes(understood, open, &|_| true, &mut plan);
     for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
-        add_changes(own, &|file| edition.owns(file), &mut plan);
+        add_changes(own, open, &|file| edition.owns(file), &mut plan);
     }
     plan.in_order()
 }
 
 /// What has to change in some files of a program.
-fn add_changes(understood: &Understood, is_here: &dyn Fn(&str) -> bool, plan: &mut Plan) {
+fn add_changes(understood: &Understood, open: Open, is_here: &dyn Fn(&str) -> bool, plan: &mut Plan) {
+    let stays = |name: &str| {
+        let fact = understood.fact(name);
+        open == Open::OfChanged && fact.is_some_and(|fact| history::is_as_it_was(understood, fact))
+    };
     let wordings = wordings(understood, is_here, plan);
     for passage in understood.passages.iter().filter(|passage| is_here(&passage.place.file)) {
         for (range, backed) in &passage.backed {
             let quoted = Quoted { understood, passage, range, backed };
-            if backed.is_open() {
+            if backed.is_open() && stays(&backed.fact) {
+                plan.open += 1;
+            } else if backed.is_open() {
                 quoted.written_in(&wordings, plan);
             } else {
                 quoted.restated(plan);
@@ -199,6 +215,10 @@ impl Quoted<'_, '_> {
         if *now == self.backed.words {
             return plan.left.push(self.left("The fact has no words of its own to write in.".into()));
         }
+        if self.turns_round(now) {
+            let why = "What stands around the link says something else than the fact, and has to be put right first.";
+            return plan.left.push(self.left(why.into()));
+        }
         let source = Source::of(self.understood, self.passage);
         match source.written(now) {
             Ok(to) => plan.changes.push(Change {
@@ -211,6 +231,14 @@ impl Quoted<'_, '_> {
             }),
             Err(why) => plan.left.push(self.left(why)),
         }
+    }
+
+    /// Whether the sentence, with words that say what the fact does, says something else.
+    fn turns_round(&self, words: &str) -> bool {
+        let Some(held) = self.understood.held(&self.backed.fact) else { return false };
+        let (read, place) = self.passage.with_words(self.range, words);
+        judgement::says_by_itself(&read, &place, held)
+            && judgement::against_its_fact(&read, &place, held).is_off()
     }
 
     fn fact_says(&self) -> String {

@@ -13,7 +13,7 @@ use std::process::{Command, Stdio};
 use std::time::Instant;
 
 /// Each command that writes, with what prepares its program.
-pub const COMMANDS: [(&str, &[&str]); 12] = [
+pub const COMMANDS: [(&str, &[&str]); 13] = [
     ("make", &[]),
     ("make --ink black", &["make"]),
     ("make --pieces certificates", &[]),
@@ -21,6 +21,7 @@ pub const COMMANDS: [(&str, &[&str]); 12] = [
     ("tally", &[]),
     ("proofread", &[]),
     ("restate --save", &[]),
+    ("restate --undo", &["restate --save"]),
     ("proofread --roster --save", &[]),
     ("certificates withdraw NUMBER --because mistaken", &["make --pieces certificates"]),
     ("certificates replace NUMBER --name Ada-Vellum", &["make --pieces certificates"]),
@@ -191,8 +192,15 @@ fn look(place: &Place, old: &Tree, new: &Tree, when: &str) {
             |tree: &Tree| tree.get(&path).map(|entry| entry.split(' ').next().unwrap_or_default().to_owned());
         let now = now.split(' ').next().unwrap_or_default().to_owned();
         let name = path.file_name().unwrap_or_default().to_string_lossy();
-        // What was being written, the records of a run that was cut short, and a register that may lack its last lines.
-        let is_record = ["made.json", "laid-out.json", "certificates.jsonl", "certificates-head.json"];
+        // What was being written, the records of a run that was cut short, and what is only added to, which may lack its last lines.
+        let is_record = [
+            "made.json",
+            "laid-out.json",
+            "certificates.jsonl",
+            "certificates-head.json",
+            "facts.jsonl",
+            "facts-head.json",
+        ];
         if is_temporary(&path) || is_record.contains(&&*name) {
             continue;
         }

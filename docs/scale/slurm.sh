@@ -6,7 +6,7 @@ program=$1
 parts=$2
 count=$3
 
-# Once, and here, where the signing key is. Findings (1) are told and do not stop the rest.
+# Once, and here, where the signing key is. Findings (1) are reported and do not stop the rest.
 packstring make --program "$program" --credit-only || [ $? -eq 1 ]
 mkdir -p "$parts"
 

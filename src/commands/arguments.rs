@@ -16,8 +16,8 @@ use std::path::PathBuf;
 /// shows, and proves that every figure in print agrees with the facts file.
 #[derive(Debug, Parser)]
 #[command(name = "packstring", version, disable_help_subcommand = true, max_term_width = 100)]
-#[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing wrong, 1 an error \
-was found, 2 it could not be done; a warning fails only with --for-press, a note never.")]
+#[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing is wrong, 1 an \
+error was found, 2 the command could not do its work. A warning fails only with --for-press, a note never.")]
 pub struct Arguments {
     #[command(subcommand)]
     pub command: Command,
@@ -27,7 +27,7 @@ pub struct Arguments {
 pub enum Command {
     /// Lay out a new program folder: a short working example with comments
     Begin {
-        /// The folder to lay out; it must be empty or not there yet
+        /// The folder to lay out; it must be empty or not exist yet
         #[arg(value_name = "DIR")]
         folder: PathBuf,
         /// The language of the example: en, or es, also with a country, such as es-MX
@@ -36,34 +36,34 @@ pub enum Command {
     },
     /// Copy the built-in theme, so that you can change its looks
     #[command(
-        after_help = "Exit codes: 0 done, 2 it could not be done. A file that is there is never written over."
+        after_help = "Exit codes: 0 done, 2 the command could not do its work. It never overwrites a file."
     )]
     Theme {
-        /// The folder to copy it into, in the program folder: themes/ours
+        /// The folder to copy it to, in the program folder: themes/ours
         #[arg(value_name = "DIR")]
         folder: PathBuf,
-        /// Only these files or folders of it, with commas between them: sheets/certificate.typ,inks.toml
+        /// Copy only these files or folders, separated by commas: sheets/certificate.typ,inks.toml
         #[arg(long, value_delimiter = ',', value_name = "FILES")]
         only: Vec<String>,
     },
     /// Make the pieces: handbook, deck, certificates and the rest
     Make(MakeArguments),
-    /// The register of certificates: list, check, replace, withdraw
+    /// Work with the certificate register: list, check, replace, withdraw
     Certificates(CertificatesAsked),
     /// Read everything as an editor would, and report what is wrong
     Proofread {
         #[command(flatten)]
         program: ProgramFolder,
-        /// The form of the findings
+        /// The format of the findings
         #[arg(long = "as", value_enum, default_value_t = As::Text, value_name = "FORM")]
         tell_as: As,
-        /// Before printing: a warning also fails
+        /// Use before printing: warnings fail too
         #[arg(long)]
         for_press: bool,
-        /// Skip what needs the layout: slides and sheets that do not fit, letters that no font has
+        /// Skip checks that need the layout: slides and sheets that do not fit, letters that no font has
         #[arg(long, conflicts_with_all = ["roster", "reading"])]
         no_layout: bool,
-        /// Show how each row of the roster was understood, and what was not
+        /// Show how each row of the roster was read, and what could not be read
         #[arg(long)]
         roster: bool,
         /// With --roster: show every row of a long roster, even rows with nothing to report
@@ -72,46 +72,46 @@ pub enum Command {
         /// With --roster: fix in the file what is beyond doubt, and change nothing else in it
         #[arg(long, requires = "roster")]
         save: bool,
-        /// Only show the reading level of each lesson, the words of its slides and the minutes aloud
+        /// Only show each lesson's reading level, the words on its slides and the minutes to read it aloud
         #[arg(long, conflicts_with_all = ["for_press", "roster"])]
         reading: bool,
     },
-    /// Add up hours, report who has earned which award and what to order, and make the season's lists
+    /// Add up hours, report who earned which award and what to order, and make the season's lists
     #[command(
         after_help = "Makes the tally, the orders, the welcome list, the attendance and the season report. Exit \
-codes: 0 nothing wrong, 1 something about the hours is wrong, 2 it could not be done."
+codes: 0 nothing is wrong, 1 something about the hours is wrong, 2 the command could not do its work."
     )]
     Tally(TallyArguments),
-    /// Score the answers that people gave, and report who passes
+    /// Score people's answers, and report who passes
     #[command(
         after_help = "Makes private/scores.csv and private/scoring-sheet.pdf. Write right or wrong into the \
 column “decision” of scores.csv: it wins, and is kept on the next run. Exit codes: 0 nothing wrong, \
-1 something about the answers or decisions is wrong, 2 it could not be done."
+1 something about the answers or decisions is wrong, 2 the command could not do its work."
     )]
     Score(ScoreArguments),
     /// List every figure in a text, with its value, unit and place
     Figures {
-        /// The texts to read; - for standard input
+        /// The texts to read; - means standard input
         #[arg(value_name = "FILE", required_unless_present = "jsonl", conflicts_with = "jsonl")]
         files: Vec<PathBuf>,
-        /// Read {"id","text"} lines on standard input and answer {"id","figures"} lines
+        /// Read {"id","text"} lines from standard input, and write {"id","figures"} lines
         #[arg(long)]
         jsonl: bool,
-        /// The language that the texts are in, by its tag, such as es-US or fr
+        /// The language of the texts, as a tag such as es-US or fr
         #[arg(long, value_name = "TAG", default_value = "en")]
         language: String,
     },
-    /// Show where a fact comes from, what is worked from it, and every sentence and piece that quotes it
+    /// Show where a fact comes from, what is worked out from it, and every sentence and piece that quotes it
     Backing {
         #[command(flatten)]
         program: ProgramFolder,
         /// The fact's name in facts.toml
         #[arg(value_name = "FACT", required_unless_present = "due")]
         fact: Option<String>,
-        /// List what to check against its source again, soonest first
+        /// List the facts to check against their sources again, soonest first
         #[arg(long)]
         due: bool,
-        /// With --due: write the list to an iCalendar file (.ics) instead, one whole-day entry a fact
+        /// With --due: write the list to an iCalendar file (.ics) instead, with a whole-day entry for each fact
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
     },
@@ -124,15 +124,21 @@ changed, in the form in which they were written: words stay words, digits stay d
         /// Change the figures in the files, and nothing else in them
         #[arg(long)]
         save: bool,
-        /// Instead, link each figure to the fact that its sentence names, where the two agree
+        /// Instead, link each figure to the fact that its sentence names, if the two agree
         #[arg(long)]
         back: bool,
+        /// Write the words into every open link […], also where its fact is what it was
+        #[arg(long, conflicts_with = "back")]
+        fill: bool,
+        /// Take back what was saved last; files that were changed since are left alone
+        #[arg(long, conflicts_with_all = ["save", "back", "fill"])]
+        undo: bool,
     },
 }
 
 #[derive(Debug, Args)]
 pub struct ProgramFolder {
-    /// The program folder; otherwise the current one, or the nearest above it with program.toml
+    /// The program folder [default: the current folder, or the nearest one above it with program.toml]
     #[arg(long = "program", value_name = "DIR", global = true)]
     pub folder: Option<PathBuf>,
 }
@@ -147,66 +153,68 @@ pub struct CertificatesAsked {
 
 #[derive(Debug, Subcommand)]
 pub enum CertificatesCommand {
-    /// List the certificates that were given, and whether they count
+    /// List the certificates that were given, and say whether each counts
     List {
-        /// Only those of this event, by its id
+        /// Only certificates for this event, by its id
         #[arg(long, value_name = "NAME")]
         event: Option<String>,
-        /// Only those of this name
+        /// Only certificates with this name
         #[arg(long, value_name = "NAME")]
         participant: Option<String>,
-        /// Only those that are valid now and end before this day: the people to ask to renew
+        /// Only certificates that are valid now and end before this day: the people to ask to renew
         #[arg(long, value_name = "DAY")]
         ends_before: Option<jiff::civil::Date>,
-        /// The form of the list
+        /// The format of the list
         #[arg(long = "as", value_enum, default_value_t = ListAs::Text, value_name = "FORM")]
         tell_as: ListAs,
     },
     /// Check whether a certificate is genuine and counts; needs no network
-    #[command(after_help = "Exit codes: 0 all are genuine and count, 1 one is not, 2 it could not be done.")]
+    #[command(
+        after_help = "Exit codes: 0 all are genuine and count, 1 at least one does not, 2 the command could not do its work."
+    )]
     Check {
-        /// A number, a certificate's file (.json), what a scanner read from the code, or - for standard input
+        /// A number, a certificate's file (.json), the text that a scanner read from the code, or - for standard input
         #[arg(value_name = "WHAT", required = true)]
         what: Vec<String>,
     },
-    /// Give a certificate again with a corrected name; the new one points to the first
+    /// Give a new certificate with a corrected name; it points to the first one
     Replace {
-        /// As it is printed: K7M3-P2QX
+        /// The certificate's number, as printed: K7M3-P2QX
         #[arg(required_unless_present = "event")]
         number: Option<String>,
-        /// Instead, all certificates of this event that say otherwise than program.toml, by its id
+        /// Instead, replace all certificates of this event (by its id) that differ from program.toml
         #[arg(long, value_name = "NAME", conflicts_with_all = ["number", "name", "companion"])]
         event: Option<String>,
-        /// The person's name as it is to be printed; otherwise as the roster has it by now
+        /// The person's name as it should be printed [default: as the roster now has it]
         #[arg(long, value_name = "NAME")]
         name: Option<String>,
-        /// The companion's name; "" for none
+        /// The companion's name; "" means none
         #[arg(long, value_name = "NAME")]
         companion: Option<String>,
     },
-    /// Say that a certificate no longer counts, and why
+    /// Record that a certificate no longer counts, and why
     Withdraw {
-        /// As it is printed: K7M3-P2QX
+        /// The certificate's number, as printed: K7M3-P2QX
         number: String,
-        /// Why; it stays in the register
+        /// The reason; it stays in the register
         #[arg(long, value_name = "WHY")]
         because: String,
     },
-    /// Keep the register, its head and the public keys in one file, to be stored elsewhere
+    /// Copy the register, its head and the public keys into one file, to store elsewhere
     Keep {
-        /// The file
+        /// The file of the copy
         #[arg(value_name = "FILE")]
         file: PathBuf,
-        /// Put what the file holds back into the program's records instead
+        /// Instead, restore the program's records from the file
         #[arg(long)]
         restore: bool,
     },
     /// Make the program's signing key, or show its public half
     Key {
-        /// Make another key; certificates that were signed with the first stay valid
+        /// Make another key; certificates signed with the first one stay valid
         #[arg(long)]
         new: bool,
-        /// With --new: the earlier key is lost for good, and cannot vouch for the new one
+        /// With --new: the earlier key is lost and cannot sign the new one
         #[arg(long, requires = "new")]
         lost: bool,
     },
@@ -215,13 +223,13 @@ pub enum CertificatesCommand {
 /// How pieces are printed, and where they go.
 #[derive(Debug, Args)]
 pub struct Printing {
-    /// Where the pieces go; `out` in the program folder otherwise
+    /// Where to put the pieces [default: `out` in the program folder]
     #[arg(long, value_name = "DIR")]
     pub into: Option<PathBuf>,
-    /// The paper; as program.toml says otherwise
+    /// The paper [default: as in program.toml]
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
-    /// Full color, or black that saves ink and says nothing by color alone
+    /// Full color, or black to save ink
     #[arg(long, value_enum, default_value_t = Ink::Color)]
     pub ink: Ink,
 }
@@ -230,35 +238,35 @@ pub struct Printing {
 pub struct MakeArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// Only these pieces, with commas between them
+    /// Only these pieces, separated by commas
     #[arg(long, value_parser = PieceParser, value_delimiter = ',', value_name = "PIECES")]
     pub pieces: Vec<Piece>,
-    /// Only what belongs to this event, by its id
+    /// Only pieces for this event, by its id
     #[arg(long, value_name = "NAME")]
     pub event: Option<String>,
-    /// Only this participant's certificates, by the name in the roster
+    /// Only this person's pieces, by the name on the roster
     #[arg(long, value_name = "NAME")]
     pub participant: Option<String>,
     #[command(flatten)]
     pub printing: Printing,
-    /// The first free label of a half-used sheet, counted along the rows from the top left
+    /// The first free label on a half-used sheet, counted along the rows from the top left
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub start_label: Option<u32>,
     /// Only show what would be made and who would be credited; write nothing
     #[arg(long)]
     pub dry_run: bool,
-    /// Only this part of the private shelf, one of so many runs that make it between them: 3/16
+    /// Make only this part of the private shelf; 3/16 is the third of 16 runs
     #[arg(long, value_name = "N/M", conflicts_with_all = ["participant", "specimen"])]
     pub part: Option<Part>,
-    /// Only decide who is credited and write it into the register; to be run once, before parts
+    /// Only credit people in the register; run this once, before the parts
     #[arg(long, conflicts_with_all = ["part", "pieces", "specimen", "start_label"])]
     pub credit_only: bool,
-    /// Bring all parts together that lie in these folders, and say what is missing or doubled
+    /// Bring together the parts in these folders, and report what is missing or doubled
     #[arg(long, value_name = "PARTS", num_args = 1.., conflicts_with_all = [
         "part", "credit_only", "pieces", "event", "participant", "specimen", "start_label", "dry_run", "paper", "ink",
     ])]
     pub gather: Vec<PathBuf>,
-    /// Certificates to look at, with "specimen" across them and no number; nobody is credited
+    /// Make sample certificates, with "specimen" across them and no number; nobody is credited
     #[arg(long, conflicts_with = "pieces")]
     pub specimen: bool,
 }
@@ -290,7 +298,7 @@ impl TypedValueParser for PieceParser {
 pub struct TallyArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// The form of the tally
+    /// The format of the tally
     #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
     pub tell_as: TellAs,
     #[command(flatten)]
@@ -301,13 +309,13 @@ pub struct TallyArguments {
 pub struct ScoreArguments {
     #[command(flatten)]
     pub program: ProgramFolder,
-    /// The form of the scores
+    /// The format of the scores
     #[arg(long = "as", value_enum, default_value_t = TellAs::Text, value_name = "FORM")]
     pub tell_as: TellAs,
     /// Only people who answered at this event, by its id
     #[arg(long, value_name = "NAME")]
     pub event: Option<String>,
-    /// Only this participant's answers, by the name in the roster
+    /// Only this person's answers, by the name on the roster
     #[arg(long, value_name = "NAME")]
     pub participant: Option<String>,
     #[command(flatten)]

@@ -9,7 +9,8 @@ use crate::job::Shelf;
 use crate::nearest::nearest;
 use crate::people::scoring::Scores;
 use crate::pieces::{self, Selection};
-use crate::program::facts::{Fact, SourceRead, Stated};
+use crate::program::facts::{Fact, SourceRead, Stated, given};
+use crate::program::history::{Entry, State, Which};
 use crate::program::walk::{self, Met};
 use crate::program::{self, Program};
 use crate::quantity::{self, Limit};
@@ -32,7 +33,8 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let program = open_program(folder, environment)?;
     let understood = Understood::new(&program);
-    let known = fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &program))).transpose()?;
+    let known =
+        fact.map(|name| understood.fact(name).ok_or_else(|| unknown(name, &understood))).transpose()?;
     match (known, calendar) {
         (_, Some(file)) => due::write_calendar(&understood, fact, file, out)?,
         (Some(known), None) if !due => {
@@ -45,11 +47,12 @@ pub fn run(
     Ok(Outcome::Clear)
 }
 
-fn unknown(name: &str, program: &Program) -> CommandError {
-    let hint = match nearest(name, program.content.facts.iter().map(|fact| fact.name.as_str())) {
+fn unknown(name: &str, understood: &Understood) -> CommandError {
+    let hint = match nearest(name, understood.fact_names()) {
         Some(known) => format!("Did you mean “{known}”?"),
-        None if program.content.facts.is_empty() => "The facts file is empty.".to_owned(),
-        None => "Write a name as it stands in brackets in facts.toml.".to_owned(),
+        None if given::is_named_so(name) => format!("Write {}.", given::FORM),
+        None if understood.content.facts.is_empty() => "The facts file is empty.".to_owned(),
+        None => "Write a name as in brackets in facts.toml.".to_owned(),
     };
     CommandError::said(format!("There is no fact “{}” in facts.toml. {hint}", plain(name)))
 }
@@ -79,7 +82,7 @@ impl Teller<'_> {
         )?;
         self.labelled("Source", fact.source.as_ref().map(|source| source.text.as_str()))?;
         self.labelled("Address", fact.url.as_deref())?;
-        self.labelled("Read", fact.read.as_ref().map(read_how).as_deref())?;
+        self.labelled("Read", fact.read.as_ref().map(SourceRead::words).as_deref())?;
         self.labelled("As of", fact.as_of.map(|day| day.to_string()).as_deref())?;
         let review =
             fact.review_by.as_ref().map(|(day, _)| format!("{day}, {}", days_left(self.today, *day)));
@@ -89,6 +92,7 @@ impl Teller<'_> {
         self.series(fact)?;
         self.at_events(fact)?;
         self.worked(fact)?;
+        self.history(fact)?;
         self.uses(fact)?;
         self.printed(fact)
     }
@@ -120,6 +124,37 @@ impl Teller<'_> {
         self.title("At events")?;
         let width = others.iter().map(|(event, _)| event.chars().count()).max().unwrap_or(0);
         others.iter().try_for_each(|(event, value)| writeln!(self.out, "  {event:width$}  {}", plain(value)))
+    }
+
+    /// What the fact was, since when, and by which source.
+    fn history(&mut self, fact: &Fact) -> io::Result<()> {
+        let history = &self.understood.root.history;
+        let of_each =
+            history.of_name(&fact.name).flat_map(|which| history.of(which).map(move |entry| (which, entry)));
+        let entries: Vec<(&Which, &Entry)> = of_each.collect();
+        if history.is_broken {
+            writeln!(self.out)?;
+            return self.title("Its history is broken; see “packstring proofread”");
+        }
+        if entries.is_empty() {
+            return Ok(());
+        }
+        writeln!(self.out)?;
+        self.title("History, by the day of the first making")?;
+        for ((_, at), entry) in entries {
+            let at = at.as_ref().map(|event| format!(" at {event}")).unwrap_or_default();
+            match entry {
+                Entry::Gone(gone) => writeln!(self.out, "  {}{at}  taken out of the facts file", gone.day)?,
+                Entry::Fact(state) => {
+                    writeln!(self.out, "  {}{at}  {}", state.day, plain(&state.words()))?;
+                    let by = by_what(state);
+                    if !by.is_empty() {
+                        writeln!(self.out, "    {}", plain(&by))?;
+                    }
+                }
+            }
+        }
+        Ok(())
     }
 
     /// What the fact is worked from, and what is worked from it.
@@ -199,13 +234,12 @@ impl Teller<'_> {
     }
 }
 
-/// How the source was read, as the facts file says it.
-pub(super) fn read_how(read: &SourceRead) -> String {
-    match read {
-        SourceRead::AtTheSource => "at the source".to_owned(),
-        SourceRead::AsQuotedBy(by) => format!("as quoted by {by}"),
-        SourceRead::FromMemory => "from memory".to_owned(),
-    }
+/// What a line of the history goes by: `Basin rule 4.2, as of 2026-03-01, read at the source`.
+fn by_what(state: &State) -> String {
+    let worked = state.worked_from.as_ref().map(|expression| format!("worked from {expression}"));
+    let as_of = state.as_of.map(|day| format!("as of {day}"));
+    let read = state.read.as_ref().map(|read| format!("read {read}"));
+    [worked, state.source.clone(), as_of, read].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// `at most 6 ft`; of a computed fact what it comes to.
@@ -216,7 +250,7 @@ pub(super) fn value_of(understood: &Understood, fact: &Fact) -> String {
         (Stated::WorkedFrom(_), Some(held)) => {
             quantity::say(held, None).unwrap_or_else(|reason| format!("not to be said: {reason}"))
         }
-        (Stated::WorkedFrom(_), None) => "not to be worked out; see “packstring proofread”".to_owned(),
+        (Stated::WorkedFrom(_), None) => "cannot be worked out; see “packstring proofread”".to_owned(),
     };
     let limit = match fact.limit {
         Some(Limit::AtMost) => "at most ",

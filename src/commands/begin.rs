@@ -133,6 +133,7 @@ fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
         .replace("2027-03-01", &today.saturating_add(1.year()).to_string())
         .replace("2026-05-16", &today.saturating_sub(3.days()).to_string())
         .replace("2026-06-10", &event.to_string())
+        .replace("2026-06-17", &event.saturating_add(7.days()).to_string())
         .replace("2026-01-17", &today.saturating_sub(14.days()).to_string())
         .replace("2026-01-24", &today.saturating_sub(7.days()).to_string())
         .replace("2025-10-01", &today.saturating_sub(1.year()).to_string())
@@ -158,9 +159,9 @@ fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "      reports what is wrong, after each change")?;
     writeln!(
         out,
-        "  Before your own people come in, delete the folders out and records: the certificates that the"
+        "  Before you add your own people, delete the folders out and records. They hold the example"
     )?;
-    writeln!(out, "  example's people were given stand in them, and would stand in your register for good.")
+    writeln!(out, "  people's certificates, which would otherwise stay in your register.")
 }
 
 #[cfg(test)]

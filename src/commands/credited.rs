@@ -9,7 +9,7 @@ pub(super) fn tell(credited: &Credited, program: &Program, out: &mut dyn Write) 
     if credited.mended {
         writeln!(
             out,
-            "An earlier run was interrupted while it wrote to the certificate register; what it had begun and not finished was taken out."
+            "An earlier run was interrupted while it wrote to the certificate register; what it had not finished was removed."
         )?;
     }
     let people = |count| if count == 1 { "1 person".to_owned() } else { format!("{count} people") };
@@ -41,7 +41,7 @@ pub(super) fn tell_signing(signing: &Signing, count: usize, out: &mut dyn Write)
         ),
         Signing::KeyElsewhere => writeln!(
             out,
-            "{unsigned}: the program's signing key is not on this machine. `packstring certificates key` says where to put your copy of it."
+            "{unsigned}: the program's signing key is not on this computer. `packstring certificates key` says where to put your copy of it."
         ),
     }
 }

@@ -1,7 +1,7 @@
 //! What is to be held against its source again: as a list, and as a calendar.
 
 use super::CommandError;
-use super::backing::{read_how, uses_of, value_of};
+use super::backing::{uses_of, value_of};
 use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
 use crate::digest::hex;
@@ -86,7 +86,7 @@ fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
         Some(format!("{}: {value}", full_name(fact))),
         fact.source.as_ref().map(|source| format!("Source: {}", source.text)),
         fact.url.as_ref().map(|address| format!("Address: {address}")),
-        fact.read.as_ref().map(|read| format!("Read: {}", read_how(read))),
+        fact.read.as_ref().map(|read| format!("Read: {}", read.words())),
         fact.as_of.map(|day| format!("As of: {day}")),
         Some(quoted),
         fact.safety.then(|| "Safety: a wrong or overdue figure stops the press".to_owned()),

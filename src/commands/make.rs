@@ -8,12 +8,35 @@ use crate::finding::{Finding, Level};
 use crate::job::Shelf;
 use crate::pieces::{Selection, row};
 use crate::session::{Count, Coverage, Credits, Environment, Gathered, Made, Making, Progress, Session};
+use crate::shelf;
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::path::Path;
 
+/// Makes; while another run is at work in the same out folder, waits for it first, and then reads the program anew.
 pub fn run(
+    asked: &MakeArguments,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    loop {
+        match once(asked, environment, out) {
+            Err(CommandError::Busy(busy)) => {
+                let busy_in = busy.display();
+                writeln!(
+                    out,
+                    "Another packstring is making pieces in {busy_in}. Waiting until it has finished."
+                )?;
+                out.flush()?;
+                shelf::wait(&busy)?;
+            }
+            done => return done,
+        }
+    }
+}
+
+fn once(
     asked: &MakeArguments,
     environment: &Environment,
     out: &mut dyn Write,

@@ -28,6 +28,7 @@ use crate::io_error::in_words;
 use crate::program::Unread;
 use crate::quantity::Language;
 use crate::session::{Environment, Session, SessionError};
+use crate::shelf::ShelfError;
 use report::{As, Report};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -66,6 +67,8 @@ impl From<Outcome> for ExitCode {
 pub enum CommandError {
     /// The program folder has mistakes: all of them.
     Unread(Box<Unread>),
+    /// Another run is at work in this out folder.
+    Busy(PathBuf),
     /// Anything else, in sentences that say what to do.
     Said(String),
     /// Who read the output has stopped reading (`packstring figures … | head`): nobody is left to tell.
@@ -91,6 +94,7 @@ impl CommandError {
     fn of_session(error: SessionError) -> Self {
         match error {
             SessionError::Unread(unread) => Self::Unread(unread),
+            SessionError::Shelf(ShelfError::Busy(out)) => Self::Busy(out),
             other => Self::Said(other.to_string()),
         }
     }
@@ -123,8 +127,11 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), environment, &mut out)
         }
-        Command::Restate { program, save, back } => {
-            let asked = restate::RestateOptions { save, back };
+        Command::Restate { program, undo: true, .. } => {
+            restate::undo(program.folder.as_deref(), environment, &mut out)
+        }
+        Command::Restate { program, save, back, fill, .. } => {
+            let asked = restate::RestateOptions { save, back, fill };
             restate::run(program.folder.as_deref(), asked, environment, &mut out)
         }
         Command::Tally(asked) => tally::run(&asked, environment, &mut out),
@@ -171,6 +178,7 @@ fn list_figures(
 fn tell_trouble(trouble: &CommandError, environment: &Environment, out: &mut dyn Write) -> io::Result<()> {
     match trouble {
         CommandError::Said(sentence) => writeln!(io::stderr(), "{sentence}"),
+        CommandError::Busy(out) => writeln!(io::stderr(), "{}", ShelfError::Busy(out.clone())),
         CommandError::Unheard => Ok(()),
         CommandError::Unread(unread) => {
             let report = Report::of(&unread.mistakes, &unread.sources, None);

@@ -1,12 +1,13 @@
 //! `packstring restate`: shows each quoted figure that must change, as it was and as it is to be, and
-//! with `--save` changes it in the files.
+//! with `--save` changes it in the files; with `--undo` takes the last of these back.
 
 use super::report::{counted, in_files, labelled, plain};
 use super::{CommandError, Outcome};
-use crate::finding::{LineColumn, Place};
+use crate::finding::{Finding, LineColumn, Place};
 use crate::io_error::in_words;
-use crate::restate::{self, Plan};
-use crate::session::{Environment, open_program, save};
+use crate::proof::change_unsourced;
+use crate::restate::{self, Open, Plan};
+use crate::session::{self, Environment, needed_folder, open_program, save};
 use crate::understand::Understood;
 use clap::builder::styling::Style;
 use std::io::{self, Write};
@@ -19,6 +20,8 @@ pub struct RestateOptions {
     pub save: bool,
     /// Back figures that agree with a fact instead of restating those that do not.
     pub back: bool,
+    /// Write the words into every open link.
+    pub fill: bool,
 }
 
 /// Shows what is to change and, where asked to, changes it.
@@ -32,16 +35,21 @@ pub fn run(
     let understood = Understood::new(&program);
     let plan = match asked.back {
         true => restate::plan_backing(&understood, environment.today),
-        false => restate::plan(&understood),
+        false => restate::plan(&understood, if asked.fill { Open::All } else { Open::OfChanged }),
     };
+    let mut teller = Teller { understood: &understood, bold: environment.terminal, out };
+    if !asked.back {
+        // Before anything is saved, for it may be a slip that is about to be written everywhere.
+        teller.ask(&change_unsourced(&understood))?;
+    }
     if asked.save {
         save(&understood, &plan)?;
     }
-    let told = Teller { understood: &understood, bold: environment.terminal, out }.tell(&plan, asked);
+    let told = teller.tell(&plan, asked);
     if let (Err(error), true) = (&told, asked.save && !plan.changes.is_empty()) {
         let places = in_files(plan.files().into_iter().map(|file| &**file));
         return Err(CommandError::said(format!(
-            "The output could not be written: {}. The files are saved all the same: {} in {places}.",
+            "The output could not be written: {}. The files are saved anyway: {} in {places}.",
             in_words(error),
             counted(plan.changes.len(), "figure"),
         )));
@@ -50,6 +58,40 @@ pub fn run(
     let open = plan.left.len() + if asked.save { 0 } else { plan.changes.len() };
     // What is not what its fact says is wrong; a figure that could be backed is an offer.
     Ok(if open == 0 || asked.back { Outcome::Clear } else { Outcome::Findings })
+}
+
+/// Takes back what was saved last.
+pub fn undo(
+    folder: Option<&Path>,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
+    let Some(undone) = session::undo(&needed_folder(folder, environment)?)? else {
+        writeln!(
+            out,
+            "There is nothing to take back: no restate was saved here, or the last is taken back already."
+        )?;
+        return Ok(Outcome::Clear);
+    };
+    for file in &undone.back {
+        writeln!(out, "{}: as it was before the last restate.", plain(file))?;
+    }
+    for file in &undone.left {
+        writeln!(
+            out,
+            "{}: left alone, for it was changed or taken away since. Put right by hand what the restate wrote there.",
+            plain(file)
+        )?;
+    }
+    let mut words = match undone.back.len() {
+        0 => "No file was taken back.".to_owned(),
+        count => format!("The last restate was taken back in {}.", counted(count, "file")),
+    };
+    if !undone.left.is_empty() {
+        words += &format!(" {} left alone.", counted(undone.left.len(), "file"));
+    }
+    writeln!(out, "{words}")?;
+    Ok(if undone.left.is_empty() { Outcome::Clear } else { Outcome::Findings })
 }
 
 struct Teller<'t> {
@@ -75,6 +117,20 @@ impl Teller<'_> {
         }
         let closing = self.closing(plan, asked);
         writeln!(self.out, "{closing}")
+    }
+
+    /// What is to be answered before figures are changed.
+    fn ask(&mut self, findings: &[Finding]) -> io::Result<()> {
+        for finding in findings {
+            self.place(&finding.place, &finding.message)?;
+            self.line("It says", &finding.says)?;
+            if let Some(mend) = &finding.mend {
+                self.line("Mend", mend)?;
+            }
+            self.line("Rule", finding.rule.name)?;
+            writeln!(self.out)?;
+        }
+        Ok(())
     }
 
     fn place(&mut self, place: &Place, message: &str) -> io::Result<()> {
@@ -107,7 +163,7 @@ impl Teller<'_> {
                 format!("Read {}: each says what its fact says.", counted(quoted, "quoted figure"))
             }
             (true, _, true) if plan.left.is_empty() => {
-                "No figure agrees with a fact that its sentence names without being backed.".to_owned()
+                "Every figure that agrees with a fact named in its sentence is already backed.".to_owned()
             }
             (true, ..) => "Nothing can be changed by rule.".to_owned(),
             (_, true, false) => format!("{figures} restated in {places}."),
@@ -120,6 +176,10 @@ impl Teller<'_> {
         };
         if !plan.left.is_empty() {
             words += &format!(" {} left for you to change.", counted(plan.left.len(), "figure"));
+        }
+        if plan.open > 0 {
+            let stay = if plan.open == 1 { "stays open: its fact is" } else { "stay open: their facts are" };
+            words += &format!(" {} {stay} what was printed last.", counted(plan.open, "link"));
         }
         words
     }

@@ -38,7 +38,7 @@ pub fn run(
     session.take_in_decisions()?;
     if session.program().people.answers.rows.is_empty() {
         return Err(CommandError::said(
-            "There are no answers to score. Write them into people/answers.csv, one row a person and event, with the columns event, name, email and one for each question.",
+            "There are no answers to score. Write them into people/answers.csv, one row for each person and event, with the columns event, name, email and one for each question.",
         ));
     }
     let known = session.know();
@@ -49,7 +49,7 @@ pub fn run(
         if is_text {
             writeln!(
                 out,
-                "Nothing was scored: a safety fact must be right before answers are held against it."
+                "Nothing was scored: a safety fact must be right before answers are compared with it."
             )?;
         }
         return Ok(Outcome::Findings);
@@ -110,10 +110,9 @@ fn tell_looks(understood: &Understood, wanted: &[&Scoring], out: &mut dyn Write)
     };
     let all: usize = (0..questions.len()).map(waiting).sum();
     if all == 0 {
-        writeln!(out, "No answer waits for you to judge.")?;
+        writeln!(out, "There is no answer for you to judge.")?;
     } else {
-        let wait = if all == 1 { "waits" } else { "wait" };
-        writeln!(out, "{} {wait} for you to judge:", counted(all, "answer"))?;
+        writeln!(out, "{} for you to judge:", counted(all, "answer"))?;
     }
     for (at, question) in questions.iter().enumerate().filter(|(at, _)| waiting(*at) > 0) {
         let ask = shortened(&plain_text(&question.ask.inlines));
@@ -157,7 +156,7 @@ fn tell_events(
         write!(out, "{yes} passed, {no} not passed")?;
         match waits {
             0 => writeln!(out, ".")?,
-            waits => writeln!(out, ", {waits} not decided before you have looked.")?,
+            waits => writeln!(out, ", {waits} not decided until you judge.")?,
         }
         let otherwise = here.iter().filter(|one| {
             let by_rule = one.by_rule;
@@ -167,7 +166,7 @@ fn tell_events(
         });
         let otherwise = otherwise.count();
         if otherwise > 0 {
-            writeln!(out, "  Of {otherwise} the roster says otherwise than the answers; the roster counts.")?;
+            writeln!(out, "  For {otherwise}, the roster differs from the answers; the roster counts.")?;
         }
     }
     Ok(())

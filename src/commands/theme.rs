@@ -125,10 +125,10 @@ fn tell(folder: &Path, into: &Path, count: usize, out: &mut dyn Write) -> io::Re
     }
     writeln!(
         out,
-        "  Change the files that are to look otherwise, and delete all others: what is not in the"
+        "  Change the files that you want to look different, and delete all others. Files that are not"
     )?;
-    writeln!(out, "      folder comes from the built-in theme, and gets better with each packstring.")?;
-    writeln!(out, "  docs/theme/README.md tells what a template is given and what it must keep.")
+    writeln!(out, "      in the folder come from the built-in theme, and improve with each new packstring.")?;
+    writeln!(out, "  docs/theme/README.md says what data a template gets and what it must do.")
 }
 
 /// The folder as the `program.toml` in or above it names it.

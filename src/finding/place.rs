@@ -116,6 +116,11 @@ impl Sources {
         self.texts.insert(file, Text { text, lines: OnceLock::new() });
     }
 
+    /// Forgets a file.
+    pub fn take_out(&mut self, file: &str) {
+        self.texts.remove(file);
+    }
+
     pub fn text(&self, file: &str) -> Option<&Arc<str>> {
         self.texts.get(file).map(|text| &text.text)
     }

@@ -7,7 +7,7 @@ use clap::ValueEnum;
 pub enum Piece {
     Handbook,
     Deck,
-    /// One a lesson
+    /// One for each lesson
     #[value(name = "handouts")]
     Handout,
     /// One sheet, folded twice
@@ -19,25 +19,25 @@ pub enum Piece {
     Site,
     AnswerKey,
     PresentersCopy,
-    /// One an event
+    /// One for each event
     #[value(name = "run-sheets")]
     RunSheet,
-    /// One for the program and one an event
+    /// One for the program and one for each event
     #[value(name = "bring-lists")]
     BringList,
     Certificates,
-    /// By e-mail: a draft for each who was given a certificate
+    /// By e-mail: a draft for everybody who has a certificate
     Letters,
-    /// One an event
+    /// One for each event
     #[value(name = "sign-in-sheets")]
     SignInSheet,
-    /// One sheet set an event: person and companion
+    /// For each event: person and companion
     #[value(name = "name-tags")]
     NameTags,
     /// Who came to which event
     #[value(name = "attendance")]
     Attendance,
-    /// Answers as they were scored, and a sheet of those that the ranger has to look at
+    /// The scored answers, and a sheet of those that the ranger must judge
     #[value(name = "scores")]
     Scores,
     /// For the mail
@@ -46,7 +46,7 @@ pub enum Piece {
     /// For the mail
     #[value(name = "envelopes")]
     Envelopes,
-    /// To find out how far a printer is off
+    /// Shows how far off a printer is
     #[value(name = "calibration-sheet")]
     CalibrationSheet,
     /// What goes into each packet
@@ -58,7 +58,7 @@ pub enum Piece {
     /// What to order, by size
     #[value(name = "orders")]
     Orders,
-    /// Who asked to join the service unit
+    /// People who asked to join the service unit
     #[value(name = "welcome-list")]
     WelcomeList,
     /// What the season achieved, for the agency; and the same without personal data

@@ -234,6 +234,10 @@ pub struct HandedOut {
 pub struct BesideFigures {
     /// Articles, prepositions, words of extent.
     pub neutral: Vec<String>,
+    /// Words that say how many times what follows them is meant.
+    pub multiplies: Vec<String>,
+    /// What may stand between such a word and its figure.
+    pub of_what: Vec<String>,
     /// Words for spans of time, by packstring's own: those by which a sentence says what a rate is per.
     pub spans: BTreeMap<String, Vec<String>>,
 }

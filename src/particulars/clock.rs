@@ -14,6 +14,11 @@ impl Clock {
         Self(u16::from(time.hour().unsigned_abs()) * 60 + u16::from(time.minute().unsigned_abs()))
     }
 
+    /// `09:00`
+    pub fn in_digits(self) -> String {
+        format!("{:02}:{:02}", self.0 / 60, self.0 % 60)
+    }
+
     pub fn later(self, minutes: u32) -> Self {
         Self(u16::try_from((u32::from(self.0) + minutes) % (24 * 60)).unwrap_or(0))
     }

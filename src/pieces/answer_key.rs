@@ -217,10 +217,12 @@ fn other_units(language: &Language, held: &Held, asked: Option<&str>) -> Vec<Str
     let bare = Held { limit: held.limit.filter(|limit| *limit == Limit::About), ..held.clone() };
     let mut also: Vec<String> = Vec::new();
     for name in asked.into_iter().chain(ANSWER_UNITS) {
-        let Some(unit) = quantity::unit(name).filter(|unit| *unit != held.quantity.unit) else { continue };
+        let Some(unit) = language.unit_called(name).filter(|unit| *unit != held.quantity.unit) else {
+            continue;
+        };
         let Ok(words) = quantity::say(&bare, Some(&unit)) else { continue };
         // Said and read back, it must still be the fact; and it must be a number that one would say.
-        let usual = quantity::read_one(&words).is_ok_and(|figure| {
+        let usual = language.read_one_in_english(&words).is_ok_and(|figure| {
             // beside the fact's own figure, so rounded to the nearest
             quantity::agree_beside(&figure, held) == Agreement::Agrees
                 && is_usual(&figure.quantity.amount, &held.quantity.amount)

@@ -12,6 +12,8 @@ pub struct Content {
     pub settings: Settings,
     /// The facts as they are where no event says otherwise, in the order of the file.
     pub facts: Vec<Fact>,
+    /// What its contacts and events are, as facts ([`given`](super::facts::given)).
+    pub given: Vec<Fact>,
     /// Units of the program's own.
     pub units: OwnUnits,
     /// What is otherwise at some events.

@@ -125,5 +125,6 @@ fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mis
     let context = FormContext { page: &page, mistakes, broken: &broken };
     let form = super::Form::of_file(context, table.into_inner(), "edition's file");
     texts::lay_over(&mut content, form, &mut lacks);
+    content.given = super::facts::given::of_settings(&content.settings, &main.settings.language);
     Edition { language, place, lessons: own, lacks, content }
 }

@@ -4,6 +4,7 @@
 //! become held values in [`crate::understand`].
 
 pub mod at_events;
+pub mod given;
 mod units;
 
 use super::Written;
@@ -163,7 +164,16 @@ pub(super) fn read(mut file: Form) -> FactsFile {
             own = units::read(value);
             continue;
         }
-        file.check_id(&name, "fact");
+        if given::is_named_so(&name.text) {
+            let message = format!(
+                "“{}” can be no fact of this file: contacts and events of program.toml are facts by themselves, and are named so.",
+                name.text
+            );
+            let mend = format!("Take it out, and link to what program.toml says: {}.", given::FORM);
+            file.tell(&rules::NAME_UNFIT, name.place.clone(), message, mend);
+        } else {
+            file.check_id(&name, "fact");
+        }
         let should_be = "a table: a fact starts with its name in brackets, such as [rope-length]";
         if let Some(table) = value.form("fact", should_be) {
             facts.push(Fact::read(name, table));
@@ -267,6 +277,15 @@ fn web_address(table: &mut Form) -> Option<String> {
 
 impl SourceRead {
     const QUOTED: &str = "as quoted by ";
+
+    /// As the facts file says it.
+    pub fn words(&self) -> String {
+        match self {
+            Self::AtTheSource => "at the source".to_owned(),
+            Self::AsQuotedBy(by) => format!("{}{by}", Self::QUOTED),
+            Self::FromMemory => "from memory".to_owned(),
+        }
+    }
 
     pub(super) fn take(table: &mut Form) -> Option<Self> {
         let written = table.text("read")?;

@@ -166,6 +166,13 @@ impl<'p> Form<'p> {
         id
     }
 
+    /// A name of its own, where there is one.
+    pub fn id(&mut self, key: &'static str) -> Option<Written> {
+        let id = self.text(key)?;
+        self.check_id(&id, self.what);
+        Some(id)
+    }
+
     /// One of a few words.
     pub fn choice<T: Copy>(&mut self, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
         self.take(key)?.choice(choices)
@@ -326,7 +333,8 @@ impl<'p> Form<'p> {
     }
 }
 
-fn slug(text: &str) -> String {
+/// Words as a name: `Basin Dispatch` → `basin-dispatch`.
+pub fn slug(text: &str) -> String {
     let lower = text.to_lowercase();
     let parts = lower.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|part| !part.is_empty());
     parts.collect::<Vec<_>>().join("-")

@@ -6,6 +6,7 @@
 
 pub mod answers;
 mod bounds;
+pub mod chained;
 mod content;
 pub mod day;
 pub mod decisions;
@@ -14,6 +15,7 @@ pub mod facts;
 mod files;
 mod form;
 mod headings;
+pub mod history;
 pub mod hours;
 pub mod kits;
 pub mod lesson;
@@ -54,6 +56,7 @@ pub use decisions::Decisions;
 pub use editions::{Edition, Spoken};
 pub use facts::Fact;
 pub use facts::at_events::AtEvent;
+pub use history::History;
 pub use hours::Service;
 pub use kits::Kit;
 pub use lesson::Lesson;
@@ -81,6 +84,8 @@ pub struct Program {
     /// The same in its other languages.
     pub editions: Vec<Edition>,
     pub people: People,
+    /// What the facts were.
+    pub history: Arc<History>,
     /// What is odd in the people files but could be read.
     pub remarks: Vec<Finding>,
 }
@@ -199,6 +204,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         tables::tell_unread(files, roster.is_some(), mistakes);
     }
     let register = Register::read(files, mistakes);
+    let history = History::read(files, mistakes);
     let hours = read_hours(files, known, mistakes);
     let sound = questions.as_ref().and_then(Read::sound).zip(settings.as_ref().and_then(Read::sound));
     let answers = sound
@@ -221,9 +227,11 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
     let unlisted = unlisted::find(files, known?);
     let pictures::Looked { files: mut pictures, drawn } = pictures::look(files.folder, &lessons, None);
     pictures.extend(pictures::named(files.folder, known, &pictures));
+    let settings = settings?.value;
     let content = Content {
         drawn,
-        settings: settings?.value,
+        given: facts::given::of_settings(&settings, &settings.language),
+        settings,
         facts: facts.common,
         units: facts.units,
         at_events: facts.at_events,
@@ -250,6 +258,7 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         content,
         editions: Vec::new(),
         people,
+        history,
         remarks: Vec::new(),
     };
     add_editions(&mut program, files, mistakes);

@@ -9,7 +9,7 @@ use super::kits::Kit;
 use super::mistakes::{Mistakes, offer};
 use super::questions::Questions;
 use super::roster::Roster;
-use super::settings::{GivenFor, Settings};
+use super::settings::{Event, GivenFor, Settings};
 use crate::finding::{Place, rules};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,6 +53,8 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     let lessons: Vec<&str> = syllabus.map(|(lesson, _)| lesson).collect();
     let events = settings.events.iter().map(|event| (event.id.as_str(), &event.place));
     tell_doubled("event", events, mistakes);
+    let contacts = settings.contacts.iter().filter(|contact| contact.has_own_id);
+    tell_doubled("contact", contacts.map(|contact| (contact.id.text.as_str(), &contact.id.place)), mistakes);
     check_folders(settings, mistakes);
     for event in &settings.events {
         event.lessons.iter().for_each(|lesson| check_lesson(lesson, &lessons, mistakes));
@@ -60,6 +62,7 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
         tell_doubled("entry for the lesson", named, mistakes);
     }
     check_needs(settings, mistakes);
+    check_was(settings, mistakes);
     check_rewards(settings, mistakes);
     let principles = settings.principles.iter().filter_map(|principle| principle.lesson.as_ref());
     let terms = settings.glossary.iter().filter_map(|term| term.lesson.as_ref());
@@ -118,6 +121,25 @@ fn check_needs(settings: &Settings, mistakes: &Mistakes) {
                 let mend = offer(&need.text, others(), "Write the id of another event of program.toml.");
                 mistakes.tell(&rules::NAME_UNKNOWN, need.place.clone(), message, mend);
             }
+        }
+    }
+}
+
+/// Tells an event that says it was another one which is still there: both would be credited.
+fn check_was(settings: &Settings, mistakes: &Mistakes) {
+    for event in &settings.events {
+        for was in &event.was {
+            let is_other = |other: &&Event| other.id == was.text && other.id != event.id;
+            let Some(other) = settings.events.iter().find(is_other) else { continue };
+            let message = format!(
+                "This event says that it was “{0}”, and the event “{0}” is still here: whoever has its certificate would get another.",
+                other.id
+            );
+            let mend = format!(
+                "Take the event “{}” out if this is the same one; otherwise take “was” out.",
+                other.id
+            );
+            mistakes.tell(&rules::NAME_DOUBLED, was.place.clone(), message, mend);
         }
     }
 }

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "address-unmailable",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "An address of the roster cannot be mailed to, or looks as if mail would come back.",
+    summary: "An address on the roster cannot get mail, or looks as if mail would come back.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

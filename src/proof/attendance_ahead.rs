@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "attendance-ahead",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Somebody is marked as having attended or passed an event that has not come yet.",
+    summary: "The roster says that somebody attended or passed an event that has not happened yet.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

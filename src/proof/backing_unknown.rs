@@ -3,6 +3,7 @@
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Place, Rule, Settable};
 use crate::nearest::nearest;
+use crate::program::facts::given;
 use crate::statements::PrintContext;
 use crate::statements::judgement::Judgement;
 
@@ -37,8 +38,18 @@ fn find(print: &PrintContext) -> Vec<Finding> {
 }
 
 fn unknown(print: &PrintContext, name: &str, place: &Place) -> Finding {
+    let names = print.understood.fact_names();
+    if given::is_named_so(name) {
+        let message = format!("program.toml has no contact or event that says “{name}”.");
+        let form = format!(
+            "Write {}: NAME is the contact's id, else its name in small letters with hyphens.",
+            given::FORM
+        );
+        let known = nearest(name, names.filter(|known| given::is_named_so(known)));
+        let mend = known.map_or(form, |known| format!("Did you mean “{known}”?"));
+        return Finding::of(&RULE, place, message).mend(mend);
+    }
     let finding = Finding::of(&RULE, place, format!("There is no fact “{name}” in facts.toml."));
-    let names = print.understood.facts.iter().map(|fact| fact.name.as_str());
     match nearest(name, names) {
         Some(known) => finding.mend(format!("Did you mean “{known}”? Otherwise add the fact to facts.toml.")),
         None => finding.mend("Add the fact to facts.toml, or correct the name in the link."),

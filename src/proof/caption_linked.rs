@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "caption-linked",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A link stands in a caption or a picture's words, and is printed with its brackets.",
+    summary: "A link in a caption or in a picture's words would be printed with its brackets.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

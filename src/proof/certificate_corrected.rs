@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "certificate-corrected",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "The roster has another name or companion for somebody who was given a certificate.",
+    summary: "The roster has another name or companion for somebody who already has a certificate.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
@@ -26,28 +26,28 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
 
 /// What is told of a row that may be the person of a certificate whose own row is gone.
 pub fn certificate_unsure(unsure: &Corrected, program: &Program) -> Finding {
-    let Corrected { participant, number } = unsure;
+    let Corrected { place, name, number } = unsure;
     let line = program.people.register.line_of(number).unwrap_or_default();
     let message = format!(
         "Certificate {number} (line {line} of the register) was given for this event, and its row is gone. packstring cannot tell whether this row is that person with everything corrected, so the row is not credited."
     );
-    Finding::of(&RULE, &participant.place, message).says(&*participant.name).mend(format!(
+    Finding::of(&RULE, *place, message).says(*name).mend(format!(
         "If so, run `packstring certificates replace {number}`; if this is somebody else, `packstring make --participant` with this name. A certificate that was given in error is taken back with `packstring certificates withdraw {number}`."
     ))
 }
 
 /// What is told of a row that is held.
 pub fn certificate_corrected(corrected: &Corrected, program: &Program) -> Finding {
-    let Corrected { participant, number } = corrected;
+    let Corrected { place, name, number } = corrected;
     let line = program.people.register.line_of(number).unwrap_or_default();
     Finding::of(
 &RULE,
-        &participant.place,
+        *place,
         format!(
             "This row looks like the person of certificate {number} (line {line} of the register), written otherwise, so it is not credited."
         ),
     )
-    .says(&*participant.name)
+    .says(*name)
     .mend(format!(
         "If so, run `packstring certificates replace {number}`; if this is somebody else, `packstring make --participant` with this name."
     ))

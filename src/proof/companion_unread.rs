@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "companion-unread",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Certificates with a companion are wanted, and no column of the roster was taken as the companions.",
+    summary: "Certificates should name a companion, but no column of the roster was read as the companions.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "credit-unborne",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A certificate counts, and the roster does not bear it out any more: its row says no, or is gone.",
+    summary: "A certificate counts, but the roster no longer supports it: its row says no, or is gone.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
@@ -21,8 +21,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let register = &people.program.people.register;
     let Some(due) = people.due() else { return Vec::new() };
     let mut findings = Vec::new();
-    // An event whose rows were all taken out is told once.
-    let mut events: BTreeMap<String, Vec<&Given>> = BTreeMap::new();
+    // What was taken out whole is told once.
+    let mut groups: BTreeMap<(Gone, String), Vec<&Given>> = BTreeMap::new();
     for (given, why) in unborne(people.program, people.scores, due) {
         let (place, message) = match why {
             Unborne::Absent(row) => {
@@ -37,8 +37,11 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             Unborne::Gone => {
                 (register.place(&given.number), "the roster no longer has a row for this person")
             }
-            Unborne::EventGone => {
-                events.entry(given.occasion.key()).or_default().push(given);
+            Unborne::TooFewHours(place) => {
+                (place.clone(), "this person now has fewer hours than the award asks for")
+            }
+            Unborne::EventGone | Unborne::EventUnknown | Unborne::HoursGone => {
+                groups.entry((Gone::of(why), given.occasion.key())).or_default().push(given);
                 continue;
             }
         };
@@ -48,16 +51,42 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             "If it was given in error, `packstring certificates withdraw {number} --because \"…\"`; otherwise put the row right again."
         )));
     }
-    for given in events.into_values() {
-        let message = format!(
-            "The roster no longer has a row of an event that {} given for.",
-            match given.len() {
-                1 => "1 certificate was".to_owned(),
-                count => format!("{count} certificates were"),
-            }
-        );
+    for ((what, _), given) in groups {
+        let message = what.told(given[0].occasion.name(), given.len());
         let finding = Finding::of(&RULE, register.place(&given[0].number), message).weighs(Level::Note);
-        findings.push(finding.mend("Keep the rows of the whole season in the roster: packets, hours and the season report are made from them."));
+        findings.push(finding.mend("Keep what is of the whole season in program.toml, the roster and the hours: packets, hours and the season report are made from them."));
     }
     findings
+}
+
+/// What is not there any more as a whole.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Gone {
+    Rows,
+    Event,
+    Hours,
+}
+
+impl Gone {
+    fn of(why: Unborne) -> Self {
+        match why {
+            Unborne::EventUnknown => Self::Event,
+            Unborne::HoursGone => Self::Hours,
+            _ => Self::Rows,
+        }
+    }
+
+    fn told(self, name: &str, certificates: usize) -> String {
+        let given = match certificates {
+            1 => "1 certificate was given".to_owned(),
+            count => format!("{count} certificates were given"),
+        };
+        match self {
+            Self::Rows => format!("The roster no longer has rows of “{name}”, for which {given}."),
+            Self::Event => format!("program.toml no longer has the event “{name}”, for which {given}."),
+            Self::Hours => {
+                format!("The hours no longer have everybody who holds “{name}”: {given} to others.")
+            }
+        }
+    }
 }

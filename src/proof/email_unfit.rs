@@ -8,7 +8,7 @@ pub static RULE: Rule = Rule {
     name: "email-unfit",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What stands in the roster as an e-mail address cannot be one.",
+    summary: "An e-mail address on the roster cannot be one.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

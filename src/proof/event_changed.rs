@@ -3,15 +3,22 @@
 //! The register, the signed record and the paper keep what was certified; which is right only the ranger knows.
 
 use super::{Check, Find, people::PeopleContext};
+use crate::credential::badge::{self, Claims};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::people::credit::changed::{What, changed};
+use crate::program::register::Given;
 
 pub static RULE: Rule = Rule {
     name: "event-changed",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What the program says of an event is otherwise than what its certificates say.",
+    summary: "The program and the certificates of an event say different things about it.",
 };
+
+/// What the signed record of a certificate says.
+fn claims(given: &Given) -> Option<Claims<'_>> {
+    badge::claims(given.credential.as_ref()?)
+}
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
@@ -23,6 +30,9 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             What::Date => format!("date {}", first.occasion.date()),
             What::Place => format!("place {}", first.venue.as_deref().map_or("none".into(), |it| format!("“{it}”"))),
             What::Agency => format!("agency “{}”", first.agency().unwrap_or_default()),
+            What::Until => first.until.map_or("none".to_owned(), |until| format!("until {until}")),
+            What::Title => format!("title “{}”", claims(first).map_or("", |claims| claims.title)),
+            What::Program => format!("given by “{}”", claims(first).map_or("", |claims| claims.description)),
         });
         let said = said.collect::<Vec<_>>().join(", ");
         let certificates = match changed.given.len() {

@@ -8,7 +8,7 @@ pub static RULE: Rule = Rule {
     name: "fact-overdue",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "The day by which a fact was to be checked again has passed.",
+    summary: "The date for checking a fact again has passed.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

@@ -66,7 +66,7 @@ fn beside_series(print: &PrintContext, facts: &[(&Fact, &Held)]) -> Vec<Finding>
     let mut tables: HashMap<String, Vec<(&Fact, Rc<Table>)>> = HashMap::new();
     for series in &print.understood.facts {
         let Stated::Series(rows) = &series.stated else { continue };
-        let Some(table) = Table::read(rows).map(Rc::new) else { continue };
+        let Some(table) = Table::read(rows, print.understood.language()).map(Rc::new) else { continue };
         for words in &series.called {
             tables.entry(key_of(print, series, words)).or_default().push((*series, Rc::clone(&table)));
         }

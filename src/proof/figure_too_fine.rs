@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "figure-too-fine",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A figure is stated finer than its fact is known.",
+    summary: "A figure is stated more finely than its fact is known.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "figure-unbacked",
     level: Level::Note,
     settable: Settable::Yes,
-    summary: "No fact backs a figure, and none is named in its sentence.",
+    summary: "No fact backs a figure, and its sentence names no fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

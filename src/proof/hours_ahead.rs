@@ -7,7 +7,7 @@ pub static RULE: Rule = Rule {
     name: "hours-ahead",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Hours of service are logged for a day that has not come yet.",
+    summary: "Hours of service are logged for a day in the future.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "hours-doubled",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "The hours file has one entry twice: the same person, day, activity and hours.",
+    summary: "The hours file has the same entry twice: the same person, day, activity and hours.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

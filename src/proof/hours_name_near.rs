@@ -13,7 +13,7 @@ pub static RULE: Rule = Rule {
     name: "hours-name-near",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A person of the hours file is nearly one of another row: a name spelled otherwise, or one address with two names.",
+    summary: "A person in the hours file is almost the same as one in another row: a name spelled differently, or one address with two names.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "language-unread",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Figures are not read in the words of a language of the program.",
+    summary: "packstring cannot read figures in the words of one of the program's languages.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

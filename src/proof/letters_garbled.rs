@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "letters-garbled",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A cell of the roster holds letters that a wrong decoding has left.",
+    summary: "A cell of the roster was once read in the wrong encoding and has wrong letters.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "limit-turned",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A figure binds the other way than its fact, as “at least” for “at most”.",
+    summary: "A figure binds the opposite way from its fact: “at least” for “at most”.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

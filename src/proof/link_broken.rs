@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "link-broken",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A link leads to a lesson or a section that is not there.",
+    summary: "A link leads to a lesson or a section that does not exist.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

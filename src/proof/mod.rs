@@ -21,6 +21,7 @@ mod attendance_ahead;
 mod backing_unknown;
 mod caption_linked;
 mod certificate_corrected;
+mod change_unsourced;
 mod clock_far;
 mod companion_unread;
 mod credit_contradicted;
@@ -52,6 +53,7 @@ mod language_unread;
 mod lesson_unlisted;
 mod letters_garbled;
 mod limit_turned;
+mod limit_unsaid;
 mod link_broken;
 mod markup_raw;
 mod name_capitals;
@@ -96,12 +98,14 @@ use people::PeopleContext;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::{certificate_corrected, certificate_unsure};
+pub use change_unsourced::change_unsourced;
 pub use clock_far::clock_far;
 pub use event_out_of_season::event_out_of_season;
-pub use event_renamed::event_renamed;
+pub use event_renamed::{award_renamed, event_renamed};
 pub use held::held_rows;
 pub use levels::weigh;
 pub use needs_lacking::needs_lacking;
+pub use participant_doubled::participant_held;
 pub use passed_unsaid::RULE as PASSED_UNSAID;
 
 /// A rule and how it finds.
@@ -125,6 +129,7 @@ pub static CHECKS: &[Check] = &[
     backing_unknown::CHECK,
     caption_linked::CHECK,
     certificate_corrected::CHECK,
+    change_unsourced::CHECK,
     companion_unread::CHECK,
     credit_contradicted::CHECK,
     credit_unborne::CHECK,
@@ -155,6 +160,7 @@ pub static CHECKS: &[Check] = &[
     lesson_unlisted::CHECK,
     letters_garbled::CHECK,
     limit_turned::CHECK,
+    limit_unsaid::CHECK,
     link_broken::CHECK,
     markup_raw::CHECK,
     name_capitals::CHECK,

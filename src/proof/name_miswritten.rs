@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "name-miswritten",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A name has the family name first with a comma, begins with a sign such as “=”, stands on several lines, or has a number or a remark beside it.",
+    summary: "A name has the family name first with a comma, begins with a sign such as “=”, is on several lines, or has a number or a remark beside it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "name-none",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What stands in the roster as a name is none: a total, a dash, a number, “N/A”.",
+    summary: "A name on the roster is not a name: a total, a dash, a number, “N/A”.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -48,6 +48,7 @@ pub fn needs_lacking(row: &Participant, event: &Event, lacks: &[Lack], program: 
             Lack::Day(at) => format!("day {} ({})", at + 1, event.days()[*at]),
             Lack::Absent(other) => format!("“{}”, to which the person did not come", other.id),
             Lack::DayOf(other) => format!("“{}”, of which the person missed a day", other.id),
+            Lack::Withdrawn(other) => format!("“{}”, whose certificate was withdrawn", other.id),
             Lack::Unpassed(other) => format!("“{}”, of which nothing says that the person passed", other.id),
         })
         .collect();

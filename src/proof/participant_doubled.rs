@@ -56,6 +56,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             .mend(mend),
         );
     }
+    let held = people.due().map(|due| due.doubled.as_slice()).unwrap_or_default();
+    findings.extend(held.iter().map(|(row, other)| participant_held(row, *other)));
     findings
 }
 
@@ -69,4 +71,14 @@ fn person(row: &Participant, with_companion: bool) -> (&str, String, String, Str
 /// In lower case and with single spaces, as a reader compares names.
 fn plain(words: &str) -> String {
     words.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+/// What is told of a row that is held because another row of its event has the same name.
+pub fn participant_held(row: &Participant, other: usize) -> Finding {
+    let message = format!(
+        "This row and row {other} have one name at one event and say otherwise of the person, so it is not credited."
+    );
+    Finding::of(&RULE, &row.place, message).says(&*row.name).mend(
+        "If they are one person, take the wrong row out; if they are two, `packstring make --participant` with this name credits both.",
+    )
 }

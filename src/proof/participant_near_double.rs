@@ -14,7 +14,7 @@ pub static RULE: Rule = Rule {
     name: "participant-near-double",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Two rows of the roster may be one person whose name is written in two ways.",
+    summary: "Two rows of the roster may be one person with a name written in two ways.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "particular-apart",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A telephone number, a day, a clock time, an address or a ratio is not that of what is named beside it.",
+    summary: "A telephone number, a day, a clock time, an address or a ratio does not belong to the name beside it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

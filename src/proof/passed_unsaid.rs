@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "passed-unsaid",
     level: Level::Note,
     settable: Settable::Yes,
-    summary: "Nothing says who passed an event, so nobody is credited for it: neither the roster nor any answers.",
+    summary: "Neither the roster nor any answers say who passed an event, so nobody is credited for it.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     name: "phone-unknown",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A telephone number in print is no contact's and no fact's.",
+    summary: "A telephone number in print does not belong to a contact or a fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

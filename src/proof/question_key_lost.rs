@@ -14,7 +14,7 @@ pub static RULE: Rule = Rule {
     name: "question-key-lost",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A question's right answer does not follow from its choices or its fact.",
+    summary: "A question's right answer cannot be worked out from its choices or its fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

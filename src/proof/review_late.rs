@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     name: "review-late",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A safety fact from outside is not to be reviewed within two years.",
+    summary: "A safety fact from outside has no review date within two years.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

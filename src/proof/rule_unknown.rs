@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "rule-unknown",
     level: Level::Error,
     settable: Settable::No("it tells what is wrong with this table"),
-    summary: "`program.toml` sets the level of a rule that is not there, or whose level is fixed.",
+    summary: "`program.toml` sets the level of a rule that does not exist or has a fixed level.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

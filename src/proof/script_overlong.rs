@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "script-overlong",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "What the presenter is given to say takes longer than the lesson's minutes.",
+    summary: "The presenter's text takes longer to say than the lesson's minutes.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

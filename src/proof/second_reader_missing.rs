@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "second-reader-missing",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A fact asks for a second reader, and nobody has read it a second time.",
+    summary: "A fact asks for a second reader, and it has none yet.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

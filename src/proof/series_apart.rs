@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "series-apart",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A series does not contain a value that is quoted from it.",
+    summary: "A lesson quotes a value that is not in the series.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "series-unread",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A chart or a table is asked of a fact that is no series.",
+    summary: "A lesson asks for a chart or a table of a fact that is not a series.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

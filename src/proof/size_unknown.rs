@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "size-unknown",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "A size of the roster is none of those that there are.",
+    summary: "The roster has a size that you don't offer.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -15,7 +15,7 @@ pub static RULE: Rule = Rule {
     name: "sources-disagree",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Of several sources of a fact, one says something else than the fact.",
+    summary: "One of a fact's sources says something else than the fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
@@ -28,7 +28,14 @@ fn find(print: &PrintContext) -> Vec<Finding> {
 /// What one source says otherwise.
 enum Otherwise {
     Unread(String),
+    Turned,
     Says,
+}
+
+/// Whether two bind, each the other way.
+fn is_turned(said: &Held, own: &Held) -> bool {
+    let both = [said.limit, own.limit];
+    both.contains(&Some(Limit::AtMost)) && both.contains(&Some(Limit::AtLeast))
 }
 
 fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
@@ -37,16 +44,25 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
     for source in &fact.sources {
         let Some(otherwise) = otherwise(print, fact, source) else { continue };
         let day = source.as_of.map(|day| format!(", as of {day}")).unwrap_or_default();
+        let is_turned = matches!(otherwise, Otherwise::Turned);
         let told = match otherwise {
             Otherwise::Unread(why) => {
                 format!("What “{}” says of the fact “{}” cannot be read: {why}", source.name.text, fact.name)
             }
+            Otherwise::Turned => format!(
+                "“{}” says “{}”{day}, which turns the limit of the fact “{}” round.",
+                source.name.text, source.says.text, fact.name
+            ),
             Otherwise::Says => format!(
                 "“{}” says “{}”{day}, which is not what the fact “{}” says.",
                 source.name.text, source.says.text, fact.name
             ),
         };
         let mend = match &stricter {
+            _ if is_turned => {
+                "Find out which way it binds: one of the two is turned round, and until then nobody may go by either."
+                    .to_owned()
+            }
             Some(Strict::Of(source)) => format!(
                 "Until this is settled, the stricter limit counts: make the value “{}”, as “{}” has it.",
                 source.says.text, source.name.text
@@ -57,7 +73,7 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
             None => "Find out which of them holds, and correct the value or take the other out.".to_owned(),
         };
         let finding = Finding::of(&RULE, &source.says.place, told).says(&*source.says.text);
-        let is_settled = matches!(stricter, Some(Strict::Own));
+        let is_settled = matches!(stricter, Some(Strict::Own)) && !is_turned;
         let level = if is_settled { Level::Note } else { RULE.level };
         findings.push(finding.fact_says(print.quote(fact)).mend(mend).weighs(level));
     }
@@ -66,7 +82,11 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
 
 fn held_of(print: &PrintContext, fact: &Fact, source: &SourceSays) -> Result<Held, String> {
     let language = print.understood.language_for(&fact.place.file);
-    language.read_one(&source.says.text).map(|figure| Held::stated(&figure, fact.limit))
+    // a source that binds by its own words keeps them: "at most 4 inches" of a fact of at least 10 cm is turned
+    language.read_one(&source.says.text).map(|figure| {
+        let own = figure.limit.or(figure.hedge.and_then(quantity::Hedge::limit));
+        Held::stated(&figure, own.or(fact.limit))
+    })
 }
 
 fn otherwise(print: &PrintContext, fact: &Fact, source: &SourceSays) -> Option<Otherwise> {
@@ -86,6 +106,7 @@ fn otherwise(print: &PrintContext, fact: &Fact, source: &SourceSays) -> Option<O
     let held = print.understood.held(&fact.name)?;
     match held_of(print, fact, source) {
         Err(why) => Some(Otherwise::Unread(why)),
+        Ok(said) if is_turned(&said, held) => Some(Otherwise::Turned),
         Ok(said) => {
             let agrees =
                 |a: &Held, b: &Held| quantity::agree(&quantity::Figure::stating(a), b) == Agreement::Agrees;
@@ -113,7 +134,8 @@ fn stricter<'f>(print: &PrintContext, fact: &'f Fact) -> Option<Strict<'f>> {
     };
     let mut best = (end(own)?, Strict::Own);
     for source in &fact.sources {
-        let Some(value) = held_of(print, fact, source).ok().and_then(|held| end(&held)) else { continue };
+        let said = held_of(print, fact, source).ok().filter(|said| !is_turned(said, own));
+        let Some(value) = said.and_then(|held| end(&held)) else { continue };
         let is_stricter = match own.limit {
             Some(Limit::AtMost) => value < best.0,
             _ => value > best.0,

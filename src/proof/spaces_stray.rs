@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "spaces-stray",
     level: Level::Warning,
     settable: Settable::Yes,
-    summary: "Hidden or doubled white space stands in a cell of the roster.",
+    summary: "A cell of the roster has hidden or doubled white space.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };

@@ -13,7 +13,7 @@ pub static RULE: Rule = Rule {
     name: "unit-unfit",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "A figure has no unit of its fact's kind, or backed words hold no figure.",
+    summary: "A figure lacks a unit of its fact's kind, or backed words hold no figure.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };

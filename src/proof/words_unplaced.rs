@@ -9,7 +9,7 @@ pub static RULE: Rule = Rule {
     name: "words-unplaced",
     level: Level::Error,
     settable: Settable::Yes,
-    summary: "Words within a backed link say more than its fact.",
+    summary: "The words of a backed link, or those right beside it, say more than its fact.",
 };
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
@@ -17,6 +17,18 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     for statement in &print.statements {
+        if let (Judgement::Changed { words }, Some(_), Some(fact)) =
+            (&statement.judgement, statement.backed, statement.fact)
+        {
+            let message = format!(
+                "“{words}” beside “{}” makes another figure of it than the fact “{}” says.",
+                statement.words, fact.name
+            );
+            findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(
+                "Take it away from the link, or state the figure that is meant and back it by a fact of its own.",
+            ));
+            continue;
+        }
         let (Judgement::Beyond { words }, Some(_), Some(fact)) =
             (&statement.judgement, statement.backed, statement.fact)
         else {

@@ -24,7 +24,7 @@ use super::number::{magnitude, rounds_to, ten_to, whole};
 use super::say::{convert, expected, in_print, known_in_print, known_place, round_to_known, toward_safety};
 use super::seen::{Seen, is_share, seen};
 use super::unit::Unit;
-use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, read_one};
+use super::{Agreement, Amount, Exact, Figure, Hedge, Held, Limit, OwnUnits, read_one_by};
 use num_traits::{Signed, Zero};
 
 /// Holds a stated figure against a held one.
@@ -107,7 +107,12 @@ fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> 
 fn agree_half(stated: &Figure, held: &Held, stands: Stands) -> Agreement {
     let readings = seen(&stated.quantity.unit, held);
     let Some(first) = readings.first() else { return Agreement::OtherUnit };
-    if limit_turned(stated, held) {
+    // "over 48 mules" of exactly 48; what is measured may be a threshold
+    let beyond_exact = held.limit == Some(Limit::Exactly)
+        && first.unit.is_count()
+        && matches!(stated.hedge, Some(Hedge::Over | Hedge::Under))
+        && first.amount == stated.quantity.amount;
+    if limit_turned(stated, held) || beyond_exact {
         return Agreement::LimitTurned;
     }
     let known = place_known(held, first);
@@ -144,8 +149,9 @@ fn is_finer(stated: &Figure, place: &Exact) -> bool {
 /// as it must be ("0.33 mile" for a third of a mile, which would be more than is known). Under words that may
 /// be a threshold, as "over" is, the fact's own digits come first.
 fn settling(amount: &Amount, stated: &Figure, held: &Held, seen: &Seen, stands: Stands) -> String {
+    let units = OwnUnits::within(&seen.unit);
     let settles = |words: &String| {
-        read_one(words).is_ok_and(|figure| {
+        read_one_by(words, &units).is_ok_and(|figure| {
             let known = place_known(held, seen);
             amount_fits(&figure, held, seen, stands) && known.is_none_or(|place| !is_finer(&figure, &place))
         })
@@ -204,6 +210,9 @@ fn other_things(a: &Unit, b: &Unit) -> bool {
 fn limit_turned(stated: &Figure, held: &Held) -> bool {
     let up = stated.limit == Some(Limit::AtLeast) || stated.hedge == Some(Hedge::Over);
     let down = stated.limit == Some(Limit::AtMost) || stated.hedge == Some(Hedge::Under);
+    if stated.denied && matches!(held.limit, Some(Limit::AtMost | Limit::AtLeast | Limit::Exactly)) {
+        return true;
+    }
     match held.limit {
         Some(Limit::AtMost) => up || stated.limit == Some(Limit::Exactly),
         Some(Limit::AtLeast) => down || stated.limit == Some(Limit::Exactly),
@@ -271,11 +280,19 @@ fn value_fits(
     let loosens = passes && stands == Stands::Alone;
     // what shows a decimal or a scale is rounded there; a fraction stands for itself
     let written = is_decimal(&stated.written_to) && rounds(&stated.written_to);
-    let written = written && within(if passes { 50 } else { 10 });
+    // prices and frequencies are looked up and set, and never rounded
+    let is_exact =
+        is_set_exactly(seen) && held.known_to.is_none() && !seen.converted && stated.written_to <= whole(1);
+    // in another unit, as the table of hedges has it; what binds is rounded away from danger a little further
+    let narrow = passes || (seen.converted && bound.is_none() && seen.unit.temperature().is_none());
+    let written = written && within(if narrow { 50 } else { 10 });
+    let written = written && !is_exact;
     let coarse = rounds(&stated.shown_to);
     let plain = !loosens && (same || written || (seen.converted && coarse && within(50)));
     match stated.hedge {
         None => plain,
+        // a bound that is only about so much is none
+        Some(Hedge::About) if is_bound && stands == Stands::Alone => false,
         Some(Hedge::About) => plain || (!loosens && coarse && within(50)),
         Some(Hedge::Nearly) => !loosens && fact < value && (plain || (near(stated, &out_by) && within(20))),
         // "fewer than 9 riders" is at most 8
@@ -287,6 +304,14 @@ fn value_fits(
         Some(Hedge::Under) => fact < value && near(stated, &out_by) && within(20),
         Some(Hedge::Over) => fact > value && near(stated, &out_by) && within(20),
     }
+}
+
+/// Whether what is measured so is a price or a frequency.
+fn is_set_exactly(seen: &Seen) -> bool {
+    let above = seen.unit.factors().iter().filter(|(_, power)| *power > 0);
+    let known = above.filter_map(|(atom, _)| atom.known());
+    let mut dimensions = known.map(|known| known.dimension.as_str());
+    dimensions.any(|dimension| dimension.starts_with("money") || dimension == "frequency")
 }
 
 fn is_counted(seen: &Seen, value: &Exact) -> bool {

@@ -16,11 +16,13 @@
 //! known of what it was worked from.
 
 use super::forms::{self, Beside};
+use super::own::{self, OwnUnits};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
 use super::{Exact, Held, evaluate, measure, noun, numeral};
 use num_traits::One;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// Why an expression cannot be worked, in a sentence, and where in its text.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,7 +85,12 @@ impl Worked {
     /// # Errors
     /// What cannot be read, and where it stands.
     pub fn parse(text: &str) -> Result<Self, WorkError> {
-        let tokens = Text::new(text);
+        Self::parse_by(text, &own::NONE)
+    }
+
+    /// The same in a program that has units of its own.
+    pub(super) fn parse_by(text: &str, units: &Arc<OwnUnits>) -> Result<Self, WorkError> {
+        let tokens = Text::new(text, units);
         if tokens.tokens.len() > MOST_PARTS {
             let range = tokens.bytes(MOST_PARTS..tokens.tokens.len());
             let message = format!("It has more than {MOST_PARTS} parts; work it out in steps, a fact each.");

@@ -85,7 +85,7 @@ pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, us
         return Some((atom, next));
     }
     let begins = part_of_form(text, at, at)?;
-    let is_own = text.own.as_ref().is_some_and(|own| own.may_begin(begins));
+    let is_own = text.own.may_begin(begins);
     if !is_own && !TABLE.may_begin(begins) {
         return None;
     }
@@ -100,7 +100,7 @@ pub(super) fn simple(text: &Text, at: usize, beside: Beside) -> Option<(Atom, us
         form.push_str(part);
         if is_own
             && ends_word(text, next)
-            && let Some(atom) = text.own.as_ref().and_then(|own| own.find(&form))
+            && let Some(atom) = text.own.find(&form)
         {
             found = Some((atom, next + 1));
         } else if ends_word(text, next)

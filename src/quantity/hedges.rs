@@ -14,6 +14,8 @@ use bounds::{Means, Role, WORDS};
 pub(super) struct Bound {
     pub hedge: Option<Hedge>,
     pub limit: Option<Limit>,
+    /// Whether what binds it is denied: "need not be at least".
+    pub denied: bool,
 }
 
 fn is(text: &Text, at: usize, role: Role) -> bool {
@@ -88,13 +90,25 @@ pub(super) fn before(text: &Text, at: usize) -> (Bound, usize) {
                     _ => bound.hedge = bound.hedge.or(Some(hedge)),
                 }
             }
-            Means::Limit(limit) => bound.limit = bound.limit.or(Some(limit)),
+            Means::Limit(limit) => {
+                // "never within 200 feet" is at least
+                if text.is_any(first, &["within", "inside"])
+                    && let Some(from) = negated(text, first)
+                {
+                    bound.limit = bound.limit.or(Some(limit.turned()));
+                    start = from;
+                    break;
+                }
+                bound.denied |= text.is(first, "at") && is_denied(text, first);
+                bound.limit = bound.limit.or(Some(limit));
+            }
             Means::Nothing => {}
         }
         start = first;
     }
     if bound == Bound::default()
-        && let Some((limit, from)) = bound_by_noun(text, start).or_else(|| kept_to(text, start))
+        && let Some((limit, from)) =
+            bound_by_noun(text, start).or_else(|| kept_to(text, start)).or_else(|| reached(text, start))
     {
         bound.limit = Some(limit);
         start = from;
@@ -244,6 +258,175 @@ fn kept_to(text: &Text, at: usize) -> Option<(Limit, usize)> {
     None
 }
 
+/// "must reach six feet", "has to clear six feet", "may reach six feet".
+fn reached(text: &Text, at: usize) -> Option<(Limit, usize)> {
+    let verb = at.checked_sub(1).filter(|verb| is(text, *verb, Role::Reaches))?;
+    (1..=4)
+        .map_while(|back| verb.checked_sub(back))
+        .take_while(|place| !text.word(*place).is_empty())
+        .find_map(|place| match () {
+            () if is(text, place, Role::No) => Some((Limit::AtMost, place)),
+            () if text.is_any(place, &["may", "can", "could", "might"]) => Some((Limit::AtMost, place)),
+            () if is(text, place, Role::Obliges)
+                || text.is_any(place, &["has", "have", "had"]) && text.is(place + 1, "to") =>
+            {
+                // "need not reach" obliges nobody
+                let no = text.is_any(place + 1, &["not", "never"]);
+                Some((if no { Limit::AtMost } else { Limit::AtLeast }, place))
+            }
+            () => None,
+        })
+}
+
+/// "you need not camp at least", "never at most", "there is no need to stay at least": whether what stands before a
+/// phrase that binds takes it back. Two denials are none, and what is asked of those who do not is no denial.
+fn is_denied(text: &Text, at: usize) -> bool {
+    let is_apostrophe = |at: usize| matches!(text.mark(at), '\'' | '’');
+    let denies = |place: usize| {
+        text.is_any(place, &["not", "never", "no", "without", "cannot", "myth"])
+            || text.is(place, "t") && place > 0 && is_apostrophe(place - 1)
+    };
+    let undoes = |place: usize| {
+        text.is_any(
+            place,
+            &["forget", "fail", "fails", "neglect", "hesitate", "nobody", "none", "avoid", "refuse"],
+        )
+    };
+    let obliges = |place: usize| {
+        text.is_any(
+            place,
+            &["need", "needs", "have", "required", "necessary", "obliged", "true", "myth", "bother"],
+        )
+    };
+    let (mut denials, mut counts) = (0, false);
+    for back in 1..=8 {
+        let Some(place) = at.checked_sub(back) else { break };
+        if is_apostrophe(place) || text.is_hyphen(place) {
+            continue;
+        }
+        let asked =
+            is(text, place, Role::OtherClause) || text.is_any(place, &["who", "which", "whose", "anyone"]);
+        if asked {
+            return false;
+        }
+        if text.word(place).is_empty() {
+            break;
+        }
+        denials += usize::from(denies(place)) + usize::from(undoes(place));
+        let only = text.is_any(place + 1, &["only", "just"]);
+        let of_need = obliges(place + 1) || place > 0 && obliges(place - 1) || text.is(place, "myth");
+        counts |= denies(place) && !only && (back <= 2 || of_need);
+    }
+    counts && denials % 2 == 1
+}
+
+/// What binds from the start of its sentence: "At a minimum, use six feet".
+pub(super) fn at_start_of_sentence(text: &Text, at: usize) -> Option<Limit> {
+    for back in 1..=9 {
+        let place = at.checked_sub(back)?;
+        if text.starts_sentence(place) {
+            let phrases = [(Limit::AtLeast, LEAST_OF_ALL), (Limit::AtMost, MOST_OF_ALL)];
+            let starts = |phrase: &&[&str]| text.are(place, phrase);
+            return phrases
+                .into_iter()
+                .find(|(_, all)| all.iter().any(|phrase| starts(phrase)))
+                .map(|(limit, _)| limit);
+        }
+        let other_number = numeral_follows(text, place);
+        let other_clause = is(text, place, Role::OtherClause) || text.is_any(place, &["that", "and", "who"]);
+        if text.word(place).is_empty() && text.mark(place) != ',' || other_number || other_clause {
+            return None;
+        }
+    }
+    None
+}
+
+/// Phrases that may begin a sentence of which they bind the figure.
+const LEAST_OF_ALL: &[&[&str]] = &[
+    &["at", "a", "minimum"],
+    &["at", "minimum"],
+    &["at", "least"],
+    &["at", "the", "least"],
+    &["at", "the", "very", "least"],
+    &["as", "a", "minimum"],
+];
+const MOST_OF_ALL: &[&[&str]] = &[
+    &["at", "a", "maximum"],
+    &["at", "maximum"],
+    &["at", "most"],
+    &["at", "the", "most"],
+    &["at", "the", "very", "most"],
+    &["as", "a", "maximum"],
+];
+
+/// What binds behind all that is said of a figure, at the end of its clause: "200 feet from the stream at most", "six
+/// feet of lead rope, or longer". The limit, and the token after it.
+pub(super) fn at_end_of_clause(text: &Text, at: usize) -> Option<(Limit, usize)> {
+    const WORDS_BETWEEN: usize = 7;
+    let stop = usize::from(text.mark(at) == '.' && text.glued(at) && starts_small(text, at + 1));
+    for place in at + stop..at + stop + WORDS_BETWEEN + 2 {
+        let comma = usize::from(matches!(text.mark(place), ',' | '–' | '—' | '('));
+        let ends = |next: usize| ends_there(text, next) || text.starts_sentence(next);
+        let bound = WORDS.after.iter().filter(|(phrase, _)| text.is(place + comma, phrase[0])).find_map(
+            |(phrase, means)| {
+                let next = place + comma + phrase.len();
+                let limit = match means {
+                    Means::Limit(limit) => *limit,
+                    _ => return None,
+                };
+                (text.are(place + comma, phrase) && ends(next)).then_some((limit, next))
+            },
+        );
+        let bound = bound
+            .or_else(|| or_more(text, place + comma).filter(|(_, next)| ends(*next)))
+            .or_else(|| none_more(text, place + comma).filter(|(_, next)| ends(*next)));
+        if bound.is_some() {
+            return bound;
+        }
+        let joins = is(text, place, Role::OtherClause)
+            || text.is_any(place, &["and", "or", "that", "which", "who", "where", "than", "as", "not", "no"]);
+        let is_word = !text.word(place).is_empty() || text.is_hyphen(place) && text.glued(place);
+        if !is_word || joins || numeral_follows(text, place) {
+            return None;
+        }
+    }
+    None
+}
+
+fn starts_small(text: &Text, at: usize) -> bool {
+    text.word(at).starts_with(|letter: char| letter.is_lowercase())
+}
+
+/// "Six feet is too short", "200 feet of rope will not do": what follows a plain figure says that it will not do.
+pub(super) fn rules_out_plain(text: &Text, at: usize) -> bool {
+    for place in at..at + 9 {
+        let not_before = |place: usize| {
+            (1..=2).any(|back| {
+                place.checked_sub(back).is_some_and(|at| is(text, at, Role::No) || text.is(at, "t"))
+            })
+        };
+        let is_verb =
+            |place: usize| text.is_any(place, &["is", "are", "was", "were", "be", "seems", "proves"]);
+        let verb_before = (1..=2).any(|back| place.checked_sub(back).is_some_and(is_verb));
+        if text.is(place, "too") && verb_before && leads_away(text, place + 1) && !text.is(place + 1, "much")
+        {
+            return !not_before(place);
+        }
+        if is(text, place, Role::Forbidden) && verb_before {
+            return !not_before(place);
+        }
+        if text.is_any(place, &["not", "never"]) {
+            return text.is_any(place + 1, &["enough", "do"]) && (verb_before || text.is(place - 1, "will"));
+        }
+        let joins = is(text, place, Role::OtherClause)
+            || text.is_any(place, &["and", "or", "that", "which", "who", "where", "than"]);
+        if joins || text.word(place).is_empty() && !text.is_hyphen(place) {
+            return false;
+        }
+    }
+    false
+}
+
 /// "no more than", "must not exceed", "never be longer than": the token where the negation starts.
 fn negated(text: &Text, at: usize) -> Option<usize> {
     for back in 1..=6 {
@@ -268,7 +451,7 @@ fn negated(text: &Text, at: usize) -> Option<usize> {
 /// Reads the words that start at a token: what they mean and the token after them. `first` is where the figure
 /// starts.
 pub(super) fn after(text: &Text, first: usize, at: usize) -> (Bound, usize) {
-    let bound = |limit| Bound { hedge: None, limit: Some(limit) };
+    let bound = |limit| Bound { limit: Some(limit), ..Bound::default() };
     if text.mark(at) == '+'
         && (text.glued(at) || text.spaced(at + 1))
         && (text.kind(at + 1) != Some(Kind::Digits) || text.tokens[at + 1].first_of_line)
@@ -291,22 +474,24 @@ pub(super) fn after(text: &Text, first: usize, at: usize) -> (Bound, usize) {
         if text.are(at_phrase, phrase) && !other_sentence && !names {
             let next = at_phrase + phrase.len();
             return match means {
-                Means::Hedge(hedge) => (Bound { hedge: Some(*hedge), limit: None }, next),
+                Means::Hedge(hedge) => (Bound { hedge: Some(*hedge), ..Bound::default() }, next),
                 Means::Limit(limit) => (bound(*limit), next),
                 Means::Nothing => (Bound::default(), next),
             };
         }
     }
-    if stop == 1 {
+    // "6 ft. or more": a small letter begins no sentence
+    if stop == 1 && !starts_small(text, at + 1) {
         return (Bound::default(), at);
     }
+    let at = at + stop;
     let there = |at: usize| {
         let comma = usize::from(matches!(text.mark(at), ',' | '–' | '—' | ';' | '('));
         or_more(text, at + comma).or_else(|| none_more(text, at + comma)).or_else(|| is_the_most(text, at))
     };
     // "six feet of lead rope, no more", "six feet of rope is the limit"
     let found = there(at).or_else(|| there(past_what_is_measured(text, at)?));
-    found.map_or((Bound::default(), at), |(limit, next)| (bound(limit), next))
+    found.map_or((Bound::default(), at - stop), |(limit, next)| (bound(limit), next))
 }
 
 /// Past "of lead rope" behind a figure.

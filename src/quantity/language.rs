@@ -20,7 +20,9 @@ mod saying;
 mod spell;
 mod table;
 
-use super::{Agreement, Figure, Held, OwnUnits, Unit, WorkError, Worked, agree, read, say, say_plain};
+use super::reader::read_by;
+use super::restate::restate_in_by;
+use super::{Agreement, Figure, Held, OwnUnits, Unit, WorkError, Worked, agree, say, say_plain};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use icu_locale_core::Locale;
@@ -108,14 +110,9 @@ impl Language {
         Self { units: Arc::new(units.clone()), memory: Arc::default(), ..self }
     }
 
-    /// Does what is asked while every text is read with the program's own units.
-    pub fn with_its_units<T>(&self, work: impl FnOnce() -> T) -> T {
-        OwnUnits::within(&self.units, work)
-    }
-
     /// A unit by its name; see [`super::unit`].
     pub fn unit_called(&self, name: &str) -> Option<Unit> {
-        let english = self.with_its_units(|| super::unit(name));
+        let english = super::unit_by(name, &self.units);
         if self.is_english() || english.as_ref().is_some_and(|unit| unit.thing().is_none()) {
             return english;
         }
@@ -136,7 +133,7 @@ impl Language {
     /// # Errors
     /// What cannot be read, and where it stands.
     pub fn worked(&self, expression: &str) -> Result<Worked, WorkError> {
-        self.with_its_units(|| Worked::parse(expression))
+        Worked::parse_by(expression, &self.units)
     }
 
     /// Whether it is the language that the reader is written for.
@@ -149,15 +146,15 @@ impl Language {
         if let Some(known) = self.memory.of(text) {
             return known;
         }
-        let figures: Arc<[Figure]> = self.with_its_units(|| match &self.lexicon {
-            None => read(text).into(),
+        let figures: Arc<[Figure]> = match &self.lexicon {
+            None => read_by(text, &self.units).into(),
             Some(foreign) => {
                 let gloss = foreign.gloss(text);
-                let mut figures = read(&gloss.text);
+                let mut figures = read_by(&gloss.text, &self.units);
                 figures.iter_mut().for_each(|figure| gloss.lead_back(figure));
                 figures.into()
             }
-        });
+        };
         self.memory.keep(text, &figures);
         figures
     }
@@ -184,12 +181,20 @@ impl Language {
     /// # Errors
     /// A sentence that says why it is not one figure.
     pub fn read_one(&self, text: &str) -> Result<Figure, String> {
-        let read_one = |text: &str| self.with_its_units(|| super::read_one(text));
-        let Some(foreign) = &self.lexicon else { return read_one(text) };
+        let Some(foreign) = &self.lexicon else { return self.read_one_in_english(text) };
         let gloss = foreign.gloss(text);
-        let mut figure = read_one(&gloss.text)?;
+        let mut figure = self.read_one_in_english(&gloss.text)?;
         gloss.lead_back(&mut figure);
         Ok(figure)
+    }
+
+    /// The same of what is in packstring's English, whatever the language: values of a facts file, and what packstring
+    /// says itself.
+    ///
+    /// # Errors
+    /// A sentence that says why it is not one figure.
+    pub fn read_one_in_english(&self, text: &str) -> Result<Figure, String> {
+        super::read_one_by(text, &self.units)
     }
 
     /// What a page's script needs to put an answer into the reader's words; `None` where it is in them.
@@ -205,10 +210,10 @@ impl Language {
     /// # Errors
     /// A sentence that says why it cannot be done by rule.
     pub fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
-        self.with_its_units(|| match &self.lexicon {
-            None => super::restate_in(text, words, held),
-            Some(foreign) => foreign.restate_in(text, words, held),
-        })
+        match &self.lexicon {
+            None => restate_in_by(text, words, held, &self.units),
+            Some(foreign) => foreign.restate_in(text, words, held, &self.units),
+        }
     }
 
     /// Whether a text states figures and each agrees with a held quantity.
@@ -235,7 +240,7 @@ impl Language {
 
     /// A unit by itself, of more than one: `ft` stays in English and is `pies` in Spanish.
     pub fn unit(&self, english: &str) -> String {
-        let two = super::read_one(&format!("2 {english}"));
+        let two = self.read_one_in_english(&format!("2 {english}"));
         let said = two
             .ok()
             .filter(|_| !self.is_english())

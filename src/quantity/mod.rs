@@ -56,6 +56,7 @@ pub use unit::{Atom, Unit};
 use num_rational::BigRational;
 use num_traits::{One, Zero};
 use std::ops::Range;
+use std::sync::Arc;
 
 /// An exact number.
 pub type Exact = BigRational;
@@ -84,6 +85,9 @@ pub struct Figure {
     pub limit: Option<Limit>,
     /// One or the other, as "5 or 10 gallons" has it, and not what lies between.
     pub either: bool,
+    /// Whether the words around it deny it, or bind it both ways: "need not be at least 200 feet", "six feet is too
+    /// short", "at most six feet or more".
+    pub denied: bool,
     /// The second half of `200 ft (60 m)`.
     pub dual: Option<Box<Figure>>,
 }
@@ -103,6 +107,7 @@ impl Figure {
             hedge: None,
             limit: held.limit.filter(|limit| *limit != Limit::About),
             either: false,
+            denied: false,
             dual: None,
         }
     }
@@ -217,7 +222,12 @@ pub enum Agreement {
 /// The one figure that a text consists of (`at most 10 ft`): for facts' values and given answers.
 /// The error is a sentence that says why it is not one figure.
 pub fn read_one(text: &str) -> Result<Figure, String> {
-    let mut figures = read(text);
+    read_one_by(text, &own::NONE)
+}
+
+/// The same in a program that has units of its own.
+fn read_one_by(text: &str, units: &Arc<OwnUnits>) -> Result<Figure, String> {
+    let mut figures = reader::read_by(text, units);
     let Some(figure) = figures.pop() else {
         return Err(if text.trim().is_empty() {
             "It is empty; a number with its unit belongs here, such as “10 ft”.".into()
@@ -279,7 +289,12 @@ pub fn states_only(text: &str, held: &Held) -> bool {
 
 /// Reads the name of a unit: `ft`, `square feet`, `lb/day`, `gallons per horse per day`.
 pub fn unit(name: &str) -> Option<Unit> {
-    let text = tokens::Text::new(name.trim());
+    unit_by(name, &own::NONE)
+}
+
+/// The same in a program that has units of its own.
+fn unit_by(name: &str, units: &Arc<OwnUnits>) -> Option<Unit> {
+    let text = tokens::Text::new(name.trim(), units);
     let (unit, next) = match forms::simple(&text, 0, forms::Beside::NAME) {
         Some((atom, next)) => (Unit::of(atom), next),
         None => measure::noun_unit(&text, 0)?,

@@ -1,14 +1,13 @@
 //! Units of a program's own: a bale of so many pounds, a lap of so many yards.
 //!
-//! They are known only to texts that are read within [`OwnUnits::within`], and there as those of the table are. Nothing
-//! of them outlives it, so that two programs in one process may call different things by one word.
+//! They are handed to whoever reads a text, by a [`Language`](super::Language), and are known there as those of the table
+//! are: two programs in one process may call different things by one word.
 
 use super::unit::{Atom, Known, TABLE, Unit};
 use super::{Amount, Exact, Figure};
 use num_traits::Signed;
-use std::cell::RefCell;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 /// The units that a program defines, by every form in which they stand in prose.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -18,14 +17,8 @@ pub struct OwnUnits {
     begins: Vec<String>,
 }
 
-thread_local! {
-    static CURRENT: RefCell<Option<Arc<OwnUnits>>> = const { RefCell::new(None) };
-}
-
-/// The units of the program whose text is being read.
-pub(super) fn current() -> Option<Arc<OwnUnits>> {
-    CURRENT.with_borrow(Clone::clone)
-}
+/// Of texts that belong to no program.
+pub(super) static NONE: LazyLock<Arc<OwnUnits>> = LazyLock::new(Arc::default);
 
 impl OwnUnits {
     pub fn is_empty(&self) -> bool {
@@ -74,23 +67,26 @@ impl OwnUnits {
             factor: value * unit.factor(),
             offset: None::<Exact>,
         });
-        for form in [name, plural].into_iter().chain(symbol) {
-            let form = form.to_lowercase();
-            self.begins.push(form.split([' ', '-']).next().unwrap_or_default().to_owned());
-            self.forms.insert(form, Arc::clone(&known));
-        }
+        self.put([name, plural].into_iter().chain(symbol), &known);
         Ok(())
     }
 
-    /// Does what is asked while texts are read with these units.
-    pub fn within<T>(this: &Arc<Self>, work: impl FnOnce() -> T) -> T {
-        if this.is_empty() {
-            return work();
+    /// The own units that a unit is made of: what is said in it reads back with these.
+    pub(super) fn within(unit: &Unit) -> Arc<Self> {
+        let mut own = None;
+        for known in unit.own() {
+            let own = own.get_or_insert_with(Self::default);
+            own.put([&*known.name, &*known.plural, &*known.symbol].into_iter(), known);
         }
-        let before = CURRENT.replace(Some(Arc::clone(this)));
-        let done = work();
-        CURRENT.set(before);
-        done
+        own.map_or_else(|| Arc::clone(&NONE), Arc::new)
+    }
+
+    fn put<'f>(&mut self, forms: impl Iterator<Item = &'f str>, known: &Arc<Known>) {
+        for form in forms {
+            let form = form.to_lowercase();
+            self.begins.push(form.split([' ', '-']).next().unwrap_or_default().to_owned());
+            self.forms.insert(form, Arc::clone(known));
+        }
     }
 
     pub(super) fn may_begin(&self, part: &str) -> bool {
@@ -116,27 +112,36 @@ fn written(unit: &Unit) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Agreement, Held, agree, plain, read, read_one};
+    use crate::quantity::{Agreement, Held, Language, agree, plain, read, read_one};
 
-    fn own() -> Arc<OwnUnits> {
+    fn own() -> Language {
         let mut own = OwnUnits::default();
         own.add("bale", "bales", None, &read_one("60 lb").unwrap()).unwrap();
         own.add("pump turn", "pump turns", Some("pt."), &read_one("2 gallons a minute").unwrap()).unwrap();
-        Arc::new(own)
+        Language::default().with_units(&own)
     }
 
     #[test]
     fn they_are_read_and_converted_where_they_hold() {
-        OwnUnits::within(&own(), || {
-            let held = Held::stated(&read_one("2 bales").unwrap(), None);
-            assert_eq!(agree(&read_one("120 pounds").unwrap(), &held), Agreement::Agrees);
-            assert_eq!(agree(&read_one("2 bales").unwrap(), &held), Agreement::Agrees);
-            assert_ne!(agree(&read_one("130 pounds").unwrap(), &held), Agreement::Agrees);
-            let turns = read_one("three pump turns").unwrap();
-            let gallons = crate::quantity::unit("gallons per minute").unwrap();
-            let Amount::One(value) = &turns.quantity.amount else { panic!() };
-            assert_eq!(turns.quantity.unit.convert(value, &gallons).map(|value| plain(&value)).unwrap(), "6");
-        });
+        let own = own();
+        let read_one = |text: &str| own.read_one(text).unwrap();
+        let held = Held::stated(&read_one("2 bales"), None);
+        assert_eq!(agree(&read_one("120 pounds"), &held), Agreement::Agrees);
+        assert_eq!(agree(&read_one("2 bales"), &held), Agreement::Agrees);
+        assert_ne!(agree(&read_one("130 pounds"), &held), Agreement::Agrees);
+        let off = agree(&read_one("3 bales"), &held);
+        assert_eq!(off, Agreement::Off { expected: "2 bales".into() });
+        let turns = read_one("three pump turns");
+        let gallons = crate::quantity::unit("gallons per minute").unwrap();
+        let Amount::One(value) = &turns.quantity.amount else { panic!() };
+        assert_eq!(turns.quantity.unit.convert(value, &gallons).map(|value| plain(&value)).unwrap(), "6");
+        // each reads with its own, also while the other is at work
+        let mut other = OwnUnits::default();
+        other.add("bale", "bales", None, &crate::quantity::read_one("50 lb").unwrap()).unwrap();
+        let other = Language::default().with_units(&other);
+        let fifty = Held::stated(&crate::quantity::read_one("50 lb").unwrap(), None);
+        assert_eq!(agree(&other.read_one("1 bale").unwrap(), &fifty), Agreement::Agrees);
+        assert_ne!(agree(&read_one("1 bale"), &fifty), Agreement::Agrees);
         // elsewhere a bale is a thing that is counted
         assert_eq!(read("2 bales")[0].quantity.unit.counted(), Some("bale"));
     }

@@ -10,14 +10,21 @@ use super::joining::{Core, and_a_half, or_so_many, share_unit};
 use super::measure::{self, Measure};
 use super::number::whole;
 use super::numeral::{self, Setting};
+use super::own::{self, OwnUnits};
 use super::tokens::{Kind, Text};
 use super::unit::Unit;
 use super::{Amount, Exact, Figure, Quantity, asides, dates, hedges};
 use num_traits::{Signed, Zero};
+use std::sync::Arc;
 
 /// Every figure in a text, in order; spans do not overlap.
 pub fn read(text: &str) -> Vec<Figure> {
-    let text = Text::new(text);
+    read_by(text, &own::NONE)
+}
+
+/// The same of a text whose program has units of its own.
+pub(super) fn read_by(text: &str, units: &Arc<OwnUnits>) -> Vec<Figure> {
+    let text = Text::new(text, units);
     let mut walk = Walk { text: &text, quotes: Quotes::default(), kelvin: None };
     let mut figures: Vec<Figure> = Vec::new();
     let mut ends = Vec::new();
@@ -283,8 +290,21 @@ impl Walk<'_> {
         let text = self.text;
         let (mut bound, start) = hedges::before(text, core.first);
         let (behind, mut next) = hedges::after(text, core.first, core.next);
+        let both_ways = bound.limit.zip(behind.limit).is_some_and(|(one, other)| one.turned() == other);
+        bound.denied |= both_ways && bound.limit != behind.limit;
         bound.hedge = bound.hedge.or(behind.hedge);
         bound.limit = bound.limit.or(behind.limit);
+        if bound.limit.is_none() && !matches!(bound.hedge, Some(super::Hedge::Over | super::Hedge::Under)) {
+            if let Some((limit, end)) = hedges::at_end_of_clause(text, core.next) {
+                bound.limit = Some(limit);
+                next = next.max(end);
+            } else if hedges::rules_out_plain(text, next) {
+                bound.denied = true;
+            } else {
+                bound.limit = hedges::at_start_of_sentence(text, core.first);
+            }
+        }
+        bound.denied &= !(bound.limit.is_some() && hedges::is_ruled_out(text, next));
         // "more than six feet is too long" binds as "at most six feet" does
         if bound.limit.is_none()
             && let Some(limit) = bound.hedge.and_then(super::Hedge::limit)
@@ -323,6 +343,7 @@ impl Walk<'_> {
             hedge: bound.hedge,
             limit: bound.limit,
             either: core.either,
+            denied: bound.denied,
             dual: None,
         };
         (figure, core.next)

@@ -13,9 +13,12 @@ mod tail;
 mod tests;
 
 use super::agree::{self, halves_agree};
-use super::{Agreement, Figure, Held, read};
+use super::own::{self, OwnUnits};
+use super::reader::read_by;
+use super::{Agreement, Figure, Held};
 use proposals::propose;
 use std::ops::Range;
+use std::sync::Arc;
 
 use numbers::takes_an;
 
@@ -36,14 +39,24 @@ pub fn restate(words: &str, held: &Held) -> Result<String, String> {
 /// # Errors
 /// As [`restate`].
 pub fn restate_in(text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
-    in_context(text, words, held)
+    restate_in_by(text, words, held, &own::NONE)
+}
+
+/// The same in a program that has units of its own.
+pub(super) fn restate_in_by(
+    text: &str,
+    words: &Range<usize>,
+    held: &Held,
+    units: &Arc<OwnUnits>,
+) -> Result<String, String> {
+    in_context(text, words, held, units)
         .or_else(|error| {
             let alone = &text[words.clone()];
             if alone == text || error == LIMIT_OUTSIDE {
                 return Err(error);
             }
             // "[200 horses] a day": the words count by themselves
-            in_context(alone, &(0..alone.len()), held).map_err(|_| error)
+            in_context(alone, &(0..alone.len()), held, units).map_err(|_| error)
         })
         .map_err(str::to_owned)
 }
@@ -76,10 +89,16 @@ enum Of {
 struct Draft {
     text: String,
     words: Range<usize>,
+    units: Arc<OwnUnits>,
 }
 
-fn in_context(text: &str, words: &Range<usize>, held: &Held) -> Result<String, Refused> {
-    let mut draft = Draft { text: text.to_owned(), words: words.clone() };
+fn in_context(
+    text: &str,
+    words: &Range<usize>,
+    held: &Held,
+    units: &Arc<OwnUnits>,
+) -> Result<String, Refused> {
+    let mut draft = Draft { text: text.to_owned(), words: words.clone(), units: Arc::clone(units) };
     // limit, first half, second half: each is put right at most once
     for _ in 0..4 {
         let figure = draft.figure()?;
@@ -101,7 +120,7 @@ impl Draft {
     fn figure(&self) -> Result<Figure, Refused> {
         let overlaps =
             |figure: &Figure| figure.span.start < self.words.end && self.words.start < figure.span.end;
-        let mut figures = read(&self.text).into_iter().filter(overlaps);
+        let mut figures = read_by(&self.text, &self.units).into_iter().filter(overlaps);
         match (figures.next(), figures.next()) {
             (Some(figure), None) => Ok(figure),
             (None, _) => Err(NO_FIGURE),
@@ -122,7 +141,7 @@ impl Draft {
             text.replace_range(edit.at.clone(), &edit.to);
             end = end + edit.to.len() - edit.at.len();
         }
-        Some(Self { text, words: self.words.start..end })
+        Some(Self { text, words: self.words.start..end, units: Arc::clone(&self.units) })
     }
 
     fn turned(&self, figure: &Figure, held: &Held) -> Result<Self, Refused> {
@@ -140,7 +159,7 @@ impl Draft {
             (Some(dual), Of::Second) => dual,
             _ => figure,
         };
-        let proposals = propose(&self.text, half, held)?;
+        let proposals = propose(&self.text, half, held, &self.units)?;
         let mut outside = true;
         // first those that keep a limit on its safe side
         for strict in [of == Of::First, false] {

@@ -1,6 +1,6 @@
 //! Tokens: words, runs of digits and single marks, found in one pass over the text.
 
-use super::own::{self, OwnUnits};
+use super::own::OwnUnits;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -34,15 +34,15 @@ pub(super) struct Text<'a> {
     pub text: &'a str,
     pub tokens: Vec<Token>,
     /// The units of the program that it belongs to.
-    pub own: Option<Arc<OwnUnits>>,
+    pub own: &'a Arc<OwnUnits>,
 }
 
 /// A run of digits longer than this is no figure of prose.
 const LONGEST_NUMBER: usize = 40;
 
 impl<'a> Text<'a> {
-    pub fn new(text: &'a str) -> Self {
-        let mut made = Self { text, tokens: Vec::with_capacity(text.len() / 5), own: own::current() };
+    pub fn new(text: &'a str, own: &'a Arc<OwnUnits>) -> Self {
+        let mut made = Self { text, tokens: Vec::with_capacity(text.len() / 5), own };
         let bytes = text.as_bytes();
         let (mut at, mut spaced, mut first) = (0, false, true);
         while at < bytes.len() {

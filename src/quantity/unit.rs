@@ -203,6 +203,14 @@ impl Unit {
         Self { factors: vec![(atom, 1)], difference: false }
     }
 
+    /// The units of a program's own that it is made of.
+    pub(super) fn own(&self) -> impl Iterator<Item = &Arc<Known>> {
+        self.factors.iter().filter_map(|(atom, _)| match atom {
+            Atom::Own(known) => Some(known),
+            Atom::Noun(_) | Atom::Known(_) => None,
+        })
+    }
+
     pub(super) fn named(name: &str) -> Self {
         Self::of(TABLE.named(name))
     }

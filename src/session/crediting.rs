@@ -30,6 +30,8 @@ pub struct Credited {
     pub unprinted: Vec<Given>,
     /// Why others were not credited.
     pub held: Vec<Finding>,
+    /// Whether it is asked which event or award of the register another is: till then its papers stay.
+    pub(super) asks: bool,
     /// Whether a line was taken out that an interrupted run had left unfinished.
     pub mended: bool,
     pub signing: Signing,
@@ -81,7 +83,8 @@ pub(super) fn credit(
     }
     let unprintable = unprintable(&due.people, letters);
     let nobody = unprintable.len() == due.people.len();
-    let mut credited = Credited { held: unprintable, ..Credited::default() };
+    let asks = !(due.renamed.is_empty() && due.renamed_awards.is_empty());
+    let mut credited = Credited { held: unprintable, asks, ..Credited::default() };
     credited.held.extend(far);
     credited.held.extend(told_of_rows.into_iter().filter(|told| told.level > Level::Note));
     credited.held.extend(told_of_held(&due, program, today));
@@ -91,7 +94,7 @@ pub(super) fn credit(
     let rows = program.people.roster.rows.iter().filter(|row| ahead.contains(&row.place));
     credited.held.extend(rows.filter_map(|row| proof::attendance_ahead(row, program, today)));
     // A head that an interrupted run left behind is brought up to its lines.
-    if nobody && (selection.trial || !program.people.register.head_lags) {
+    if nobody && (selection.trial || !program.people.register.left.head_lags) {
         return Ok(credited);
     }
     credited.signing = signing(program, environment)?;
@@ -141,11 +144,20 @@ fn told_of_held(due: &Due, program: &Program, today: Date) -> Vec<Finding> {
     let settings = &program.content.settings;
     let corrected = due.corrected.iter().map(|row| proof::certificate_corrected(row, program));
     let unsure = due.unsure.iter().map(|row| proof::certificate_unsure(row, program));
+    let doubled = due.doubled.iter().map(|(row, other)| proof::participant_held(row, *other));
     let renamed = due.renamed.iter().map(|(like, waiting)| proof::event_renamed(like, *waiting));
+    let awards = due.renamed_awards.iter().map(proof::award_renamed);
     let outside = due.out_of_season.iter().map(|(event, _)| proof::event_out_of_season(event, settings));
     let lacking = due.lacking.iter().filter(|(_, event, _)| event.last_day() <= today);
     let lacking = lacking.map(|(row, event, lacks)| proof::needs_lacking(row, event, lacks, program));
-    corrected.chain(unsure).chain(renamed).chain(outside).chain(lacking).collect()
+    corrected
+        .chain(unsure)
+        .chain(doubled)
+        .chain(renamed)
+        .chain(awards)
+        .chain(outside)
+        .chain(lacking)
+        .collect()
 }
 
 fn newly_given(entry: Entry) -> Option<Given> {

@@ -32,7 +32,7 @@ impl Session<'_> {
         for folder in folders {
             let found = FoundPart::all_in(folder)?;
             if found.is_empty() {
-                wrong.push(format!("{} holds no part of a making.", folder.display()));
+                wrong.push(format!("{} holds no part.", folder.display()));
             }
             parts.extend(found);
         }
@@ -125,14 +125,14 @@ fn told_of_parts(parts: &[FoundPart], now: &str) -> Vec<String> {
     if counts.len() > 1 {
         let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
         told.push(format!(
-            "These are parts of different makings: of {}. Gather those of one.",
+            "These parts are of different numbers: of {}. Gather parts of one number.",
             counts.join(" and of ")
         ));
         return told;
     }
     if asked.len() > 1 {
         let each = asked.iter().map(|(asked, parts)| format!("{} with `{asked}`", parts.join(", ")));
-        told.push(format!("The parts were not asked for the same: {}.", each.collect::<Vec<_>>().join("; ")));
+        told.push(format!("The parts had different options: {}.", each.collect::<Vec<_>>().join("; ")));
     }
     for (number, folders) in by_number.iter().filter(|(_, folders)| folders.len() > 1) {
         let folders: Vec<String> = folders.iter().map(|folder| folder.display().to_string()).collect();

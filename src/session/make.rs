@@ -1,7 +1,7 @@
 //! Jobs made and put away: what already stands on its shelf, made from the same things, is kept.
 
 use super::crediting::{self, Credited};
-use super::{Known, Progress, Session, SessionError, Tell, check_selection, standing};
+use super::{Known, Progress, Session, SessionError, Tell, check_selection, history, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
 use crate::pieces::{self, Selection, certificates, letters};
@@ -12,6 +12,7 @@ use crate::shelf::laid_out::LaidOut;
 use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
+use std::sync::Arc;
 
 /// What came of asking for pieces.
 pub enum Making {
@@ -92,8 +93,10 @@ impl Session<'_> {
                     let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
                         .and_then(|mut found| {
                             found.extend(wordless);
-                            count.cleared =
-                                shelves.clear_rest(|shelf, path| is_settled(&selection, shelf, path))?;
+                            count.cleared = shelves.clear_rest(|shelf, path| {
+                                let asked = credited.asks && is_of_credits(shelf, path);
+                                is_settled(&selection, shelf, path) && !asked
+                            })?;
                             let whole = from.filter(|_| found.is_empty() && !press.has_borrowed());
                             shelves.note_whole(whole.map(|from| standing::note(from, &count)));
                             let all_made = selection.is_all_of(Piece::Certificates) && !selection.specimen;
@@ -108,10 +111,21 @@ impl Session<'_> {
         };
         let mut held_back = credited.held.clone();
         held_back.extend(found);
+        // What is only looked at is no print.
+        let mut history = None;
+        if !selection.trial && !selection.specimen && !count.pieces.is_empty() {
+            match history::write_on(understood, self.environment) {
+                Ok(written) => history = written,
+                Err(finding) => held_back.push(*finding),
+            }
+        }
         held_back.extend(self.held_people.iter().cloned());
         let made = Made { count, planned, credited, ..Made::of(&known, held_back) };
         if let Some(program) = with_credited {
             self.program = program;
+        }
+        if let Some(history) = history {
+            self.program.history = Arc::new(history);
         }
         Ok(Making::Done(Box::new(made)))
     }
@@ -160,6 +174,12 @@ pub(super) fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> boo
     selection.is_everything()
         || settled(certificates::FOLDER, Piece::Certificates)
         || settled(letters::FOLDER, Piece::Letters)
+}
+
+/// Whether a file is one of those that are made of who was credited.
+fn is_of_credits(shelf: Shelf, path: &str) -> bool {
+    shelf == Shelf::Private
+        && [certificates::FOLDER, letters::FOLDER].iter().any(|folder| path.starts_with(folder))
 }
 
 /// Makes what is not current and puts it away. Gives what only laying out could tell.

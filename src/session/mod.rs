@@ -31,9 +31,10 @@
 //! | `make` | jobs made and put away |
 //! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `history` | what the facts were, written on |
 //! | `records` | whether the register is the one that there was before |
 //! | `standing` | whether everything stands already as it would be made |
-//! | `save` | the program's own files changed |
+//! | `save` | the program's own files changed, and changed back |
 //! | `theme` | the program's theme, and a press with it |
 
 mod asked;
@@ -43,6 +44,7 @@ mod environment;
 mod error;
 mod folder;
 mod gather;
+mod history;
 mod known;
 mod layouts;
 mod make;
@@ -70,7 +72,7 @@ pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
 pub use records::check_records;
-pub use save::save;
+pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;
 
@@ -227,7 +229,9 @@ impl<'e> Session<'e> {
     /// What stands there.
     fn check_places(&self) -> Result<(), SessionError> {
         shelf::places::check(&self.out, &self.program.folder)?;
-        register::check(&self.program.folder).map_err(|error| SessionError::said(error.to_string()))
+        let folder = &self.program.folder;
+        let checked = register::check(folder).and_then(|()| crate::shelf::history::check(folder));
+        checked.map_err(|error| SessionError::said(error.to_string()))
     }
 
     /// Understands the program, scores its answers, and reads it as an editor would. After a [`refresh`](Self::refresh)

@@ -5,7 +5,9 @@
 //! last good one stays whole. What is personal is readable by its owner only, and recorded on its
 //! own shelf. No link is followed and nothing is taken away but what the record says was made here ([`places`]).
 
+pub mod chained;
 mod gather;
+pub mod history;
 pub mod keys;
 pub mod laid_out;
 mod names;
@@ -13,6 +15,7 @@ pub mod own_files;
 pub mod places;
 mod record;
 pub mod register;
+pub mod undo;
 
 pub use gather::{FoundPart, Putting};
 pub use record::{PartNote, RegisterNote, Settles, Whole};
@@ -482,6 +485,23 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
 }
 
 /// `path` is the folder of files in the making.
+/// Waits until no run is at work in this out folder.
+///
+/// # Errors
+/// The lock cannot be opened or asked for.
+pub fn wait(out: &Path) -> Result<(), ShelfError> {
+    let making = Names::whole().making;
+    let name = out.join(&making).join("lock");
+    let lock = || -> io::Result<()> {
+        let making = own_folder(out)?.inner(making.as_ref())?;
+        making.open_file("lock".as_ref(), OpenAs::Kept)?.lock_shared()
+    };
+    match lock() {
+        Err(error) if error.kind() != ErrorKind::NotFound => Err(disk("wait for", &name)(error)),
+        _ => Ok(()),
+    }
+}
+
 fn lock(out: &Path, path: &Path, making: &Folder) -> Result<File, ShelfError> {
     let name = path.join("lock");
     let file = making.open_file("lock".as_ref(), OpenAs::Kept).map_err(disk("open", &name))?;

@@ -36,6 +36,10 @@ pub enum SaveTrouble {
     Changed,
     /// It is protected against changes.
     Protected,
+    /// A link or the like stands where a file of packstring's own must.
+    Strange,
+    /// What is noted in it nobody can read.
+    Unknown,
     Disk(WriteError),
 }
 
@@ -47,6 +51,10 @@ impl fmt::Display for SaveError {
             SaveTrouble::Outside => format!("{file} is a link to something outside the program folder"),
             SaveTrouble::Changed => format!("{file} was changed by someone else just now"),
             SaveTrouble::Protected => format!("{file} is protected against changes"),
+            SaveTrouble::Strange => format!("{file} is no plain file or folder"),
+            SaveTrouble::Unknown => {
+                format!("{file} cannot be read: a newer packstring wrote it, or somebody has changed it")
+            }
             SaveTrouble::Disk(WriteError { doing, source }) => {
                 format!("Could not {doing} {file}: {}", in_words(source))
             }
@@ -56,6 +64,10 @@ impl fmt::Display for SaveError {
             SaveTrouble::Outside => "Put the file itself into the program folder, and run the command again.",
             SaveTrouble::Changed => "Run the command again.",
             SaveTrouble::Protected => "Allow writing to it, and run the command again.",
+            SaveTrouble::Strange => "Move it elsewhere, and run the command again.",
+            SaveTrouble::Unknown => {
+                "Use the newest packstring, or move the file away: the last restate cannot be taken back then."
+            }
             SaveTrouble::Disk(_) => "Check the disk and who may write there, and run the command again.",
         };
         if saved.is_empty() {

@@ -1,26 +1,14 @@
-//! Adding to the certificate register: whole lines, one run at a time, and nothing ever changed.
-//!
-//! Who wants to add lines gives a function that says which, and gets the register as it is once no
-//! other run can touch it: what was decided before may have been done by another run meanwhile. The
-//! lines are on the disk before the head that counts them, so that a kill in between leaves either the
-//! old register, or the new one, or a last line cut short; that one never counted, and the next run
-//! takes it out.
+//! Adding to the certificate register ([`super::chained`] says how), and putting a copy of it back.
 
-use super::places::{self, Strange};
+use super::chained::{self, RecordError};
 use crate::credential::SecretKey;
-use crate::disk::{self as on_disk, Folder, Kind, OpenAs, Settle, Staged, WriteError};
-use crate::io_error::in_words;
-use crate::program::register::chain::{self, Fault, Head, Seal};
+use crate::program::chained::Chained;
+use crate::program::register::chain::{self, Seal};
 use crate::program::register::{Entry, FILE, HEAD, Register};
-use std::fmt;
-use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
-use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::path::Path;
 
-/// Held by the run that writes; a file of its own, so that readers need not wait.
-const LOCK: &str = "records/certificates.lock";
-const FOLDER: &str = "records";
+/// Why the register was not written. It is as it was.
+pub type RegisterError = RecordError;
 
 /// What came of adding to the register.
 #[derive(Debug)]
@@ -37,47 +25,6 @@ pub struct Added {
     pub mended: bool,
 }
 
-/// Why the register was not written. It is as it was.
-#[derive(Debug)]
-pub enum RegisterError {
-    /// What is wrong with it.
-    Broken(Vec<Fault>),
-    /// Links, pipes and the like stand where its folder and its files must.
-    Strange(Vec<Strange>),
-    /// What was being done, to which file, and what the system said.
-    Disk { doing: &'static str, file: PathBuf, source: io::Error },
-}
-
-impl fmt::Display for RegisterError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Broken(faults) => {
-                f.write_str("The certificate register was not written.")?;
-                let mends = faults.first().map(|fault| fault.mend);
-                faults.iter().try_for_each(|fault| write!(f, " {}", fault.message))?;
-                mends.iter().try_for_each(|mend| write!(f, " {mend}"))
-            }
-            Self::Strange(strange) => write!(
-                f,
-                "{} The certificate register is written only into a plain folder of the program's own, so that nobody is credited elsewhere by mistake. Nobody was credited, and nothing was written. Move it elsewhere and put the folder records itself into the program folder.",
-                places::told(strange)
-            ),
-            Self::Disk { doing, file, source } => write!(
-                f,
-                "Could not {doing} {}: {}. Nobody was credited, and the certificate register is as it was. Check the disk and who may write there.",
-                file.display(),
-                in_words(source)
-            ),
-        }
-    }
-}
-
-impl std::error::Error for RegisterError {}
-
-fn disk<'a>(doing: &'static str, file: &'a Path) -> impl FnOnce(io::Error) -> RegisterError + 'a {
-    move |source| RegisterError::Disk { doing, file: file.to_owned(), source }
-}
-
 /// Adds what `decide` says to the register of the program in `folder`, and signs its head with the program's key
 /// where that is at hand; otherwise what was signed before stays signed.
 ///
@@ -89,16 +36,17 @@ pub fn add<E: From<RegisterError>>(
     key: Option<&SecretKey>,
     decide: impl FnOnce(&Register) -> Result<Vec<Entry>, E>,
 ) -> Result<Added, E> {
-    let (records, _lock) = hold(folder)?;
-    let file = Opened::read(folder, records)?;
-    match decide(&file.register) {
-        Ok(entries) => Ok(file.with(entries, key)?),
-        Err(why) => {
-            // A head that an interrupted run left behind is brought up all the same.
-            file.with(Vec::new(), key)?;
-            Err(why)
-        }
-    }
+    let seal = |register: &Register| {
+        // A key that the register does not count vouches for nothing.
+        let counts = |key: &&SecretKey| {
+            let public = key.public().to_string();
+            register.keys().any(|known| known.public == public)
+        };
+        key.filter(counts).map(|key| Seal::of(register, key))
+    };
+    let written = chained::add(folder, &seal, decide)?;
+    let chained::Written { record: register, text, head, entries, mended } = written;
+    Ok(Added { register, text, head, entries, mended })
 }
 
 /// What adding would come to, where nothing is to be written.
@@ -134,17 +82,14 @@ pub enum Restored {
 /// # Errors
 /// It cannot be read or written; it is then as it was.
 pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, RegisterError> {
-    let (records, _lock) = hold(folder)?;
-    let read = |name: &str| match records.read(last(name).as_ref()) {
-        Ok(bytes) => Ok(Some(bytes)),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(disk("read", &folder.join(name))(error)),
-    };
+    let kind = Register::kind();
+    let (records, _lock) = chained::hold(kind, folder)?;
+    let read = |name| chained::read(kind, folder, &records, name);
     let (now, now_head) = (read(FILE)?, read(HEAD)?);
     let lossy = |bytes: &Option<Vec<u8>>| bytes.as_ref().map(|it| String::from_utf8_lossy(it).into_owned());
     let (register, faults) = chain::parse(lossy(&now).as_deref(), lossy(&now_head).as_deref());
     let now_bytes = now.as_deref().unwrap_or_default();
-    let is_whole = faults.is_empty() && register.torn.is_none();
+    let is_whole = faults.is_empty() && register.left.torn.is_none();
     if is_whole && now_bytes.starts_with(text.as_bytes()) {
         return Ok(Restored::NotNeeded { lines: register.lines().len() });
     }
@@ -157,16 +102,14 @@ pub fn restore(folder: &Path, text: &str, head: &str) -> Result<Restored, Regist
         // Nothing is lost by putting it back: what is there may be looked into later.
         for name in [FILE, HEAD] {
             let other = free_name(folder, name);
-            match records.rename(last(name).as_ref(), &records, last(&other).as_ref()) {
-                Ok(()) => aside.push(other),
-                Err(error) if error.kind() == ErrorKind::NotFound => {}
-                Err(error) => return Err(disk("move aside", &folder.join(name))(error)),
+            if chained::move_aside(kind, folder, &records, (name, &other))? {
+                aside.push(other);
             }
         }
     }
     // In this order: a head that runs ahead of its register would be told as a loss.
     for (name, text) in [(FILE, text), (HEAD, head)] {
-        write_whole(&records, &folder.join(name), text)?;
+        chained::write_whole(kind, &records, &folder.join(name), text)?;
     }
     Ok(Restored::Done { aside })
 }
@@ -186,198 +129,20 @@ fn free_name(folder: &Path, name: &str) -> String {
 /// # Errors
 /// What stands there.
 pub fn check(folder: &Path) -> Result<(), RegisterError> {
-    let mut strange = Vec::new();
-    for (name, should_be) in
-        [(FOLDER, Kind::Folder), (FILE, Kind::File), (HEAD, Kind::File), (LOCK, Kind::File)]
-    {
-        let path = folder.join(name);
-        let kind = on_disk::kind_at(&path).map_err(disk("look at", &path))?;
-        if let Some(kind) = kind.filter(|kind| *kind != should_be) {
-            strange.push(Strange { path, kind });
-        }
-        if !strange.is_empty() && name == FOLDER {
-            break;
-        }
-    }
-    if strange.is_empty() { Ok(()) } else { Err(RegisterError::Strange(strange)) }
-}
-
-/// Holds the register's folder, tidied up, until the lock is dropped.
-fn hold(folder: &Path) -> Result<(Rc<Folder>, File), RegisterError> {
-    check(folder)?;
-    let records = Rc::new(open_records(folder)?);
-    let lock = lock(&records, &folder.join(LOCK))?;
-    on_disk::sweep(&records).map_err(disk("tidy up", records.path()))?;
-    Ok((records, lock))
-}
-
-/// Writes a file of the register's folder, whole or not at all, for its owner only.
-fn write_whole(records: &Rc<Folder>, path: &Path, text: &str) -> Result<(), RegisterError> {
-    let name = path.file_name().unwrap_or_default();
-    Staged::write(records.clone(), text.as_bytes(), None, Settle::Wait)
-        .and_then(|staged| staged.put(records, name))
-        .map_err(|WriteError { doing, source }| disk(doing, path)(source))
-}
-
-fn open_records(folder: &Path) -> Result<Folder, RegisterError> {
-    let path = folder.join(FOLDER);
-    let program = Folder::open(folder).map_err(disk("open the folder", folder))?;
-    let is_new = program.kind(FOLDER.as_ref()).map_err(disk("look at", &path))?.is_none();
-    let records = program.make(FOLDER.as_ref(), 0o700).map_err(disk("make the folder", &path))?;
-    if is_new {
-        records.set_mode(0o700).map_err(disk("protect the folder", &path))?;
-    }
-    Ok(records)
-}
-
-/// Waits until no other run writes.
-fn lock(records: &Folder, path: &Path) -> Result<File, RegisterError> {
-    let lock = records.open_file(last(LOCK).as_ref(), OpenAs::Kept).map_err(disk("open", path))?;
-    lock.lock().map_err(disk("lock", path))?;
-    Ok(lock)
-}
-
-/// The last part of a path that is written down here.
-fn last(path: &str) -> &str {
-    path.rsplit('/').next().unwrap_or(path)
-}
-
-/// The register's file, open for one run.
-struct Opened {
-    records: Rc<Folder>,
-    path: PathBuf,
-    file: File,
-    register: Register,
-    text: String,
-    head: Option<String>,
-    /// What of it is signed.
-    seal: Option<Seal>,
-}
-
-impl Opened {
-    fn read(folder: &Path, records: Rc<Folder>) -> Result<Self, RegisterError> {
-        let path = folder.join(FILE);
-        let head = match records.read(last(HEAD).as_ref()).and_then(in_letters) {
-            Ok(head) => Some(head),
-            Err(error) if error.kind() == ErrorKind::NotFound => None,
-            Err(error) => return Err(disk("read", &folder.join(HEAD))(error)),
-        };
-        let mut file = records.open_file(last(FILE).as_ref(), OpenAs::Kept).map_err(disk("open", &path))?;
-        only_owner(&file).map_err(disk("protect", &path))?;
-        let mut bytes = Vec::new();
-        file.read_to_end(&mut bytes).map_err(disk("read", &path))?;
-        let text = without_cut_letter(bytes).map_err(disk("read", &path))?;
-        let (register, faults) = chain::parse(Some(&text), head.as_deref());
-        if !faults.is_empty() {
-            return Err(RegisterError::Broken(faults));
-        }
-        let seal = head.as_deref().and_then(Head::read).and_then(Head::into_seal);
-        Ok(Self { records, path, file, register, text, head, seal })
-    }
-
-    /// Adds what was decided, and has the head count it; one that lags is brought up also where nothing is added.
-    fn with(mut self, entries: Vec<Entry>, key: Option<&SecretKey>) -> Result<Added, RegisterError> {
-        let mut mended = false;
-        if !entries.is_empty() {
-            mended = self.mend()?;
-            if self.head.is_none() {
-                self.write_head(key)?;
-            }
-            self.append(&entries, key)?;
-        } else if self.register.head_lags {
-            self.write_head(key)?;
-        }
-        let Self { register, text, head, .. } = self;
-        Ok(Added { register, text, head, entries, mended })
-    }
-
-    /// Takes out a last line that was cut short, and ends one that lost only its end.
-    fn mend(&mut self) -> Result<bool, RegisterError> {
-        let torn = self.register.torn.take();
-        self.text.truncate(torn.unwrap_or(self.text.len()));
-        if torn.is_some() {
-            on_disk::cut(&mut self.file, self.text.len() as u64).map_err(disk("mend", &self.path))?;
-        }
-        self.file.seek(SeekFrom::End(0)).map_err(disk("read", &self.path))?;
-        if !self.text.is_empty() && !self.text.ends_with('\n') {
-            self.text.push('\n');
-            on_disk::append(&mut self.file, b"\n").map_err(disk("mend", &self.path))?;
-        }
-        Ok(torn.is_some())
-    }
-
-    /// Adds lines and has the head count them: both, or neither.
-    fn append(&mut self, entries: &[Entry], key: Option<&SecretKey>) -> Result<(), RegisterError> {
-        let before = self.text.len();
-        for entry in entries {
-            let (line, parsed) = chain::next(&self.register, entry.clone(), self.text.len());
-            self.register.push(parsed).expect("what is added was decided on this very register");
-            self.text += &line;
-            self.text.push('\n');
-        }
-        let lines = &self.text.as_bytes()[before..];
-        let written = on_disk::append(&mut self.file, lines).and_then(|()| self.file.sync_all());
-        let written = written.map_err(disk("write", &self.path)).and_then(|()| self.write_head(key));
-        // A full disk leaves part of the lines; without it the file is as it was.
-        written.inspect_err(|_| drop(on_disk::cut(&mut self.file, before as u64)))
-    }
-
-    fn write_head(&mut self, key: Option<&SecretKey>) -> Result<(), RegisterError> {
-        let path = self.path.with_file_name(last(HEAD));
-        // A key that the register does not count vouches for nothing.
-        let counts = |key: &&SecretKey| {
-            let public = key.public().to_string();
-            self.register.keys().any(|known| known.public == public)
-        };
-        let seal = match key.filter(counts) {
-            Some(key) => Some(Seal::of(&self.register, key)),
-            None => self.seal.clone(),
-        };
-        let head = Head::of(&self.register, seal).to_json();
-        write_whole(&self.records, &path, &head)?;
-        self.head = Some(head);
-        self.register.head_lags = false;
-        Ok(())
-    }
-}
-
-/// Text whose last letter may have been cut in the middle.
-fn without_cut_letter(bytes: Vec<u8>) -> io::Result<String> {
-    String::from_utf8(bytes).or_else(|error| {
-        let utf8 = error.utf8_error();
-        let mut bytes = error.into_bytes();
-        if utf8.error_len().is_some() {
-            return Err(ErrorKind::InvalidData.into());
-        }
-        bytes.truncate(utf8.valid_up_to());
-        String::from_utf8(bytes).map_err(|_| ErrorKind::InvalidData.into())
-    })
-}
-
-fn in_letters(bytes: Vec<u8>) -> io::Result<String> {
-    String::from_utf8(bytes).map_err(|_| ErrorKind::InvalidData.into())
-}
-
-/// Closes a file that was made otherwise to everybody but its owner.
-#[cfg(unix)]
-fn only_owner(file: &File) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(fs::Permissions::from_mode(0o600))
-}
-
-/// Elsewhere a user's own folders are closed to others by their place.
-#[cfg(not(unix))]
-fn only_owner(_file: &File) -> io::Result<()> {
-    Ok(())
+    chained::check(Register::kind(), folder)
 }
 
 #[cfg(test)]
 mod tests {
+    use super::chained::{LOCK, Trouble};
     use super::*;
     use crate::credential::number::Number;
+    use crate::disk as on_disk;
+    use crate::program::register::chain::Head;
     use crate::program::register::{Given, Occasion, State, Withdrawn};
     use jiff::civil::date;
     use std::collections::BTreeSet;
+    use std::fs;
 
     /// Nothing is refused here.
     fn add(
@@ -429,7 +194,7 @@ mod tests {
 
     fn faults(folder: &Path) -> Vec<String> {
         match read(folder) {
-            Err(RegisterError::Broken(faults)) => {
+            Err(RegisterError { why: Trouble::Broken(faults), .. }) => {
                 faults.into_iter().map(|fault| format!("{}: {}", fault.rule, fault.message)).collect()
             }
             other => panic!("{other:?}"),

@@ -14,6 +14,9 @@ use crate::understand::Passage;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
 
+/// What animals are counted by, one by one: 48 head of mules are 48 mules.
+const HEAD: &str = "head";
+
 /// What is to be said of words that agree in number, unit and bound; `None` where nothing is.
 pub fn beyond(
     passage: &Passage,
@@ -35,6 +38,7 @@ pub fn beyond(
     }
     let own = facts.iter().map(|fact| own_words(fact)).collect::<Vec<_>>().join(" . ");
     let is_own = |word: &str| called::find(&own, word, language).is_some();
+    let named: Vec<String> = facts.iter().map(|fact| naming_words(fact)).collect();
     for figure in &figures {
         let unit = &figure.quantity.unit;
         let known = |thing: &&str| held.quantity.unit.per_things().any(|own| own == *thing) || is_own(thing);
@@ -42,12 +46,18 @@ pub fn beyond(
         if let Some(thing) = unit.per_things().find(|thing| !known(thing)).filter(|_| !whole) {
             return Some(Judgement::Beyond { words: thing.to_owned() });
         }
-        // Goats are no people: a count is of the things that the fact counts, or of what it goes by.
+        // Goats are no people: a count is of the things that the fact counts, or of what it goes by. Pairs of mules
+        // are no mules.
         let is_inside = figure.alone.end <= range.end;
+        let of = figure.alone.end.min(range.end)..range.end;
+        let mut next = passage.text[of].unicode_words();
+        let is_of = next.next().is_some_and(|word| language.particulars.of.contains(&word.to_lowercase()));
+        let is_name = |word: &str| named.iter().any(|own| called::find(own, word, language).is_some());
         if let (Some(thing), Some(counted)) = (unit.thing(), held.quantity.unit.thing())
             && is_inside
             && thing != counted
-            && !names(&passage.text[range.clone()], counted, passage, language, &is_own)
+            && (is_of && thing != HEAD && !is_name(thing)
+                || !names(&passage.text[range.clone()], counted, passage, language, &is_name))
         {
             return Some(Judgement::Beyond { words: passage.language.thing(thing) });
         }
@@ -60,6 +70,49 @@ pub fn beyond(
     let beyond: Vec<&str> =
         left.map(|(_, word)| word).filter(|word| !is_small(word) && !is_own(word)).collect();
     (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
+}
+
+/// What stands right beside a link and makes another figure of what it says: a digit that is glued to it, "twice" and
+/// "half of" before it.
+pub fn changed_by(passage: &Passage, range: &Range<usize>, language: &Vocabulary) -> Option<String> {
+    let (before, after) = (&passage.text[..range.start], &passage.text[range.end..]);
+    let is_backed = |at: usize| passage.backed.iter().any(|(link, _)| link.contains(&at));
+    let digits = |text: &str| -> String { text.chars().take_while(char::is_ascii_digit).collect() };
+    let dash = |letter: char| matches!(letter, '-' | '–' | '—');
+    let behind = digits(after.strip_prefix(dash).unwrap_or(after));
+    if !behind.is_empty() && !is_backed(range.end + usize::from(after.starts_with(dash))) {
+        return Some(behind);
+    }
+    let glued: String = before.chars().rev().take_while(char::is_ascii_digit).collect();
+    if !glued.is_empty() && !is_backed(range.start - 1) {
+        return Some(glued.chars().rev().collect());
+    }
+    multiplied_by(before, language)
+}
+
+/// The word that ends a text and says how many times what follows it is meant.
+pub fn multiplied_by(before: &str, language: &Vocabulary) -> Option<String> {
+    let words = &language.beside_figures;
+    let tail_start = before.char_indices().rev().take(48).last().map_or(0, |(at, _)| at);
+    let mut tail = &before[tail_start..];
+    if !tail.ends_with(char::is_whitespace) && !tail.ends_with(['\'', '’']) {
+        return None;
+    }
+    for _ in 0..3 {
+        tail = tail.trim_end().trim_end_matches(['\'', '’']);
+        let start = tail
+            .rfind(|letter: char| !letter.is_alphabetic())
+            .map_or(0, |at| at + tail[at..].chars().next().map_or(1, char::len_utf8));
+        let word = tail[start..].to_lowercase();
+        if words.multiplies.contains(&word) {
+            return Some(tail[start..].to_owned());
+        }
+        if !words.of_what.contains(&word) {
+            return None;
+        }
+        tail = &tail[..start];
+    }
+    None
 }
 
 /// What stands in a link beside its particular and is neither a small word nor one of the fact's own.
@@ -92,10 +145,10 @@ fn names(
     counted: &str,
     passage: &Passage,
     language: &Vocabulary,
-    is_own: &dyn Fn(&str) -> bool,
+    is_name: &dyn Fn(&str) -> bool,
 ) -> bool {
     said(words, counted, passage, language)
-        || words.unicode_words().any(|word| word.chars().any(char::is_alphabetic) && is_own(word))
+        || words.unicode_words().any(|word| word.chars().any(char::is_alphabetic) && is_name(word))
 }
 
 /// Whether a text names a thing, in the text's own language or the reader's.
@@ -135,11 +188,17 @@ pub fn leaves_out_rate(passage: &Passage, figure: &Figure, held: &Held, language
     spans.is_some_and(|words| !words.iter().any(said))
 }
 
-/// The words by which the facts file speaks of a fact.
-fn own_words(fact: &Fact) -> String {
+/// The words by which the facts file names a fact.
+fn naming_words(fact: &Fact) -> String {
     let mut words = vec![fact.name.replace('-', " ")];
     words.extend(fact.called.iter().cloned());
     words.extend(fact.title.clone());
+    words.join(" . ")
+}
+
+/// The words by which the facts file speaks of a fact.
+fn own_words(fact: &Fact) -> String {
+    let mut words = vec![naming_words(fact)];
     words.extend(fact.wording.iter().chain(&fact.main_wording).map(|wording| wording.text.clone()));
     if let Stated::Value(value) = &fact.stated {
         words.push(value.text.clone());

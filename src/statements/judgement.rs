@@ -28,6 +28,12 @@ pub enum Judgement {
     Beyond {
         words: String,
     },
+    /// What stands right beside the link makes another figure of it: "1[6 ft]", "twice [six feet]".
+    Changed {
+        words: String,
+    },
+    /// It binds, and its fact does not say that it does.
+    BindsUnsaid,
     /// It can be read in two ways, of which one is the fact's; `clear` is a writing that cannot.
     Unclear {
         or: String,
@@ -76,6 +82,9 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
         None => Judgement::NoFigure,
         Some(judgement) => judgement,
     };
+    if in_passage.is_off() && around.iter().any(|figure| takes_in_more(passage, range, figure)) {
+        return in_passage;
+    }
     let is_inside = |figure: &&Figure| range.start <= figure.span.start && figure.span.end <= range.end;
     let is_rate = |unit: &Unit| unit.per_time().is_some();
     // Of a fact that is per a time, the words beside a time of the text's own say nothing by themselves.
@@ -92,6 +101,25 @@ pub fn against_its_fact(passage: &Passage, range: &Range<usize>, held: &Held) ->
         Some(Judgement::OtherUnit) => in_passage,
         Some(judgement) => judgement.clone(),
     }
+}
+
+/// Whether the number itself goes on outside of a link, in words that no link backs: "[six feet] six inches", "between
+/// 100 and [200 feet]".
+fn takes_in_more(passage: &Passage, range: &Range<usize>, figure: &Figure) -> bool {
+    let (start, end) = (figure.alone.start.min(figure.number.start), figure.number.end);
+    let is_backed = |part: &Range<usize>| passage.backed.iter().any(|(link, _)| overlap(link, part));
+    let before = start..range.start;
+    let after = range.end..end;
+    let says = |part: &Range<usize>| {
+        part.start < part.end && passage.text[part.clone()].chars().any(char::is_alphanumeric)
+    };
+    [before, after].iter().any(|part| says(part) && !is_backed(part))
+}
+
+/// Whether the words of a range by themselves say what is held.
+pub fn says_by_itself(passage: &Passage, range: &Range<usize>, held: &Held) -> bool {
+    let alone = passage.language.read(&passage.text[range.clone()]);
+    !alone.is_empty() && alone.iter().all(|figure| quantity::agree(figure, held) == Agreement::Agrees)
 }
 
 /// Whether the same fact stands before a range of its passage in its own unit, as a link or a figure: what is said
@@ -178,12 +206,12 @@ pub struct Apart {
 }
 
 /// Holds the figures of a link against its series.
-pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series) -> Judgement {
+pub fn in_series(passage: &Passage, range: &Range<usize>, series: &Series, language: &Language) -> Judgement {
     let figures = figures_of(passage, range);
     if figures.is_empty() {
         return Judgement::NoFigure;
     }
-    let Some(table) = Table::read(series) else { return Judgement::Exempt };
+    let Some(table) = Table::read(series, language) else { return Judgement::Exempt };
     if table.holds(&figures) {
         return Judgement::Agrees;
     }

@@ -101,10 +101,6 @@ pub struct Statement<'u> {
 
 impl<'u> PrintContext<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
-        understood.language().with_its_units(|| Self::laid_out(understood, today))
-    }
-
-    fn laid_out(understood: &'u Understood<'u>, today: Date) -> Self {
         let mut print = Self {
             understood,
             today,
@@ -174,11 +170,15 @@ impl<'u> PrintContext<'u> {
         let fact = self.fact(&backed.fact);
         let judgement = match fact {
             None => Judgement::UnknownFact,
-            // Its words are the fact's own: what is wrong with them is told at the fact.
-            Some(_) if backed.is_open() => Judgement::Exempt,
-            Some(fact) if fact.kind.is_some() => self.of_kind(passage, range, fact),
+            Some(fact) if backed.is_open() => self.filled_in(passage, range, fact),
+            Some(fact) if fact.kind.is_some() => match self.changed(passage, range, false) {
+                Some(changed) => changed,
+                None => self.of_kind(passage, range, fact),
+            },
             Some(fact) => match (&fact.stated, self.understood.held(&fact.name)) {
-                (Stated::Series(series), _) => judgement::in_series(passage, range, series),
+                (Stated::Series(series), _) => {
+                    judgement::in_series(passage, range, series, self.understood.language())
+                }
                 (_, Some(held)) => self.linked(passage, range, fact, held),
                 (_, None) => Judgement::Exempt,
             },
@@ -215,6 +215,35 @@ impl<'u> PrintContext<'u> {
         }
     }
 
+    /// Holds the sentence around an open link against its fact, as it is printed. What is wrong with the words by
+    /// themselves is told at the fact.
+    fn filled_in(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> Judgement {
+        let Some(held) = self.understood.held(&fact.name).filter(|_| fact.kind.is_none()) else {
+            return self.changed(passage, range, false).unwrap_or(Judgement::Exempt);
+        };
+        if let Some(changed) = self.changed(passage, range, true) {
+            return changed;
+        }
+        match judgement::against_its_fact(passage, range, held) {
+            Judgement::LimitTurned => Judgement::LimitTurned,
+            judgement @ (Judgement::Off { .. } | Judgement::DualApart)
+                if judgement::says_by_itself(passage, range, held) =>
+            {
+                judgement
+            }
+            _ => Judgement::Exempt,
+        }
+    }
+
+    /// Whether what stands right beside a link makes another figure of it.
+    fn changed(&self, passage: &Passage, range: &Range<usize>, is_figure: bool) -> Option<Judgement> {
+        let words = accounted::changed_by(passage, range, self.words_for(passage))?;
+        let is_digits = words.chars().all(|letter| letter.is_ascii_digit());
+        let mut figures = passage.figures.iter().filter(|figure| overlap(&figure.number, range));
+        let has_number = figures.any(|figure| range.start <= figure.number.start);
+        (is_digits || is_figure && has_number).then_some(Judgement::Changed { words })
+    }
+
     /// Holds the words of a link against its fact: rate, number, unit and bound, and that they say no more.
     fn linked(&self, passage: &Passage, range: &Range<usize>, fact: &Fact, held: &Held) -> Judgement {
         let language = self.words_for(passage);
@@ -222,8 +251,19 @@ impl<'u> PrintContext<'u> {
         if around.any(|figure| accounted::leaves_out_rate(passage, figure, held, language)) {
             return Judgement::OtherUnit;
         }
+        if let Some(changed) = self.changed(passage, range, true) {
+            return changed;
+        }
         match judgement::against_its_fact(passage, range, held) {
             Judgement::Agrees => {
+                let mut around = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+                let mut led = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+                if led.any(|figure| is_turned_by_lead(passage, figure, held)) {
+                    return Judgement::LimitTurned;
+                }
+                if around.any(|figure| binds_unsaid(passage, figure, held)) {
+                    return Judgement::BindsUnsaid;
+                }
                 let main = self.understood.root.content.facts.iter().find(|main| main.name == fact.name);
                 let main = main.filter(|main| !std::ptr::eq(*main, fact));
                 let facts: Vec<&Fact> = main.into_iter().chain([fact]).collect();
@@ -276,7 +316,7 @@ impl<'u> PrintContext<'u> {
         let (fact, judgement) = if !quantity::halves_agree(figure) {
             (None, Judgement::DualApart)
         } else {
-            match self.nearest_fact(prose, figure) {
+            match self.nearest_led(prose, figure).unwrap_or_else(|| self.nearest_fact(prose, figure)) {
                 // what needs no fact may still be a fact wrongly stated
                 (_, Judgement::Unbacked | Judgement::Agrees) if self.is_exempt(passage, &figure.span) => {
                     (None, Judgement::Exempt)
@@ -335,10 +375,28 @@ impl<'u> PrintContext<'u> {
             .any(|words| called::find(around, words, language).is_some())
     }
 
+    /// What is wrong with a figure of a table, of a fact that is named in the first cell of its row or in the heading of
+    /// its column; not where another figure of the row is the fact's.
+    fn nearest_led(&self, prose: &Prose<'_>, figure: &Figure) -> Option<(Option<&'u Fact>, Judgement)> {
+        let passage = prose.passage;
+        let row = passage.row.as_ref()?;
+        let of_row = passage.language.read(row);
+        passage.leads.iter().find_map(|lead| {
+            let (led, at) = led_by(passage, lead);
+            let there = led.figures.iter().find(|there| there.span.start == figure.span.start + at)?;
+            let prose = Prose::of(&led, prose.language);
+            let (fact, judgement) = self.nearest_fact(&prose, there);
+            let held = self.understood.held(&fact?.name)?;
+            let is_said = of_row.iter().any(|other| quantity::agree(other, held) == Agreement::Agrees);
+            (judgement.is_off() && (!is_said || judgement == Judgement::LimitTurned))
+                .then_some((fact, judgement))
+        })
+    }
+
     /// Of the facts that the figure's sentence names and that have a unit of its kind, the one that
     /// it agrees with, or else the one that is named nearest to it; failing these, one that has the
     /// figure's number with a unit of another kind.
-    fn nearest_fact(&self, prose: &Prose<'u>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
+    fn nearest_fact(&self, prose: &Prose<'_>, figure: &Figure) -> (Option<&'u Fact>, Judgement) {
         let passage = prose.passage;
         let sentence = prose.sentences.around(&figure.span);
         let Some(phrases) = self.named.get(prose.language.tag) else { return (None, Judgement::Unbacked) };
@@ -356,6 +414,9 @@ impl<'u> PrintContext<'u> {
             let Some(held) = self.understood.held(&fact.name) else { continue };
             let agreement = judgement::agree_where_it_stands(passage, &figure.span, figure, held);
             let judgement = Judgement::from(agreement);
+            if judgement == Judgement::Agrees && says_otherwise(passage, figure, held, prose.language) {
+                continue;
+            }
             let off = judgement != Judgement::Agrees;
             let other_unit = judgement == Judgement::OtherUnit;
             if (other_unit && !is_number_of(figure, held))
@@ -372,6 +433,18 @@ impl<'u> PrintContext<'u> {
             None => (None, Judgement::Unbacked),
         }
     }
+}
+
+/// Whether a figure that has the number and unit of a fact is of something else: of other things in a rate, or so many
+/// times as much.
+fn says_otherwise(passage: &Passage, figure: &Figure, held: &Held, language: &Vocabulary) -> bool {
+    let (unit, own) = (&figure.quantity.unit, &held.quantity.unit);
+    let is_rate = unit.per_time().is_some() || unit.per_things().next().is_some();
+    let other_thing = matches!((unit.thing(), own.thing()), (Some(a), Some(b)) if a != b);
+    let (mut per, mut own_per) = (unit.per_things(), own.per_things());
+    let other_per = own_per.next().zip(per.next()).is_some_and(|(own, stated)| own != stated);
+    is_rate && (other_thing || other_per)
+        || accounted::multiplied_by(&passage.text[..figure.reach.start], language).is_some()
 }
 
 /// The words of the language that a passage is in.
@@ -441,6 +514,37 @@ fn is_another_matter(
     let agreeing = || prose.agreeing(sentence, place, held).into_iter().map(|at| &passage.figures[at]);
     is_range(&figure.quantity) != is_range(&held.quantity) && !goes_beyond(figure, held)
         || agreeing().any(|other| other != figure && !restated(other))
+}
+
+/// A passage read behind what leads it, and where it begins then.
+fn led_by<'p>(passage: &Passage<'p>, lead: &str) -> (Passage<'p>, usize) {
+    let (mut led, _) = passage.with_words(&(0..0), &format!("{lead}: "));
+    led.backed.clear();
+    (led, lead.len() + 2)
+}
+
+/// Whether a heading or the sentence before a list turns a figure round that itself says nothing of how it binds.
+fn is_turned_by_lead(passage: &Passage, figure: &Figure, held: &Held) -> bool {
+    let is_plain = figure.limit.is_none() && figure.hedge.is_none();
+    is_plain
+        && passage.leads.iter().any(|lead| {
+            let (led, at) = led_by(passage, lead);
+            let mut there = led.figures.iter().filter(|there| there.span.start == figure.span.start + at);
+            there.any(|there| quantity::agree(there, held) == Agreement::LimitTurned)
+        })
+}
+
+/// Whether a figure binds, where its fact, of one value, does not say that it does. What leads its sentence before a
+/// comma is the case in which the rest holds: "Up to 6,500 feet, boil it for a minute".
+fn binds_unsaid(passage: &Passage, figure: &Figure, held: &Held) -> bool {
+    let (before, after) = (&passage.text[..figure.reach.start], &passage.text[figure.reach.end..]);
+    let begins = before.trim_end().is_empty() || before.trim_end().ends_with(['.', '!', '?', ':', ';']);
+    let ends = after.starts_with(',') || after.is_empty() && passage.row.is_some();
+    let is_case = begins && ends && figure.reach.start < figure.span.start;
+    held.limit.is_none()
+        && !is_case
+        && matches!(figure.limit, Some(Limit::AtMost | Limit::AtLeast))
+        && matches!(held.quantity.amount, Amount::One(_))
 }
 
 /// Whether a range reaches past a fact that binds: "3–4 m" of a lead of at most six feet.

@@ -6,7 +6,7 @@
 
 use crate::program::facts::Series;
 use crate::program::series_column;
-use crate::quantity::{self, Agreement, Amount, Exact, Figure, Held, Quantity, Unit};
+use crate::quantity::{self, Agreement, Amount, Exact, Figure, Held, Language, Quantity, Unit};
 use num_traits::{One, Signed, Zero};
 
 /// A series as numbers with units.
@@ -19,14 +19,14 @@ pub struct Table<'s> {
 
 impl<'s> Table<'s> {
     /// `None` where a cell with its column's unit is no figure.
-    pub fn read(series: &'s Series) -> Option<Self> {
+    pub fn read(series: &'s Series, language: &Language) -> Option<Self> {
         let names: Vec<String> = series.columns.iter().map(|column| series_column(&column.text).1).collect();
         let mut units = Vec::new();
         let mut rows = Vec::new();
         for row in &series.rows {
             let mut cells = Vec::new();
             for (cell, unit) in row.iter().zip(&names) {
-                let figure = quantity::read_one(format!("{} {unit}", cell.text).trim()).ok()?;
+                let figure = language.read_one_in_english(format!("{} {unit}", cell.text).trim()).ok()?;
                 let Amount::One(value) = figure.quantity.amount else { return None };
                 if units.len() < names.len() {
                     units.push(figure.quantity.unit);
@@ -148,7 +148,7 @@ mod tests {
     fn holds(text: &str, linear: bool) -> bool {
         let figures = quantity::read(text);
         assert!(!figures.is_empty(), "{text}");
-        Table::read(&series(linear)).unwrap().holds(&figures)
+        Table::read(&series(linear), &Language::default()).unwrap().holds(&figures)
     }
 
     #[test]
@@ -175,7 +175,7 @@ mod tests {
     #[test]
     fn the_nearest_cell_is_told_with_its_column() {
         let series = series(false);
-        let table = Table::read(&series).unwrap();
+        let table = Table::read(&series, &Language::default()).unwrap();
         let nearest = |text: &str| table.nearest(&quantity::read(text));
         assert_eq!(nearest("126 °F").as_deref(), Some("125 °F, under “asphalt surface”"));
         assert_eq!(nearest("12 minutes").as_deref(), Some("10 min, under “wait”"));

@@ -5,8 +5,8 @@ use crate::languages::ParticularWords;
 use crate::nearest::nearest;
 use crate::particulars::{self, Says};
 use crate::program::Written;
-use crate::program::facts::{Fact, Stated};
-use crate::quantity::{self, Held, Language, WorkError, Worked};
+use crate::program::facts::{Fact, Stated, given};
+use crate::quantity::{Hedge, Held, Language, WorkError, Worked};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
@@ -148,9 +148,14 @@ impl<'p> Evaluator<'p, '_> {
     fn read(&mut self, fact: &Fact, value: &Written) -> Option<FactValue> {
         // The facts file is packstring's own form: its English is read in a program of any language.
         let read = self.language.read_one(&value.text);
-        let in_english = || quantity::read_one(&value.text).ok();
+        let in_english = || self.language.read_one_in_english(&value.text).ok();
         match read.or_else(|reason| in_english().ok_or(reason)) {
             Ok(figure) => {
+                let own = figure.limit.or(figure.hedge.and_then(Hedge::limit));
+                if own.zip(fact.limit).is_some_and(|(own, limit)| own == limit.turned() && own != limit) {
+                    self.tell_both_ways(fact, value);
+                    return None;
+                }
                 let held = Held::stated(&figure, fact.limit);
                 Some(FactValue { held, worked_from: Vec::new() })
             }
@@ -171,6 +176,20 @@ impl<'p> Evaluator<'p, '_> {
                 None
             }
         }
+    }
+
+    /// A value that binds by its own words otherwise than `limit` has it.
+    fn tell_both_ways(&mut self, fact: &Fact, value: &Written) {
+        let message = format!(
+            "The value of the fact “{}” binds one way in its own words and the other way by its “limit”, so that nobody can tell which holds.",
+            fact.name
+        );
+        self.findings.push(
+            Finding::of(&rules::FACT_UNREADABLE, value.place.clone(), message)
+                .says(&value.text)
+                .stops_press(fact.safety)
+                .mend("Write the value without words that bind, and “limit” as its source has it."),
+        );
     }
 
     /// Works a fact out whose every name was worked out before.
@@ -264,7 +283,10 @@ pub(super) fn says<'p>(
         let (Some(kind), Stated::Value(value)) = (fact.kind, &fact.stated) else { continue };
         let read = particulars::read_one(kind, &value.text, words);
         let why = match read {
-            Ok(read) if read.or.is_some() => "It can be read in two ways.".to_owned(),
+            // What program.toml says is known, however it is written.
+            Ok(read) if read.or.is_some() && !given::is_named_so(&fact.name) => {
+                "It can be read in two ways.".to_owned()
+            }
             Ok(read) => {
                 said.entry(fact.name.as_str()).or_insert(read.says);
                 continue;

@@ -6,6 +6,7 @@
 //! value that is no figure, a circle of facts) is a finding that comes with the value.
 
 mod facts;
+pub mod history;
 mod passages;
 mod remembered;
 mod shuffle;
@@ -15,7 +16,7 @@ use crate::finding::{Finding, Place};
 use crate::job::wanted;
 use crate::languages::{self, Vocabulary};
 use crate::particulars::{self, Says};
-use crate::program::facts::{Fact, Series, Stated};
+use crate::program::facts::{Fact, Series, Stated, given};
 use crate::program::lesson::{Backed, Inline, Lesson};
 use crate::program::{Content, Program};
 use crate::quantity::{self, Agreement, Figure, Held, Language, Unit};
@@ -97,7 +98,8 @@ impl<'p> Understood<'p> {
     fn with(root: &'p Program, content: &'p Content, languages: Languages, facts: Vec<&'p Fact>) -> Self {
         let mut findings = Vec::new();
         let worth = facts::work_out(&facts, &languages.main, &mut findings);
-        let says = facts::says(&facts, &vocabulary_of_values(content).particulars, &mut findings);
+        let of_kind: Vec<&Fact> = facts.iter().copied().chain(&content.given).collect();
+        let says = facts::says(&of_kind, &vocabulary_of_values(content).particulars, &mut findings);
         let mut understood = Self {
             root,
             content,
@@ -147,8 +149,17 @@ impl<'p> Understood<'p> {
         self.passages.iter().chain(own)
     }
 
+    /// The fact of a name: of the facts file, or what `program.toml` says of a contact or an event.
     pub fn fact(&self, name: &str) -> Option<&'p Fact> {
+        if given::is_named_so(name) {
+            return self.content.given.iter().find(|fact| fact.name == name);
+        }
         self.facts.iter().find(|fact| fact.name == name).copied()
+    }
+
+    /// The names of all facts that a text can link to.
+    pub fn fact_names(&self) -> impl Iterator<Item = &'p str> {
+        self.facts.iter().copied().chain(&self.content.given).map(|fact| fact.name.as_str())
     }
 
     pub fn held(&self, name: &str) -> Option<&Held> {

@@ -2,7 +2,8 @@
 
 use super::Understood;
 use crate::finding::Place;
-use crate::program::lesson::{Backed, Block, Inline, Lesson, Picture, Prose};
+use crate::program::lesson::{Backed, Block, Cell, Inline, Lesson, Picture, Prose};
+use crate::program::questions::{Kind, Question, RightChoice};
 use crate::quantity::{Figure, Language};
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -27,6 +28,9 @@ pub struct Passage<'p> {
     pub with_picture: bool,
     /// Of a cell, all of its row.
     pub row: Option<Arc<str>>,
+    /// What is read with it as if it stood before it: of a cell its column's heading and the first cell of its row, of
+    /// an item the sentence that leads to its list.
+    pub leads: Vec<Arc<str>>,
 }
 
 /// A run of a passage that was taken over from the file as it stands.
@@ -92,6 +96,7 @@ impl Passage<'_> {
             runs: Vec::new(),
             with_picture: self.with_picture,
             row: self.row.clone(),
+            leads: self.leads.clone(),
         };
         (passage, range.start..range.start + words.len())
     }
@@ -108,9 +113,13 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
         let carrier = Carrier::Question(&question.id);
         gatherer.prose(&question.ask, carrier);
         gatherer.optional(question.because.as_ref(), carrier);
+        for (words, place) in right_answers(question) {
+            gatherer.plain(words, place, carrier);
+        }
     }
     for kit in &content.kits {
         let carrier = Carrier::Kit(&kit.id);
+        gatherer.plain(&kit.name, &kit.place, carrier);
         gatherer.optional(kit.purpose.as_ref(), carrier);
         for item in &kit.items {
             gatherer.prose(&item.item, carrier);
@@ -120,10 +129,33 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
     let settings = &content.settings;
     gatherer.optional(settings.summary.as_ref(), Carrier::Settings);
     for principle in &settings.principles {
+        gatherer.plain(&principle.words, &principle.place, Carrier::Settings);
         gatherer.optional(principle.text.as_ref(), Carrier::Settings);
     }
     for term in &settings.glossary {
+        gatherer.plain(&term.term, &term.place, Carrier::Settings);
         gatherer.prose(&term.meaning, Carrier::Settings);
+    }
+    for award in &settings.awards {
+        gatherer.plain(&award.name, &award.place, Carrier::Settings);
+    }
+    for event in &settings.events {
+        for words in [&event.name, &event.venue] {
+            gatherer.plain(words, &event.place, Carrier::Settings);
+        }
+    }
+    if let Some(letters) = &settings.letters {
+        for words in [&letters.subject, &letters.text, &letters.award].into_iter().flatten() {
+            gatherer.plain(words, &letters.place, Carrier::Settings);
+        }
+    }
+    let titles = [
+        &settings.certificate.title,
+        &settings.certificate.companion.title,
+        &settings.certificate.award.title,
+    ];
+    for title in titles.into_iter().flatten() {
+        gatherer.plain(title, &settings.name_place, Carrier::Settings);
     }
     for contact in &settings.contacts {
         gatherer.plain(&contact.purpose, &contact.purpose_place, Carrier::Settings);
@@ -135,6 +167,21 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
         gatherer.prose(words, Carrier::Settings);
     }
     (gatherer.passages, gatherer.bound)
+}
+
+/// What counts as right where no fact says it, with its place or that of its question.
+fn right_answers(question: &Question) -> Vec<(&str, &Place)> {
+    match &question.kind {
+        Kind::Choice { right: RightChoice::Words(right), .. } => vec![(&right.text, &right.place)],
+        Kind::Several { right, .. } => {
+            right.iter().map(|right| (right.text.as_str(), &right.place)).collect()
+        }
+        Kind::NameSome { accept, .. } => {
+            accept.iter().flatten().map(|words| (words.as_str(), &question.place)).collect()
+        }
+        Kind::Open { look_for } => look_for.iter().map(|words| (words.as_str(), &question.place)).collect(),
+        Kind::Choice { .. } | Kind::Figure { .. } => Vec::new(),
+    }
 }
 
 struct Gatherer<'u, 'p> {
@@ -166,14 +213,22 @@ impl<'p> Gatherer<'_, 'p> {
     }
 
     fn blocks(&mut self, blocks: &'p [Block], carrier: Carrier<'p>) {
+        let mut leading: Option<Arc<str>> = None;
         for block in blocks {
+            let lead = leading.take();
             match block {
                 Block::Heading { inlines, place, .. } | Block::Paragraph { inlines, place } => {
                     self.passage(inlines, place, carrier);
+                    let text = self.understood.text_of(inlines);
+                    leading = text.trim_end().ends_with(':').then(|| lead_of(&text));
                 }
                 Block::List { items, .. } => {
                     for item in items {
+                        let first = self.passages.len();
                         self.blocks(&item.blocks, carrier);
+                        self.passages[first..]
+                            .iter_mut()
+                            .for_each(|passage| passage.leads.extend(lead.clone()));
                     }
                 }
                 Block::Table { head, rows, .. } => {
@@ -185,6 +240,7 @@ impl<'p> Gatherer<'_, 'p> {
                             self.passage(&cell.inlines, &cell.place, carrier);
                         }
                         self.passages[first..].iter_mut().for_each(|cell| cell.row = Some(text.clone()));
+                        self.lead_cells(first, head, row);
                     }
                 }
                 Block::Cue { blocks, .. } | Block::Quote { blocks, .. } => self.blocks(blocks, carrier),
@@ -192,6 +248,23 @@ impl<'p> Gatherer<'_, 'p> {
                 Block::Series(view) => self.plain(&view.title, &view.place, carrier),
                 Block::Code { .. } | Block::Rule { .. } => {}
             }
+        }
+    }
+
+    /// Tells the cells of a row, whose passages begin at `first`, what leads them.
+    fn lead_cells(&mut self, first: usize, head: &'p [Cell], row: &'p [Cell]) {
+        if std::ptr::eq(head, row) {
+            return;
+        }
+        let texts = |cells: &[Cell]| -> Vec<Arc<str>> {
+            cells.iter().map(|cell| lead_of(&self.understood.text_of(&cell.inlines))).collect()
+        };
+        let (headings, cells) = (texts(head), texts(row));
+        for passage in &mut self.passages[first..] {
+            let Some(column) = row.iter().position(|cell| cell.place == passage.place) else { continue };
+            let name = cells.first().filter(|_| column > 0);
+            let leads = headings.get(column).into_iter().chain(name);
+            passage.leads = leads.filter(|lead| !lead.is_empty()).cloned().collect();
         }
     }
 
@@ -219,6 +292,7 @@ impl<'p> Gatherer<'_, 'p> {
             backed: Vec::new(),
             with_picture: true,
             row: None,
+            leads: Vec::new(),
         });
     }
 
@@ -236,6 +310,7 @@ impl<'p> Gatherer<'_, 'p> {
             backed: flat.backed,
             with_picture: false,
             row: None,
+            leads: Vec::new(),
         });
         self.bound.extend(flat.bound);
         for picture in flat.pictures {
@@ -245,6 +320,13 @@ impl<'p> Gatherer<'_, 'p> {
             self.blocks(blocks, carrier);
         }
     }
+}
+
+/// The last sentence of a text, without what stands in brackets and its colon.
+fn lead_of(text: &str) -> Arc<str> {
+    let text = text.trim().trim_end_matches(':');
+    let last = text.rsplit(['.', '!', '?', ';']).find(|part| !part.trim().is_empty()).unwrap_or(text);
+    last.split('(').next().unwrap_or_default().trim().into()
 }
 
 /// Inlines laid flat.

@@ -347,3 +347,225 @@ fn the_table_of_hedges_holds() {
         assert_ne!(agree(&read_one(not).unwrap(), &held), Agreement::Agrees, "{not} for {fact}");
     }
 }
+
+/// Facts that bind, one that does not, one that is exact, and rates, for the sentences below.
+const MORE_FACTS: &str = r#"
+[reach]
+value = "6 ft"
+limit = "at most"
+called = ["tether"]
+source = "Rule"
+[away]
+value = "200 feet"
+limit = "at least"
+called = ["creek"]
+source = "Rule"
+[pressure]
+value = "45 psi"
+called = ["tire"]
+source = "Rule"
+[mules]
+value = "48 mules"
+limit = "exactly"
+called = ["the herd"]
+source = "Rule"
+[riders]
+value = "8 riders"
+limit = "at most"
+called = ["party"]
+source = "Rule"
+[pulse]
+value = "40 beats per minute"
+called = ["pulse"]
+source = "Rule"
+[pasture]
+value = "2 horses per acre"
+called = ["pasture"]
+source = "Rule"
+[fee]
+value = "$12.50"
+called = ["fee"]
+source = "Rule"
+[radio]
+value = "154.6 MHz"
+called = ["radio"]
+source = "Rule"
+"#;
+
+fn with_more_facts(language: &str) -> Program {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    let facts = fs::read_to_string(folder.path().join("facts.toml")).unwrap();
+    fs::write(folder.path().join("facts.toml"), facts + MORE_FACTS).unwrap();
+    let settings = folder.path().join("program.toml");
+    let text = fs::read_to_string(&settings).unwrap();
+    let said = text.lines().find(|line| line.starts_with("language")).map(str::to_owned);
+    let text = match said {
+        Some(line) => text.replace(&line, &format!("language = \"{language}\"")),
+        None => text.replacen("[program]", &format!("[program]\nlanguage = \"{language}\""), 1),
+    };
+    fs::write(settings, text).unwrap();
+    open(folder.path())
+}
+
+/// The rules that are told of sentences, each beside those that it must be; what is otherwise, in words.
+fn told_otherwise(language: &str, rows: &[(&str, &[&str])]) -> String {
+    let program = with_more_facts(language);
+    let mut wrong = String::new();
+    for (sentence, expected) in rows {
+        let told = rules(&found(&program, sentence));
+        if told != *expected {
+            writeln!(wrong, "{sentence}: {told:?}, and not {expected:?}").unwrap();
+        }
+    }
+    wrong
+}
+
+const TURNED: &[&str] = &["limit-turned"];
+const SILENT: &[&str] = &[];
+
+/// A sentence around an open link is judged as it will be printed. Common speech, no source.
+#[test]
+fn what_stands_around_an_open_link_may_not_turn_it_round() {
+    let wrong = told_otherwise(
+        "en",
+        &[
+            ("Use at least [...](fact:reach) of it.", TURNED),
+            ("At least […](fact:reach) it is.", TURNED),
+            ("Use **at least** […](fact:reach) of it.", TURNED),
+            ("Use […](fact:reach) or more.", TURNED),
+            ("Use **[…](fact:reach)** or more.", TURNED),
+            ("Use more than […](fact:reach).", TURNED),
+            ("Camp within […](fact:away) of it.", TURNED),
+            ("Use twice […](fact:reach).", &["words-unplaced"]),
+            ("Use […](fact:reach) six inches.", &["figure-drift"]),
+            ("Use at most […](fact:reach).", SILENT),
+            ("Use […](fact:reach) or less.", SILENT),
+            ("Use […](fact:reach).", SILENT),
+            ("Never camp within […](fact:away) of it.", SILENT),
+        ],
+    );
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// What binds stands behind the object, or at the sentence's start, or denies the figure. Common speech, no source.
+#[test]
+fn what_binds_farther_off_is_read_too() {
+    let wrong = told_otherwise(
+        "en",
+        &[
+            ("Camp [200 feet](fact:away) from the water at most.", TURNED),
+            ("Camp [200 feet](fact:away) from the water or less.", TURNED),
+            ("Camp [200 feet](fact:away) from the water, or closer.", TURNED),
+            ("Camp [200 feet](fact:away) from the water at least.", SILENT),
+            ("Camp [200 feet](fact:away) from the water, or farther.", SILENT),
+            ("Use [six feet](fact:reach) of strong rope at least.", TURNED),
+            ("Use [six feet](fact:reach) of strong rope at most.", SILENT),
+            ("At a minimum, use [six feet](fact:reach) of rope.", TURNED),
+            ("At a maximum, use [six feet](fact:reach) of rope.", SILENT),
+            ("A rope must reach [six feet](fact:reach).", TURNED),
+            ("A rope must not reach past [six feet](fact:reach).", SILENT),
+            ("A rope may reach [six feet](fact:reach).", SILENT),
+            ("Ropes below [six feet](fact:reach) fail.", TURNED),
+            ("Ropes above [six feet](fact:reach) fail.", SILENT),
+            ("A rope of [six feet](fact:reach) is too short.", TURNED),
+            ("A rope of [six feet](fact:reach) is not too short.", SILENT),
+            ("You need not camp [at least 200 feet](fact:away) from it.", TURNED),
+            ("There is no need to stay [at least 200 feet](fact:away) from it.", TURNED),
+            ("Do not forget to stay [at least 200 feet](fact:away) from it.", SILENT),
+            ("Do not camp unless you are [at least 200 feet](fact:away) from it.", SILENT),
+            ("Do not camp within [200 feet](fact:away) of it.", SILENT),
+            ("The rope is [at most six feet](fact:reach) or more.", TURNED),
+            ("The rope is [6 ft.](fact:reach) or more.", TURNED),
+            ("The rope is [6 ft.](fact:reach) or less by rule.", SILENT),
+            ("The rope is [6 ft. or less](fact:reach).", SILENT),
+            ("The tether is 6 ft. or more by rule.", TURNED),
+            ("Camp [about 200 feet](fact:away) from it.", &["figure-drift"]),
+            ("Camp [200 feet, give or take](fact:away).", &["figure-drift"]),
+            ("Camp [200 feet (about 60 m)](fact:away) from it.", SILENT),
+            ("Pump it to [at most 45 psi](fact:pressure).", &["limit-unsaid"]),
+            ("Pump it to [45 psi](fact:pressure).", SILENT),
+            ("There are [over 48 mules](fact:mules).", TURNED),
+        ],
+    );
+    assert!(wrong.is_empty(), "{wrong}");
+    let spanish = told_otherwise(
+        "es-US",
+        &[
+            ("Como poco, [seis pies](fact:reach) de cuerda.", TURNED),
+            ("La cuerda debe alcanzar los [seis pies](fact:reach).", TURNED),
+            ("Acampe hasta a [200 pies](fact:away) de ahí.", TURNED),
+            ("Acampe [a unos 200 pies](fact:away) de ahí.", &["figure-drift"]),
+            (
+                "La cuerda mide el doble de los [seis pies](fact:reach).",
+                &["figure-unbacked", "words-unplaced"],
+            ),
+        ],
+    );
+    assert!(spanish.is_empty(), "{spanish}");
+    let french = told_otherwise(
+        "fr",
+        &[
+            ("La corde mesure pour le moins [six pieds](fact:reach).", TURNED),
+            ("La corde mesure [six pieds](fact:reach), voire plus.", TURNED),
+            ("Campez en deçà de [200 pieds](fact:away) de là.", TURNED),
+            ("Campez dans les [200 pieds](fact:away) de là.", TURNED),
+        ],
+    );
+    assert!(french.is_empty(), "{french}");
+}
+
+/// What stands right beside a link makes another figure of it, and so does another thing. Common speech, no source.
+#[test]
+fn what_is_glued_to_a_link_and_what_is_counted_are_held_too() {
+    let unplaced: &[&str] = &["words-unplaced"];
+    let drift: &[&str] = &["figure-drift"];
+    let wrong = told_otherwise(
+        "en",
+        &[
+            ("It is 1[6 ft](fact:reach) long.", unplaced),
+            ("It is [6 ft](fact:reach)–10.", &["words-unplaced", "figure-unbacked"]),
+            ("It is twenty-[six feet](fact:reach) long.", drift),
+            ("It is [six feet](fact:reach) six inches.", drift),
+            ("Camp between 100 and [200 feet](fact:away) off.", drift),
+            ("Use twice [six feet](fact:reach).", unplaced),
+            ("Use half of the [six feet](fact:reach).", &["figure-unbacked", "words-unplaced"]),
+            ("Check it twice: [six feet](fact:reach).", SILENT),
+            ("It is [40 horses per minute](fact:pulse).", unplaced),
+            ("It is [40 beats per minute](fact:pulse).", SILENT),
+            ("Keep [2 riders per acre](fact:pasture).", unplaced),
+            ("Keep [2 horses per acre](fact:pasture).", SILENT),
+            ("It is [8 groups of riders](fact:riders).", unplaced),
+            ("It is [48 pairs of mules](fact:mules).", unplaced),
+            ("It is [48 head of mules](fact:mules).", SILENT),
+            ("It costs [$13](fact:fee).", drift),
+            ("Tune to [155 MHz](fact:radio).", drift),
+            ("Pump it to [3 bar](fact:pressure).", drift),
+            ("Pump it to [3.1 bar](fact:pressure).", SILENT),
+        ],
+    );
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// Headings of columns, first cells and sentences before lists bind what stands under them. Common practice, no source.
+#[test]
+fn what_leads_a_figure_binds_it() {
+    let wrong = told_otherwise(
+        "en",
+        &[
+            ("| what | minimum |\n| --- | --- |\n| rope | [six feet](fact:reach) |", TURNED),
+            ("| what | maximum |\n| --- | --- |\n| rope | [six feet](fact:reach) |", SILENT),
+            ("| what | length |\n| --- | --- |\n| minimum | [six feet](fact:reach) |", TURNED),
+            ("Use at least:\n\n- [six feet](fact:reach) of rope", TURNED),
+            ("Use at most:\n\n- [six feet](fact:reach) of rope", SILENT),
+            ("| what | length |\n| --- | --- |\n| tether | 12 ft |", &["figure-near-miss"]),
+            ("| what | length |\n| --- | --- |\n| creek | at most 200 feet |", TURNED),
+            ("| what | length |\n| --- | --- |\n| tether | 6 ft |", &["figure-unbacked"]),
+            (
+                "| what | length | off |\n| --- | --- | --- |\n| tether | 6 ft | 30 ft |",
+                &["figure-unbacked"; 2],
+            ),
+        ],
+    );
+    assert!(wrong.is_empty(), "{wrong}");
+}

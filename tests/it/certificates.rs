@@ -197,7 +197,7 @@ fn a_key_signs_what_is_given_from_then_on_and_is_kept_apart() {
     fs::remove_dir_all(trial.keys()).unwrap();
     trial.roster(&format!("{TWO}spring,Ines Roe,,yes,yes,\n"));
     let unsigned = trial.make();
-    assert!(unsigned.contains("signing key is not on this machine"), "{unsigned}");
+    assert!(unsigned.contains("signing key is not on this computer"), "{unsigned}");
 }
 
 /// Whoever may write the folder can hash every line anew. What the key signed they cannot make.
@@ -232,7 +232,7 @@ fn names_that_nobody_signed_are_neither_printed_nor_vouched_for() {
         let told = trial.run(MAKE, 2);
         assert!(told.contains("register-forged") && !told.contains("Eve"), "{told}");
         let told = trial.run(&["certificates", "check", &number], 1);
-        assert!(told.contains("nothing can be said") && !told.contains("counts"), "{told}");
+        assert!(told.contains("proves nothing") && !told.contains("counts"), "{told}");
     }
 }
 
@@ -257,7 +257,7 @@ fn a_new_key_counts_by_the_word_of_the_earlier_one() {
     assert!(made.contains("Newly credited: 1 person") && !made.contains("not signed"), "{made}");
     let number = trial.register().all_given().last().unwrap().number.to_string();
     let here = trial.run(&["certificates", "check", &number], 0);
-    assert!(here.contains("lies on this machine"), "{here}");
+    assert!(here.contains("is on this computer"), "{here}");
     fs::rename(trial.keys(), trial.folder.path().join("gone")).unwrap();
     let there = trial.run(&["certificates", "check", &number], 1);
     assert!(there.contains("no earlier key of this program vouches"), "{there}");

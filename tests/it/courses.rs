@@ -30,6 +30,8 @@ needs = \"ropes\"
 
 struct Trial {
     folder: tempfile::TempDir,
+    /// A key is never kept in the program folder.
+    keys: tempfile::TempDir,
 }
 
 impl Trial {
@@ -40,7 +42,7 @@ impl Trial {
         let file = folder.path().join("program.toml");
         let text = fs::read_to_string(&file).unwrap() + settings;
         fs::write(file, text).unwrap();
-        let trial = Self { folder };
+        let trial = Self { folder, keys: tempfile::tempdir().unwrap() };
         trial.roster(roster);
         trial
     }
@@ -51,7 +53,7 @@ impl Trial {
 
     fn run(&self, arguments: &[&str]) -> String {
         let mut command = Command::new(env!("CARGO_BIN_EXE_packstring"));
-        command.current_dir(self.folder.path()).env("PACKSTRING_KEYS", self.folder.path().join("keys"));
+        command.current_dir(self.folder.path()).env("PACKSTRING_KEYS", self.keys.path());
         let output = command.args(arguments).output().unwrap();
         format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
     }
@@ -226,10 +228,66 @@ fn what_is_needed_must_be_another_event_and_days_must_be_days() {
         (EVENTS.replace("needs = \"ropes\"", "needs = [\"rope\"]"), "Did you mean “ropes”?"),
         (EVENTS.replace("days = [2026-05-09, 2026-05-02]", "days = []"), "“days” names no day"),
         (EVENTS.replace("days = ", "date = 2026-05-02\ndays = "), "“date” has no use here"),
+        (EVENTS.replace("needs = \"ropes\"", "was = \"ropes\""), "the event “ropes” is still here"),
     ] {
         let said = Trial::new(&settings, "event,name,attended\n").run(&["proofread", "--no-layout"]);
         assert!(said.contains(told), "{said}");
     }
+}
+
+#[test]
+fn a_certificate_that_was_taken_back_meets_no_need() {
+    let rows = "event,name,attended,passed\nropes,Ann Lee,yes,yes\n";
+    let settings = EVENTS.replace("certificate = \"none\"\n", "");
+    let trial = Trial::new(&settings, rows);
+    trial.make();
+    let number = trial.register().all_given().next().unwrap().number.to_string();
+    trial.run(&["certificates", "withdraw", &number, "--because", "did not finish"]);
+    trial.roster(&format!("{rows}field,Ann Lee,yes,yes\n"));
+    let told = trial.make();
+    assert_eq!(trial.register().all_given().count(), 1, "{told}");
+    assert!(told.contains("whose certificate was withdrawn"), "{told}");
+}
+
+#[test]
+fn what_only_the_record_says_is_compared_too() {
+    let rows = "event,name,attended,passed\nspring,Ann Lee,yes,yes\n";
+    let trial = Trial::new("\n[certificate]\ntitle = \"Certificate of Training\"\n", rows);
+    trial.run(&["certificates", "key"]);
+    trial.make();
+    let file = trial.folder.path().join("program.toml");
+    let settings = fs::read_to_string(&file).unwrap();
+    for (now, told) in [
+        (
+            settings.replace("Certificate of Training", "Certificate of Mastery"),
+            "title “Certificate of Training”",
+        ),
+        (settings.replace("[certificate]", "[certificate]\nvalid-for = \"2 years\""), "last day"),
+    ] {
+        fs::write(&file, now).unwrap();
+        let said = trial.run(&["proofread", "--no-layout"]);
+        assert!(said.contains("event-changed") && said.contains(told), "{said}");
+        trial.run(&["certificates", "replace", "--event", "spring"]);
+        assert!(!trial.run(&["proofread", "--no-layout"]).contains("event-changed"));
+    }
+    assert_eq!(trial.register().all_given().count(), 3);
+}
+
+#[test]
+fn papers_stay_while_it_is_asked_what_their_event_is_called() {
+    let rows = "event,name,attended,passed\nspring,Ann Lee,yes,yes\nspring,Bo Ray,yes,yes\n";
+    let trial = Trial::new("", rows);
+    trial.make();
+    let papers =
+        || walkdir::WalkDir::new(trial.folder.path().join("out/private/certificates")).into_iter().count();
+    let before = papers();
+    let file = trial.folder.path().join("program.toml");
+    let settings = fs::read_to_string(&file).unwrap();
+    fs::write(&file, settings.replace("id = \"spring\"", "id = \"primavera\"")).unwrap();
+    trial.roster(&rows.replace("spring", "primavera"));
+    let told = trial.make();
+    assert!(told.contains("event-renamed"), "{told}");
+    assert_eq!(papers(), before, "{told}");
 }
 
 #[test]

@@ -122,4 +122,4 @@ macro_rules! driven {
     };
 }
 
-driven! { figures formula markdown facts settings questions kits roster workbook hours answers address register svg }
+driven! { figures formula markdown facts settings questions kits roster workbook hours answers address register history svg }

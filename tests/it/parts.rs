@@ -188,10 +188,10 @@ fn what_is_missing_doubled_or_from_other_files_is_told_and_nothing_is_gathered()
     refused(&["1"], &["Parts 2/3, 3/3 are missing."]);
     refused(&["1", "2", "again", "3"], &["Part 2 is there 2 times: in 2 and again."]);
     refused(&["1", "1", "2"], &["Part 1 is there 2 times", "Part 3/3 is missing."]);
-    refused(&["half", "1"], &["parts of different makings: of 2 and of 3"]);
+    refused(&["half", "1"], &["parts are of different numbers: of 2 and of 3"]);
     refused(&["1", "2", "3", "program"], &["program holds no part"]);
     office.run(&["--part", "3/3", "--into", "other", "--pieces", "certificates"], 0);
-    refused(&["1", "2", "other"], &["were not asked for the same"]);
+    refused(&["1", "2", "other"], &["had different options"]);
     // A file that was lost, one that was changed, and a part that did not finish.
     let one = files(&office.at("1/private")).into_keys().next().unwrap();
     let file = office.at("1/private").join(&one);

@@ -138,6 +138,10 @@ const NOT_SHOWN: &[&str] = &[
     "file-missing",
     "file-unreadable",
     "formula-unworked",
+    "history-broken",
+    "history-cut",
+    "history-newer",
+    "history-unwritten",
     "label-overfull",
     "letter-borrowed",
     "needs-lacking",
@@ -224,6 +228,12 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
     put("facts.toml", "");
     put("pictures/mule.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 4 4\"/>");
     put("lessons/example.md", "# Example\n\n## Ropes\n\n- Tie short.\n");
+    if let Some(before) = example.get("facts-before") {
+        // As they were when pieces were made.
+        put("facts.toml", before);
+        write_history(folder.path(), TODAY);
+        put("facts.toml", "");
+    }
     for (kind, text) in example {
         match kind.as_str() {
             "program" => put("program.toml", &format!("{BARE_PROGRAM}\n{text}")),
@@ -236,6 +246,7 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
             "lesson-other" => put("lessons/other.md", text),
             "lesson-es" => put("lessons/es/example.md", text),
             "facts" => put("facts.toml", text),
+            "facts-before" => {}
             "questions" => put("questions.toml", text),
             "kits" => put("kits.toml", text),
             "roster" => put("people/roster.csv", text),
@@ -249,6 +260,16 @@ fn build(example: &BTreeMap<String, String>) -> tempfile::TempDir {
         }
     }
     folder
+}
+
+/// Writes down what the facts of a program are, as a making does.
+pub fn write_history(folder: &Path, day: jiff::civil::Date) {
+    let program = open(folder);
+    let understood = Understood::new(&program);
+    packstring::shelf::history::add(folder, |history| {
+        packstring::understand::history::news(&understood, history, day)
+    })
+    .unwrap();
 }
 
 /// What the command tells of a program, as JSON that was held against its published form.

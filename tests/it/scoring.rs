@@ -468,8 +468,7 @@ fn decisions_win_and_outlive_the_runs_and_the_answers() {
     let (outcome, told) = run(folder);
     assert_eq!(outcome.unwrap(), Outcome::Clear, "what waits is not wrong");
     assert!(
-        told.contains("2 answers wait for you to judge")
-            && told.contains("1 not decided before you have looked"),
+        told.contains("2 answers for you to judge") && told.contains("1 not decided until you judge"),
         "{told}"
     );
     assert!(table(folder).contains(",'=I will,look,"), "{}", table(folder));

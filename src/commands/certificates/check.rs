@@ -65,7 +65,7 @@ pub fn run(
 fn understand(given: &str, environment: &Environment) -> Result<Result<What, String>, CommandError> {
     if given.trim().is_empty() {
         return Err(CommandError::said(
-            "Nothing stands there to be checked. Give a number, a file or what a scanner read.".to_owned(),
+            "There is nothing to check. Give a number, a file or what a scanner read.".to_owned(),
         ));
     }
     let path = environment.folder.join(given);
@@ -124,7 +124,7 @@ fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Comman
     }
     if bytes.starts_with(b"%PDF") {
         return Ok(Err(format!(
-            "{name} is a PDF. Scan its code and give what the scanner says, in quotes, or give the file .json that lies beside it."
+            "{name} is a PDF. Scan its code and give what the scanner says, in quotes, or give the file .json beside it."
         )));
     }
     Ok(String::from_utf8(bytes)
@@ -171,7 +171,7 @@ impl Known {
     fn doubt(&self) -> Option<String> {
         let first = self.faults.first()?;
         Some(format!(
-            "The program's register is not whole, so nothing can be said by it: {} Run `packstring proofread`.",
+            "The program's register is not whole, so it proves nothing: {} Run `packstring proofread`.",
             first.message
         ))
     }
@@ -179,7 +179,7 @@ impl Known {
     fn number(&self, number: &Number) -> Result<(String, bool), CommandError> {
         let Some(register) = &self.register else {
             return Err(CommandError::said(format!(
-                "{number} is well formed. Whose it is stands in the program's register: go to the program folder, or name it with --program DIR."
+                "{number} is well formed. The program's register says who has it: go to the program folder, or name it with --program DIR."
             )));
         };
         if let Some(doubt) = self.doubt() {
@@ -191,7 +191,7 @@ impl Known {
         let (counts, good) = counts(register, number, register.state(number));
         let over = given.until.filter(|until| good && *until < self.today);
         let (counts, good) = match over {
-            Some(until) => (format!("held until {until}, and does not any more"), false),
+            Some(until) => (format!("was valid until {until}, and no longer is"), false),
             None => (counts, good),
         };
         let (proof, proved) = self.proof(register, number);
@@ -210,7 +210,7 @@ impl Known {
         match register.proof(number).unwrap_or(Proof::Chain) {
             Proof::Record(key) => (record(format!("of {}", key.day)), true),
             Proof::KeyUnsigned(key) if self.at_hand.contains(&key.public) => {
-                (record(format!("of {}, and lies on this machine", key.day)), true)
+                (record(format!("of {}, and is on this computer", key.day)), true)
             }
             Proof::KeyUnsigned(key) => (
                 format!(
@@ -224,11 +224,11 @@ impl Known {
                 true,
             ),
             Proof::Chain if register.key().is_none() => (
-                "Nobody signed it, for this program has no key: the chain of hashes alone bears it out, which whoever may write the program folder can make anew.".into(),
+                "Nobody signed it, because this program has no key. Only the chain of hashes supports it, and anybody who can write in the program folder can make that again.".into(),
                 true,
             ),
             Proof::Chain => (
-                "Nobody signed it, though this program has a key: the chain of hashes alone bears it out, which whoever may write the program folder can make anew. With the key at hand, `packstring certificates replace` gives a signed one.".into(),
+                "Nobody signed it, although this program has a key. Only the chain of hashes supports it, and anybody who can write in the program folder can make that again. If you have the key, `packstring certificates replace` gives a signed one.".into(),
                 false,
             ),
         }
@@ -275,15 +275,15 @@ impl Known {
         let Some((number, given)) =
             number.and_then(|number| register.given(&number).map(|given| (number, given)))
         else {
-            let lost = "And yet the register has no certificate with its number: was a part of it lost?";
+            let lost = "But the register has no certificate with its number: was a part of it lost?";
             return (format!("{says} {signer} {lost}"), false);
         };
         if says_otherwise(given, &checked).is_some() {
-            let otherwise = format!("And yet the register has {number} otherwise: {}.", gift(given));
+            let otherwise = format!("But the register has something else for {number}: {}.", gift(given));
             return (format!("{says} {signer} {otherwise}"), false);
         }
         if let Some(until) = checked.until.as_ref().filter(|until| **until < self.today.to_string()) {
-            return (format!("{says} {signer} {number} held until {until}, and does not any more."), false);
+            return (format!("{says} {signer} {number} was valid until {until}, and no longer is."), false);
         }
         let (counts, good) = counts(register, &number, register.state(&number));
         (format!("{says} {signer} {number} {counts}."), good)
@@ -295,7 +295,7 @@ impl Known {
         let Some(register) = &self.register else {
             return (
                 format!(
-                    "The signature fits its key, {key}, and there is no program here to know it: name one with --program DIR."
+                    "The signature fits its key, {key}, but there is no program here that knows the key: name one with --program DIR."
                 ),
                 false,
             );
@@ -308,7 +308,7 @@ impl Known {
             true => {
                 "no earlier key of this program vouches for that one, which was put into its register: it is the program's only if the program itself has made it known."
             }
-            false => "that is no key of this program: anybody can make a key and write any name.",
+            false => "that is not a key of this program: anybody can make a key and write any name.",
         };
         (format!("The signature fits its key, {key}, but {why}"), false)
     }
@@ -318,7 +318,7 @@ impl Known {
 fn gift(given: &Given) -> String {
     let with = given.companion.as_ref().map(|companion| format!(" (with {companion})")).unwrap_or_default();
     let (occasion, date) = (given.occasion.name(), given.occasion.date());
-    let until = given.until.map(|until| format!(", to hold until {until}")).unwrap_or_default();
+    let until = given.until.map(|until| format!(", valid until {until}")).unwrap_or_default();
     format!("given to {}{with} on {} for {occasion}, {date}{until}", given.name, given.day)
 }
 
@@ -328,8 +328,9 @@ fn says(checked: &Checked) -> String {
     let number = checked.number.as_ref().map(|number| format!(", number {number}")).unwrap_or_default();
     let narrative = checked.narrative.as_ref().map(|said| format!(" {said}")).unwrap_or_default();
     let title = if title.is_empty() { "A certificate" } else { title };
-    let holder = if holder.is_empty() { "somebody whom it does not name" } else { holder };
-    let text = format!("{title}{number}: {agency} to {holder}, for {achievement}, {date}.{narrative}");
+    let holder = if holder.is_empty() { "somebody it does not name" } else { holder };
+    let until = checked.until.as_ref().map(|until| format!(", valid until {until}")).unwrap_or_default();
+    let text = format!("{title}{number}: {agency} to {holder}, for {achievement}, {date}{until}.{narrative}");
     // It may come from anybody: nothing in it may act on the terminal.
     text.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
 }
@@ -353,13 +354,13 @@ fn register_file(text: &str) -> (String, bool) {
             let lines = register.lines().len();
             let signed = register.all_given().filter(|given| given.credential.is_some()).count();
             let proved = match (signed, register.key()) {
-                (0, _) => "No certificate in it is signed: the chain of hashes alone bears it out, which whoever may write the file can make anew.".to_owned(),
+                (0, _) => "No certificate in it is signed. Only the chain of hashes supports it, and anybody who can write the file can make that again.".to_owned(),
                 (_, None) => format!("{signed} of them are signed with a key that the register does not count."),
                 (_, Some(first)) => format!("{signed} of them are signed, by the first key in it, of {}, or one that it vouches for, and say the same as their lines.", first.day),
             };
             (
                 format!(
-                    "A certificate register: {lines} lines, {count} certificates, every line follows on the one before. {proved} Whether lines are missing at its end shows only in the program folder."
+                    "A certificate register: {lines} lines, {count} certificates, every line follows the one before. {proved} Only the program folder shows whether lines are missing at its end."
                 ),
                 true,
             )
@@ -506,7 +507,7 @@ mod tests {
         tells(at, &record(1, &key), &["Elena Márquez", "this program's", "counts"], Some(Outcome::Clear));
         tells(at, &record(0, &key), &["replaced by 6H4T-PXW6"], findings);
         tells(at, &record(2, &key), &["withdrawn on"], findings);
-        tells(at, &record(1, &other), &["no key of this program"], findings);
+        tells(at, &record(1, &other), &["not a key of this program"], findings);
         tells(at, &record(1, &key).replace("Elena", "Eve"), &["Not genuine", "does not fit"], findings);
         let file = at.join("certificate.json");
         fs::write(&file, record(1, &key)).unwrap();
@@ -514,7 +515,7 @@ mod tests {
         tells(at, register::FILE, &["5 lines, 3 certificates"], Some(Outcome::Clear));
         let nowhere = tempfile::tempdir().unwrap();
         let (said, ended) = asked(None, nowhere.path(), &record(1, &key));
-        assert!(said.contains("no program here to know it") && ended == findings, "{said}");
+        assert!(said.contains("no program here that knows the key") && ended == findings, "{said}");
         let (said, ended) = asked(Some(at), nowhere.path(), &record(1, &key));
         assert!(ended == Some(Outcome::Clear), "{said}");
     }
@@ -546,8 +547,8 @@ mod tests {
             }
         }
         for code in codes(1, &other, packed::Form::Whole) {
-            tells(at, &code, &["no key of this program"], findings);
-            tells(nowhere.path(), &code, &["no program here to know it"], findings);
+            tells(at, &code, &["not a key of this program"], findings);
+            tells(nowhere.path(), &code, &["no program here that knows the key"], findings);
         }
         for code in codes(1, &other, packed::Form::Short) {
             tells(at, &code, &["not known here", "another program"], findings);
@@ -598,7 +599,7 @@ mod tests {
             // Also where the head was signed by somebody who had the key for a moment.
             for seal in [None, Some(&key)] {
                 let folder = with(&entries, seal);
-                tells(folder.path(), &asked, &["nothing can be said", told], Some(Outcome::Findings));
+                tells(folder.path(), &asked, &["proves nothing", told], Some(Outcome::Findings));
                 tells(folder.path(), register::FILE, &["not whole", told], Some(Outcome::Findings));
                 let (said, _) = self::asked(None, folder.path(), &asked);
                 assert!(!said.contains("counts"), "{said}");
@@ -614,7 +615,7 @@ mod tests {
         let record = line.credential.as_ref().unwrap().to_string().replace("Elena Márquez", "Eve Stranger");
         line.credential = serde_json::from_str(&record).ok();
         let folder = with(&[public(&key), Entry::Given(line)], None);
-        let told = ["nothing can be said", "does not fit"];
+        let told = ["proves nothing", "does not fit"];
         tells(folder.path(), NUMBERS[1], &told, Some(Outcome::Findings));
     }
 
@@ -637,7 +638,7 @@ mod tests {
         }
         // Not put in at all.
         let folder = with(&[public(&key), given(1, None, &other)], None);
-        tells(folder.path(), NUMBERS[1], &["nothing can be said", "no key of this program"], findings);
+        tells(folder.path(), NUMBERS[1], &["proves nothing", "no key of this program"], findings);
         // Put in by the program's own key.
         let signed = SignedIn::of(&other.public().to_string(), DAY, &before, &key);
         let folder = with(&[public(&key), of(Some(signed)), given(1, None, &other)], None);
@@ -661,18 +662,18 @@ mod tests {
         let head = fs::read_to_string(at.join(HEAD)).unwrap();
         // Other lines under the head that was signed, with its numbers put right.
         write(at, &lines("Eve Stranger"), None);
-        tells(at, NUMBERS[1], &["is not proved", "chain of hashes alone"], findings);
+        tells(at, NUMBERS[1], &["is not proved", "Only the chain of hashes"], findings);
         let plain = fs::read_to_string(at.join(HEAD)).unwrap();
         let seal = &head[head.find(",\"seal\"").unwrap()..];
         fs::write(at.join(HEAD), plain.trim_end().trim_end_matches('}').to_owned() + seal).unwrap();
-        tells(at, NUMBERS[1], &["nothing can be said", "written anew"], findings);
+        tells(at, NUMBERS[1], &["proves nothing", "written anew"], findings);
         // Signed by a stranger, and with a signature of another register.
         write(at, &lines("Eve Stranger"), Some(&other));
-        tells(at, NUMBERS[1], &["nothing can be said", "none of this program's"], findings);
+        tells(at, NUMBERS[1], &["proves nothing", "none of this program's"], findings);
         let forged = head.replace("\"lines\":2,\"hash\":", "\"lines\":1,\"hash\":");
         write(at, &lines("Elena Márquez"), None);
         fs::write(at.join(HEAD), forged.replacen("\"lines\":1", "\"lines\":2", 1)).unwrap();
-        tells(at, NUMBERS[1], &["nothing can be said", "does not fit"], findings);
+        tells(at, NUMBERS[1], &["proves nothing", "does not fit"], findings);
     }
 
     #[test]
@@ -684,7 +685,7 @@ mod tests {
         tells(
             folder.path(),
             NUMBERS[1],
-            &["counts", "has no key", "chain of hashes alone"],
+            &["counts", "has no key", "Only the chain of hashes"],
             Some(Outcome::Clear),
         );
     }
@@ -694,7 +695,7 @@ mod tests {
         let folder = with(&[public(&SecretKey::from_seed([4; 32]))], None);
         let head = fs::read_to_string(folder.path().join(HEAD)).unwrap();
         fs::write(folder.path().join(HEAD), head.replace("\"lines\":1", "\"lines\":0")).unwrap();
-        tells(folder.path(), NUMBERS[1], &["nothing can be said"], Some(Outcome::Findings));
+        tells(folder.path(), NUMBERS[1], &["proves nothing"], Some(Outcome::Findings));
     }
 
     /// As other issuers write them, with the W3C's data model: one proof by itself, and an end.
@@ -722,7 +723,7 @@ mod tests {
         told(None, true, &["counts"], Outcome::Clear);
         // On its last day it holds.
         told(Some(date(2026, 7, 1)), false, &["counts"], Outcome::Clear);
-        let over = ["held until 2026-06-30", "does not any more"];
+        let over = ["was valid until 2026-06-30", "no longer is"];
         told(Some(date(2026, 6, 30)), true, &over, Outcome::Findings);
     }
 

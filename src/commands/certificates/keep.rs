@@ -58,13 +58,13 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
     if let Ok(there) = read_text(file) {
         let of_old = parse(&there).map_err(|_| {
             CommandError::said(format!(
-                "{} is there already and is no copy of a register. Name another file.",
+                "{} already exists and is not a copy of a register. Name another file.",
                 file.display()
             ))
         })?;
         if !register.starts_with(&of_old.register) {
             return Err(CommandError::said(format!(
-                "{} is the copy of another register, or of a longer one, and is not written over. Name another file.",
+                "{} is the copy of another register, or of a longer one, and was not overwritten. Name another file.",
                 file.display()
             )));
         }
@@ -82,7 +82,7 @@ fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, Comm
         .map_err(|WriteError { doing, source }| failed(doing, &source))?;
     writeln!(
         out,
-        "Kept the certificate register, {}, in {}. It holds names: store it where only you get at it, on another disk than the program. `packstring certificates keep --restore` puts it back.",
+        "Kept the certificate register, {}, in {}. It holds names: store it where only you can get it, on another disk than the program. `packstring certificates keep --restore` puts it back.",
         counted(copy.lines, "line"),
         file.display()
     )?;
@@ -130,7 +130,7 @@ fn parse(text: &str) -> Result<Copy, &'static str> {
     match serde_json::from_str::<Copy>(text) {
         Ok(copy) if copy.form == FORM => Ok(copy),
         Ok(_) => Err("was written by a newer packstring than this one"),
-        Err(_) => Err("is no copy of a certificate register"),
+        Err(_) => Err("is not a copy of a certificate register"),
     }
 }
 

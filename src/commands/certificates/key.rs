@@ -18,7 +18,7 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let Some(folder) = &environment.keys else {
         return Err(CommandError::said(
-            "The system names no folder for this user's settings. Name one for signing keys with the variable PACKSTRING_KEYS.",
+            "The system has no folder for this user's settings. Name one for signing keys with the variable PACKSTRING_KEYS.",
         ));
     };
     match program.people.register.key() {
@@ -36,18 +36,18 @@ fn show(program: &Program, key: &Key, folder: &Path, out: &mut dyn Write) -> Res
     writeln!(out, "Its public half, which anyone may know: {}", key.public)?;
     match keys::find(folder, &key.public)? {
         Some(kept) => {
-            writeln!(out, "Its private half lies in {}. Keep a copy elsewhere.", kept.file.display())?
+            writeln!(out, "Its private half is in {}. Keep a copy elsewhere.", kept.file.display())?
         }
         None => writeln!(
             out,
-            "Its private half is not on this machine: put your copy of the file into {}. Without a copy, make a new key with --new --lost; what was signed stays valid.",
+            "Its private half is not on this computer: put your copy of the file into {}. Without a copy, make a new key with --new --lost; what was signed stays valid.",
             folder.display()
         )?,
     }
     let earlier = program.people.register.keys().count() - 1;
     if earlier > 0 {
         let keys = if earlier == 1 { "1 earlier key".to_owned() } else { format!("{earlier} earlier keys") };
-        writeln!(out, "The register has {keys} besides, whose certificates stay valid.")?;
+        writeln!(out, "The register also has {keys}; certificates signed with them stay valid.")?;
     }
     Ok(Outcome::Clear)
 }
@@ -72,7 +72,7 @@ fn make(
     let earlier = signing(program, environment)?;
     if program.people.register.key().is_some() && earlier.key().is_none() && !lost {
         return Err(CommandError::said(format!(
-            "A new key counts by the word of the earlier one, which is not on this machine: put your copy of it into {}. If it is lost for good, add --lost: then make the new key known to those who check certificates, for the register alone cannot vouch for it.",
+            "A new key counts only if the earlier one signs it, and the earlier one is not on this computer: put your copy of it into {}. If it is lost, add --lost. Then make the new key known to the people who check certificates, because the register alone cannot vouch for it.",
             folder.display()
         )));
     }
@@ -109,10 +109,10 @@ fn make(
         "Made a signing key for {}. From now on, certificates are signed with it.",
         program.content.settings.name
     )?;
-    writeln!(out, "Its public half stands in the certificate register: {public}")?;
+    writeln!(out, "Its public half is in the certificate register: {public}")?;
     writeln!(
         out,
-        "Its private half lies in {}. Keep a copy where only you get at it: whoever has it can sign in the program's name, and without it nobody can.",
+        "Its private half is in {}. Keep a copy where only you can get it: anybody who has it can sign in the program's name, and without it nobody can.",
         file.display()
     )?;
     Ok(Outcome::Clear)
@@ -124,7 +124,7 @@ fn refuse_inside(program: &Program, folder: &Path) -> Result<(), CommandError> {
     let (Ok(inside), Ok(outside)) = (whole(folder), whole(&program.folder)) else { return Ok(()) };
     if inside.starts_with(outside) {
         return Err(CommandError::said(format!(
-            "{} lies in the program folder, and a signing key must not: it would go wherever the folder goes. Name another folder with PACKSTRING_KEYS.",
+            "{} is in the program folder, and a signing key must not be there: it would go wherever the folder goes. Name another folder with PACKSTRING_KEYS.",
             folder.display()
         )));
     }

@@ -13,7 +13,7 @@ use std::io::Write;
 /// The form of the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
 pub enum ListAs {
-    /// A line a certificate, for reading
+    /// One line for each certificate, for reading
     #[default]
     Text,
     /// JSON, for other programs
@@ -34,6 +34,7 @@ pub fn run(
     program: &Program,
     wanted: &Wanted,
     form: ListAs,
+    today: Date,
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     if let Some(event) = wanted.event {
@@ -49,7 +50,7 @@ pub fn run(
             let certificates: Vec<Value> = listed.iter().map(|given| as_json(program, given)).collect();
             writeln!(out, "{:#}", json!({"format": 1, "certificates": certificates}))?;
         }
-        ListAs::Text => as_text(program, &listed, out)?,
+        ListAs::Text => as_text(program, &listed, today, out)?,
     }
     Ok(Outcome::Clear)
 }
@@ -81,47 +82,64 @@ fn check_event(program: &Program, event: &str) -> Result<(), CommandError> {
     )))
 }
 
-fn as_text(program: &Program, listed: &[&Given], out: &mut dyn Write) -> Result<(), CommandError> {
+fn as_text(
+    program: &Program,
+    listed: &[&Given],
+    today: Date,
+    out: &mut dyn Write,
+) -> Result<(), CommandError> {
     let width = |words: fn(&Given) -> &str| {
         listed.iter().map(|given| plain(words(given)).chars().count()).max().unwrap_or(0)
     };
     let (names, occasions) = (width(|given| &given.name), width(|given| given.occasion.name()));
     for given in listed {
         let (name, occasion) = (plain(&given.name), plain(given.occasion.name()));
-        let state = state_words(program, given);
+        let state = state_words(program, given, today);
         writeln!(out, "{}  {}  {occasion:occasions$}  {name:names$}  {state}", given.number, given.day)?;
     }
     let count = |wanted: fn(State) -> bool| {
         listed.iter().filter(|given| wanted(program.people.register.state(&given.number))).count()
     };
     let certificates = counted(listed.len(), "certificate");
-    let valid = count(|state| state == State::Valid);
+    let all = count(|state| state == State::Valid);
+    let is_over = |given: &&&Given| {
+        program.people.register.state(&given.number) == State::Valid && has_ended(given, today)
+    };
+    let over = listed.iter().filter(is_over).count();
+    let valid = all - over;
+    let over = if over == 0 { String::new() } else { format!(" {over} ended,") };
     let replaced = count(|state| matches!(state, State::Replaced(_)));
     let withdrawn = count(|state| matches!(state, State::Withdrawn(_)));
     match listed.len() {
         0 if program.people.register.all_given().next().is_none() => writeln!(
             out,
-            "No certificate was given yet. `packstring make` credits whoever attended and passed."
+            "No certificate was given yet. `packstring make` credits everybody who attended and passed."
         )?,
         0 => writeln!(out, "No such certificate was given.")?,
-        _ => writeln!(out, "{certificates}: {valid} valid, {replaced} replaced, {withdrawn} withdrawn.")?,
+        _ => {
+            writeln!(out, "{certificates}: {valid} valid,{over} {replaced} replaced, {withdrawn} withdrawn.")?
+        }
     }
     Ok(())
 }
 
-fn state_words(program: &Program, given: &Given) -> String {
+fn has_ended(given: &Given, today: Date) -> bool {
+    given.until.is_some_and(|until| until < today)
+}
+
+fn state_words(program: &Program, given: &Given, today: Date) -> String {
     match program.people.register.state(&given.number) {
-        State::Valid => match &given.replaces {
-            Some(old) => format!("valid{}; replaces {old}", until_words(given)),
-            None => format!("valid{}", until_words(given)),
-        },
+        State::Valid => {
+            let until = given.until.map(|until| match until < today {
+                true => format!("ended {until}"),
+                false => format!("valid until {until}"),
+            });
+            let replaces = given.replaces.as_ref().map(|old| format!("; replaces {old}")).unwrap_or_default();
+            until.unwrap_or_else(|| "valid".to_owned()) + &replaces
+        }
         State::Replaced(by) => format!("replaced by {by}"),
         State::Withdrawn(line) => format!("withdrawn {}: {}", line.day, plain(&line.why)),
     }
-}
-
-fn until_words(given: &Given) -> String {
-    given.until.map(|until| format!(" until {until}")).unwrap_or_default()
 }
 
 fn as_json(program: &Program, given: &Given) -> Value {

@@ -38,7 +38,7 @@ pub fn run(
                 participant: participant.as_deref(),
                 ends_before: *ends_before,
             };
-            list::run(&program, &wanted, *tell_as, out)
+            list::run(&program, &wanted, *tell_as, environment.today, out)
         }
         CertificatesCommand::Replace { number: None, event: Some(event), .. } => {
             check_records(&program, environment)?;

@@ -54,11 +54,7 @@ pub fn of_event(
     let entries =
         add_signed(program, &signing, |register| replacements(program, register, event, environment.today))?;
     let count = entries.len();
-    writeln!(
-        out,
-        "{} of {event} replaced, with what program.toml says by now.",
-        counted(count, "certificate")
-    )?;
+    writeln!(out, "{} of {event} replaced, with what program.toml says now.", counted(count, "certificate"))?;
     writeln!(
         out,
         "`packstring make --pieces certificates` prints the new ones; take the old back if you can."
@@ -97,7 +93,7 @@ fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Word
     }
     let Some(corrected) = corrected_words(program, number) else {
         return Err(CommandError::said(format!(
-            "The roster does not say plainly what is to stand on the certificate instead of {number}. Give it with --name \"…\", and with --companion \"…\" where that changes too."
+            "The roster does not clearly say what should be on the certificate that replaces {number}. Give it with --name \"…\", and with --companion \"…\" if that changes too."
         )));
     };
     Ok(corrected)

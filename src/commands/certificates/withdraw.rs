@@ -31,7 +31,7 @@ pub fn run(
     writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
     writeln!(
         out,
-        "The next full `packstring make` takes its PDF away. Withdrawn in error? `packstring certificates replace {number}` gives a new one."
+        "The next full `packstring make` removes its PDF. Withdrawn in error? `packstring certificates replace {number}` gives a new one."
     )?;
     Ok(Outcome::Clear)
 }
@@ -47,7 +47,7 @@ fn hindrance(register: &Register, number: &Number) -> Option<String> {
             Some(format!("{number} was withdrawn before, on {}: {}", line.day, plain(&line.why)))
         }
         State::Replaced(by) => {
-            Some(format!("{number} was replaced by {by} and counts no longer. Withdraw that one."))
+            Some(format!("{number} was replaced by {by} and no longer counts. Withdraw that one."))
         }
     }
 }

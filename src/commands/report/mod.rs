@@ -22,7 +22,7 @@ use std::io::{self, IsTerminal, Write};
 /// The form in which findings are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
 pub enum As {
-    /// Labelled lines, for reading
+    /// Labeled lines, for reading
     #[default]
     Text,
     /// JSON, for other programs

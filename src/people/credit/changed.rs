@@ -4,6 +4,8 @@
 use super::due::until;
 use super::needs::days_earned;
 use super::occasions::Occasions;
+use super::record;
+use crate::credential::badge;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::settings::{Event, Settings};
@@ -15,6 +17,12 @@ pub enum What {
     Date,
     Place,
     Agency,
+    /// What the certificate is called.
+    Title,
+    /// The program that gives it.
+    Program,
+    /// Until when it holds.
+    Until,
 }
 
 impl What {
@@ -24,6 +32,9 @@ impl What {
             Self::Date => "date",
             Self::Place => "place",
             Self::Agency => "agency",
+            Self::Title => "title",
+            Self::Program => "program",
+            Self::Until => "last day",
         }
     }
 }
@@ -53,6 +64,18 @@ fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
     }
     if given.agency().is_some_and(|agency| agency != settings.agency) {
         what.push(What::Agency);
+    }
+    if given.until != until(&given.occasion, settings) {
+        what.push(What::Until);
+    }
+    // What only the signed record keeps.
+    if let Some(claims) = given.credential.as_ref().and_then(badge::claims) {
+        if claims.title != record::title(settings) {
+            what.push(What::Title);
+        }
+        if claims.description != record::description(given, settings) {
+            what.push(What::Program);
+        }
     }
     what
 }

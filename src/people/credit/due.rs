@@ -1,14 +1,14 @@
 //! What is due: certificates for who attended, passed and was not credited yet.
 
+use super::awards::{self, RenamedAward};
 use super::needs::{Lack, Needs, day_earned};
 use super::occasions::Likeness;
 use super::standing::{Standing, Standings};
 use crate::credential::number::Number;
 use crate::finding::Place;
+use crate::people::same_name;
 use crate::people::scope::Scope;
 use crate::people::scoring::{Passed, Scores};
-use crate::people::tally::{same_person, tally};
-use crate::people::{Identity, same_name};
 use crate::program::Program;
 use crate::program::Settings;
 use crate::program::register::{Given, Occasion, Register};
@@ -34,11 +34,12 @@ pub struct Candidate<'p> {
     pub place: &'p Place,
 }
 
-/// A row that looks like the person of a certificate with a corrected name. It is held: nobody is
-/// credited twice for one workshop.
+/// A row, of the roster or of the hours, that looks like the person of a certificate with a corrected name. It is
+/// held: nobody is credited twice for one thing.
 #[derive(Clone, Debug)]
 pub struct Corrected<'p> {
-    pub participant: &'p Participant,
+    pub place: &'p Place,
+    pub name: &'p str,
     pub number: Number,
 }
 
@@ -49,13 +50,23 @@ pub struct Due<'p> {
     pub corrected: Vec<Corrected<'p>>,
     /// Rows of which it cannot be told whether they are the person of a certificate whose own row is gone.
     pub unsure: Vec<Corrected<'p>>,
+    /// Rows that may be the person of another row of their event, with the number of that row.
+    pub doubled: Vec<(&'p Participant, usize)>,
     /// Events that look like an occasion of the register by another name, each with how many people wait for it to
     /// be said.
     pub renamed: Vec<(Likeness<'p>, usize)>,
+    /// Awards that look like one that was given by another name.
+    pub renamed_awards: Vec<RenamedAward<'p>>,
     /// Rows that passed their event, and what its certificate needs besides.
     pub lacking: Vec<(&'p Participant, &'p Event, Vec<Lack<'p>>)>,
     /// Events that are not in the season, each with how many people wait for that to be put right.
     pub out_of_season: Vec<(&'p Event, usize)>,
+}
+
+impl<'p> Corrected<'p> {
+    fn of(row: &'p Participant, number: &Number) -> Self {
+        Self { place: &row.place, name: &row.name, number: number.clone() }
+    }
 }
 
 impl Due<'_> {
@@ -75,53 +86,8 @@ impl Due<'_> {
 pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, scope: &Scope) -> Due<'p> {
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
     let mut due = due_by(program, register, scope, &passed);
-    let awards = awards(program, register, scope, &due.people);
-    due.people.extend(awards);
+    awards::add(&mut due, program, register, scope);
     due
-}
-
-/// The awards whose hours are full and that were never given; where an event is asked for, none.
-fn awards<'p>(
-    program: &'p Program,
-    register: &Register,
-    scope: &Scope,
-    others: &[Candidate],
-) -> Vec<Candidate<'p>> {
-    let mut taken: BTreeSet<Number> = others.iter().map(|other| other.number.clone()).collect();
-    let mut due = Vec::new();
-    for member in tally(program).members {
-        let named = scope.participant.as_ref().is_none_or(|name| same_name(name, member.name));
-        if !named || scope.event.is_some() {
-            continue;
-        }
-        for reached in &member.reached {
-            let award = reached.award.name.as_str();
-            if was_awarded(register, award, member.name, member.email) {
-                continue;
-            }
-            let occasion = Occasion::Award { name: award.to_owned(), date: reached.on };
-            let person = Identity::new(&occasion.key(), member.name, member.email, None);
-            let number = draw(program, register, &taken, person.parts());
-            taken.insert(number.clone());
-            due.push(Candidate {
-                number,
-                occasion,
-                name: member.name,
-                companion: None,
-                email: member.email,
-                venue: None,
-                place: &member.entries[0].place,
-            });
-        }
-    }
-    due
-}
-
-/// Whether a person has an award by any name that was ever certified, withdrawn or not.
-fn was_awarded(register: &Register, award: &str, name: &str, email: Option<&str>) -> bool {
-    let of_award = |given: &&Given| matches!(&given.occasion, Occasion::Award { name, .. } if name == award);
-    let awards = register.all_given().filter(of_award);
-    awards.into_iter().any(|given| same_person(&given.name, given.email.as_deref(), name, email))
 }
 
 /// What the register lacks, of the event and the name that the scope asks for, in the order of the
@@ -167,13 +133,18 @@ pub(super) fn due_by<'p>(
             Standing::Credited(_) => {}
             _ if !in_season => *out_of_season.entry(event.id.as_str()).or_default() += 1,
             Standing::Corrects(number) if named.is_none() => {
-                due.corrected.push(Corrected { participant: row, number: number.clone() });
+                due.corrected.push(Corrected::of(row, number));
             }
             Standing::Unsure(number) if named.is_none() => {
-                due.unsure.push(Corrected { participant: row, number: number.clone() });
+                due.unsure.push(Corrected::of(row, number));
             }
+            Standing::Doubled(other) if named.is_none() => due.doubled.push((row, other)),
             Standing::Renamed if named.is_none() => *renamed.entry(event.id.as_str()).or_default() += 1,
-            Standing::New | Standing::Corrects(_) | Standing::Unsure(_) | Standing::Renamed => {
+            Standing::New
+            | Standing::Corrects(_)
+            | Standing::Unsure(_)
+            | Standing::Renamed
+            | Standing::Doubled(_) => {
                 let (event_id, name) = (event.id.clone(), event.name.clone());
                 let date = day_earned(event, settings);
                 let number = draw(program, register, &taken, identity.parts());

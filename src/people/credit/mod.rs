@@ -8,6 +8,7 @@
 //! e-mail and companion ([`Number::from_parts`]); one that the register has already is drawn again. Once
 //! given, the register keeps it: nothing that changes in the roster changes a number.
 
+mod awards;
 pub mod changed;
 pub mod due;
 pub mod needs;
@@ -19,6 +20,7 @@ mod standing;
 mod tests;
 pub mod unborne;
 
+pub use awards::RenamedAward;
 pub use due::{Candidate, Corrected, Due, due};
 pub use occasions::Likeness;
 

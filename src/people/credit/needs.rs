@@ -1,13 +1,14 @@
 //! What the certificate of an event needs besides the event itself: all its days, and other events.
 //!
 //! An event that is needed is met by a row of the same person that says attended and passed; where that event gives no
-//! certificate of its own, and so may have no questions, by one that says attended and does not say failed. The day of
+//! certificate of its own, and so may have no questions, by one that says attended and does not say failed; and by a
+//! certificate of it that holds on the day, where the row is not there any more. One that was withdrawn meets nothing. The day of
 //! the certificate is the one on which the last need was met.
 
 use super::occasions::Occasions;
-use crate::people::{plain_name, same_name};
+use crate::people::plain_name;
 use crate::program::Program;
-use crate::program::register::Register;
+use crate::program::register::{Register, State};
 use crate::program::roster::Participant;
 use crate::program::settings::{Event, Settings};
 use jiff::civil::Date;
@@ -24,14 +25,23 @@ pub enum Lack<'p> {
     DayOf(&'p Event),
     /// The person came, and nothing says that they passed.
     Unpassed(&'p Event),
+    /// The person's certificate of this event was withdrawn.
+    Withdrawn(&'p Event),
 }
 
 /// The rows of events that others need, by event and person.
 pub struct Needs<'p> {
     events: &'p [Event],
     rows: HashMap<(&'p str, String), Vec<&'p Participant>>,
-    /// Who holds a certificate of such an event, by its id: name and e-mail address.
-    given: Vec<(&'p str, String, Option<String>)>,
+    /// The certificates of such events, by event and person.
+    given: HashMap<(&'p str, String), Vec<Held>>,
+}
+
+/// A certificate of an event that is needed, which was not replaced.
+struct Held {
+    email: Option<String>,
+    until: Option<Date>,
+    is_withdrawn: bool,
 }
 
 impl<'p> Needs<'p> {
@@ -39,17 +49,25 @@ impl<'p> Needs<'p> {
         let events = &program.content.settings.events;
         let is_needed = |id: &str| events.iter().any(|event| event.needs.iter().any(|need| need.text == id));
         let mut rows: HashMap<(&str, String), Vec<&Participant>> = HashMap::new();
-        let mut given = Vec::new();
+        let mut given: HashMap<(&str, String), Vec<Held>> = HashMap::new();
         if events.iter().any(|event| !event.needs.is_empty()) {
             for row in program.people.roster.rows.iter().filter(|row| is_needed(&row.event)) {
                 rows.entry((&row.event, plain_name(&row.name))).or_default().push(row);
             }
             let occasions = Occasions::of(program, register);
-            let of_needed = register.valid().filter_map(|given| {
-                let event = occasions.event_of(given).filter(|event| is_needed(&event.id))?;
-                Some((event.id.as_str(), given.name.clone(), given.email.clone()))
-            });
-            given = of_needed.collect();
+            for certificate in register.all_given() {
+                let is_withdrawn = match register.state(&certificate.number) {
+                    State::Valid => false,
+                    State::Withdrawn(_) => true,
+                    State::Replaced(_) => continue,
+                };
+                let Some(event) = occasions.event_of(certificate).filter(|event| is_needed(&event.id)) else {
+                    continue;
+                };
+                let (email, until) = (certificate.email.clone(), certificate.until);
+                let held = Held { email, until, is_withdrawn };
+                given.entry((event.id.as_str(), plain_name(&certificate.name))).or_default().push(held);
+            }
         }
         Self { events, rows, given }
     }
@@ -62,7 +80,8 @@ impl<'p> Needs<'p> {
         passed: &dyn Fn(&Participant) -> bool,
     ) -> Vec<Lack<'p>> {
         let days = row.missed_days().map(Lack::Day);
-        let others = self.needed(event).filter_map(|needed| self.lack_of(row, needed, passed));
+        let on = event.last_day();
+        let others = self.needed(event).filter_map(|needed| self.lack_of(row, (needed, on), passed));
         days.chain(others).collect()
     }
 
@@ -75,7 +94,7 @@ impl<'p> Needs<'p> {
     fn lack_of(
         &self,
         row: &Participant,
-        needed: &'p Event,
+        (needed, on): (&'p Event, Date),
         passed: &dyn Fn(&Participant) -> bool,
     ) -> Option<Lack<'p>> {
         let same_email = |email: Option<&str>| {
@@ -83,13 +102,17 @@ impl<'p> Needs<'p> {
                 || row.email.is_none()
                 || email.map(plain_name) == row.email.as_deref().map(plain_name)
         };
-        let holds = |(id, name, email): &(&str, String, Option<String>)| {
-            *id == needed.id && same_name(name, &row.name) && same_email(email.as_deref())
-        };
-        if self.given.iter().any(holds) {
+        let person = (needed.id.as_str(), plain_name(&row.name));
+        let held = self.given.get(&person).into_iter().flatten();
+        let held: Vec<&Held> = held.filter(|held| same_email(held.email.as_deref())).collect();
+        let counts = |held: &&Held| !held.is_withdrawn && held.until.is_none_or(|until| until >= on);
+        if held.iter().any(counts) {
             return None;
         }
-        let rows = self.rows.get(&(needed.id.as_str(), plain_name(&row.name)));
+        if held.iter().any(|held| held.is_withdrawn) {
+            return Some(Lack::Withdrawn(needed));
+        }
+        let rows = self.rows.get(&person);
         let rows = rows.into_iter().flatten().filter(|other| same_email(other.email.as_deref()));
         let lacks = rows.filter(|other| other.attended).map(|other| match () {
             () if other.missed_days().next().is_some() => Some(Lack::DayOf(needed)),

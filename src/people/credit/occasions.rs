@@ -9,7 +9,7 @@
 use super::needs::days_earned;
 use crate::people::plain_name;
 use crate::program::Program;
-use crate::program::register::{Given, Occasion, Register};
+use crate::program::register::{Given, Occasion, Register, State};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use jiff::civil::Date;
@@ -46,6 +46,7 @@ pub struct Likeness<'p> {
 /// Which event of the program each occasion of the register is.
 pub(super) struct Occasions<'p, 'r> {
     events: &'p [Event],
+    season: &'p str,
     event_of: HashMap<Label<'r>, usize>,
     /// Occasions that are no event of the program.
     others: Vec<Other<'r>>,
@@ -92,14 +93,18 @@ impl<'p, 'r> Occasions<'p, 'r> {
                 event_of.entry(*label).or_insert(at);
             }
         }
-        let mut this = Self { events: &settings.events, event_of, others: Vec::new() };
+        let (events, season) = (&settings.events, &settings.season);
+        let mut this = Self { events, season, event_of, others: Vec::new() };
         this.others = this.gather(register);
         this
     }
 
     fn gather(&self, register: &'r Register) -> Vec<Other<'r>> {
         let mut others: BTreeMap<Label, Other> = BTreeMap::new();
-        for given in register.valid() {
+        // One that was taken back was given all the same.
+        let newest =
+            register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
+        for given in newest {
             let Some(label) = Label::of(given).filter(|label| !self.event_of.contains_key(label)) else {
                 continue;
             };
@@ -123,7 +128,7 @@ impl<'p, 'r> Occasions<'p, 'r> {
         for (at, other) in self.others.iter().enumerate() {
             other.people.iter().for_each(|sign| known.entry(sign).or_default().push(at));
         }
-        if known.is_empty() {
+        if self.others.is_empty() {
             return Vec::new();
         }
         let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
@@ -138,8 +143,9 @@ impl<'p, 'r> Occasions<'p, 'r> {
         let mut found = Vec::new();
         for event in self.events.iter().filter(|event| !event.again) {
             let of_event = self.others.iter().enumerate().filter_map(|(at, other)| {
-                let shared = *shared.get(&(event.id.as_str(), at))?;
-                other.is_like(event, shared, rows[event.id.as_str()]).then_some((shared, other))
+                let rows = *rows.get(event.id.as_str())?;
+                let shared = shared.get(&(event.id.as_str(), at)).copied().unwrap_or(0);
+                other.is_like(event, shared, rows, self.season).then_some((shared, other))
             });
             if let Some((shared, other)) = of_event.max_by_key(|(shared, other)| (*shared, other.label)) {
                 let Label { season, id } = other.label;
@@ -154,11 +160,13 @@ impl<'p, 'r> Occasions<'p, 'r> {
 impl Other<'_> {
     /// Whether an event with so many rows that have no certificate, so many of which name people of this occasion,
     /// may be this occasion: one person may come to two workshops, on one day or year after year, and hardly ever
-    /// half of all.
-    fn is_like(&self, event: &Event, shared: usize, rows: usize) -> bool {
+    /// half of all. What is left of a season on one day is asked about even where nobody seems the same, for names
+    /// and addresses are mended too.
+    fn is_like(&self, event: &Event, shared: usize, rows: usize, season: &str) -> bool {
         let same_name = self.label.id == event.id || plain_name(self.name) == plain_name(&event.name);
         let most = shared * 2 >= rows && (shared > 1 || same_name);
-        event.days().contains(&self.date) || most
+        let same_day = event.days().contains(&self.date);
+        same_day && (shared > 0 || self.label.season == season) || most
     }
 }
 

@@ -8,6 +8,7 @@ use crate::credential::number::Number;
 use crate::people::Identity;
 use crate::program::Program;
 use crate::program::register::{Given, Register, State};
+use crate::program::roster::Participant;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
@@ -106,10 +107,22 @@ pub fn replacements(
     let settings = &program.content.settings;
     let mut taken = BTreeSet::new();
     let mut new = Vec::new();
+    let standings = Standings::of(program, register);
+    // Whoever the roster says no of by now is told elsewhere, and given nothing anew.
+    let says_no = |row: &Participant| !row.attended || row.passed == Some(false);
+    let refused: BTreeSet<&str> = standings
+        .rows()
+        .filter(|(row, _)| says_no(row))
+        .filter_map(|(_, standing)| Some(standing.credited()?.plain()))
+        .collect();
     for changed in changed::changed(program, register).into_iter().filter(|changed| changed.event.id == event)
     {
-        for old in changed.given {
-            let given = changed::renewed(old, changed.event, settings);
+        for old in changed.given.into_iter().filter(|old| !refused.contains(old.number.plain())) {
+            let mut given = changed::renewed(old, changed.event, settings);
+            if let Some(words) = words_of_the_one_row(&standings, &old.number) {
+                given.name = words.name.unwrap_or(given.name);
+                given.companion = words.companion.filter(|companion| !companion.is_empty());
+            }
             let mut given = Given { day, replaces: Some(old.number.clone()), ..given };
             given.number = number_for(program, register, &taken, &given);
             taken.insert(given.number.clone());
@@ -121,7 +134,10 @@ pub fn replacements(
 
 /// What the one row of the roster says that looks like the person of this certificate with a corrected name.
 pub fn corrected_words(program: &Program, number: &Number) -> Option<Words> {
-    let standings = Standings::of(program, &program.people.register);
+    words_of_the_one_row(&Standings::of(program, &program.people.register), number)
+}
+
+fn words_of_the_one_row(standings: &Standings, number: &Number) -> Option<Words> {
     let is_it = |standing| [Standing::Corrects(number), Standing::Unsure(number)].contains(&standing);
     let mut rows = standings.rows().filter(|(_, standing)| is_it(*standing));
     let (row, _) = rows.next()?;

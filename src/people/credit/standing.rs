@@ -11,6 +11,7 @@ use crate::program::roster::Participant;
 use crate::program::settings::Companions;
 use crate::spelling::alike::{Folded, are_near};
 use std::borrow::Cow;
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What the register says of a row of the roster.
@@ -28,13 +29,16 @@ pub(super) enum Standing<'r> {
     Unsure(&'r Number),
     /// It was given none, and its event may be one that certificates were given for under another name.
     Renamed,
+    /// It was given none, and another row of its event, by its number, has the same name: whether that is the same
+    /// person cannot be told, or the two say otherwise of whether the person came and passed.
+    Doubled(usize),
 }
 
 impl<'r> Standing<'r> {
     pub fn credited(self) -> Option<&'r Number> {
         match self {
             Self::Credited(number) => Some(number),
-            Self::New | Self::Corrects(_) | Self::Unsure(_) | Self::Renamed => None,
+            Self::New | Self::Corrects(_) | Self::Unsure(_) | Self::Renamed | Self::Doubled(_) => None,
         }
     }
 }
@@ -64,14 +68,27 @@ impl<'p, 'r> Standings<'p, 'r> {
     pub fn of(program: &'p Program, register: &'r Register) -> Self {
         let occasions = Occasions::of(program, register);
         let mut chains = chains(register, &occasions);
-        let mut seen = HashSet::new();
+        let mut seen: HashMap<Identity, &Participant> = HashMap::new();
         let (together, left_out) = together(program);
         let rows = program.people.roster.rows.iter().filter(|row| !left_out.contains(&row.row));
         let rows = rows.map(|row| match together.get(&row.row) {
             Some(companions) => (row, Identity { companion: composed(companions), ..Identity::of(row) }),
             None => (row, Identity::of(row)),
         });
-        let rows = rows.filter(|(_, identity)| seen.insert(identity.clone()));
+        let mut contradicted: HashMap<usize, usize> = HashMap::new();
+        let rows = rows.filter(|(row, identity)| match seen.entry(identity.clone()) {
+            Entry::Vacant(first) => {
+                first.insert(*row);
+                true
+            }
+            Entry::Occupied(first) => {
+                let first = first.get();
+                if says_otherwise(first, row) {
+                    contradicted.entry(first.row).or_insert(row.row);
+                }
+                false
+            }
+        });
         let mut rows: Vec<_> = rows.map(|(row, identity)| (row, identity, Standing::New)).collect();
         if !chains.is_empty() {
             mark_same(&mut rows, &mut chains);
@@ -79,6 +96,7 @@ impl<'p, 'r> Standings<'p, 'r> {
             mark_corrected(&mut rows, &chains);
             mark_unsure(&mut rows, &chains);
         }
+        mark_doubled(&mut rows, &contradicted);
         let new = rows.iter().filter(|(row, _, standing)| row.attended && *standing == Standing::New);
         let likenesses = occasions.likenesses(new.map(|(row, ..)| *row));
         for (row, _, standing) in &mut rows {
@@ -122,7 +140,9 @@ fn together(program: &Program) -> (HashMap<usize, String>, HashSet<usize>) {
         return Default::default();
     }
     let mut rows: HashMap<Identity, Vec<&Participant>> = HashMap::new();
-    for row in program.people.roster.rows.iter().filter(|row| row.companion.is_some()) {
+    // Whom a row says no of is named on nobody's certificate.
+    let took_part = |row: &&Participant| row.attended && row.passed != Some(false);
+    for row in program.people.roster.rows.iter().filter(took_part) {
         let person = Identity { companion: String::new(), ..Identity::of(row) };
         rows.entry(person).or_default().push(row);
     }
@@ -136,9 +156,13 @@ fn together(program: &Program) -> (HashMap<usize, String>, HashSet<usize>) {
             }
         }
         if let ([first, others @ ..], [begin @ .., last]) = (rows.as_slice(), companions.as_slice())
-            && !begin.is_empty()
+            && !others.is_empty()
         {
-            names.insert(first.row, format!("{} {and} {last}", begin.join(", ")));
+            let all = match begin {
+                [] => (*last).to_owned(),
+                _ => format!("{} {and} {last}", begin.join(", ")),
+            };
+            names.insert(first.row, all);
             left_out.extend(others.iter().map(|row| row.row));
         }
     }
@@ -224,6 +248,42 @@ fn mark_unsure<'r>(rows: &mut Rows<'_, 'r>, chains: &[Chain<'r>]) {
     }
 }
 
+/// Whether two rows of one person say otherwise of whether that person came or passed.
+fn says_otherwise(first: &Participant, other: &Participant) -> bool {
+    let passed = first.passed.zip(other.passed).is_some_and(|(first, other)| first != other);
+    first.attended != other.attended || passed
+}
+
+/// Rows that nobody was credited for and that may be the person of another row of their event, by the same name: where
+/// that one was credited with another address, where either has none, and where the two say otherwise of whether the
+/// person came. Two addresses tell two people of one name apart as long as neither was credited; rows of one address
+/// that name other companions are one person's with several.
+fn mark_doubled(rows: &mut Rows<'_, '_>, contradicted: &HashMap<usize, usize>) {
+    struct Other {
+        row: usize,
+        email: String,
+        is_credited: bool,
+    }
+    let mut of_name: HashMap<(String, String), Vec<Other>> = HashMap::new();
+    let name_of = |identity: &Identity| (identity.event.clone(), plain_name(&identity.name));
+    for (row, identity, standing) in rows.iter().filter(|(row, ..)| row.attended) {
+        let is_credited = standing.credited().is_some();
+        let other = Other { row: row.row, email: identity.email.clone(), is_credited };
+        of_name.entry(name_of(identity)).or_default().push(other);
+    }
+    for (row, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {
+        let others = of_name.get(&name_of(identity)).map(Vec::as_slice).unwrap_or_default();
+        let may_be = |other: &&Other| {
+            let lacks_email = other.email.is_empty() || identity.email.is_empty();
+            other.email != identity.email && (other.is_credited || lacks_email)
+        };
+        let other = others.iter().find(may_be).map(|other| other.row);
+        if let Some(other) = contradicted.get(&row.row).copied().or(other) {
+            *standing = Standing::Doubled(other);
+        }
+    }
+}
+
 /// A certificate's person, as rows are held against it.
 struct Known<'c, 'r> {
     chain: &'c Chain<'r>,
@@ -236,7 +296,7 @@ struct Known<'c, 'r> {
 /// tell: families share an address.
 fn mark_corrected<'r>(rows: &mut Rows<'_, 'r>, chains: &[Chain<'r>]) {
     let mut of_event: BTreeMap<&str, Vec<Known<'_, 'r>>> = BTreeMap::new();
-    for chain in chains.iter().filter(|chain| !chain.withdrawn) {
+    for chain in chains {
         for person in &chain.people {
             let known = Known { chain, person, folded: Folded::of(&person.name) };
             of_event.entry(&person.event).or_default().push(known);

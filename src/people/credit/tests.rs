@@ -6,6 +6,7 @@ use super::*;
 use crate::credential::number::Number;
 use crate::people::trial::{NORTH, Row, SOUTH, program, row};
 use crate::program::register::{Entry, Register, Withdrawn, chain};
+use crate::program::settings::Companions;
 use jiff::civil::{Date, date};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -126,10 +127,11 @@ fn people_of_one_name_have_a_certificate_each() {
     let register = given_to(&rows);
     assert_eq!(numbers(&register).into_iter().collect::<BTreeSet<_>>().len(), 4);
     assert_eq!(counts(&rows, &register), (0, 0));
-    // One after the other, they are not taken for one another either.
+    // One after the other, only the one of the same name with another address is asked about.
     let mut register = Register::default();
-    for at in 1..=rows.len() {
-        assert_eq!(counts(&rows[..at], &register), (1, 0), "row {at}");
+    for (at, credited, held) in [(1, 1, 0), (2, 0, 1), (3, 1, 1), (4, 1, 1)] {
+        let due = everybody(&program(&rows[..at]), &register);
+        assert_eq!((due.people.len(), due.doubled.len()), (credited, held), "row {at}");
         give(&program(&rows[..at]), &mut register);
     }
 }
@@ -213,8 +215,11 @@ fn what_looks_like_a_correction() {
 fn another_e_mail_address_is_no_other_person() {
     let register = given_to(&[jon()]);
     assert_eq!(counts(&[Row { email: "jon@basin.example", ..jon() }], &register), (0, 0));
-    // While the first row is still there, it is one.
-    assert_eq!(counts(&[jon(), Row { email: "jon@basin.example", ..jon() }], &register), (1, 0));
+    // While the first row is still there, it may be one: that is asked.
+    for email in ["jon@basin.example", ""] {
+        let due = everybody(&program(&[jon(), Row { email, ..jon() }]), &register);
+        assert_eq!((due.people.len(), due.doubled.len()), (0, 1), "{email}");
+    }
 }
 
 #[test]
@@ -232,7 +237,8 @@ fn who_was_withdrawn_is_not_credited_again_by_itself() {
     let why = "given to the wrong person".to_owned();
     add(&mut register, Entry::Withdrawn(Withdrawn { number: number.clone(), day: DAY, why }));
     assert_eq!(counts(&[jon()], &register), (0, 0));
-    assert_eq!(counts(&[john()], &register), (1, 0), "another name is another matter");
+    assert_eq!(counts(&[john()], &register), (0, 1), "nor with a letter mended");
+    assert_eq!(counts(&[Row { name: "Rosalind Oyelaran", email: "", ..jon() }], &register), (1, 0));
     // A withdrawal in error is put right by a replacement that says the same.
     let program = program(&[jon()]);
     let new = replacement(&program, &register, &number, &Words::default(), DAY).unwrap();
@@ -401,4 +407,47 @@ fn a_certificate_is_due_on_the_day_of_its_event_and_not_before() {
     };
     let days = [day.yesterday().unwrap(), day, day.tomorrow().unwrap()];
     assert_eq!(days.map(ahead), [(1, 0), (0, 1), (0, 1)]);
+}
+
+#[test]
+fn rows_of_one_person_that_contradict_each_other_are_held() {
+    for other in [Row { attended: "no", ..jon() }, Row { passed: "no", ..jon() }] {
+        for rows in [[jon(), other.clone()], [other, jon()]] {
+            let due = everybody(&program(&rows), &Register::default());
+            assert_eq!(due.people.len(), 0);
+        }
+    }
+    // One that has no address may be the one that has.
+    let due = everybody(&program(&[jon(), Row { email: "", ..jon() }]), &Register::default());
+    assert_eq!((due.people.len(), due.doubled.len()), (0, 2));
+}
+
+#[test]
+fn companions_are_named_together_only_where_both_took_part() {
+    let together = |rows: &[Row]| {
+        let program = otherwise(rows, |settings| settings.certificate.companions = Companions::Together);
+        let due = everybody(&program, &Register::default());
+        let said =
+            due.people.iter().map(|it| format!("{} {}", it.name, it.companion.as_deref().unwrap_or("alone")));
+        said.collect::<Vec<_>>()
+    };
+    let ada = |companion, attended, passed| Row {
+        attended,
+        passed,
+        ..row(NORTH, "Ada Vell", "ada@basin.example", companion)
+    };
+    assert_eq!(together(&[ada("Bess", "yes", "yes"), ada("Juno", "yes", "yes")]), ["Ada Vell Bess and Juno"]);
+    assert_eq!(together(&[ada("Bess", "yes", "yes"), ada("Juno", "no", "no")]), ["Ada Vell Bess"]);
+    assert_eq!(together(&[ada("Bess", "yes", "yes"), ada("Juno", "yes", "no")]), ["Ada Vell Bess"]);
+    assert_eq!(together(&[ada("Bess", "yes", "yes"), ada("", "yes", "yes")]), ["Ada Vell Bess"]);
+}
+
+#[test]
+fn an_occasion_of_the_season_on_the_same_day_is_asked_about() {
+    let register = given_to(&[jon()]);
+    // The event, the name and the address were all mended.
+    let mended = Row { name: "Rosalind Oyelaran", email: "ro@basin.example", ..jon() };
+    let mut program = otherwise(&[mended], |settings| settings.events[0].id = "primavera".into());
+    Arc::make_mut(&mut program.people.roster).rows[0].event = "primavera".into();
+    assert_eq!(asked(&program, &register), (0, 1));
 }

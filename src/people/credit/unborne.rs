@@ -3,12 +3,16 @@
 
 use super::due::Due;
 use super::needs::Needs;
+use super::occasions::Occasions;
 use super::standing::Standings;
+use crate::finding::Place;
+use crate::people::plain_name;
 use crate::people::scoring::{Passed, Scores};
+use crate::people::tally::{Member, same_person, tally};
 use crate::program::Program;
-use crate::program::register::Given;
+use crate::program::register::{Given, Occasion};
 use crate::program::roster::Participant;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// Why a certificate is not borne out.
 #[derive(Clone, Copy, Debug)]
@@ -23,6 +27,12 @@ pub enum Unborne<'p> {
     Gone,
     /// The roster has no row of the event any more.
     EventGone,
+    /// The program has no such event any more, in the season in which it was given.
+    EventUnknown,
+    /// By now the hours are fewer than the award asks for; where they stand.
+    TooFewHours(&'p Place),
+    /// Nobody of the hours is that person.
+    HoursGone,
 }
 
 /// The certificates that count, for events of the program, and that no row bears out, in the order in which they
@@ -53,5 +63,47 @@ pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p
         };
         found.push((given, why));
     }
+    found.extend(of_events_unknown(program, due));
+    found.extend(of_awards(program, &asked));
     found
+}
+
+/// Certificates of this season for events that the program does not have any more, but for those of which it is
+/// asked what they are called by now.
+fn of_events_unknown<'p>(program: &'p Program, due: &Due) -> Vec<(&'p Given, Unborne<'p>)> {
+    let register = &program.people.register;
+    let occasions = Occasions::of(program, register);
+    let is_asked = |id: &str| due.renamed.iter().any(|(like, _)| like.id == id);
+    let of_season = register.valid().filter(|given| given.season == program.content.settings.season);
+    let unknown = of_season.filter(|given| match &given.occasion {
+        Occasion::Event { id, .. } => occasions.event_of(given).is_none() && !is_asked(id),
+        Occasion::Award { .. } => false,
+    });
+    unknown.map(|given| (given, Unborne::EventUnknown)).collect()
+}
+
+/// Awards whose hours are not there any more.
+fn of_awards<'p>(program: &'p Program, asked: &BTreeSet<&str>) -> Vec<(&'p Given, Unborne<'p>)> {
+    let members = tally(program).members;
+    let mut of_name: HashMap<String, Vec<&Member>> = HashMap::new();
+    for member in &members {
+        of_name.entry(plain_name(member.name)).or_default().push(member);
+    }
+    let awards = &program.content.settings.awards;
+    let valid = program.people.register.valid().filter(|given| !asked.contains(given.number.plain()));
+    let unborne = valid.filter_map(|given| {
+        let Occasion::Award { name, .. } = &given.occasion else { return None };
+        let award = awards.iter().find(|award| award.is_called(name))?;
+        let is_holder = |it: &&&Member| same_person(&given.name, given.email.as_deref(), it.name, it.email);
+        let holder = of_name.get(&plain_name(&given.name)).into_iter().flatten().find(is_holder);
+        let why = match holder {
+            None => Unborne::HoursGone,
+            Some(holder) if holder.reached.iter().any(|reached| reached.award.name == award.name) => {
+                return None;
+            }
+            Some(holder) => Unborne::TooFewHours(&holder.entries[0].place),
+        };
+        Some((given, why))
+    });
+    unborne.collect()
 }

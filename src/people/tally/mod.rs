@@ -6,14 +6,16 @@
 
 mod persons;
 
+use crate::people::plain_name;
 use crate::program::Program;
 use crate::program::hours::Service;
-use crate::program::register::{Given, Occasion, State};
+use crate::program::register::{Given, Occasion, Register, State};
 use crate::program::roster::Participant;
 use crate::program::settings::{Award, NEAR};
 use crate::quantity::{Exact, Half, plain, round_to};
 use jiff::civil::Date;
 use num_traits::Zero;
+use std::collections::HashMap;
 
 pub use persons::Persons;
 pub(crate) use persons::{in_order, same as same_person};
@@ -88,19 +90,22 @@ pub fn tally(program: &Program) -> Tally<'_> {
     let mut awards: Vec<&Award> = program.content.settings.awards.iter().collect();
     awards.sort_by_key(|award| award.hours);
     let persons = Persons::of(program);
+    let mut given: HashMap<String, Vec<&Given>> = HashMap::new();
+    for award in awards_given(&program.people.register) {
+        given.entry(plain_name(&award.name)).or_default().push(award);
+    }
     let members: Vec<Member> =
-        persons.iter().map(|entries| member(program, &persons, &awards, entries)).collect();
+        persons.iter().map(|entries| member(program, &persons, (&awards, &given), entries)).collect();
     Tally {
         hours: members.iter().map(|member| &member.hours).sum(),
         season_hours: members.iter().map(|member| &member.season_hours).sum(),
-        given: awards_given(program).collect(),
+        given: awards_given(&program.people.register).collect(),
         members,
     }
 }
 
 /// One that was withdrawn was given all the same: nobody gets it again by itself.
-fn awards_given(program: &Program) -> impl Iterator<Item = &Given> {
-    let register = &program.people.register;
+pub(crate) fn awards_given(register: &Register) -> impl Iterator<Item = &Given> {
     let newest = register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
     newest.filter(|given| matches!(given.occasion, Occasion::Award { .. }))
 }
@@ -108,7 +113,7 @@ fn awards_given(program: &Program) -> impl Iterator<Item = &Given> {
 fn member<'p>(
     program: &'p Program,
     persons: &Persons<'p>,
-    awards: &[&'p Award],
+    (awards, given): (&[&'p Award], &HashMap<String, Vec<&'p Given>>),
     entries: &[&'p Service],
 ) -> Member<'p> {
     let mut entries = entries.to_vec();
@@ -120,10 +125,13 @@ fn member<'p>(
         entries.iter().filter(counts).map(|entry| &entry.hours).sum::<Exact>()
     };
     let hours = sum(false);
-    let own: Vec<&Given> = awards_given(program)
+    let of_name = given.get(&plain_name(name)).map(Vec::as_slice).unwrap_or_default();
+    let own: Vec<&Given> = of_name
+        .iter()
+        .copied()
         .filter(|given| persons::same(&given.name, given.email.as_deref(), name, email))
         .collect();
-    let given = |award: &Award| own.iter().find(|given| given.occasion.name() == award.name).copied();
+    let given = |award: &Award| own.iter().find(|given| award.is_called(given.occasion.name())).copied();
     let reached =
         |award: &&'p Award| Some(Reached { award, on: full_on(&entries, award)?, given: given(award) });
     let next = awards.iter().find(|award| hours < whole(award.hours) && given(award).is_none());

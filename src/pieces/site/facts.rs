@@ -226,7 +226,8 @@ impl<'u> FactsPage<'u> {
     /// Whether the words printed of a fact are its value as written, without what binds it.
     fn needs_limit(&self, fact: &Fact) -> bool {
         let (Stated::Value(value), None) = (&fact.stated, &fact.wording) else { return false };
-        quantity::read_one(&value.text).is_ok_and(|figure| figure.limit.is_none() && figure.hedge.is_none())
+        let read = self.understood.language().read_one_in_english(&value.text);
+        read.is_ok_and(|figure| figure.limit.is_none() && figure.hedge.is_none())
     }
 
     fn value(&self, fact: &Fact) -> Option<String> {

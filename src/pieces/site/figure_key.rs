@@ -4,7 +4,7 @@
 //! The page's script calls right only what scoring would, and wrong only what is far from the fact in a unit
 //! that it knows; all else it leaves to the reader's own eye. So the list need not be complete.
 
-use crate::quantity::{self, Amount, Exact, Held, Limit, Unit};
+use crate::quantity::{self, Amount, Exact, Held, Language, Limit, Unit};
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -55,7 +55,7 @@ pub struct FigureKey {
 }
 
 /// `None` where there is nothing to convert.
-pub fn of(held: &Held, asked: Option<&str>) -> Option<FigureKey> {
+pub fn of(held: &Held, asked: Option<&str>, language: &Language) -> Option<FigureKey> {
     let mut units = Map::new();
     for spellings in SPELLINGS {
         for period in std::iter::once(None).chain(PERIODS.map(Some)) {
@@ -77,7 +77,7 @@ pub fn of(held: &Held, asked: Option<&str>) -> Option<FigureKey> {
     }
     // A bare number states no share, and things that are counted only where it is of them.
     let is_number = own.is_none() || own.counted().is_some();
-    let bare = if is_number { Some(own.clone()) } else { asked.and_then(quantity::unit) };
+    let bare = if is_number { Some(own.clone()) } else { asked.and_then(|unit| language.unit_called(unit)) };
     let bare = bare.and_then(|unit| converted(held, &unit)).map(|amount| value(&amount));
     if let Some(bare) = bare {
         units.insert(String::new(), bare.into());
@@ -158,7 +158,10 @@ mod tests {
     use serde_json::json;
 
     fn key(fact: &str, limit: Option<Limit>, asked: Option<&str>) -> Value {
-        crate::job::data(&of(&Held::stated(&quantity::read_one(fact).unwrap(), limit), asked).unwrap())
+        crate::job::data(
+            &of(&Held::stated(&quantity::read_one(fact).unwrap(), limit), asked, &Language::default())
+                .unwrap(),
+        )
     }
 
     #[test]

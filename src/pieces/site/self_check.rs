@@ -163,7 +163,9 @@ fn key<'p>(understood: &Understood, question: &'p Question) -> CheckKey<'p> {
         Kind::Figure { fact, unit } => {
             let words = words_with_limit(understood, &fact.text)
                 .map(|words| join_number_and_unit(understood.language(), &words));
-            let key = understood.held(&fact.text).and_then(|held| figure_key::of(held, unit.as_deref()));
+            let key = understood
+                .held(&fact.text)
+                .and_then(|held| figure_key::of(held, unit.as_deref(), understood.language()));
             CheckKey { words: Some(words), data: Some(key.as_ref().map(as_text)), ..CheckKey::default() }
         }
         Kind::NameSome { count, accept } => {

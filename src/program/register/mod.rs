@@ -18,6 +18,7 @@ mod proved;
 pub use chain::Fault;
 pub use proved::{Proof, says_otherwise};
 
+use super::chained::Left;
 use super::files::{Files, Page};
 use super::mistakes::Mistakes;
 use crate::credential::number::Number;
@@ -140,21 +141,12 @@ pub struct Register {
     keys: Vec<usize>,
     /// So many lines from the first are held by a head that a key of the program signed.
     sealed: usize,
-    /// Where in the file a last line starts that an interrupted run left unfinished. It never counted.
-    pub torn: Option<usize>,
-    /// Whether an interrupted run left whole lines that the head does not count yet.
-    pub head_lags: bool,
+    /// Where an interrupted run left it.
+    pub left: Left,
 }
 
 /// A line of the register.
-#[derive(Clone, Debug)]
-pub struct Line {
-    pub entry: Entry,
-    /// SHA-256 over the rest of the line, in hexadecimal digits.
-    pub hash: String,
-    /// Where it starts in the file, in bytes.
-    pub at: usize,
-}
+pub type Line = super::chained::Line<Entry>;
 
 impl Given {
     /// Who gave it, where its line or its record says so.

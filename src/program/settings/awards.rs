@@ -10,6 +10,8 @@ pub struct Award {
     pub name: String,
     pub hours: u32,
     pub reward: Option<Written>,
+    /// What it was called when it was given to others.
+    pub was: Vec<Written>,
     /// Where its name stands.
     pub place: Place,
 }
@@ -21,9 +23,15 @@ impl Award {
             name: name.text,
             hours: table.need_count("hours", "30"),
             reward: table.text("reward"),
+            was: table.one_or_more("was"),
             place: name.place,
         };
         table.finish();
         award
+    }
+
+    /// Whether this is its name, or was.
+    pub fn is_called(&self, name: &str) -> bool {
+        self.name == name || self.was.iter().any(|was| was.text == name)
     }
 }

@@ -3,11 +3,15 @@
 use super::{optional, picture_path};
 use crate::finding::{Place, rules};
 use crate::program::Written;
-use crate::program::form::Form;
+use crate::program::form::{Form, slug};
 
 /// Whom to call or write to, and what for. Emergencies stand apart in print.
 #[derive(Clone, Debug)]
 pub struct Contact {
+    /// By which a text links to what it says: its own, else its name in small letters with hyphens.
+    pub id: Written,
+    /// Whether the id was written down.
+    pub has_own_id: bool,
     pub name: String,
     pub purpose: String,
     pub phone: Option<String>,
@@ -21,12 +25,17 @@ pub struct Contact {
 
 impl Contact {
     pub(super) fn read(mut table: Form) -> Self {
-        let name = table.need_text("name", "Basin Dispatch").text;
+        let name = table.need_text("name", "Basin Dispatch");
+        let own_id = table.id("id");
+        let has_own_id = own_id.is_some();
+        let id = own_id.unwrap_or_else(|| Written { text: slug(&name.text), place: name.place.clone() });
         let purpose = table.need_text("for", "Injury or fire");
         let phone = optional(table.text("phone"));
         let hours = table.text("hours");
         let contact = Self {
-            name,
+            id,
+            has_own_id,
+            name: name.text,
             purpose: purpose.text,
             purpose_place: purpose.place,
             phone,

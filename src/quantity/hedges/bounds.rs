@@ -54,9 +54,12 @@ pub(super) enum Role {
     /// Begins another clause.
     OtherClause,
     Forbidden,
+    /// Comes up to a figure: must `reach`.
+    Reaches,
+    Obliges,
 }
 
-const ROLES: [(&str, Role); 14] = [
+const ROLES: [(&str, Role); 16] = [
     ("more", Role::More),
     ("less", Role::Less),
     ("place up", Role::PlaceUp),
@@ -71,6 +74,8 @@ const ROLES: [(&str, Role); 14] = [
     ("no", Role::No),
     ("other clause", Role::OtherClause),
     ("forbidden", Role::Forbidden),
+    ("reaches", Role::Reaches),
+    ("obliges", Role::Obliges),
 ];
 
 pub(super) type Phrase = Vec<&'static str>;

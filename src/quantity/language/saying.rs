@@ -1,19 +1,27 @@
 //! Figures put into the language: those that packstring says itself, and those that a writer's words are changed to.
 
+use super::super::restate::restate_in_by;
 use super::super::words::classify;
-use super::super::{Held, restate_in};
+use super::super::{Held, OwnUnits};
 use super::{Lexicon, spell};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use std::ops::Range;
+use std::sync::Arc;
 
 impl Lexicon {
     /// The gloss is restated, and what changed in it is put back into the language.
-    pub(super) fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
+    pub(super) fn restate_in(
+        &self,
+        text: &str,
+        words: &Range<usize>,
+        held: &Held,
+        units: &Arc<OwnUnits>,
+    ) -> Result<String, String> {
         let gloss = self.gloss(text);
         let within = gloss.of_source(words);
         let was = &gloss.text[within.clone()];
-        let now = restate_in(&gloss.text, &within, held)?;
+        let now = restate_in_by(&gloss.text, &within, held, units)?;
         if now == was {
             return Ok(text[words.clone()].to_owned());
         }

@@ -5,13 +5,15 @@
 use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
 use crate::quantity::number::{last_place, magnitude, ten_to, whole};
 use crate::quantity::numeral::{self, Setting};
+use crate::quantity::reader::read_by;
 use crate::quantity::say::toward_safety;
 use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
 use crate::quantity::unit::Unit;
-use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, agree, passes, read, round_to};
+use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, OwnUnits, agree, passes, round_to};
 use num_traits::{One, Signed, Zero};
 use std::ops::Range;
+use std::sync::Arc;
 
 /// A way to write a half of a figure.
 pub(super) struct Proposal {
@@ -35,16 +37,22 @@ struct Task<'t> {
     held: &'t Held,
     seen: Seen,
     numbers: Vec<Written>,
+    units: &'t Arc<OwnUnits>,
 }
 
 /// All ways to write a half of a figure, those that are nearest to its form first.
-pub(super) fn propose(text: &str, figure: &Figure, held: &Held) -> Result<Vec<Proposal>, Refused> {
+pub(super) fn propose(
+    text: &str,
+    figure: &Figure,
+    held: &Held,
+    units: &Arc<OwnUnits>,
+) -> Result<Vec<Proposal>, Refused> {
     let seen = seen::seen(&figure.quantity.unit, held);
     let Some(seen) = seen.into_iter().next() else {
         return Err(OTHER_UNIT);
     };
-    let numbers = numbers_of(text, figure);
-    let task = Task { text, figure, held, seen, numbers };
+    let numbers = numbers_of(text, figure, units);
+    let task = Task { text, figure, held, seen, numbers, units };
     let target = agree::end_that_is_meant(figure, &task.seen.amount);
     let proposals = match (&figure.quantity.amount, &target, task.numbers.len()) {
         (Amount::One(_), Amount::One(value), 1) => task.single(value),
@@ -59,8 +67,8 @@ pub(super) fn propose(text: &str, figure: &Figure, held: &Held) -> Result<Vec<Pr
 }
 
 /// The numbers of a half, in order.
-fn numbers_of(text: &str, figure: &Figure) -> Vec<Written> {
-    let tokens = Text::new(text);
+fn numbers_of(text: &str, figure: &Figure, units: &Arc<OwnUnits>) -> Vec<Written> {
+    let tokens = Text::new(text, units);
     let between = text[..figure.number.start].trim_end().to_lowercase().ends_with("between");
     let money = text[figure.alone.clone()].contains(['$', '€', '£', '¥']);
     let setting = Setting { between, money, kelvin: false };
@@ -265,7 +273,7 @@ impl Task<'_> {
             let end = self.numbers.get(at + 1).map_or(self.figure.alone.end, |next| next.at.start);
             let part = self.text[number.at.start..end].trim_end_matches([' ', ',', '-']);
             let part = part.strip_suffix(" and").unwrap_or(part);
-            let mut figures = read(part);
+            let mut figures = read_by(part, self.units);
             units.push(figures.pop().filter(|_| figures.is_empty())?.quantity.unit);
         }
         Some(units)

@@ -1,7 +1,7 @@
 //! What follows a number: its unit or noun, in the singular or plural that the new number asks for.
 
 use crate::quantity::unit::{Atom, TABLE, Unit};
-use crate::quantity::{Exact, noun};
+use crate::quantity::{Exact, OwnUnits, noun};
 use num_traits::{One, Zero};
 
 /// The words behind a number that changes from `old` to `new`, which is written as `number`: ` feet` for
@@ -37,15 +37,19 @@ fn of_one(number: &str, noun: &str) -> String {
 
 /// Words that begin with a unit or a noun, in the plural (`many`) or the singular. Symbols have none.
 pub(super) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
+    let own = OwnUnits::within(unit);
+    let find = |form: &str| own.find(form).or_else(|| TABLE.find(form));
     let above = |atom: &Atom| unit.factors().iter().any(|(held, power)| held == atom && *power > 0);
     let ends = words.char_indices().filter(|(_, letter)| !letter.is_alphabetic()).map(|(at, _)| at);
     let mut ends: Vec<usize> = ends.chain([words.len()]).collect();
     ends.reverse();
     for end in ends {
         let form = &words[..end];
-        let Some(atom) = TABLE.find(form).filter(above) else { continue };
+        let Some(atom) = find(form).filter(above) else { continue };
         let Some(known) = atom.known() else { continue };
-        if form == known.symbol {
+        // A unit of a program's own may have none but its name.
+        let has_symbol = known.symbol != known.name || !matches!(atom, Atom::Own(_));
+        if has_symbol && form == known.symbol {
             return words.to_owned();
         }
         let changed = match many {
@@ -53,7 +57,7 @@ pub(super) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
             false if form.eq_ignore_ascii_case(&known.plural) => known.name.clone(),
             _ => in_number(form, many),
         };
-        let fits = TABLE.find(&changed) == Some(atom);
+        let fits = find(&changed).as_ref() == Some(&atom);
         return if fits { format!("{changed}{}", &words[end..]) } else { words.to_owned() };
     }
     let nouns = unit.factors().iter().filter(|(_, power)| *power > 0).filter_map(|(atom, _)| match atom {

@@ -19,9 +19,9 @@ pub struct Target {
     pub words: &'static [&'static str],
 }
 
-pub const ALL: [fn() -> Target; 14] = [
+pub const ALL: [fn() -> Target; 15] = [
     figures, formula, markdown, facts, settings, questions, kits, roster, workbook, hours, answers, address,
-    register, svg,
+    register, history, svg,
 ];
 
 const FIGURES: &[&str] = &[
@@ -514,6 +514,30 @@ pub fn register() -> Target {
             "\"number\"",
             "\"hash\"",
             "2026-02-30",
+        ],
+    }
+}
+
+const WAS: &str = include_str!("../../../content/records/facts.jsonl");
+
+pub fn history() -> Target {
+    Target {
+        name: "history",
+        ask: |bytes| open_with("records/facts.jsonl", bytes),
+        corpus: &[WAS],
+        words: &[
+            "{",
+            "}",
+            "\"",
+            ":",
+            ",",
+            "null",
+            "\n",
+            "\"fact\"",
+            "\"gone\"",
+            "\"hash\"",
+            "9999-12-31",
+            "-1",
         ],
     }
 }
