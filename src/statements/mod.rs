@@ -488,6 +488,12 @@ pub fn put_right_of_kind(
     }
     let now = particulars::restate(text, &stated, says, &value, words)?;
     let now = format!("{}{now}{}", &text[..stated.span.start], &text[stated.span.end..]);
+    // a number to be called from abroad keeps its country
+    let country =
+        |text: &str| text.split_once('+').map(|(_, rest)| rest.split(' ').next().map(str::to_owned));
+    if country(text) != country(&now) {
+        return Err("The number has a country code, which no rule can keep.".to_owned());
+    }
     let read = particulars::read_one(kind, &now, words)?;
     match particulars::agree(&read, says, false) {
         Verdict::Agrees => Ok(now),

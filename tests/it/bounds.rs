@@ -569,3 +569,48 @@ fn what_leads_a_figure_binds_it() {
     );
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+/// Names, terms and right answers are print too.
+#[test]
+fn names_and_right_answers_are_read() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    for (file, more) in [
+        ("program.toml", "\n[[awards]]\nname = \"Award for a lead rope of 9 feet\"\nhours = 50\n"),
+        ("program.toml", "\n[[glossary]]\nterm = \"lead rope of 10 feet\"\nmeaning = \"A rope.\"\n"),
+        (
+            "questions.toml",
+            "\n[[questions]]\nid = \"look\"\nask = \"Why?\"\nkind = \"open\"\nlook-for = [\"a lead rope of 11 feet\"]\n",
+        ),
+    ] {
+        let path = folder.path().join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        fs::write(path, text + more).unwrap();
+    }
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let findings = proof::proofread(&understood, &Scores::of(&understood), TODAY);
+    let told: Vec<&str> = findings
+        .iter()
+        .filter(|finding| finding.rule.name == "figure-near-miss")
+        .map(|finding| &*finding.says)
+        .collect();
+    for figure in ["9 feet", "10 feet", "11 feet"] {
+        assert!(told.iter().any(|says| says.contains(figure)), "{figure}: {told:?}");
+    }
+}
+
+/// Nobody can tell which way a fact binds whose value and limit say two things.
+#[test]
+fn a_value_that_its_limit_turns_round_is_no_fact() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/proof/sound"), folder.path());
+    let path = folder.path().join("facts.toml");
+    let fact = "\n[gap]\nvalue = \"at least 3 m\"\nlimit = \"at most\"\nsource = \"Rule\"\n";
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(path, text + fact).unwrap();
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    assert!(understood.findings.iter().any(|finding| finding.rule.name == "fact-unreadable"));
+    assert!(understood.held("gap").is_none());
+}
