@@ -665,7 +665,7 @@ fn a_certificate_may_hold_for_some_years() {
     let listed = trial.run(&["certificates", "list", "--ends-before", "2027-11-16"], 0);
     assert!(listed.contains("No such certificate"), "{listed}");
     trial.settings(|text| text.replace("18 months", "soon"));
-    assert!(trial.run(MAKE, 2).contains("no time for which"));
+    assert!(trial.run(MAKE, 2).contains("is not a time that a certificate"));
 }
 
 // ---- runs that are stopped, wait, or have a clock that is wrong ----
