@@ -1,5 +1,7 @@
 //! The reader of figures as it stands in packstring, and what must hold of any text that it is given.
 
+#[path = "../src/capital.rs"]
+mod capital;
 #[path = "../src/quantity/mod.rs"]
 pub mod quantity;
 

@@ -76,7 +76,7 @@ fn plain(words: &str) -> String {
 /// What is told of a row that is held because another row of its event has the same name.
 pub fn participant_held(row: &Participant, other: usize) -> Finding {
     let message = format!(
-        "This row and row {other} have one name at one event and say otherwise of the person, so it is not credited."
+        "This row and row {other} have the same name at one event. It is not clear whether they are one person who came and passed, so this row is not credited."
     );
     Finding::of(&RULE, &row.place, message).says(&*row.name).mend(
         "If they are one person, take the wrong row out; if they are two, `packstring make --participant` with this name credits both.",

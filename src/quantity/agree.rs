@@ -283,8 +283,10 @@ fn value_fits(
     // prices and frequencies are looked up and set, and never rounded
     let is_exact =
         is_set_exactly(seen) && held.known_to.is_none() && !seen.converted && stated.written_to <= whole(1);
-    // in another unit, as the table of hedges has it; what binds is rounded away from danger a little further
-    let narrow = passes || (seen.converted && bound.is_none() && seen.unit.temperature().is_none());
+    // in another unit, as the table of hedges has it; what binds is rounded away from danger a little further, and a share
+    // in percent is no other unit
+    let is_otherwise = seen.converted && seen.unit.temperature().is_none() && !is_share(&seen.unit);
+    let narrow = passes || (is_otherwise && bound.is_none());
     let written = written && within(if narrow { 50 } else { 10 });
     let written = written && !is_exact;
     let coarse = rounds(&stated.shown_to);

@@ -77,7 +77,7 @@ fn abbreviations_with_stops_and_counts_of_occasions() {
     hold(
         "en",
         &[
-            ("Gusts may reach 65 m.p.h. on the ridge.", &["65 mile per hour"]),
+            ("Gusts may reach 65 m.p.h. on the ridge.", &["65 mile per hour ≤"]),
             ("Fill it to 35 p.s.i. at home.", &["35 pound per square inch"]),
             ("Meet at 9 a.m. or 2 p.m. there.", &[]),
             ("Oil it once a season.", &["1 time per season"]),
