@@ -67,7 +67,7 @@ impl CameOn {
     fn of(row: &Participant) -> Option<Self> {
         let came = row.days.iter().enumerate().filter(|(_, came)| **came);
         let days: Vec<usize> = came.map(|(at, _)| at + 1).collect();
-        (row.attended && days.len() < row.days.len()).then(|| Self { days, all: row.days.len() })
+        (row.attended && days.len() < row.days.len()).then_some(Self { days, all: row.days.len() })
     }
 
     fn cell(&self) -> Cell {

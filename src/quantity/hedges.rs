@@ -327,10 +327,7 @@ pub(super) fn at_start_of_sentence(text: &Text, at: usize) -> Option<Limit> {
         if text.starts_sentence(place) {
             let phrases = [(Limit::AtLeast, LEAST_OF_ALL), (Limit::AtMost, MOST_OF_ALL)];
             let starts = |phrase: &&[&str]| text.are(place, phrase);
-            return phrases
-                .into_iter()
-                .find(|(_, all)| all.iter().any(|phrase| starts(phrase)))
-                .map(|(limit, _)| limit);
+            return phrases.into_iter().find(|(_, all)| all.iter().any(&starts)).map(|(limit, _)| limit);
         }
         let other_number = numeral_follows(text, place);
         let other_clause = is(text, place, Role::OtherClause) || text.is_any(place, &["that", "and", "who"]);

@@ -255,7 +255,7 @@ fn decimal(text: &str) -> Result<Exact, NoHours> {
     // "2.50" is how spreadsheets write two and a half; with a comma it is as likely that minutes were typed.
     let is_clock = |tail: u32| {
         let is_part = [0, 25].contains(&tail) || tail == 50 && text.contains('.');
-        tail < 60 && tail % 5 == 0 && !is_part
+        tail < 60 && tail.is_multiple_of(5) && !is_part
     };
     let clock = tail.len() == 2 && tail.parse().is_ok_and(is_clock);
     if clock {
