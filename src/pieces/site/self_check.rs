@@ -30,7 +30,8 @@ pub(in crate::pieces) struct SelfCheckPage<'p> {
     questions: Vec<CheckedQuestion<'p>>,
     /// The blocks of each foot note; note 1 is the first.
     notes: Vec<Vec<PageBlock>>,
-    /// JSON for the script: the phrases of the edition's language with the figure reader's words for them; null in
+    /// Lines for the script: the decimal mark of the edition's language, then its phrases, each with a tab before the
+    /// figure reader's words for it. Quotation marks, as JSON has them, would make the page half as heavy again. Null in
     /// English.
     tongue: Option<String>,
     /// The address of the script.
@@ -96,13 +97,6 @@ enum FactMark {
     Fact,
 }
 
-/// How answers are put into the words that the script reads.
-#[derive(Serialize)]
-struct ScriptLanguage<'l, D, P> {
-    decimal: &'l D,
-    phrases: &'l P,
-}
-
 impl Site<'_> {
     /// Whether the program has this page.
     pub(super) fn has_self_check(&self) -> bool {
@@ -146,7 +140,12 @@ impl Site<'_> {
     /// How answers are put into the words that the script reads, as the reader of prose does; none in English.
     fn language(&self) -> Option<String> {
         let book = self.understood.language().phrasebook()?;
-        Some(as_text(&ScriptLanguage { decimal: &book.decimal, phrases: &book.phrases }))
+        let is_plain = |words: &&str| !words.chars().any(char::is_control);
+        let phrases = book.phrases.iter().filter(|(own, english)| is_plain(own) && is_plain(english));
+        Some(
+            phrases
+                .fold(book.decimal.to_string(), |lines, (own, english)| lines + "\n" + own + "\t" + english),
+        )
     }
 
     fn lesson_of(&self, question: &Question, page: &PageAddress) -> Option<PageLink> {

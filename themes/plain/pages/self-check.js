@@ -199,7 +199,9 @@ const selfCheck = (() => {
 
 if (typeof document !== 'undefined') (() => {
   const form = document.getElementById('self.form');
-  const tongue = form.dataset.tongue ? JSON.parse(form.dataset.tongue) : null;
+  // Lines: the decimal mark, then a phrase, a tab and the reader's words for it.
+  const [decimal, ...phrases] = (form.dataset.tongue ?? '').split('\n');
+  const tongue = decimal ? { decimal, phrases: Object.fromEntries(phrases.map(line => line.split('\t'))) } : null;
   const says = name => document.querySelector(`[id="self.words"] [data-word="${name}"]`).textContent;
   const fill = (words, values) => words.replace(/\{(\w+)\}/g, (mark, name) => values[name] ?? mark);
 
