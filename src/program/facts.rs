@@ -221,6 +221,31 @@ impl Fact {
 }
 
 impl Fact {
+    /// What states something and says nothing else of itself.
+    pub(crate) fn stating(name: String, place: Place, stated: Stated) -> Self {
+        Self {
+            name,
+            place,
+            title: None,
+            stated,
+            kind: None,
+            limit: None,
+            called: Vec::new(),
+            wording: None,
+            main_wording: None,
+            source: None,
+            sources: Vec::new(),
+            read_by: None,
+            url: None,
+            read: None,
+            as_of: None,
+            review_by: None,
+            safety: false,
+            note: None,
+            at: None,
+        }
+    }
+
     /// The name as words: an edition's own, else `lead-length` → `lead length`.
     pub fn readable(&self) -> String {
         self.title.clone().unwrap_or_else(|| self.name.replace('-', " "))

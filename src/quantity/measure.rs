@@ -278,8 +278,12 @@ pub(super) fn may_be_currency(text: &Text, at: usize) -> bool {
 
 /// `one full minute`, `two whole days`: the word before a unit that says only that none of it is lacking.
 fn past_whole(text: &Text, at: usize) -> usize {
-    let whole = text.is_any(at, &["full", "whole", "entire", "solid"]);
-    at + usize::from(whole && simple(text, at + 1, Beside::WORD).is_some())
+    at + usize::from(says_whole(text, at) && simple(text, at + 1, Beside::WORD).is_some())
+}
+
+/// Whether a word says that none of the unit behind it is lacking.
+pub(super) fn says_whole(text: &Text, at: usize) -> bool {
+    text.is_any(at, &["full", "whole", "entire", "solid"])
 }
 
 /// `half an hour`, `a quarter of a mile`: the words between a share and its unit.

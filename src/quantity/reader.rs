@@ -446,13 +446,9 @@ fn article_counts(text: &Text, at: usize, measure: &Measure) -> bool {
         || text.is(measure.next, "to") && measures_alike(text, measure.next + 1, &measure.unit);
     let bound = hedges::before(text, at).0 != hedges::Bound::default();
     // "a full minute", "a gallon per person"
-    let told = measure.next > at + 2 && (measure.unit.factors().len() > 1 || past_one(text, at, measure));
+    let told =
+        measure.next > at + 2 && (measure.unit.factors().len() > 1 || measure::says_whole(text, at + 1));
     alone || goes_on || bound || told || is_so_much(text, at, measure)
-}
-
-/// Whether a word between the article and the unit says that it is one whole.
-fn past_one(text: &Text, at: usize, measure: &Measure) -> bool {
-    measure.unit.single().is_some() && text.is_any(at + 1, &["full", "whole", "entire", "solid"])
 }
 
 /// Whether a number stands here of a unit like this one: what "an hour to 90 minutes" goes on to.

@@ -323,27 +323,7 @@ mod tests {
     }
 
     fn fact(name: &str, stated: Stated) -> Fact {
-        Fact {
-            name: name.into(),
-            place: Place::whole("facts.toml"),
-            stated,
-            limit: None,
-            called: Vec::new(),
-            wording: None,
-            source: None,
-            url: None,
-            read: None,
-            as_of: None,
-            review_by: None,
-            safety: false,
-            note: None,
-            at: None,
-            title: None,
-            main_wording: None,
-            kind: None,
-            sources: Vec::new(),
-            read_by: None,
-        }
+        Fact::stating(name.into(), Place::whole("facts.toml"), stated)
     }
 
     fn worked(facts: &[Fact]) -> (usize, Vec<String>) {

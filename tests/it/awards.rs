@@ -1,9 +1,8 @@
 //! Awards of the service unit over the life of an hours file: run as a ranger runs it. Nobody is given one twice.
 
-use crate::folders::copy;
+use crate::folders::{self, copy};
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 struct Trial {
     folder: tempfile::TempDir,
@@ -35,10 +34,7 @@ impl Trial {
     }
 
     fn run(&self, arguments: &[&str]) -> String {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_packstring"));
-        command.current_dir(self.folder.path()).env("PACKSTRING_KEYS", self.folder.path().join("keys"));
-        let output = command.args(arguments).output().unwrap();
-        format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
+        folders::run(self.folder.path(), arguments.iter().copied()).0
     }
 
     fn make(&self) -> String {

@@ -3,7 +3,39 @@
 use packstring::program::{self, Program};
 use std::fs;
 use std::path::Path;
+use std::process::Command;
 use tempfile::TempDir;
+
+/// The smallest program there is.
+pub const BARE_PROGRAM: &str = r#"[program]
+name = "Lake Riders"
+agency = "Tern Lake District"
+season = "2026"
+
+[[syllabus]]
+lesson = "example"
+minutes = 10
+
+[[events]]
+id = "spring"
+name = "Spring Workshop"
+date = 2026-05-16
+start = 09:00
+minutes = 60
+place = "Tern Lake shelter"
+form = "in person"
+"#;
+
+/// Runs a command in a program's folder: what it said, on both outputs, and its exit code.
+pub fn run<'a>(folder: &Path, arguments: impl IntoIterator<Item = &'a str>) -> (String, i32) {
+    let done = Command::new(env!("CARGO_BIN_EXE_packstring"))
+        .current_dir(folder)
+        .env("PACKSTRING_KEYS", folder.join("keys"))
+        .args(arguments)
+        .output()
+        .unwrap();
+    (String::from_utf8([done.stdout, done.stderr].concat()).unwrap(), done.status.code().unwrap())
+}
 
 /// A folder with these files.
 pub fn laid_out(files: &[(&str, &str)]) -> TempDir {

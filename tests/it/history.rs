@@ -3,12 +3,11 @@
 //!
 //! No source outside: these are packstring's own promises.
 
-use crate::folders::{copy, write};
+use crate::folders::{self, copy, write};
 use crate::proof::{TODAY, root, write_history};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 const HISTORY: &str = "records/facts.jsonl";
 
@@ -29,14 +28,7 @@ impl Copy {
 
     /// What the command says, and its exit code.
     fn run(&self, arguments: &str) -> (String, i32) {
-        let done = Command::new(env!("CARGO_BIN_EXE_packstring"))
-            .current_dir(self.path())
-            .env("PACKSTRING_KEYS", self.path().join("keys"))
-            .args(arguments.split(' '))
-            .output()
-            .unwrap();
-        let said = [done.stdout, done.stderr].concat();
-        (String::from_utf8(said).unwrap(), done.status.code().unwrap())
+        folders::run(self.path(), arguments.split(' '))
     }
 
     fn text(&self, file: &str) -> String {

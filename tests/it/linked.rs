@@ -2,11 +2,10 @@
 //! clash. No source outside: these are packstring's own promises; numbers of the form 555-01xx are kept for fiction
 //! (North American Numbering Plan, from memory).
 
-use crate::folders::{laid_out, open, write};
+use crate::folders::{self, laid_out, open, write};
 use packstring::understand::Understood;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 const PROGRAM: &str = r#"[program]
 name = "Lake Riders"
@@ -48,13 +47,7 @@ fn folder(program: &str, lesson: &str) -> tempfile::TempDir {
 }
 
 fn run(folder: &Path, arguments: &str) -> (String, i32) {
-    let done = Command::new(env!("CARGO_BIN_EXE_packstring"))
-        .current_dir(folder)
-        .env("PACKSTRING_KEYS", folder.join("keys"))
-        .args(arguments.split(' '))
-        .output()
-        .unwrap();
-    (String::from_utf8([done.stdout, done.stderr].concat()).unwrap(), done.status.code().unwrap())
+    folders::run(folder, arguments.split(' '))
 }
 
 fn proofread(folder: &Path) -> String {

@@ -3,7 +3,7 @@
 //! The starter in Spanish is made with the binary, as a ranger does it. Which words are English is asked of the theme's
 //! English words; the Spanish is ours.
 
-use crate::folders::{open, write};
+use crate::folders::{self, open, write};
 use calamine::{Data, Reader, Xlsx};
 use packstring::words::Words;
 use serde_json::Value;
@@ -11,17 +11,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 fn run(folder: &Path, arguments: &[&str]) -> String {
-    let made = Command::new(env!("CARGO_BIN_EXE_packstring"))
-        .current_dir(folder)
-        .env("PACKSTRING_KEYS", folder.join("keys"))
-        .args(arguments)
-        .output()
-        .unwrap();
-    let said = format!("{}{}", String::from_utf8_lossy(&made.stdout), String::from_utf8_lossy(&made.stderr));
-    assert_eq!(made.status.code(), Some(0), "{arguments:?}: {said}");
+    let (said, code) = folders::run(folder, arguments.iter().copied());
+    assert_eq!(code, 0, "{arguments:?}: {said}");
     said
 }
 

@@ -8,7 +8,7 @@
 //! - In the demo program, each digit and number word of each backed figure is changed in turn.
 
 use crate::flow;
-use crate::folders::{copy, open, write};
+use crate::folders::{BARE_PROGRAM, copy, open, write};
 use crate::schema;
 use packstring::commands::proofread;
 use packstring::commands::report::{As, Report};
@@ -160,26 +160,6 @@ const NOT_SHOWN: &[&str] = &[
     "theme-file-unused",
     "typesetter-broke",
 ];
-
-/// What a page's example adds to the smallest program there is.
-const BARE_PROGRAM: &str = r#"[program]
-name = "Lake Riders"
-agency = "Tern Lake District"
-season = "2026"
-
-[[syllabus]]
-lesson = "example"
-minutes = 10
-
-[[events]]
-id = "spring"
-name = "Spring Workshop"
-date = 2026-05-16
-start = 09:00
-minutes = 60
-place = "Tern Lake shelter"
-form = "in person"
-"#;
 
 struct Page {
     rule: String,

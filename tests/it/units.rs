@@ -1,29 +1,9 @@
 //! Units of a program's own (`[units]`), from the facts file to print: read in lessons, questions and expressions, held,
 //! put right, said. No source outside: these are packstring's own promises.
 
-use crate::folders::{laid_out, write};
+use crate::folders::{self, BARE_PROGRAM, laid_out, write};
 use std::fs;
 use std::path::Path;
-use std::process::Command;
-
-const PROGRAM: &str = r#"[program]
-name = "Lake Riders"
-agency = "Tern Lake District"
-season = "2026"
-
-[[syllabus]]
-lesson = "example"
-minutes = 10
-
-[[events]]
-id = "spring"
-name = "Spring Workshop"
-date = 2026-05-16
-start = 09:00
-minutes = 60
-place = "Tern Lake shelter"
-form = "in person"
-"#;
 
 const FACTS: &str = r#"[units.bale]
 plural = "bales"
@@ -58,7 +38,7 @@ const QUESTIONS: &str = "passing = \"answered all\"\n\n[[questions]]\nid = \"tro
 
 fn folder(facts: &str, lesson: &str) -> tempfile::TempDir {
     laid_out(&[
-        ("program.toml", PROGRAM),
+        ("program.toml", BARE_PROGRAM),
         ("facts.toml", facts),
         ("lessons/example.md", lesson),
         ("questions.toml", QUESTIONS),
@@ -66,13 +46,7 @@ fn folder(facts: &str, lesson: &str) -> tempfile::TempDir {
 }
 
 fn run(folder: &Path, arguments: &str) -> (String, i32) {
-    let done = Command::new(env!("CARGO_BIN_EXE_packstring"))
-        .current_dir(folder)
-        .env("PACKSTRING_KEYS", folder.join("keys"))
-        .args(arguments.split(' '))
-        .output()
-        .unwrap();
-    (String::from_utf8([done.stdout, done.stderr].concat()).unwrap(), done.status.code().unwrap())
+    folders::run(folder, arguments.split(' '))
 }
 
 #[test]

@@ -55,12 +55,8 @@ impl<'p> Needs<'p> {
                 rows.entry((&row.event, plain_name(&row.name))).or_default().push(row);
             }
             let occasions = Occasions::of(program, register);
-            for certificate in register.all_given() {
-                let is_withdrawn = match register.state(&certificate.number) {
-                    State::Valid => false,
-                    State::Withdrawn(_) => true,
-                    State::Replaced(_) => continue,
-                };
+            for certificate in register.not_replaced() {
+                let is_withdrawn = register.state(&certificate.number) != State::Valid;
                 let Some(event) = occasions.event_of(certificate).filter(|event| is_needed(&event.id)) else {
                     continue;
                 };

@@ -9,7 +9,7 @@
 use super::needs::days_earned;
 use crate::people::plain_name;
 use crate::program::Program;
-use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use jiff::civil::Date;
@@ -101,10 +101,7 @@ impl<'p, 'r> Occasions<'p, 'r> {
 
     fn gather(&self, register: &'r Register) -> Vec<Other<'r>> {
         let mut others: BTreeMap<Label, Other> = BTreeMap::new();
-        // One that was taken back was given all the same.
-        let newest =
-            register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
-        for given in newest {
+        for given in register.not_replaced() {
             let Some(label) = Label::of(given).filter(|label| !self.event_of.contains_key(label)) else {
                 continue;
             };

@@ -9,7 +9,7 @@ mod persons;
 use crate::people::plain_name;
 use crate::program::Program;
 use crate::program::hours::Service;
-use crate::program::register::{Given, Occasion, Register, State};
+use crate::program::register::{Given, Occasion, Register};
 use crate::program::roster::Participant;
 use crate::program::settings::{Award, NEAR};
 use crate::quantity::{Exact, Half, plain, round_to};
@@ -106,8 +106,7 @@ pub fn tally(program: &Program) -> Tally<'_> {
 
 /// One that was withdrawn was given all the same: nobody gets it again by itself.
 pub(crate) fn awards_given(register: &Register) -> impl Iterator<Item = &Given> {
-    let newest = register.all_given().filter(|it| !matches!(register.state(&it.number), State::Replaced(_)));
-    newest.filter(|given| matches!(given.occasion, Occasion::Award { .. }))
+    register.not_replaced().filter(|given| matches!(given.occasion, Occasion::Award { .. }))
 }
 
 fn member<'p>(

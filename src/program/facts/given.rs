@@ -70,25 +70,6 @@ fn of_event(event: &Event, words: &ParticularWords) -> Vec<Fact> {
 }
 
 fn fact(name: String, place: &Place, kind: Kind, value: &str) -> Fact {
-    Fact {
-        name,
-        place: place.clone(),
-        title: None,
-        stated: Stated::Value(Written { text: value.to_owned(), place: place.clone() }),
-        kind: Some(kind),
-        limit: None,
-        called: Vec::new(),
-        wording: None,
-        main_wording: None,
-        source: None,
-        sources: Vec::new(),
-        read_by: None,
-        url: None,
-        read: None,
-        as_of: None,
-        review_by: None,
-        safety: false,
-        note: None,
-        at: None,
-    }
+    let stated = Stated::Value(Written { text: value.to_owned(), place: place.clone() });
+    Fact { kind: Some(kind), ..Fact::stating(name, place.clone(), stated) }
 }

@@ -246,6 +246,11 @@ impl Register {
         })
     }
 
+    /// Those that no other stands in for, withdrawn or not: one that was taken back was given all the same.
+    pub fn not_replaced(&self) -> impl Iterator<Item = &Given> {
+        self.all_given().filter(|given| !matches!(self.state(&given.number), State::Replaced(_)))
+    }
+
     /// The certificates that count: neither withdrawn nor replaced.
     pub fn valid(&self) -> impl Iterator<Item = &Given> {
         self.all_given().filter(|given| self.state(&given.number) == State::Valid)

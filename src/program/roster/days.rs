@@ -2,7 +2,7 @@
 
 use super::columns::{Field, usual};
 use super::further::words_of;
-use crate::languages::{everywhere, fold};
+use crate::languages::{ParticularWords, everywhere, fold, folded_words};
 use crate::program::day;
 use jiff::civil::Date;
 
@@ -55,7 +55,7 @@ fn nth(number: &str) -> Option<usize> {
 }
 
 fn is_day(word: &str) -> bool {
-    everywhere().flat_map(|language| &language.headings.day).any(|known| fold(known) == word)
+    folded_words(|language| &language.headings.day).any(|known| known == word)
 }
 
 /// "D2", "J2".
@@ -65,25 +65,21 @@ fn lettered(word: &str) -> Option<usize> {
 
 /// From 1, Monday; of any language.
 fn weekday(word: &str) -> Option<i8> {
+    place_in(word, |words| [&words.weekdays, &words.weekdays_short])
+}
+
+/// Where a word stands in the long or the short names of some language, from 1.
+fn place_in(word: &str, names: impl Fn(&ParticularWords) -> [&Vec<String>; 2]) -> Option<i8> {
+    let is_it = |name: &String| fold(name.trim_end_matches('.')) == word;
     everywhere().find_map(|language| {
-        let words = &language.particulars;
-        let at = |names: &[String]| names.iter().position(|name| fold(name.trim_end_matches('.')) == word);
-        let at = at(&words.weekdays).or_else(|| at(&words.weekdays_short))?;
+        let at = names(&language.particulars).into_iter().find_map(|names| names.iter().position(is_it))?;
         i8::try_from(at + 1).ok()
     })
 }
 
 /// "May 16", "16 de mayo", "16th May"; "5/16", where only one order is possible.
 fn yearly(words: &[&str]) -> Option<DayMark> {
-    let month = |word: &str| {
-        everywhere().find_map(|language| {
-            let words = &language.particulars;
-            let at =
-                |names: &[String]| names.iter().position(|name| fold(name.trim_end_matches('.')) == word);
-            let at = at(&words.months).or_else(|| at(&words.months_short))?;
-            i8::try_from(at + 1).ok()
-        })
-    };
+    let month = |word: &str| place_in(word, |words| [&words.months, &words.months_short]);
     let number = |word: &str| -> Option<i8> {
         let digits = word.trim_end_matches(|letter: char| letter.is_alphabetic());
         let is_ordinal = ["", "st", "nd", "rd", "th", "er"].contains(&&word[digits.len()..]);

@@ -9,7 +9,7 @@
 use super::cells::{self, Answer};
 use super::further::words_of;
 use super::{Column, ColumnMeaning, DayMark, Field};
-use crate::languages::{Vocabulary, everywhere, fold};
+use crate::languages::{Vocabulary, fold, folded_words};
 use crate::program::settings::OwnWords;
 use std::sync::LazyLock;
 
@@ -55,10 +55,9 @@ struct Phrases {
 }
 
 static PHRASES: LazyLock<Phrases> = LazyLock::new(|| {
-    let list = |words: fn(&'static Vocabulary) -> &'static Vec<String>| -> Vec<String> {
-        everywhere().flat_map(words).map(|word| fold(word)).collect()
-    };
-    let phrases = |words: fn(&'static Vocabulary) -> &'static Vec<String>, speaks: Speaks| {
+    type Words = fn(&'static Vocabulary) -> &'static [String];
+    let list = |words: Words| -> Vec<String> { folded_words(words).collect() };
+    let phrases = |words: Words, speaks: Speaks| {
         let split = |phrase: String| phrase.split(' ').map(str::to_owned).collect::<Vec<_>>();
         list(words).into_iter().map(split).map(move |phrase| (phrase, speaks)).collect::<Vec<_>>()
     };

@@ -2,7 +2,7 @@
 //!
 //! Common practice of lists, no source. A nickname or a maiden name in brackets is a part of the name.
 
-use crate::languages::{everywhere, fold, folded_words};
+use crate::languages::{fold, folded_words};
 use std::sync::LazyLock;
 
 /// Particles with which a name in brackets may begin: "Ann Lee (von Berg)".
@@ -63,7 +63,7 @@ fn brackets(name: &str) -> Option<String> {
     let to = from + name[from..].find([')', ']'])?;
     let within = name[from + 1..to].trim();
     let first = fold(within.split_whitespace().next().unwrap_or_default().trim_end_matches('.'));
-    let is_born = everywhere().flat_map(|language| &language.names.born).any(|born| fold(born) == first);
+    let is_born = folded_words(|language| &language.names.born).any(|born| born == first);
     let begins_small = within.chars().next().is_some_and(char::is_lowercase);
     // In a list of small letters so are the names in brackets.
     let has_capitals = name[..from].chars().any(char::is_uppercase);
