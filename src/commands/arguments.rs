@@ -31,8 +31,14 @@ pub enum Command {
         #[arg(value_name = "DIR")]
         folder: PathBuf,
         /// The language of the example: en, or es, also with a country, such as es-MX
-        #[arg(long, value_name = "LANGUAGE", default_value = "en")]
+        #[arg(long, value_name = "LANGUAGE", default_value = "en", conflicts_with = "from")]
         language: String,
+        /// Instead of the example: begin the next season of the program in this folder, and show what is left to do
+        #[arg(long, value_name = "OLD")]
+        from: Option<PathBuf>,
+        /// With --from: the name of the new season, if it is not just a year later
+        #[arg(long, value_name = "NAME", requires = "from")]
+        season: Option<String>,
     },
     /// Copy the built-in theme, so that you can change its looks
     #[command(

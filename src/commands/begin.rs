@@ -5,7 +5,7 @@
 //! overdue on the day on which it is laid out.
 
 use super::{CommandError, Outcome};
-use crate::disk::{LayOutError, WriteError, lay_out};
+use crate::disk::{LaidFile, LayOutError, WriteError, lay_out};
 use crate::io_error::{Refusal, in_words, refusal};
 use crate::program::settings::has_shape_of_tag;
 use crate::session::Environment;
@@ -55,7 +55,7 @@ pub fn run(
     files.sort_by_key(|file| file.path() != "program.toml");
     let fitted = |file: &&File| fitted(file.contents(), example, language, environment.today);
     let files: Vec<(&Path, Vec<u8>)> = files.iter().map(|file| (file.path(), fitted(file))).collect();
-    let as_bytes: Vec<(&Path, &[u8])> = files.iter().map(|(path, bytes)| (*path, &bytes[..])).collect();
+    let as_bytes: Vec<LaidFile> = files.iter().map(|(path, bytes)| LaidFile::shared(path, bytes)).collect();
     lay_out(&into, &environment.folder, &as_bytes).map_err(|why| not_laid_out(&why, folder))?;
     tell(folder, files.len(), out)?;
     Ok(Outcome::Clear)

@@ -10,6 +10,7 @@ mod decisions;
 mod due;
 pub mod figures;
 pub mod make;
+pub mod next_season;
 mod none_made;
 mod progress;
 pub mod proofread;
@@ -108,7 +109,10 @@ impl CommandError {
 pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
     let mut out = io::stdout().lock();
     let done = match arguments.command {
-        Command::Begin { folder, language } => begin::run(&folder, &language, environment, &mut out),
+        Command::Begin { folder, from: Some(from), season, .. } => {
+            next_season::run(&folder, &from, season.as_deref(), environment, &mut out)
+        }
+        Command::Begin { folder, language, .. } => begin::run(&folder, &language, environment, &mut out),
         Command::Theme { folder, only } => theme::run(&folder, &only, environment, &mut out),
         Command::Make(asked) => make::run(&asked, environment, &mut out),
         Command::Certificates(asked) => certificates::run(&asked, environment, &mut out),

@@ -5,7 +5,7 @@
 use super::begin::{check_empty, not_laid_out};
 use super::report::counted;
 use super::{CommandError, Outcome};
-use crate::disk::lay_out;
+use crate::disk::{LaidFile, lay_out};
 use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
@@ -44,7 +44,8 @@ pub fn run(
     check_free(&into, &names, only.is_empty())
         .map_err(|why| CommandError::said(format!("Nothing was copied into {}: {why}", folder.display())))?;
     let bytes_of = |name: &str| theme.file(name).map_or(&[][..], |bytes| bytes.as_slice());
-    let files: Vec<(&Path, &[u8])> = names.iter().map(|name| (Path::new(*name), bytes_of(name))).collect();
+    let files: Vec<LaidFile> =
+        names.iter().map(|name| LaidFile::shared(Path::new(*name), bytes_of(name))).collect();
     lay_out(&into, &environment.folder, &files).map_err(|why| not_laid_out(&why, folder))?;
     tell(folder, &into, names.len(), out)?;
     Ok(Outcome::Clear)

@@ -16,13 +16,39 @@ pub struct LayOutError {
     pub unwritten: WriteError,
 }
 
+/// A file to be laid out.
+#[derive(Clone, Copy, Debug)]
+pub struct LaidFile<'f> {
+    /// Below the folder.
+    pub path: &'f Path,
+    pub bytes: &'f [u8],
+    /// Only its owner may read it, and look into its folder.
+    pub personal: bool,
+}
+
+impl<'f> LaidFile<'f> {
+    /// One that everybody may read whom the user lets.
+    pub fn shared(path: &'f Path, bytes: &'f [u8]) -> Self {
+        Self { path, bytes, personal: false }
+    }
+
+    /// The mode of the folders that it lies in.
+    fn folder_mode(&self) -> u32 {
+        if self.personal { 0o700 } else { 0o777 }
+    }
+
+    fn open_as(&self) -> OpenAs {
+        if self.personal { OpenAs::New } else { OpenAs::NewShared }
+    }
+}
+
 /// Lays out files, each by its path below `into`, none of which is there yet. Where `into` is not there or is empty,
 /// it gets all of them in one moment; where something else stands in it, one after the other, the first of the list
 /// last. `here` is the current folder, in whose place no other can be put.
 ///
 /// # Errors
 /// What could not be done; all is then as it was.
-pub fn lay_out(into: &Path, here: &Path, files: &[(&Path, &[u8])]) -> Result<(), LayOutError> {
+pub fn lay_out(into: &Path, here: &Path, files: &[LaidFile]) -> Result<(), LayOutError> {
     // A path that ends in a point names the same folder.
     let into: PathBuf = into.components().collect();
     let at = |file: &Path, doing| {
@@ -54,7 +80,7 @@ pub fn lay_out(into: &Path, here: &Path, files: &[(&Path, &[u8])]) -> Result<(),
 }
 
 /// Beside the folder, and then renamed to it.
-fn beside(into: &Path, name: &OsStr, files: &[(&Path, &[u8])]) -> Result<(), LayOutError> {
+fn beside(into: &Path, name: &OsStr, files: &[LaidFile]) -> Result<(), LayOutError> {
     let failed = |source| LayOutError { file: into.to_owned(), unwritten: failed("make the folder")(source) };
     let above = holder(into);
     let mut made = MadeFolders::default();
@@ -72,7 +98,7 @@ fn beside(into: &Path, name: &OsStr, files: &[(&Path, &[u8])]) -> Result<(), Lay
 }
 
 /// Below a folder that is there, and then file by file to its place.
-fn within(into: &Path, files: &[(&Path, &[u8])]) -> Result<(), LayOutError> {
+fn within(into: &Path, files: &[LaidFile]) -> Result<(), LayOutError> {
     let at = |path: &Path, doing| {
         let file = into.join(path);
         move |source| LayOutError { file, unwritten: failed(doing)(source) }
@@ -83,9 +109,9 @@ fn within(into: &Path, files: &[(&Path, &[u8])]) -> Result<(), LayOutError> {
     let stage = Stage::write(&folder, files)?;
     let staged = folder.inner(&stage.name).map_err(at(Path::new(""), "write into"))?;
     let mut put = Put { folder: &folder, files: Vec::new(), folders: Vec::new(), is_whole: false };
-    for (path, _) in files.iter().rev() {
-        let done = put.one(&staged, path);
-        done.map_err(at(path, "put in place"))?;
+    for file in files.iter().rev() {
+        let done = put.one(&staged, file);
+        done.map_err(at(file.path, "put in place"))?;
     }
     put.is_whole = true;
     Ok(())
@@ -100,7 +126,8 @@ struct Put<'f> {
 }
 
 impl<'f> Put<'f> {
-    fn one(&mut self, staged: &Folder, path: &'f Path) -> io::Result<()> {
+    fn one(&mut self, staged: &Folder, file: &LaidFile<'f>) -> io::Result<()> {
+        let path = file.path;
         let (Some(above), Some(name)) = (path.parent(), path.file_name()) else {
             return Err(ErrorKind::InvalidFilename.into());
         };
@@ -109,7 +136,7 @@ impl<'f> Put<'f> {
             let part: PathBuf = parts[..count].iter().collect();
             let holds = self.folder.below(part.parent().unwrap_or(Path::new("")))?;
             if holds.kind(parts[count - 1])?.is_none() {
-                holds.make(parts[count - 1], 0o777)?;
+                holds.make(parts[count - 1], file.folder_mode())?;
                 self.folders.push(part);
             }
         }
@@ -143,7 +170,7 @@ struct Stage<'f> {
 }
 
 impl<'f> Stage<'f> {
-    fn write(above: &'f Folder, files: &[(&Path, &[u8])]) -> Result<Self, LayOutError> {
+    fn write(above: &'f Folder, files: &[LaidFile]) -> Result<Self, LayOutError> {
         let named = |path: &Path, doing, source| {
             let file = above.path().join(path);
             LayOutError { file, unwritten: failed(doing)(source) }
@@ -153,13 +180,14 @@ impl<'f> Stage<'f> {
         // As every folder of the user's: it becomes one.
         let folder = above.make(&name, 0o777).map_err(|error| named(root, "write into", error))?;
         let stage = Self { above, name, is_done: false };
-        for (path, bytes) in files {
+        for laid in files {
+            let path = laid.path;
             let (Some(holder), Some(name)) = (path.parent(), path.file_name()) else {
                 return Err(named(path, "write", ErrorKind::InvalidFilename.into()));
             };
-            let written = folder.make_below(holder, 0o777).and_then(|holder| {
-                let mut file = holder.open_file(name, OpenAs::NewShared)?;
-                append(&mut file, bytes)?;
+            let written = folder.make_below(holder, laid.folder_mode()).and_then(|holder| {
+                let mut file = holder.open_file(name, laid.open_as())?;
+                append(&mut file, laid.bytes)?;
                 step("write")?;
                 file.sync_all()
             });

@@ -23,7 +23,7 @@ pub mod trial;
 mod whole;
 
 pub use folder::{Folder, Kind, OpenAs, holder, kind_at};
-pub use laid_out::{LayOutError, lay_out};
+pub use laid_out::{LaidFile, LayOutError, lay_out};
 pub use read::{in_full, open, read};
 pub use whole::{
     Settle, Staged, WriteError, append, cut, is_temporary, sweep, sweep_where_free, write_for_user,

@@ -168,7 +168,10 @@ const FILES: [(&str, &[u8]); 3] =
     [("program.toml", b"[program]\n"), ("lessons/a.md", b"# A\n"), ("people/roster.csv", b"name\n")];
 
 fn laid(into: &Path) -> Result<(), LayOutError> {
-    let files: Vec<(&Path, &[u8])> = FILES.iter().map(|(name, bytes)| (Path::new(name), *bytes)).collect();
+    let files: Vec<LaidFile> = FILES
+        .iter()
+        .map(|(name, bytes)| LaidFile { path: Path::new(name), bytes, personal: name.starts_with("people/") })
+        .collect();
     lay_out(into, Path::new("/"), &files)
 }
 

@@ -183,9 +183,9 @@ impl RowReader<'_> {
         if let (true, Some(only)) = (words.is_empty(), self.only_event) {
             return Some(only.to_owned());
         }
-        let events = &self.settings.events;
+        let events = || self.settings.all_events();
         let lower = words.to_lowercase();
-        let known = events.iter().find(|event| event.id == lower || event.name.to_lowercase() == lower);
+        let known = events().find(|event| event.id == lower || event.name.to_lowercase() == lower);
         if let Some(event) = known {
             return Some(event.id.clone());
         }
@@ -197,7 +197,7 @@ impl RowReader<'_> {
             // Where columns have slipped, a person's name may stand in the cell: the message does not say it.
             let message = "The event of this row of answers is not in program.toml.";
             let otherwise = "Write the id of an event of program.toml, or add the event there.";
-            let mend = offer(words, events.iter().map(|event| event.id.as_str()), otherwise);
+            let mend = offer(words, events().map(|event| event.id.as_str()), otherwise);
             self.mistakes.tell(&rules::NAME_UNKNOWN, place, message, mend);
         }
         None

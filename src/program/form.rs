@@ -109,6 +109,13 @@ impl<'p> Form<'p> {
         self.entries.iter().any(|entry| entry.key == key)
     }
 
+    /// Takes a key that is there with an empty text; gives whether it was.
+    pub fn take_blank(&mut self, key: &'static str) -> bool {
+        let is_empty = |value: &DeValue| matches!(value, DeValue::String(text) if text.trim().is_empty());
+        let is_blank = self.entries.iter().any(|entry| entry.key == key && is_empty(&entry.value.value));
+        is_blank && self.take(key).is_some()
+    }
+
     pub fn tell(
         &self,
         rule: &'static Rule,

@@ -51,12 +51,12 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     let syllabus = settings.syllabus.iter().map(|entry| (entry.lesson.as_str(), &entry.place));
     tell_doubled("syllabus entry for the lesson", syllabus.clone(), mistakes);
     let lessons: Vec<&str> = syllabus.map(|(lesson, _)| lesson).collect();
-    let events = settings.events.iter().map(|event| (event.id.as_str(), &event.place));
+    let events = settings.all_events().map(|event| (event.id.as_str(), &event.place));
     tell_doubled("event", events, mistakes);
     let contacts = settings.contacts.iter().filter(|contact| contact.has_own_id);
     tell_doubled("contact", contacts.map(|contact| (contact.id.text.as_str(), &contact.id.place)), mistakes);
     check_folders(settings, mistakes);
-    for event in &settings.events {
+    for event in settings.all_events() {
         event.lessons.iter().for_each(|lesson| check_lesson(lesson, &lessons, mistakes));
         let named = event.lessons.iter().map(|lesson| (lesson.text.as_str(), &lesson.place));
         tell_doubled("entry for the lesson", named, mistakes);
@@ -94,14 +94,14 @@ pub const FOLDERS: [&str; 12] = [
 fn check_folders(settings: &Settings, mistakes: &Mistakes) {
     let editions = settings.editions.iter().map(|edition| (edition.text.to_lowercase(), &edition.place));
     let editions: Vec<_> = editions.collect();
-    for event in &settings.events {
+    for event in settings.all_events() {
         if editions.iter().any(|(folder, _)| *folder == event.id) {
             let message =
                 format!("The event “{0}” and the edition “{0}” would share a folder of pieces.", event.id);
             mistakes.tell(&rules::NAME_DOUBLED, event.place.clone(), message, "Give the event another id.");
         }
     }
-    let events = settings.events.iter().map(|event| (event.id.clone(), &event.place));
+    let events = settings.all_events().map(|event| (event.id.clone(), &event.place));
     for (name, place) in editions.into_iter().chain(events) {
         if FOLDERS.contains(&name.as_str()) {
             let message = format!("“{name}” is a folder of pieces already, so no others can be kept there.");
@@ -112,10 +112,9 @@ fn check_folders(settings: &Settings, mistakes: &Mistakes) {
 
 /// Tells an event that another needs and that is not there, or that needs itself.
 fn check_needs(settings: &Settings, mistakes: &Mistakes) {
-    for event in &settings.events {
+    for event in settings.all_events() {
         for need in &event.needs {
-            let others =
-                || settings.events.iter().map(|other| other.id.as_str()).filter(|id| *id != event.id);
+            let others = || settings.all_events().map(|other| other.id.as_str()).filter(|id| *id != event.id);
             if others().all(|id| id != need.text) {
                 let message = format!("There is no other event “{}” that this one could need.", need.text);
                 let mend = offer(&need.text, others(), "Write the id of another event of program.toml.");
@@ -127,10 +126,10 @@ fn check_needs(settings: &Settings, mistakes: &Mistakes) {
 
 /// Tells an event that says it was another one which is still there: both would be credited.
 fn check_was(settings: &Settings, mistakes: &Mistakes) {
-    for event in &settings.events {
+    for event in settings.all_events() {
         for was in &event.was {
             let is_other = |other: &&Event| other.id == was.text && other.id != event.id;
-            let Some(other) = settings.events.iter().find(is_other) else { continue };
+            let Some(other) = settings.all_events().find(is_other) else { continue };
             let message = format!(
                 "This event says that it was “{0}”, and the event “{0}” is still here: whoever has its certificate would get another.",
                 other.id
@@ -179,7 +178,7 @@ fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
 
 /// Tells an event that is not in `program.toml`, at which facts are to be otherwise.
 fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
-    let mut events = settings.events.iter().map(|event| event.id.as_str());
+    let mut events = settings.all_events().map(|event| event.id.as_str());
     if events.clone().all(|id| id != event.text) {
         let message = format!("There is no event “{}” at which facts could be otherwise.", event.text);
         let mend = offer(
@@ -211,7 +210,7 @@ fn check_answer_headings(settings: &Settings, questions: &Questions, mistakes: &
 }
 
 fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
-    let events: BTreeSet<&str> = settings.events.iter().map(|event| event.id.as_str()).collect();
+    let events: BTreeSet<&str> = settings.all_events().map(|event| event.id.as_str()).collect();
     if let (true, Some(row)) = (events.is_empty(), roster.rows.first()) {
         let message = "The roster has rows, and program.toml has no events.";
         let mend = "Add each event to program.toml under a heading [[events]].";

@@ -13,7 +13,7 @@ mod speaks;
 use super::Written;
 use super::headings::plain;
 use super::mistakes::{Mistakes, few};
-use super::settings::{Event, OwnWords, Settings};
+use super::settings::{OwnWords, Settings};
 use super::tables::{Row, Table};
 use crate::addresses::Address;
 use crate::finding::{Finding, Level, Place, Rule, rules};
@@ -96,7 +96,7 @@ impl Roster {
         let kept = columns::kept(&columns, keep, &Mistakes::default());
         let reader = RowReader {
             at: Field::ALL.map(|field| columns::of(&columns, field)),
-            events: event_names(events),
+            events: settings.map(event_names).unwrap_or_default(),
             days: events.iter().rev().map(|event| (event.id.clone(), event.days())).collect(),
             day_columns: columns.iter().filter_map(|column| Some((column.at, column.day()?))).collect(),
             main: settings.map_or("", |settings| settings.language.as_str()),
@@ -138,9 +138,9 @@ impl Roster {
 }
 
 /// Events by what a roster may call them: id or name, in any case.
-fn event_names(events: &[Event]) -> HashMap<String, String> {
-    let names = events.iter().map(|event| (plain(&event.name), event.id.clone()));
-    let ids = events.iter().map(|event| (event.id.clone(), event.id.clone()));
+fn event_names(settings: &Settings) -> HashMap<String, String> {
+    let names = settings.all_events().map(|event| (plain(&event.name), event.id.clone()));
+    let ids = settings.all_events().map(|event| (event.id.clone(), event.id.clone()));
     names.chain(ids).collect()
 }
 

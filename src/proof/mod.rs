@@ -36,6 +36,7 @@ mod event_changed;
 mod event_out_of_season;
 mod event_overlong;
 mod event_renamed;
+mod event_undated;
 mod fact_overdue;
 mod fact_unsourced;
 mod fact_unused;
@@ -143,6 +144,7 @@ pub static CHECKS: &[Check] = &[
     event_out_of_season::CHECK,
     event_overlong::CHECK,
     event_renamed::CHECK,
+    event_undated::CHECK,
     fact_overdue::CHECK,
     fact_unsourced::CHECK,
     fact_unused::CHECK,

@@ -11,6 +11,12 @@ pub fn check_selection(program: &Program, selection: &Selection) -> Result<(), S
     if let Some(event) = &selection.scope.event
         && !program.content.settings.events.iter().any(|known| known.id == *event)
     {
+        if let Some(undated) = program.content.settings.undated.iter().find(|known| known.id == *event) {
+            return Err(SessionError::said(format!(
+                "The event “{}” has no date yet. Write it in program.toml.",
+                undated.id
+            )));
+        }
         let known: Vec<&str> =
             program.content.settings.events.iter().map(|event| event.id.as_str()).collect();
         let offer = match nearest(event, known.iter().copied()) {

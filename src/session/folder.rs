@@ -94,16 +94,30 @@ pub(super) fn usual_out(program: &Program) -> PathBuf {
     program.folder.join("out")
 }
 
+/// Refuses to turn a season over into its own folder, or into one that holds it.
+pub(super) fn check_apart(last: &Path, into: &Path) -> Result<(), SessionError> {
+    let (Some(one), Some(other)) = (whole(last), whole(into)) else { return Ok(()) };
+    if one.starts_with(&other) || other.starts_with(&one) {
+        return Err(SessionError::said(format!(
+            "{} and {} would be one inside the other. Name a folder beside the last season's.",
+            into.display(),
+            last.display()
+        )));
+    }
+    Ok(())
+}
+
+/// A path with every link followed; what is not there yet lies where its nearest folder that is there does.
+fn whole(path: &Path) -> Option<PathBuf> {
+    let path = std::path::absolute(path).ok()?;
+    let there = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)));
+    there.map(|(part, real)| real.join(path.strip_prefix(part).unwrap_or(Path::new(""))))
+}
+
 /// Refuses to put pieces among what they are made from: into the program folder itself, or one of its folders of
 /// sources, or another program's folder.
 pub(super) fn refuse_sources(program: &Program, into: &Path) -> Result<(), SessionError> {
     const SOURCES: [&str; 4] = ["lessons", "pictures", "people", "records"];
-    // What is not there yet lies where its nearest folder that is there does.
-    let whole = |path: &Path| {
-        let path = std::path::absolute(path).ok()?;
-        let there = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)));
-        there.map(|(part, real)| real.join(path.strip_prefix(part).unwrap_or(Path::new(""))))
-    };
     let (Some(into_whole), Some(folder)) = (whole(into), whole(&program.folder)) else { return Ok(()) };
     let theme = program.content.settings.theme.as_ref().map(|theme| theme.text.as_str());
     let sources = SOURCES.into_iter().chain(theme).map(|name| folder.join(name));

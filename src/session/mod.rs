@@ -29,6 +29,7 @@
 //! | `proofread` | what is found, at once and by laying out |
 //! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
+//! | `next_season` | a season turned over into the next |
 //! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
 //! | `history` | what the facts were, written on |
@@ -48,6 +49,7 @@ mod history;
 mod known;
 mod layouts;
 mod make;
+mod next_season;
 mod part;
 mod partly;
 mod proofread;
@@ -68,6 +70,7 @@ pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
+pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over, turned_over};
 pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;

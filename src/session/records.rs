@@ -5,11 +5,12 @@
 //! another folder than `records/`; and the user's own folder of keys tells of a program that had one.
 
 use super::{Environment, Session, SessionError, crediting};
-use crate::people::same_name;
+use crate::people::credit;
 use crate::pieces::{Selection, TABLE};
 use crate::program::Program;
-use crate::program::register::{Entry, Given, Register, State};
+use crate::program::register::{Entry, Given, Register};
 use crate::shelf::{RegisterNote, Shelves, keys};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 impl Session<'_> {
@@ -27,14 +28,15 @@ impl Session<'_> {
         }
         let register = &self.program.people.register;
         let printed = shelves.register_note().map_or(0, |note| note.printed.unwrap_or(note.lines));
+        // Those of an earlier season are in its own folder.
+        let made = credit::credited(&self.program, &selection.scope).into_iter().map(|credit| credit.given);
+        let made = made.chain(credit::awarded(&self.program, &selection.scope));
+        let made: BTreeSet<&str> = made.map(|given| given.number.plain()).collect();
         let given = register.lines().iter().skip(printed).filter_map(|line| match &line.entry {
-            Entry::Given(given) if register.state(&given.number) == State::Valid => Some(&**given),
+            Entry::Given(given) if made.contains(given.number.plain()) => Some(&**given),
             _ => None,
         });
-        let scope = &selection.scope;
-        let is_of =
-            |given: &&Given| scope.participant.as_ref().is_none_or(|name| same_name(name, &given.name));
-        given.filter(is_of).filter(|given| scope.covers(&given.occasion.key())).cloned().collect()
+        given.cloned().collect()
     }
 
     /// The selection without what is made of people, where those are not known.

@@ -34,6 +34,7 @@ mod linked;
 mod mail;
 mod mends;
 mod mistakes;
+mod next_season;
 mod odd_rosters;
 mod own_language;
 mod partly;

@@ -37,7 +37,7 @@ fn findings_of(program: &Program) -> Vec<Finding> {
 }
 
 /// What an editor is told of a program, without what only laying out tells.
-fn told(folder: &Path) -> String {
+pub fn told(folder: &Path) -> String {
     let program = open(folder);
     let understood = Understood::new(&program);
     let findings = flow::proofread(&understood, TODAY);

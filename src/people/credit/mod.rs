@@ -27,9 +27,10 @@ pub use occasions::Likeness;
 use super::same_name;
 use crate::people::scope::Scope;
 use crate::program::Program;
+use crate::program::Settings;
 use crate::program::register::{Given, Occasion};
 use crate::program::roster::Participant;
-use crate::program::settings::Event;
+use crate::program::settings::{Event, season_years};
 use occasions::Occasions;
 use standing::Standings;
 use std::collections::BTreeMap;
@@ -66,13 +67,25 @@ pub fn credited<'p>(program: &'p Program, scope: &Scope) -> Vec<Credit<'p>> {
         .collect()
 }
 
-/// The service awards that were given and count, of the name that the scope asks for.
+/// The service awards of this season that were given and count; those of a name that the scope asks for, whenever
+/// they were given.
 pub fn awarded<'p>(program: &'p Program, scope: &Scope) -> Vec<&'p Given> {
+    let settings = &program.content.settings;
     let valid = program.people.register.valid();
     valid
         .filter(|given| matches!(given.occasion, Occasion::Award { .. }) && scope.event.is_none())
-        .filter(|given| scope.participant.as_ref().is_none_or(|name| same_name(name, &given.name)))
+        .filter(|given| match &scope.participant {
+            Some(name) => same_name(name, &given.name),
+            None => !is_of_earlier_season(given, settings),
+        })
         .collect()
+}
+
+/// Whether a certificate was given in a season that is over. A season that is only called otherwise by now (“2026”,
+/// “2026 spring”) is the same; of one without a year nobody can tell.
+pub fn is_of_earlier_season(given: &Given, settings: &Settings) -> bool {
+    let last = |season: &str| season_years(season).into_iter().max();
+    matches!((last(&given.season), last(&settings.season)), (Some(then), Some(now)) if then < now)
 }
 
 impl Credit<'_> {

@@ -2,6 +2,7 @@
 //! did not attend or pass, or is gone.
 
 use super::due::Due;
+use super::is_of_earlier_season;
 use super::needs::Needs;
 use super::occasions::Occasions;
 use super::standing::Standings;
@@ -90,7 +91,11 @@ fn of_awards<'p>(program: &'p Program, asked: &BTreeSet<&str>) -> Vec<(&'p Given
         of_name.entry(plain_name(member.name)).or_default().push(member);
     }
     let awards = &program.content.settings.awards;
-    let valid = program.people.register.valid().filter(|given| !asked.contains(given.number.plain()));
+    let settings = &program.content.settings;
+    let valid = program.people.register.valid().filter(|given| {
+        // The hours of a season that is over may be kept elsewhere.
+        !asked.contains(given.number.plain()) && !is_of_earlier_season(given, settings)
+    });
     let unborne = valid.filter_map(|given| {
         let Occasion::Award { name, .. } = &given.occasion else { return None };
         let award = awards.iter().find(|award| award.is_called(name))?;

@@ -108,7 +108,12 @@ impl Over<'_> {
             replace(&mut signature.title, own.text("title"));
             own.finish();
         });
-        let events = settings.events.iter_mut().map(|event| (event.id.clone(), event)).collect();
+        let events = settings
+            .events
+            .iter_mut()
+            .chain(&mut settings.undated)
+            .map(|event| (event.id.clone(), event))
+            .collect();
         self.named(file, "events", "event", events, |_, event, own| {
             let Some(mut own) = own else { return };
             replace(&mut event.name, own.text("name"));

@@ -42,9 +42,11 @@ pub enum EventForm {
 }
 
 impl Event {
-    pub(super) fn read(mut table: Form) -> Self {
+    /// An event, and whether it has its date yet: `date = ""` says that it is still to be set.
+    pub(super) fn read(mut table: Form) -> (Self, bool) {
         let id = table.need_id("id", "north-camp");
-        let mut days = days(&mut table);
+        let is_dated = !table.take_blank("date");
+        let mut days = if is_dated { days(&mut table) } else { undated(&mut table) };
         let certificate = Design::read_or_none(&mut table, "certificate");
         let forms = [("in person", EventForm::InPerson), ("video", EventForm::Video)];
         let event = Self {
@@ -65,7 +67,7 @@ impl Event {
             place: id.place,
         };
         table.finish();
-        event
+        (event, is_dated)
     }
 
     /// All its days in order.
@@ -82,6 +84,12 @@ impl Event {
     pub fn printed_venue(&self) -> Option<&str> {
         (self.form == EventForm::InPerson).then_some(self.venue.as_str())
     }
+}
+
+/// A day that stands in where none is set.
+fn undated(table: &mut Form) -> Vec<Date> {
+    table.refuse(&["days"], "This event has no date yet: “date” is empty");
+    vec![Date::default()]
 }
 
 /// `date`, or `days` where there are several; one at least.

@@ -76,6 +76,8 @@ pub struct Settings {
     /// In the order of the file.
     pub glossary: Vec<Term>,
     pub events: Vec<Event>,
+    /// Events whose date is still to be set. They are in no piece, and nobody is credited for them.
+    pub undated: Vec<Event>,
     pub awards: Vec<Award>,
     pub rewards: Vec<Reward>,
     pub hours: HoursSettings,
@@ -124,6 +126,8 @@ impl Settings {
         let agency = need_text(&mut program, "agency", "Juniper Basin Open Lands");
         let season = need_text(&mut program, "season", "2026");
         let language = program.as_mut().and_then(language).or(main);
+        let (dated, undated): (Vec<_>, Vec<_>) =
+            list(&mut file, "events", "event", Event::read).into_iter().partition(|(_, is_dated)| *is_dated);
         let mut settings = Self {
             language_place: language
                 .as_ref()
@@ -142,7 +146,8 @@ impl Settings {
             syllabus,
             principles: list(&mut file, "principles", "principle", Principle::read),
             glossary: list(&mut file, "glossary", "glossary entry", Term::read),
-            events: list(&mut file, "events", "event", Event::read),
+            events: dated.into_iter().map(|(event, _)| event).collect(),
+            undated: undated.into_iter().map(|(event, _)| event).collect(),
             awards: list(&mut file, "awards", "award", Award::read),
             rewards: list(&mut file, "rewards", "reward", Reward::read),
             hours: table(&mut file, "hours", "[hours] table", HoursSettings::read),
@@ -173,6 +178,11 @@ impl Settings {
         }
         file.finish();
         settings
+    }
+
+    /// Every event of the file, with a date and without.
+    pub fn all_events(&self) -> impl Iterator<Item = &Event> + Clone {
+        self.events.iter().chain(&self.undated)
     }
 
     /// What is said of the mail, or what is usual.
@@ -215,7 +225,7 @@ impl Settings {
 }
 
 /// The years that a season's name holds: “2026”, “Spring 2026”, “2025–2026”, “2025/26”.
-fn season_years(season: &str) -> Vec<i16> {
+pub fn season_years(season: &str) -> Vec<i16> {
     let mut years: Vec<i16> = Vec::new();
     for digits in season.split(|letter: char| !letter.is_ascii_digit()) {
         let Ok(number) = digits.parse::<i16>() else { continue };
