@@ -48,6 +48,8 @@ pub mod digest;
 #[doc(hidden)]
 pub mod disk;
 #[doc(hidden)]
+pub mod icalendar;
+#[doc(hidden)]
 pub mod imposition;
 pub(crate) mod io_error;
 #[doc(hidden)]

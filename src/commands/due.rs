@@ -2,10 +2,10 @@
 
 use super::CommandError;
 use super::backing::{uses_of, value_of};
-use super::calendar::{Entry, calendar};
 use super::report::{counted, plain};
 use crate::digest::hex;
 use crate::disk;
+use crate::icalendar::{Entry, When, calendar};
 use crate::io_error::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
@@ -64,7 +64,7 @@ pub(super) fn write_calendar(
         Some(_) => file.to_owned(),
         None => file.with_extension("ics"),
     };
-    disk::write_for_user(&file, calendar(&entries).as_bytes()).map_err(|error| {
+    disk::write_for_user(&file, calendar("Facts to re-check", &entries).as_bytes()).map_err(|error| {
         CommandError::said(format!(
             "The calendar {} could not be written: {}.",
             file.display(),
@@ -94,10 +94,11 @@ fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
     let lines: Vec<String> = lines.into_iter().flatten().map(|line| plain(&line)).collect();
     Entry {
         uid: uid(understood.root, fact),
-        day,
+        when: When::Day(day),
         stamp: fact.as_of.unwrap_or(day),
         summary: plain(&format!("Re-check {}: {value}", full_name(fact))),
         description: lines.join("\n"),
+        location: None,
         address: fact.url.as_ref().and_then(|address| url::Url::parse(address).ok()),
         first: fact.safety,
     }

@@ -3,7 +3,6 @@
 mod arguments;
 pub mod backing;
 pub mod begin;
-pub mod calendar;
 pub mod certificates;
 mod credited;
 mod decisions;

@@ -89,6 +89,7 @@ const GIVEN: &[Given] = &[
     given("pages/search.html", &[piece::<site::SearchPage>()]),
     given("pages/self-check.html", &[piece::<site::SelfCheckPage>()]),
     given("pages/slides.html", &[piece::<site::SlidesPage>()]),
+    given("pages/workshops.html", &[piece::<site::WorkshopsPage>()]),
     given("pages/site.css", &[piece::<site::StyleSheet>()]),
     given("pages/slides.css", &[piece::<site::StyleSheet>()]),
 ];

@@ -20,6 +20,7 @@
 //! | [`answers`] | the form for answers that are sent in |
 //! | [`questions`] | a question as both of them ask it |
 //! | [`glossary`] | words of the trade, and where lessons use them first |
+//! | [`workshops`] | when and where workshops are, and calendars of them |
 //! | [`search`], [`sitemap`] | what finds pages |
 //! | [`editions`] | the same page in other languages |
 //! | [`pages`], [`address`] | where pages stand, and what may stand in a link |
@@ -42,6 +43,7 @@ mod self_check;
 mod sitemap;
 mod slides;
 mod tree;
+mod workshops;
 
 use super::tree::{Trees, words};
 use super::{Selection, drawings};
@@ -56,6 +58,7 @@ pub(super) use lesson_page::LessonPage;
 pub(super) use search::SearchPage;
 pub(super) use self_check::SelfCheckPage;
 pub(super) use slides::SlidesPage;
+pub(super) use workshops::WorkshopsPage;
 
 use downloads::{Download, DownloadLink};
 use facts::FactsPage;
@@ -143,6 +146,7 @@ pub fn plan(understood: &Understood, selection: &Selection, offered: &[&Job]) ->
     site.front_page();
     site.lesson_pages();
     site.glossary_page();
+    site.workshops_page();
     site.self_check();
     site.answer_form();
     site.facts_pages();
@@ -288,6 +292,7 @@ fn here_name(path: &str) -> &'static str {
         FRONT_PAGE => "front",
         check::PAGE => "check",
         glossary::PAGE => "glossary",
+        workshops::PAGE => "workshops",
         self_check::PAGE => "self_check",
         answers::PAGE => "answers",
         search::PAGE => "search",
@@ -298,7 +303,7 @@ fn here_name(path: &str) -> &'static str {
 
 /// The theme's words for a page that has no title of the program's: `self_check`.
 fn named_by_theme(path: &str) -> Option<&'static str> {
-    Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers" | "glossary"))
+    Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers" | "glossary" | "workshops"))
 }
 
 /// The facts in even shares, with the path of the page that tells of each share. There is always

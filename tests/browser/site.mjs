@@ -43,6 +43,23 @@ async function open(page) {
 const isEnglish = tab => tab.evaluate(() => document.documentElement.lang.startsWith('en'));
 const has = page => fs.existsSync(path.join(site, page));
 
+if (has('workshops.html')) {
+  for (const [day, open] of [['2026-05-01', 4], ['2026-06-01', 3], ['2026-12-01', 0]]) {
+    const tab = await context.newPage();
+    await tab.clock.setFixedTime(new Date(`${day}T12:00:00Z`));
+    await tab.goto(pathToFileURL(path.join(site, 'workshops.html')).href);
+    const all = await tab.locator('.workshop').count();
+    if (await tab.locator('#workshop\\.north-camp').count()) {
+      same(`workshops to come on ${day}`, await tab.locator('#workshops\\.next > li').count(), open);
+      same(`workshops with a way to sign up on ${day}`, await tab.locator('a[href^="mailto:"].open, dd.open a').count(), open);
+      same(`nothing is planned on ${day}`, await tab.locator('#workshops\\.none').isVisible(), open === 0);
+    }
+    same(`past workshops are shown on ${day}`, await tab.locator('#workshops\\.over').isVisible(), await tab.locator('.past > li').count() > 0);
+    same(`no workshop is lost on ${day}`, await tab.locator('.workshops > li').count(), all);
+    await tab.close();
+  }
+}
+
 if (has('self-check.html')) {
   const tab = await open('self-check.html');
   const language = await tab.evaluate(() => document.documentElement.lang.split('-')[0]);

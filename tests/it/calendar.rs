@@ -28,14 +28,14 @@ fn written(folder: &Path, fact: Option<&str>) -> String {
     fs::read_to_string(file.with_extension("ics")).unwrap()
 }
 
-fn events(calendar: &str) -> Vec<IcalEvent> {
+pub fn events(calendar: &str) -> Vec<IcalEvent> {
     let mut calendars: Vec<_> =
         ical::IcalParser::new(calendar.as_bytes()).collect::<Result<_, _>>().expect("one that can be read");
     assert_eq!(calendars.len(), 1);
     calendars.remove(0).events
 }
 
-fn value(event: &IcalEvent, name: &str) -> String {
+pub fn value(event: &IcalEvent, name: &str) -> String {
     let found: Vec<_> = event.properties.iter().filter(|property| property.name == name).collect();
     assert_eq!(found.len(), 1, "{name} stands once in {event:?}");
     // RFC 5545, 3.3.11, the other way round

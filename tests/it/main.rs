@@ -59,3 +59,4 @@ mod theme_data;
 mod units;
 mod unknown_units;
 mod whole;
+mod workshops;

@@ -127,7 +127,7 @@ fn with_program(files: &[(&str, &str)], look: impl FnOnce(&Understood)) {
     look(&Understood::new(&open(folder.path())));
 }
 
-fn demo() -> Program {
+pub fn demo() -> Program {
     open(Path::new(env!("CARGO_MANIFEST_DIR")).join("content"))
 }
 
@@ -340,6 +340,7 @@ fn without_own_script(path: &str, page: &str) -> String {
         "site/self-check.html" => "self-check",
         "site/answers.html" => "answers",
         "site/search.html" => "search",
+        "site/workshops.html" => "workshops",
         "site/slides.html" => return page.replacen("<script defer src=\"slides.js\"></script>", "", 1),
         _ if below.starts_with("site/slides/") => {
             return page.replacen("<script defer src=\"../slides.js\"></script>", "", 1);

@@ -3,7 +3,7 @@
 use super::pages::PageAddress;
 use super::{
     FACTS_PAGE, FRONT_PAGE, STYLE_SHEET, Site, address, answers, check, glossary, here_name, search,
-    self_check, slides,
+    self_check, slides, workshops,
 };
 use crate::imposition::Reading;
 use crate::pieces::common::{self, ContactData, Head};
@@ -57,6 +57,8 @@ pub struct PageWay {
     front: String,
     facts: String,
     slides: String,
+    /// Null where there is no event with a date.
+    workshops: Option<String>,
     /// Null where there is no glossary.
     glossary: Option<String>,
     /// Null where the program keeps its key.
@@ -125,6 +127,7 @@ impl<'u> Site<'u> {
             front: link(FRONT_PAGE),
             facts: link(FACTS_PAGE),
             slides: link(&slides::address(None).path),
+            workshops: self.has_workshops().then(|| link(workshops::PAGE)),
             glossary: self.has_glossary().then(|| link(glossary::PAGE)),
             self_check: self.has_self_check().then(|| link(self_check::PAGE)),
             answers: self.has_answer_form().then(|| link(answers::PAGE)),

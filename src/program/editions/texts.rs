@@ -120,6 +120,11 @@ impl Over<'_> {
             replace(&mut event.venue, own.text("place"));
             own.finish();
         });
+        if let Some(mut own) = file.form("site", "[site] table") {
+            let name = own.text("time-zone-name").map(|written| written.text);
+            settings.site.time_zone_name = name.or(settings.site.time_zone_name.take());
+            own.finish();
+        }
         who(settings, file);
     }
 

@@ -1,6 +1,6 @@
 //! `[[events]]`: the season's workshops.
 
-use super::Design;
+use super::{Design, SignUp};
 use crate::finding::{Place, rules};
 use crate::program::Written;
 use crate::program::form::Form;
@@ -31,6 +31,8 @@ pub struct Event {
     pub needs: Vec<Written>,
     /// Whether people are credited for it; not where it is only a part of what another event needs.
     pub certified: bool,
+    /// Where people sign up for it, where it is elsewhere than for the others.
+    pub sign_up: Option<SignUp>,
     pub place: Place,
 }
 
@@ -64,6 +66,7 @@ impl Event {
             needs: table.one_or_more("needs"),
             was: table.one_or_more("was"),
             again: table.flag("again"),
+            sign_up: SignUp::read(&mut table),
             place: id.place,
         };
         table.finish();

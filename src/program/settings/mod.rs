@@ -40,7 +40,7 @@ pub use reading::Reading;
 pub use report::ReportSettings;
 pub use rewards::{GivenFor, Reward};
 pub use roster::{KeptColumn, OwnWords, RosterSettings};
-pub use site::SiteSettings;
+pub use site::{SignUp, SiteSettings};
 pub use syllabus::{Principle, SyllabusEntry};
 pub use wall_chart::WallChart;
 

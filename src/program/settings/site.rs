@@ -1,7 +1,10 @@
-//! `[site]`: where the pages stand on the web, and whether they hold the key of the questions.
+//! `[site]`: where the pages stand on the web, whether they hold the key of the questions, and how people come to
+//! workshops: where they sign up, and by which clock.
 
+use crate::addresses::email;
 use crate::finding::rules;
 use crate::program::form::Form;
+use jiff::tz::TimeZoneDatabase;
 use url::Url;
 
 #[derive(Clone, Debug)]
@@ -11,11 +14,25 @@ pub struct SiteSettings {
     pub address: Option<String>,
     /// Whether the questions can be tried out with their answers, for everybody to see.
     pub self_check: bool,
+    /// Where people sign up, where an event does not say it itself.
+    pub sign_up: Option<SignUp>,
+    /// The time zone of the events, by its name in the IANA database; without it, times are local everywhere.
+    pub time_zone: Option<String>,
+    /// What people call it: Mountain Time.
+    pub time_zone_name: Option<String>,
+}
+
+/// Where people sign up for workshops.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SignUp {
+    /// A page of the web.
+    Page(Url),
+    Mailbox(String),
 }
 
 impl Default for SiteSettings {
     fn default() -> Self {
-        Self { address: None, self_check: true }
+        Self { address: None, self_check: true, sign_up: None, time_zone: None, time_zone_name: None }
     }
 }
 
@@ -33,8 +50,36 @@ impl SiteSettings {
         });
         let unsaid = !table.has("self-check");
         let self_check = table.flag("self-check") || unsaid;
+        let sign_up = SignUp::read(&mut table);
+        let time_zone = table.text("time-zone").and_then(|written| {
+            let zone = TimeZoneDatabase::bundled().get(&written.text).ok();
+            if zone.is_none() {
+                let message = format!("packstring knows no time zone “{}”.", written.text);
+                let mend = "Write the name of the place's zone in the IANA database: \"America/Denver\".";
+                table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
+            }
+            zone.and_then(|zone| zone.iana_name().map(str::to_owned))
+        });
+        let time_zone_name = table.text("time-zone-name").map(|written| written.text);
         table.finish();
-        Self { address, self_check }
+        Self { address, self_check, sign_up, time_zone, time_zone_name }
+    }
+}
+
+impl SignUp {
+    /// `sign-up` of a table: a page of the web, or an e-mail address.
+    pub(super) fn read(table: &mut Form) -> Option<Self> {
+        let written = table.text("sign-up")?;
+        let words = written.text.trim();
+        let page = Url::parse(words).ok().filter(|url| matches!(url.scheme(), "https" | "http"));
+        let mailbox = || email::unfit(words).is_none().then(|| Self::Mailbox(words.to_owned()));
+        let sign_up = page.map(Self::Page).or_else(mailbox);
+        if sign_up.is_none() {
+            let message = format!("“{words}” is neither the address of a web page nor an e-mail address.");
+            let mend = "Write it whole: \"https://lands.example/sign-up\" or \"office@lands.example\".";
+            table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
+        }
+        sign_up
     }
 }
 
