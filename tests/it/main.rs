@@ -43,6 +43,7 @@ mod print;
 mod proof;
 mod quantities;
 mod reading;
+mod records;
 mod restate;
 mod roster;
 mod schema;
