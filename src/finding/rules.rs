@@ -95,7 +95,7 @@ rules! {
         NAME_UNKNOWN = "name-unknown", Level::Error, UNREAD,
             "A file names something that does not exist: a lesson, an event, a kit, a right answer among the choices.";
         NAMES_IN_CIRCLE = "names-in-circle", Level::Error, UNREAD,
-            "Kits add to one another in a circle.";
+            "Kits add to one another in a circle, or the certificates of events need each other.";
         NESTED_TOO_DEEP = "nested-too-deep", Level::Error, UNREAD,
             "Lists, quotes or emphasis are nested too deeply.";
         PASSED_OVER = "passed-over", Level::Note, Settable::Yes,

@@ -22,7 +22,7 @@ use super::{Selection, common, site};
 use crate::credential::canonical;
 use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
-use crate::people::credit::{Credit, awarded, credited};
+use crate::people::credit::{Credit, awarded, credited, record};
 use crate::program::register::{Given, Occasion};
 use crate::program::settings::{Event, Settings};
 use crate::understand::Understood;
@@ -74,6 +74,14 @@ pub(super) struct CertificateEntry<'p> {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "&'p str")]
     season: Option<&'p str>,
+    /// The program as it was called then, where it is called otherwise by now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "&'p str")]
+    program: Option<&'p str>,
+    /// What the certificate was called then, where that is otherwise by now; null where the theme had its own words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<&'p str>")]
+    title: Option<Option<&'p str>>,
     /// The last day on which it holds: 2028-05-16.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
@@ -106,13 +114,13 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     }
     let of_events = credits.iter().map(|credit| (folder_of(Kind::Event(credit.event)), credit.given));
     let of_awards = awarded.iter().map(|given| (folder_of(Kind::Award), *given));
-    all.extend(of_events.chain(of_awards).filter_map(|(folder, given)| record(&folder, given)));
+    all.extend(of_events.chain(of_awards).filter_map(|(folder, given)| record_beside(&folder, given)));
     all.extend(renewals::plan(understood, selection));
     all
 }
 
 /// The signed record beside the certificate, for whoever wants to keep it or check it later.
-fn record(folder: &str, given: &Given) -> Option<Job> {
+fn record_beside(folder: &str, given: &Given) -> Option<Job> {
     let record = given.credential.as_ref()?;
     Some(Job {
         piece: Piece::Certificates,
@@ -240,7 +248,7 @@ pub(super) fn run_of_event(
     };
     let entries = credits.iter().map(|credit| {
         let row = credit.participant.map(|row| row.place.clone());
-        entry(edition.of, title, kind, credit.given, (row, given_otherwise(credit.given, event)))
+        entry(edition, title, kind, credit.given, (row, given_otherwise(credit.given, event)))
     });
     run(settings, kind, &data, entries.collect())
 }
@@ -264,9 +272,10 @@ pub(super) fn run_of_awards(
         event: None,
         certificate: look::look(understood, kind),
     };
+    let edition = Edition { language: None, words: understood, of: understood };
     let entries = awarded.iter().map(|given| {
         let event = given_for(given);
-        entry(understood, title, kind, given, (None, Some(event)))
+        entry(&edition, title, kind, given, (None, Some(event)))
     });
     run(settings, kind, &data, entries.collect())
 }
@@ -327,16 +336,23 @@ pub(super) fn title(understood: &Understood, selection: &Selection, is_award: bo
 
 /// With the row of the roster that it comes from, and for an award what it is for.
 fn entry(
-    understood: &Understood,
+    edition: &Edition,
     title: &str,
     kind: Kind,
     given: &Given,
     (row, event): (Option<Place>, Option<CertificateEvent>),
 ) -> RunEntry {
     let Given { number, name, companion, .. } = given;
+    let understood = edition.of;
     let settings = &understood.content.settings;
     let agency = given.agency().filter(|agency| *agency != settings.agency);
     let season = Some(given.season.as_str()).filter(|season| *season != settings.season);
+    let program = record::program_of(given).filter(|program| *program != settings.name);
+    // In another edition it is called in that one's words, and an award has a title of its own: no record has either.
+    let title_then = record::title_of(given)
+        .filter(|_| edition.language.is_none() && matches!(kind, Kind::Event(_)))
+        .filter(|title| *title != record::title(settings))
+        .map(|title| Some(title).filter(|title| *title != record::TITLE));
     let codes = Codes {
         design: kind.design(settings),
         form: settings.certificate.code,
@@ -354,6 +370,8 @@ fn entry(
             event,
             agency,
             season,
+            program,
+            title: title_then,
             until: given.until.map(|until| until.to_string()),
             specimen: false,
         }),
@@ -367,5 +385,6 @@ fn entry(
 fn code_words(understood: &Understood, given: &Given) -> String {
     let program = &understood.content.settings;
     let (name, date) = (given.occasion.name(), given.occasion.date());
-    format!("{} {}\n{name}\n{date}\n{}", program.name, given.season, given.number)
+    let program = record::program_of(given).unwrap_or(&program.name);
+    format!("{program} {}\n{name}\n{date}\n{}", given.season, given.number)
 }

@@ -11,7 +11,7 @@ use super::questions::Questions;
 use super::roster::Roster;
 use super::settings::{Event, GivenFor, Settings};
 use crate::finding::{Place, rules};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What was read and can be held against one another; a file that is not there is empty, and one that
 /// was broken is `None`, for then a name that seems to be missing may only have been lost.
@@ -122,13 +122,72 @@ fn check_needs(settings: &Settings, mistakes: &Mistakes) {
             }
         }
     }
+    tell_circles(&settings.events, mistakes);
 }
 
-/// Tells an event that says it was another one which is still there: both would be credited.
+/// Tells events that need each other: nobody could ever be credited for one of them.
+fn tell_circles(events: &[Event], mistakes: &Mistakes) {
+    let at_of: HashMap<&str, usize> =
+        events.iter().enumerate().rev().map(|(at, event)| (event.id.as_str(), at)).collect();
+    let needs: Vec<Vec<usize>> = events
+        .iter()
+        .map(|event| event.needs.iter().filter_map(|need| at_of.get(need.text.as_str()).copied()).collect())
+        .collect();
+    for circle in circles(&needs) {
+        let names: Vec<String> = circle.iter().map(|at| format!("“{}”", events[*at].id)).collect();
+        let first = &events[circle[0]];
+        let message = format!(
+            "{} needs itself in the end, by way of {}: nobody could ever be credited for it.",
+            names[0],
+            names[1..].join(", ")
+        );
+        let place = first.needs.first().map_or(&first.place, |need| &need.place);
+        let mend = "Take one of these events out of “needs” of another.";
+        mistakes.tell(&rules::NAMES_IN_CIRCLE, place.clone(), message, mend);
+    }
+}
+
+/// The circles of a graph, each from where it was entered; none that is a single step. Each is found once.
+fn circles(steps: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let mut done = vec![false; steps.len()];
+    let mut found = Vec::new();
+    for start in 0..steps.len() {
+        // Each on the way, with the next of its steps to try.
+        let mut way: Vec<(usize, usize)> = Vec::new();
+        let mut place_of: HashMap<usize, usize> = HashMap::new();
+        if !done[start] {
+            way.push((start, 0));
+            place_of.insert(start, 0);
+        }
+        while let Some(&(at, tried)) = way.last() {
+            let Some(&next) = steps[at].get(tried) else {
+                way.pop();
+                place_of.remove(&at);
+                done[at] = true;
+                continue;
+            };
+            if let Some((_, tried)) = way.last_mut() {
+                *tried += 1;
+            }
+            if let Some(&place) = place_of.get(&next) {
+                found.extend((next != at).then(|| way[place..].iter().map(|(at, _)| *at).collect()));
+            } else if !done[next] {
+                place_of.insert(next, way.len());
+                way.push((next, 0));
+            }
+        }
+    }
+    found
+}
+
+/// Tells an event that says it was another one which is still there, on another day: both would be credited. On the
+/// same day it is a part of that one.
 fn check_was(settings: &Settings, mistakes: &Mistakes) {
     for event in settings.all_events() {
         for was in &event.was {
-            let is_other = |other: &&Event| other.id == was.text && other.id != event.id;
+            let shares_a_day = |other: &Event| event.days().iter().any(|day| other.days().contains(day));
+            let is_other =
+                |other: &&Event| other.id == was.text && other.id != event.id && !shares_a_day(other);
             let Some(other) = settings.all_events().find(is_other) else { continue };
             let message = format!(
                 "This event says that it was “{0}”, and the event “{0}” is still here: whoever has its certificate would get another.",

@@ -40,7 +40,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             Unborne::TooFewHours(place) => {
                 (place.clone(), "this person now has fewer hours than the award asks for")
             }
-            Unborne::EventGone | Unborne::EventUnknown | Unborne::HoursGone => {
+            Unborne::Beside | Unborne::EventGone | Unborne::EventUnknown | Unborne::HoursGone => {
                 groups.entry((Gone::of(why), given.occasion.key())).or_default().push(given);
                 continue;
             }
@@ -54,7 +54,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     for ((what, _), given) in groups {
         let message = what.told(given[0].occasion.name(), given.len());
         let finding = Finding::of(&RULE, register.place(&given[0].number), message).weighs(Level::Note);
-        findings.push(finding.mend("Keep what is of the whole season in program.toml, the roster and the hours: packets, hours and the season report are made from them."));
+        findings.push(finding.mend(what.mend()));
     }
     findings
 }
@@ -62,6 +62,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
 /// What is not there any more as a whole.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Gone {
+    /// Its rows are those of another event's certificates too.
+    OwnRows,
     Rows,
     Event,
     Hours,
@@ -72,6 +74,7 @@ impl Gone {
         match why {
             Unborne::EventUnknown => Self::Event,
             Unborne::HoursGone => Self::Hours,
+            Unborne::Beside => Self::OwnRows,
             _ => Self::Rows,
         }
     }
@@ -82,10 +85,24 @@ impl Gone {
             count => format!("{count} certificates were given"),
         };
         match self {
+            Self::OwnRows => format!(
+                "“{name}” is one with another event by now, and its people have a certificate of each: {given} for it."
+            ),
             Self::Rows => format!("The roster no longer has rows of “{name}”, for which {given}."),
             Self::Event => format!("program.toml no longer has the event “{name}”, for which {given}."),
             Self::Hours => {
                 format!("The hours no longer have everybody who holds “{name}”: {given} to others.")
+            }
+        }
+    }
+
+    fn mend(self) -> &'static str {
+        match self {
+            Self::OwnRows => {
+                "Nothing, if they came to both; otherwise take back one of each person's two with `packstring certificates withdraw NUMBER --because \"…\"`."
+            }
+            Self::Rows | Self::Event | Self::Hours => {
+                "Keep what is of the whole season in program.toml, the roster and the hours: packets, hours and the season report are made from them."
             }
         }
     }

@@ -3,10 +3,9 @@
 //! The register, the signed record and the paper keep what was certified; which is right only the ranger knows.
 
 use super::{Check, Find, people::PeopleContext};
-use crate::credential::badge::{self, Claims};
 use crate::finding::{Finding, Level, Rule, Settable};
 use crate::people::credit::changed::{What, changed};
-use crate::program::register::Given;
+use crate::people::credit::record;
 
 pub static RULE: Rule = Rule {
     name: "event-changed",
@@ -14,11 +13,6 @@ pub static RULE: Rule = Rule {
     settable: Settable::Yes,
     summary: "The program and the certificates of an event say different things about it.",
 };
-
-/// What the signed record of a certificate says.
-fn claims(given: &Given) -> Option<Claims<'_>> {
-    badge::claims(given.credential.as_ref()?)
-}
 
 pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 
@@ -31,8 +25,8 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             What::Place => format!("place {}", first.venue.as_deref().map_or("none".into(), |it| format!("“{it}”"))),
             What::Agency => format!("agency “{}”", first.agency().unwrap_or_default()),
             What::Until => first.until.map_or("none".to_owned(), |until| format!("until {until}")),
-            What::Title => format!("title “{}”", claims(first).map_or("", |claims| claims.title)),
-            What::Program => format!("given by “{}”", claims(first).map_or("", |claims| claims.description)),
+            What::Title => format!("title “{}”", record::title_of(first).unwrap_or_default()),
+            What::Program => format!("program “{}”", record::program_of(first).unwrap_or_default()),
         });
         let said = said.collect::<Vec<_>>().join(", ");
         let certificates = match changed.given.len() {

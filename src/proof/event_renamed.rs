@@ -23,7 +23,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
 
 /// What is told of an event that is held; so many people wait for it.
 pub fn event_renamed(like: &Likeness, waiting: usize) -> Finding {
-    let Likeness { event, season, id, date, shared } = like;
+    let Likeness { event, season, id, date, shared, stands } = like;
     let waiting = match waiting {
         1 => "1 person is".to_owned(),
         count => format!("{count} people are"),
@@ -33,6 +33,18 @@ pub fn event_renamed(like: &Likeness, waiting: usize) -> Finding {
         1 => "1 of its people is the same".to_owned(),
         count => format!("{count} of its people are the same"),
     };
+    if *stands {
+        let people = match shared {
+            1 => "1 person in its rows has that certificate and is".to_owned(),
+            count => format!("{count} people in its rows have that certificate and are"),
+        };
+        let message = format!(
+            "This event may be a part of “{id}” ({date}), for which certificates were given on the same day: {people} not credited for this one."
+        );
+        return Finding::of(&RULE, &event.place, message).mend(format!(
+            "If one workshop was made two, add to this event: was = \"{id}\"; if it is another workshop to which they came too: again = true. If the rows have the wrong event, put them right."
+        ));
+    }
     let message = format!(
         "This event may be “{id}” of season {season} ({date}), for which certificates were given: {why}. So {waiting} not credited."
     );

@@ -222,7 +222,7 @@ impl Signing {
     pub fn signed(&self, given: Given, program: &Program) -> Given {
         match self {
             Self::With(key) => credit::record::sign(given, &program.content.settings, key),
-            Self::NoKey | Self::KeyElsewhere => given,
+            Self::NoKey | Self::KeyElsewhere => credit::record::unsigned(given, &program.content.settings),
         }
     }
 }

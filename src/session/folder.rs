@@ -2,7 +2,7 @@
 
 use super::{Environment, SessionError};
 use crate::program::{self, Program};
-use crate::shelf::own_files;
+use crate::shelf::{self, own_files};
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -90,8 +90,8 @@ fn no_program_folder(named: &Path) -> SessionError {
 }
 
 /// Where the pieces of a program go as a rule.
-pub(super) fn usual_out(program: &Program) -> PathBuf {
-    program.folder.join("out")
+pub(super) fn usual_out(program: &Path) -> PathBuf {
+    program.join("out")
 }
 
 /// Refuses to turn a season over into its own folder, or into one that holds it.
@@ -107,26 +107,56 @@ pub(super) fn check_apart(last: &Path, into: &Path) -> Result<(), SessionError> 
     Ok(())
 }
 
-/// A path with every link followed; what is not there yet lies where its nearest folder that is there does.
+/// Refuses to put pieces where other things stand: into the program folder itself or one of its folders of sources, into
+/// another program's folder, whose pieces would be taken away, and onto a shelf, which is made of pieces.
+pub(super) fn refuse_sources(program: &Program, into: &Path) -> Result<(), SessionError> {
+    let (Some(into_whole), Some(own)) = (whole(into), whole(&program.folder)) else { return Ok(()) };
+    let refuse = |why: &str| {
+        Err(SessionError::said(format!(
+            "{} {why}. Name another folder with --into, such as one that is not there yet.",
+            into.display()
+        )))
+    };
+    let theme = program.content.settings.theme.as_ref().map(|theme| theme.text.as_str());
+    let sources = SOURCES.into_iter().chain(theme).map(|name| own.join(name));
+    let among = sources.into_iter().any(|source| into_whole.starts_with(source));
+    if into_whole == own || among {
+        return refuse("holds what pieces are made from, and nothing is put there");
+    }
+    let program_at = into_whole.ancestors().find(|folder| folder.join(PROGRAM).symlink_metadata().is_ok());
+    if let Some(other) = program_at.filter(|folder| *folder != own) {
+        return refuse(&format!(
+            "is in the folder of another program, {}, and nothing of this one is put there",
+            other.display()
+        ));
+    }
+    if let Some(out) = out_of_shelf(&into_whole, &usual_out(&own)) {
+        return refuse(&format!(
+            "is on a shelf of {}, where pieces stand, and other shelves are not put there",
+            out.display()
+        ));
+    }
+    Ok(())
+}
+
+/// The folders of a program that hold what is written by people, and its register.
+const SOURCES: [&str; 4] = ["lessons", "pictures", "people", "records"];
+
+const PROGRAM: &str = "program.toml";
+
+/// A path without links; what is not there yet lies where its nearest folder that is there does.
 fn whole(path: &Path) -> Option<PathBuf> {
     let path = std::path::absolute(path).ok()?;
     let there = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)));
+    // A step back out of what is not there is not taken: nobody knows where it leads.
     there.map(|(part, real)| real.join(path.strip_prefix(part).unwrap_or(Path::new(""))))
 }
 
-/// Refuses to put pieces among what they are made from: into the program folder itself, or one of its folders of
-/// sources, or another program's folder.
-pub(super) fn refuse_sources(program: &Program, into: &Path) -> Result<(), SessionError> {
-    const SOURCES: [&str; 4] = ["lessons", "pictures", "people", "records"];
-    let (Some(into_whole), Some(folder)) = (whole(into), whole(&program.folder)) else { return Ok(()) };
-    let theme = program.content.settings.theme.as_ref().map(|theme| theme.text.as_str());
-    let sources = SOURCES.into_iter().chain(theme).map(|name| folder.join(name));
-    let among = sources.into_iter().any(|source| into_whole.starts_with(source));
-    if into_whole == folder || among || into_whole.join("program.toml").exists() {
-        return Err(SessionError::said(format!(
-            "{} holds what pieces are made from, and nothing is put there. Name another folder with --into, such as one that is not there yet.",
-            into.display()
-        )));
-    }
-    Ok(())
+/// The folder of pieces on a shelf of which, or in whose making, this is.
+fn out_of_shelf<'p>(path: &'p Path, usual: &Path) -> Option<&'p Path> {
+    path.ancestors().find_map(|step| {
+        let out = step.parent()?;
+        let is_shelf = shelf::is_own_folder(step.file_name()?.to_str()?);
+        (is_shelf && (out == usual || shelf::holds_pieces(out))).then_some(out)
+    })
 }

@@ -47,7 +47,7 @@ impl Session<'_> {
         }
         let settles = parts.iter().filter_map(FoundPart::note).map(|note| note.settles).next();
         let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
-        self.check_register(&shelves)?;
+        self.check_register()?;
         let mut gathered = Gathered { parts: parts.len(), ..Gathered::default() };
         let put = put_all(&parts, &mut shelves, &mut gathered, tell);
         if matches!(put, Ok(ref damaged) if damaged.is_empty()) {

@@ -70,10 +70,14 @@ impl Session<'_> {
             true => Shelves::look(&self.out, &self.program.folder)?,
             false => Shelves::open(&self.out, &self.program.folder)?,
         };
-        self.check_register(&shelves)?;
+        // Once more, for another run may have been waited for.
+        self.check_register()?;
         let mut credited = crediting::credit(&known, press.letters(), &selection, self.environment)?;
         credited.unprinted = self.unprinted(&shelves, &selection);
         let with_credited = credited.program.take();
+        if let Some(program) = with_credited.as_ref().filter(|_| !selection.trial) {
+            self.note_credited(&mut shelves, &program.people.register)?;
+        }
         let again = with_credited.as_ref().map(|program| self.understand(program));
         let understood = again.as_ref().unwrap_or(&known.understood);
         let from = standing::fingerprint(understood.root, press, &selection);

@@ -74,7 +74,7 @@ pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over, turned_over};
 pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
-pub use records::check_records;
+pub use records::{check_records, doubt_of_records, note_register};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;
@@ -186,7 +186,7 @@ impl<'e> Session<'e> {
         if let Some(into) = into {
             folder::refuse_sources(&program, into)?;
         }
-        let out = into.map_or_else(|| folder::usual_out(&program), Path::to_owned);
+        let out = into.map_or_else(|| folder::usual_out(&program.folder), Path::to_owned);
         shelf::sweep(&out);
         Ok(Self {
             environment,
@@ -226,7 +226,8 @@ impl<'e> Session<'e> {
         Ok(())
     }
 
-    /// Looks at the places that are written to, before anything is: no link may stand there.
+    /// Looks at the places that are written to, before anything is: no link may stand there, and the register must be
+    /// the one that there was.
     ///
     /// # Errors
     /// What stands there.
@@ -234,7 +235,8 @@ impl<'e> Session<'e> {
         shelf::places::check(&self.out, &self.program.folder)?;
         let folder = &self.program.folder;
         let checked = register::check(folder).and_then(|()| crate::shelf::history::check(folder));
-        checked.map_err(|error| SessionError::said(error.to_string()))
+        checked.map_err(|error| SessionError::said(error.to_string()))?;
+        self.check_register()
     }
 
     /// Understands the program, scores its answers, and reads it as an editor would. After a [`refresh`](Self::refresh)
@@ -242,6 +244,7 @@ impl<'e> Session<'e> {
     pub fn know(&self) -> Known<'_> {
         let mut known = Known::remembering(&self.program, self.environment.today, &self.remembered);
         known.findings.extend(self.held_people.iter().cloned());
+        known.findings.extend(self.register_lost());
         proof::in_order(&mut known.findings);
         known
     }

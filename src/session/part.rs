@@ -39,15 +39,18 @@ impl Session<'_> {
         }
         let press = self.press()?;
         // Held while the register is written: two runs would decide at once.
-        let shelves = match selection.trial {
+        let mut shelves = match selection.trial {
             true => Shelves::look(&self.out, &self.program.folder)?,
             false => Shelves::open(&self.out, &self.program.folder)?,
         };
-        self.check_register(&shelves)?;
+        self.check_register()?;
         let mut credited = crediting::credit(&known, press.letters(), selection, self.environment)?;
         proof::weigh(&self.program, &mut credited.held);
         proof::in_order(&mut credited.held);
         if let Some(program) = credited.program.take() {
+            if !selection.trial {
+                self.note_credited(&mut shelves, &program.people.register)?;
+            }
             self.program = program;
         }
         Ok(Credits::Done(Box::new(credited)))
@@ -83,7 +86,7 @@ impl Session<'_> {
             true => Shelves::look_at_part(part, out, folder)?,
             false => Shelves::open_part(part, out, folder)?,
         };
-        self.check_register(&shelves)?;
+        self.check_register()?;
         let jobs: Vec<Job> = pieces::plan(&known.understood, &known.scores, &selection)
             .into_iter()
             .filter(|job| job.shelf == Shelf::Private)
@@ -122,7 +125,7 @@ impl Session<'_> {
     /// Where the ranger's decisions stand: in what was made last in the program folder, for a part's own folder has
     /// none of them.
     fn decided_in(&self) -> PathBuf {
-        folder::usual_out(&self.program)
+        folder::usual_out(&self.program.folder)
     }
 }
 

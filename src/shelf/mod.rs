@@ -258,6 +258,17 @@ impl Shelves {
         });
     }
 
+    /// Writes what is noted of the register, and of nothing else.
+    ///
+    /// # Errors
+    /// It cannot be written.
+    pub fn record_register(&self) -> Result<(), ShelfError> {
+        match self.private.register {
+            Some(_) => self.write_below(&self.names.private, &self.private.to_json(), true),
+            None => Ok(()),
+        }
+    }
+
     /// Notes which part of the private shelf this run makes.
     pub fn note_part(&mut self, note: PartNote) {
         self.private.part = Some(note);
@@ -382,6 +393,8 @@ impl Shelves {
     /// Writes what was made from what: `made.json`, and `private/made.json` for what is personal.
     /// `inputs` gives each file of the program that was read, with its bytes.
     pub fn finish<'a>(mut self, inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> Result<(), ShelfError> {
+        self.public.forget_read();
+        self.private.forget_read();
         for (file, bytes) in inputs {
             let personal =
                 self.names.public.is_none() || file.starts_with("people/") || file.starts_with("records/");
@@ -446,6 +459,41 @@ pub fn is_as_made(out: &Path, shelf: Shelf, path: &str) -> bool {
     let entry = record.find(shelf.name(), path);
     let bytes = read_in(&out, &Path::new(shelf.name()).join(path));
     entry.zip(bytes.ok()).is_some_and(|(entry, bytes)| sha256_hex(&bytes) == entry.sha256)
+}
+
+/// Whether a folder below the one that pieces go into is packstring's own: a shelf, or of files in the making.
+pub fn is_own_folder(name: &str) -> bool {
+    Shelf::ALL.iter().any(|shelf| shelf.name() == name) || name.starts_with(names::MAKING)
+}
+
+/// Whether pieces were put into a folder: their record stands there.
+pub fn holds_pieces(out: &Path) -> bool {
+    let Names { public, private, .. } = Names::whole();
+    let of_all = public.into_iter().map(PathBuf::from).chain([private]);
+    let is_there = |path: PathBuf| out.join(path).symlink_metadata().is_ok();
+    of_all.into_iter().any(is_there) || FoundPart::all_in(out).is_ok_and(|parts| !parts.is_empty())
+}
+
+/// What is noted of the certificate register on the private shelf below `out`, where anything is.
+pub fn register_note(out: &Path) -> Option<RegisterNote> {
+    let out = own_folder(out).ok()?;
+    Record::of(read_in(&out, &Names::whole().private)).register
+}
+
+/// Notes on the private shelf below `out` how long the register is, whatever else stands there. A run that is at work
+/// there notes it itself.
+///
+/// # Errors
+/// Something strange stands there, or it cannot be written to.
+pub fn note_register(out: &Path, program: &Path, register: &Register) -> Result<(), ShelfError> {
+    match Shelves::open(out, program) {
+        Ok(mut shelves) => {
+            shelves.note_register(register, false);
+            shelves.record_register()
+        }
+        Err(ShelfError::Busy(_)) => Ok(()),
+        Err(error) => Err(error),
+    }
 }
 
 /// Takes away what a killed run left in the making, unless another run is at work there. What cannot be taken away

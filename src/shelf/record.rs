@@ -114,12 +114,12 @@ impl Record {
     pub fn of(bytes: io::Result<Vec<u8>>) -> Self {
         let record = bytes.ok().and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
         let Some(record) = record.filter(|record| record.format == FORMAT) else { return Self::default() };
-        let mut made = record.made;
+        let Self { read, mut made, whole, register, part, .. } = record;
         let all = made.len();
         made.retain(Entry::is_on_a_shelf);
         made.sort_by(|a, b| (&a.shelf, &a.path).cmp(&(&b.shelf, &b.path)));
-        let whole = record.whole.filter(|_| made.len() == all);
-        Self { made, whole, register: record.register, part: record.part, ..Self::default() }
+        let whole = whole.filter(|_| made.len() == all);
+        Self { made, whole, read, register, part, ..Self::default() }
     }
 
     pub fn find(&self, shelf: &str, path: &str) -> Option<&Entry> {
@@ -152,6 +152,11 @@ impl Record {
         if let Ok(at) = self.position(shelf, path) {
             self.made.remove(at);
         }
+    }
+
+    /// Forgets which files were read: another run says it anew.
+    pub fn forget_read(&mut self) {
+        self.read.clear();
     }
 
     pub fn read_from(&mut self, file: &str, sha256: String) {

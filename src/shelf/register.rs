@@ -166,6 +166,8 @@ mod tests {
             agency: None,
             venue: None,
             until: None,
+            title: None,
+            program: None,
             name: format!("Šárka \u{1f40e} {n}"),
             companion: None,
             email: None,
@@ -287,7 +289,7 @@ mod tests {
     #[test]
     fn what_is_newer_is_neither_read_nor_written() {
         let folder = folder(&[given(1), given(2)]);
-        change(folder.path(), |lines| lines[1] = lines[1].replace("\"format\":1", "\"format\":3"));
+        change(folder.path(), |lines| lines[1] = lines[1].replace("\"format\":1", "\"format\":4"));
         let before = fs::read(folder.path().join(FILE)).unwrap();
         assert!(faults(folder.path())[0].starts_with("register-newer"));
         add(folder.path(), None, |_| vec![given(3)]).unwrap_err();

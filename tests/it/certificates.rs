@@ -11,12 +11,12 @@ use std::process::{Child, Command, Output, Stdio};
 use std::time::Duration;
 
 /// A small program with a roster of its own, and a folder for keys beside it.
-struct Trial {
-    folder: tempfile::TempDir,
+pub(crate) struct Trial {
+    pub(crate) folder: tempfile::TempDir,
 }
 
 impl Trial {
-    fn new(roster: &str) -> Self {
+    pub(crate) fn new(roster: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound");
         copy(&sound, &folder.path().join("program"));
@@ -25,15 +25,15 @@ impl Trial {
         trial
     }
 
-    fn program(&self) -> PathBuf {
+    pub(crate) fn program(&self) -> PathBuf {
         self.folder.path().join("program")
     }
 
-    fn keys(&self) -> PathBuf {
+    pub(crate) fn keys(&self) -> PathBuf {
         self.folder.path().join("keys")
     }
 
-    fn roster(&self, rows: &str) {
+    pub(crate) fn roster(&self, rows: &str) {
         let text = format!("event,name,companion,attended,passed,email\n{rows}");
         fs::write(self.program().join("people/roster.csv"), text).unwrap();
     }
@@ -45,13 +45,13 @@ impl Trial {
     }
 
     /// Runs a command that must end with this exit code. Gives what it said.
-    fn run(&self, arguments: &[&str], code: i32) -> String {
+    pub(crate) fn run(&self, arguments: &[&str], code: i32) -> String {
         let output = self.command(arguments).output().unwrap();
         assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", said(&output));
         said(&output)
     }
 
-    fn make(&self) -> String {
+    pub(crate) fn make(&self) -> String {
         self.run(MAKE, 0)
     }
 
@@ -59,28 +59,28 @@ impl Trial {
         self.command(MAKE).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
     }
 
-    fn register(&self) -> Register {
+    pub(crate) fn register(&self) -> Register {
         let program =
             packstring::program::open(&self.program()).unwrap_or_else(|it| panic!("{:#?}", it.mistakes));
         (*program.people.register).clone()
     }
 
     /// The PDFs of single certificates.
-    fn certificates(&self) -> BTreeSet<String> {
+    pub(crate) fn certificates(&self) -> BTreeSet<String> {
         let folder = self.program().join("out/private/certificates/spring");
         let names = fs::read_dir(folder).unwrap().map(|it| it.unwrap().file_name().into_string().unwrap());
         names.filter(|name| name.ends_with(".pdf") && !name.starts_with("20")).collect()
     }
 }
 
-const MAKE: &[&str] = &["make", "--pieces", "certificates"];
-const TWO: &str = "spring,Ada Vell,Bess,yes,yes,ada@vell.example\nspring,Oren Tasker,,yes,yes,\n";
+pub(crate) const MAKE: &[&str] = &["make", "--pieces", "certificates"];
+pub(crate) const TWO: &str = "spring,Ada Vell,Bess,yes,yes,ada@vell.example\nspring,Oren Tasker,,yes,yes,\n";
 
 fn said(output: &Output) -> String {
     format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
 }
 
-fn many(count: usize) -> String {
+pub(crate) fn many(count: usize) -> String {
     let mut rows = String::new();
     (0..count).for_each(|n| writeln!(rows, "spring,Rider Nr{n}x,,yes,yes,r{n}@riders.example").unwrap());
     rows
@@ -379,7 +379,7 @@ fn a_kind_of_line_that_is_not_known_is_not_passed_over() {
 // ---- the register, the roster and the paper ----
 
 impl Trial {
-    fn settings(&self, change: impl FnOnce(&str) -> String) {
+    pub(crate) fn settings(&self, change: impl FnOnce(&str) -> String) {
         let file = self.program().join("program.toml");
         let text = fs::read_to_string(&file).unwrap();
         let changed = change(&text);
@@ -388,7 +388,7 @@ impl Trial {
     }
 
     /// Every file below the program folder, with its bytes; locks left out.
-    fn everything(&self) -> std::collections::BTreeMap<PathBuf, Vec<u8>> {
+    pub(crate) fn everything(&self) -> std::collections::BTreeMap<PathBuf, Vec<u8>> {
         let files = walkdir::WalkDir::new(self.program()).into_iter().map(|entry| entry.unwrap().into_path());
         let files = files.filter(|path| path.is_file() && !path.to_string_lossy().contains("lock"));
         files.map(|path| (path.clone(), fs::read(path).unwrap())).collect()
@@ -461,7 +461,7 @@ fn the_paper_says_what_the_register_says_until_it_is_replaced() {
     assert!(!trial.run(&["proofread", "--no-layout"], 0).contains("event-changed"));
 }
 
-fn pdf_text(bytes: &[u8]) -> Vec<String> {
+pub(crate) fn pdf_text(bytes: &[u8]) -> Vec<String> {
     let document = lopdf::Document::load_mem(bytes).unwrap();
     document.get_pages().keys().map(|page| document.extract_text(&[*page]).unwrap_or_default()).collect()
 }
@@ -830,4 +830,78 @@ fn a_key_that_nobody_vouched_for_is_told_and_proves_nothing() {
         trial.register().all_given().find(|given| given.name == "Ines Roe").unwrap().number.to_string();
     assert!(trial.run(&["certificates", "check", &ines], 0).contains("signature on its record"));
     trial.run(&["certificates", "check", &number.to_string()], 1);
+}
+
+/// The title, the program and the agency: of certificates that nobody signed as of those that somebody did.
+#[test]
+fn what_is_called_otherwise_is_told_and_printed_as_it_was_given() {
+    for is_signed in [false, true] {
+        let trial = Trial::new(TWO);
+        trial.settings(|text| format!("{text}\n[certificate]\ntitle = \"Trail Certificate\"\n"));
+        if is_signed {
+            trial.run(&["certificates", "key"], 0);
+        }
+        trial.make();
+        let paper = |trial: &Trial| {
+            pdf_text(&fs::read(trial.program().join("out/private/certificates/spring.pdf")).unwrap()).concat()
+        };
+        let before = paper(&trial);
+        assert!(before.contains("Trail Certificate"), "{before}");
+        let name = trial.register().all_given().next().unwrap().clone();
+        assert_eq!((name.title.is_none(), name.program.is_none()), (is_signed, is_signed));
+        let old = "name = \"Lake Riders\"";
+        trial.settings(|text| {
+            text.replace("Trail Certificate", "Lake Certificate").replacen(old, "name = \"Lake Crew\"", 1)
+        });
+        trial.make();
+        assert_eq!(paper(&trial), before, "printed as it was given");
+        let told = trial.run(&["proofread", "--no-layout"], 0);
+        assert!(told.contains("event-changed") && told.contains("title, program"), "{told}");
+        assert!(told.contains("title “Trail Certificate”"), "{told}");
+        trial.run(&["certificates", "replace", "--event", "spring"], 0);
+        trial.make();
+        assert!(paper(&trial).contains("Lake Certificate") && paper(&trial).contains("Lake Crew"));
+        assert!(!trial.run(&["proofread", "--no-layout"], 0).contains("event-changed"));
+        // Without a title of the program's own the theme has its words, and had them then.
+        trial.settings(|text| text.replace("title = \"Lake Certificate\"\n", ""));
+        trial.make();
+        assert!(paper(&trial).contains("Lake Certificate"));
+        let told = trial.run(&["proofread", "--no-layout"], 0);
+        assert!(told.contains("another title than"), "{told}");
+    }
+}
+
+#[test]
+fn events_that_need_each_other_are_told() {
+    let with_needs = |needs: &[(&str, &str)]| {
+        let trial = Trial::new(TWO);
+        trial.settings(|text| {
+            let event = |id: &str| {
+                let needs: Vec<String> =
+                    needs.iter().filter(|(of, _)| *of == id).map(|(_, need)| format!("\"{need}\"")).collect();
+                format!(
+                    "[[events]]\nid = \"{id}\"\nname = \"Workshop {id}\"\ndate = 2026-06-01\nstart = 09:00\nminutes = 90\nplace = \"Hut\"\nform = \"in person\"\nneeds = [{}]\n\n",
+                    needs.join(", ")
+                )
+            };
+            let events: String = ["a", "b", "c", "d"].map(event).concat();
+            text.replacen("[[events]]", &format!("{events}[[events]]"), 1)
+        });
+        said(&trial.command(&["proofread", "--no-layout"]).output().unwrap())
+    };
+    for circle in [
+        &[("a", "b"), ("b", "a")][..],
+        &[("a", "b"), ("b", "c"), ("c", "a")],
+        &[("d", "c"), ("c", "b"), ("b", "d"), ("a", "d")],
+    ] {
+        let told = with_needs(circle);
+        assert_eq!(told.matches("names-in-circle").count(), 1, "{circle:?}: {told}");
+        assert!(told.contains("needs itself in the end"), "{told}");
+    }
+    assert!(with_needs(&[("a", "a")]).contains("no other event “a”"));
+    for sound in
+        [&[("a", "b"), ("a", "c"), ("b", "d"), ("c", "d")][..], &[("d", "a"), ("c", "a"), ("b", "a")]]
+    {
+        assert!(!with_needs(sound).contains("names-in-circle"));
+    }
 }

@@ -44,6 +44,7 @@ mod print;
 mod proof;
 mod quantities;
 mod reading;
+mod records;
 mod restate;
 mod roster;
 mod schema;

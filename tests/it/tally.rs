@@ -236,6 +236,8 @@ fn an_award_that_the_register_has_is_not_given_again() {
             agency: None,
             venue: None,
             until: None,
+            title: None,
+            program: None,
             name: name.into(),
             companion: None,
             email: email.map(str::to_owned),

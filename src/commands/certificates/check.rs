@@ -11,7 +11,7 @@ use crate::credential::{self, Checked, Refused, canonical, packed};
 use crate::disk;
 use crate::io_error::in_words;
 use crate::program::register::{self, Fault, Given, Proof, Register, State, Withdrawn, says_otherwise};
-use crate::session::{Environment, program_folder};
+use crate::session::{Environment, doubt_of_records, program_folder};
 use crate::shelf::keys;
 use credential::packed::Occasion;
 use jiff::civil::Date;
@@ -21,6 +21,9 @@ use std::path::Path;
 
 /// No register is longer; a file that is can only be something else.
 const MOST_BYTES: u64 = 256 * 1024 * 1024;
+
+/// Where nothing tells whether there ever was one.
+const NO_REGISTER: &str = "This program has no certificate register, records/certificates.jsonl: either nobody was credited yet, or it is lost. If it is lost, bring back both files of records/, or run `packstring certificates keep --restore FILE`.";
 
 /// What was given to be checked.
 enum What {
@@ -138,8 +141,8 @@ fn unreadable(name: &str, error: &io::Error) -> CommandError {
 /// What is known of the program: its register, where there is a program.
 struct Known {
     register: Option<Register>,
-    /// What is wrong with the register itself: then nothing that it says is believed.
-    faults: Vec<Fault>,
+    /// What is wrong with the register itself, and how to mend it: then nothing that it says is believed.
+    doubt: Option<String>,
     /// Keys that nobody signed in, and whose private half is on this machine.
     at_hand: Vec<String>,
     today: Date,
@@ -149,12 +152,7 @@ impl Known {
     /// Only the register is read: a mistake in a lesson is no reason to leave a certificate unchecked.
     fn read(named: Option<&Path>, environment: &Environment) -> Result<Self, CommandError> {
         let Some(folder) = program_folder(named, environment)? else {
-            return Ok(Self {
-                register: None,
-                faults: Vec::new(),
-                at_hand: Vec::new(),
-                today: environment.today,
-            });
+            return Ok(Self { register: None, doubt: None, at_hand: Vec::new(), today: environment.today });
         };
         let (register, faults) =
             register::open(&folder).map_err(|error| unreadable(register::FILE, &error))?;
@@ -164,16 +162,19 @@ impl Known {
         };
         let unsigned = register.keys_unsigned().map(|(key, _)| key.public.clone());
         let at_hand = unsigned.filter(|public| is_here(public)).collect();
-        Ok(Self { register: Some(register), faults, at_hand, today: environment.today })
+        let doubt = match faults.first() {
+            Some(Fault { message, mend, .. }) => {
+                Some(format!("The program's register is not whole, so it proves nothing: {message} {mend}"))
+            }
+            None => doubt_of_records(&folder, &register, environment)
+                .map(|why| format!("The program's register proves nothing: {why}")),
+        };
+        Ok(Self { register: Some(register), doubt, at_hand, today: environment.today })
     }
 
     /// Why nothing of the register is believed.
-    fn doubt(&self) -> Option<String> {
-        let first = self.faults.first()?;
-        Some(format!(
-            "The program's register is not whole, so it proves nothing: {} Run `packstring proofread`.",
-            first.message
-        ))
+    fn doubt(&self) -> Option<&str> {
+        self.doubt.as_deref()
     }
 
     fn number(&self, number: &Number) -> Result<(String, bool), CommandError> {
@@ -186,7 +187,11 @@ impl Known {
             return Ok((format!("{number}: {doubt}"), false));
         }
         let Some(given) = register.given(number) else {
-            return Ok((format!("{number} is not known: no certificate with this number was given."), false));
+            let none = match register.lines().is_empty() {
+                true => NO_REGISTER,
+                false => "No certificate with this number was given.",
+            };
+            return Ok((format!("{number} is not known. {none}"), false));
         };
         let (counts, good) = counts(register, number, register.state(number));
         let over = given.until.filter(|until| good && *until < self.today);
@@ -268,7 +273,9 @@ impl Known {
         }
         let (signer, ours) = self.signer(&checked);
         if !ours {
-            return (format!("{says} {signer}"), false);
+            let lost = self.register.as_ref().filter(|register| register.lines().is_empty());
+            let lost = lost.map(|_| format!(" {NO_REGISTER}")).unwrap_or_default();
+            return (format!("{says} {signer}{lost}"), false);
         }
         let register = self.register.as_ref().expect("a key is known from a register");
         let number = checked.number.as_deref().and_then(|number| Number::parse(number).ok());
@@ -409,6 +416,8 @@ mod tests {
             agency: None,
             venue: None,
             until: None,
+            title: None,
+            program: None,
             name: "Elena Márquez".into(),
             companion: Some("Biscuit".into()),
             email: None,

@@ -9,7 +9,7 @@ use crate::commands::{CommandError, Outcome};
 use crate::disk::{self, Folder, Settle, Staged, WriteError};
 use crate::io_error::in_words;
 use crate::program::register::{self, FILE, HEAD, Register, chain};
-use crate::session::{Environment, needed_folder};
+use crate::session::{Environment, doubt_of_records, needed_folder};
 use crate::shelf::register::{Restored, restore};
 use serde::{Deserialize, Serialize};
 use std::io::{self, ErrorKind, Write};
@@ -40,21 +40,36 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     let folder = needed_folder(named, environment)?;
     let file = environment.folder.join(file);
-    if put_back { bring_back(&folder, &file, out) } else { keep(&folder, &file, out) }
+    if put_back {
+        bring_back(&folder, &file, environment, out)
+    } else {
+        keep(&folder, &file, environment, out)
+    }
 }
 
-fn keep(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+fn keep(
+    folder: &Path,
+    file: &Path,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     let unreadable = |name: &str, error: &std::io::Error| {
         CommandError::said(format!("{name} cannot be read: {}.", in_words(error)))
     };
     let read = |name: &str| read_text(&folder.join(name)).map_err(|error| unreadable(name, &error));
+    let refuse_lost = |register: &Register| match doubt_of_records(folder, register, environment) {
+        Some(why) => Err(CommandError::Said(format!("{why} Nothing was kept."))),
+        None => Ok(()),
+    };
     if !folder.join(FILE).exists() {
+        refuse_lost(&Register::default())?;
         return Err(CommandError::said("There is no certificate register yet, so there is nothing to keep."));
     }
     // In this order, for another run may be adding lines just now: the head never runs ahead.
     let (head, register) = (read(HEAD)?, read(FILE)?);
     let (read, faults) = chain::parse(Some(&register), Some(&head));
     refuse_faulty(&faults, "The certificate register is not whole, so it is not kept in this state")?;
+    refuse_lost(&read)?;
     if let Ok(there) = read_text(file) {
         let of_old = parse(&there).map_err(|_| {
             CommandError::said(format!(
@@ -93,7 +108,12 @@ fn read_text(file: &Path) -> io::Result<String> {
     String::from_utf8(disk::read(file)?).map_err(|_| ErrorKind::InvalidData.into())
 }
 
-fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+fn bring_back(
+    folder: &Path,
+    file: &Path,
+    environment: &Environment,
+    out: &mut dyn Write,
+) -> Result<Outcome, CommandError> {
     let text = read_text(file).map_err(|error| {
         let why =
             if error.kind() == ErrorKind::NotFound { "it is not there".into() } else { in_words(&error) };
@@ -103,14 +123,19 @@ fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome
         .map_err(|why| CommandError::said(format!("{} {why}. Nothing was changed.", file.display())))?;
     let (register, faults) = chain::parse(Some(&copy.register), Some(&copy.head));
     refuse_faulty(&faults, "The register in this copy is not whole, so it is not put back")?;
-    match restore(folder, &copy.register, &copy.head)? {
+    let restored = restore(folder, &copy.register, &copy.head)?;
+    // A copy may itself be older than what was lost.
+    let (there, _) = register::open(folder)
+        .map_err(|error| CommandError::Said(format!("{FILE} cannot be read: {}.", in_words(&error))))?;
+    let still_lost = doubt_of_records(folder, &there, environment);
+    match restored {
         Restored::Done { aside } => {
             let lines = counted(register.lines().len(), "line");
             writeln!(out, "The certificate register is back, with {lines}.")?;
             if !aside.is_empty() {
                 writeln!(out, "What was there before was put aside: {}.", aside.join(", "))?;
             }
-            Ok(Outcome::Clear)
+            tell_still_lost(still_lost, out)
         }
         Restored::NotNeeded { lines } => {
             writeln!(
@@ -118,12 +143,18 @@ fn bring_back(folder: &Path, file: &Path, out: &mut dyn Write) -> Result<Outcome
                 "The certificate register is whole, with {}, and has all of this copy. Nothing was changed.",
                 counted(lines, "line")
             )?;
-            Ok(Outcome::Clear)
+            tell_still_lost(still_lost, out)
         }
         Restored::Apart => Err(CommandError::said(
             "The certificate register that is there is whole, and is another than the one in this copy. Nothing was changed. If the copy is the right one, move both files of records/ elsewhere first, and keep them.",
         )),
     }
+}
+
+fn tell_still_lost(why: Option<String>, out: &mut dyn Write) -> Result<Outcome, CommandError> {
+    let Some(why) = why else { return Ok(Outcome::Clear) };
+    writeln!(out, "But this copy is not the newest. {why}")?;
+    Ok(Outcome::Findings)
 }
 
 fn parse(text: &str) -> Result<Copy, &'static str> {

@@ -4,7 +4,7 @@ use crate::commands::{CommandError, Outcome};
 use crate::credential::SecretKey;
 use crate::program::Program;
 use crate::program::register::{Entry, Key, Register, SignedIn};
-use crate::session::{Environment, signing};
+use crate::session::{Environment, note_register, signing};
 use crate::shelf::register::RegisterError;
 use crate::shelf::{keys, register};
 use std::io::Write;
@@ -92,7 +92,7 @@ fn make(
         Ok::<_, RegisterError>(vec![Entry::Key(Key { public: public.clone(), day, signed })])
     });
     match added {
-        Ok(added) if !added.entries.is_empty() => {}
+        Ok(added) if !added.entries.is_empty() => note_register(&program.folder, None, &added.register)?,
         Ok(_) => {
             keys::discard(&file)?;
             return Err(CommandError::said(

@@ -113,7 +113,7 @@ fn as_text(
     match listed.len() {
         0 if program.people.register.all_given().next().is_none() => writeln!(
             out,
-            "No certificate was given yet. `packstring make` credits everybody who attended and passed."
+            "No certificate was given yet. `packstring make` credits everybody who attended and passed. If certificates were given before, the register is lost: bring back both files of records/, or run `packstring certificates keep --restore FILE`."
         )?,
         0 => writeln!(out, "No such certificate was given.")?,
         _ => {

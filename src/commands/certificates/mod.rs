@@ -28,6 +28,7 @@ pub fn run(
         return keep::run(asked.program.folder.as_deref(), file, *restore, environment, out);
     }
     let program = open_program(asked.program.folder.as_deref(), environment)?;
+    check_records(&program, environment)?;
     match &asked.command {
         CertificatesCommand::Check { .. } | CertificatesCommand::Keep { .. } => {
             unreachable!("it is done above")
@@ -41,23 +42,17 @@ pub fn run(
             list::run(&program, &wanted, *tell_as, environment.today, out)
         }
         CertificatesCommand::Replace { number: None, event: Some(event), .. } => {
-            check_records(&program, environment)?;
             replace::of_event(&program, event, environment, out)
         }
         CertificatesCommand::Replace { number, name, companion, .. } => {
-            check_records(&program, environment)?;
             let number = number.as_deref().unwrap_or_default();
             let words = replace::Corrections { name: name.as_deref(), companion: companion.as_deref() };
             replace::run(&program, &read_number(number)?, &words, environment, out)
         }
         CertificatesCommand::Withdraw { number, because } => {
-            check_records(&program, environment)?;
             withdraw::run(&program, &read_number(number)?, because, environment, out)
         }
-        CertificatesCommand::Key { new, lost } => {
-            check_records(&program, environment)?;
-            key::run(&program, (*new, *lost), environment, out)
-        }
+        CertificatesCommand::Key { new, lost } => key::run(&program, (*new, *lost), environment, out),
     }
 }
 

@@ -7,7 +7,7 @@ use crate::credential::number::Number;
 use crate::people::credit::replacement::{Irreplaceable, Words, corrected_words, replacement, replacements};
 use crate::program::Program;
 use crate::program::register::{Entry, Given, Register, State};
-use crate::session::{Environment, Signing, check_letters, signing};
+use crate::session::{Environment, Signing, check_letters, note_register, signing};
 use crate::shelf::register;
 use std::io::Write;
 
@@ -73,6 +73,7 @@ fn add_signed(
         let signed = decide(register)?.into_iter().map(|given| signing.signed(given, program));
         Ok::<_, CommandError>(signed.map(|given| Entry::Given(Box::new(given))).collect())
     })?;
+    note_register(&program.folder, None, &added.register)?;
     Ok(added.entries)
 }
 

@@ -5,7 +5,7 @@ use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
 use crate::program::Program;
 use crate::program::register::{Entry, Register, State, Withdrawn};
-use crate::session::{Environment, signing};
+use crate::session::{Environment, note_register, signing};
 use crate::shelf::register;
 use std::io::Write;
 
@@ -21,13 +21,15 @@ pub fn run(
         return Err(CommandError::said("Say why the certificate is withdrawn, with --because \"…\"."));
     }
     let signing = signing(program, environment)?;
-    register::add(&program.folder, signing.key(), |register| match hindrance(register, number) {
-        Some(hindrance) => Err(CommandError::Said(hindrance)),
-        None => {
-            let (number, day) = (number.clone(), environment.today);
-            Ok(vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })])
-        }
-    })?;
+    let added =
+        register::add(&program.folder, signing.key(), |register| match hindrance(register, number) {
+            Some(hindrance) => Err(CommandError::Said(hindrance)),
+            None => {
+                let (number, day) = (number.clone(), environment.today);
+                Ok(vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })])
+            }
+        })?;
+    note_register(&program.folder, None, &added.register)?;
     writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
     writeln!(
         out,

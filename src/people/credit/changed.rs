@@ -5,7 +5,6 @@ use super::due::until;
 use super::needs::days_earned;
 use super::occasions::Occasions;
 use super::record;
-use crate::credential::badge;
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
 use crate::program::settings::{Event, Settings};
@@ -68,14 +67,11 @@ fn differs(given: &Given, event: &Event, settings: &Settings) -> Vec<What> {
     if given.until != until(&given.occasion, settings) {
         what.push(What::Until);
     }
-    // What only the signed record keeps.
-    if let Some(claims) = given.credential.as_ref().and_then(badge::claims) {
-        if claims.title != record::title(settings) {
-            what.push(What::Title);
-        }
-        if claims.description != record::description(given, settings) {
-            what.push(What::Program);
-        }
+    if record::title_of(given).is_some_and(|it| it != record::title(settings)) {
+        what.push(What::Title);
+    }
+    if record::program_of(given).is_some_and(|it| it != settings.name) {
+        what.push(What::Program);
     }
     what
 }

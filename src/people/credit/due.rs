@@ -55,6 +55,8 @@ pub struct Due<'p> {
     /// Events that look like an occasion of the register by another name, each with how many people wait for it to
     /// be said.
     pub renamed: Vec<(Likeness<'p>, usize)>,
+    /// Certificates whose person stands in the rows of such an event by now.
+    pub moved: Vec<Number>,
     /// Awards that look like one that was given by another name.
     pub renamed_awards: Vec<RenamedAward<'p>>,
     /// Rows that passed their event, and what its certificate needs besides.
@@ -162,8 +164,11 @@ pub(super) fn due_by<'p>(
         }
     }
     let waiting = |like: &Likeness| renamed.get(like.event.id.as_str()).copied();
-    due.renamed =
-        standings.likenesses.iter().filter_map(|like| Some((like.clone(), waiting(like)?))).collect();
+    let mut told = BTreeSet::new();
+    // Of an event that is held whole for another reason too, all that wait are told once.
+    let likenesses = standings.likenesses.iter().filter(|like| told.insert(like.event.id.as_str()));
+    due.renamed = likenesses.filter_map(|like| Some((like.clone(), waiting(like)?))).collect();
+    due.moved = standings.moved.iter().map(|number| (*number).clone()).collect();
     due.out_of_season = settings
         .events
         .iter()
@@ -212,6 +217,8 @@ impl Candidate<'_> {
             agency: Some(settings.agency.clone()),
             venue: self.venue.map(str::to_owned),
             until: until(&self.occasion, settings),
+            title: None,
+            program: None,
             name: self.name.to_owned(),
             companion: self.companion.as_deref().map(str::to_owned),
             email: self.email.map(str::to_owned),

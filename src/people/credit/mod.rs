@@ -13,6 +13,7 @@ pub mod changed;
 pub mod due;
 pub mod needs;
 mod occasions;
+mod parts;
 pub mod record;
 pub mod replacement;
 mod standing;
@@ -98,5 +99,5 @@ impl Credit<'_> {
 /// The roster's row of each certificate, by its number.
 fn rows(program: &Program) -> BTreeMap<&str, &Participant> {
     let standings = Standings::of(program, &program.people.register);
-    standings.rows().filter_map(|(row, standing)| Some((standing.credited()?.plain(), row))).collect()
+    standings.row_of_each().map(|(number, row)| (number.plain(), row)).collect()
 }

@@ -41,6 +41,8 @@ pub struct Likeness<'p> {
     pub date: Date,
     /// How many rows without a certificate name somebody who was given one then.
     pub shared: usize,
+    /// Whether that one is still an event of the program, so that this may be a part of it.
+    pub stands: bool,
 }
 
 /// Which event of the program each occasion of the register is.
@@ -73,6 +75,16 @@ impl<'p, 'r> Occasions<'p, 'r> {
             days.insert(given.occasion.date());
         }
         let mut event_of: HashMap<Label, usize> = HashMap::new();
+        for label in &known {
+            let is_it = |event: &Event| {
+                let is_on = || days_earned(event, settings).any(|day| days[label].contains(&day));
+                event.id == label.id && (label.season == settings.season || is_on())
+            };
+            if let Some(at) = settings.events.iter().position(is_it) {
+                event_of.entry(*label).or_insert(at);
+            }
+        }
+        // After those that still stand by that name: one that was another is a part of it then.
         for (at, event) in settings.events.iter().enumerate() {
             for was in &event.was {
                 // Of several seasons that had an event of this id, the one that is meant is this or else the last.
@@ -82,15 +94,6 @@ impl<'p, 'r> Occasions<'p, 'r> {
                 if let Some(label) = meant {
                     event_of.entry(*label).or_insert(at);
                 }
-            }
-        }
-        for label in &known {
-            let is_it = |event: &Event| {
-                let is_on = || days_earned(event, settings).any(|day| days[label].contains(&day));
-                event.id == label.id && (label.season == settings.season || is_on())
-            };
-            if let Some(at) = settings.events.iter().position(is_it) {
-                event_of.entry(*label).or_insert(at);
             }
         }
         let (events, season) = (&settings.events, &settings.season);
@@ -147,7 +150,7 @@ impl<'p, 'r> Occasions<'p, 'r> {
             if let Some((shared, other)) = of_event.max_by_key(|(shared, other)| (*shared, other.label)) {
                 let Label { season, id } = other.label;
                 let (season, id) = (season.to_owned(), id.to_owned());
-                found.push(Likeness { event, season, id, date: other.date, shared });
+                found.push(Likeness { event, season, id, date: other.date, shared, stands: false });
             }
         }
         found

@@ -4,20 +4,44 @@ use crate::credential::{self, SecretKey, badge};
 use crate::program::Settings;
 use crate::program::register::{Given, Occasion};
 
-/// What a certificate is called where the program does not say.
-const TITLE: &str = "Certificate";
+/// What a certificate is called where the program does not say; on paper the theme has its own words then.
+pub const TITLE: &str = "Certificate";
 
 /// What a certificate is called, as its record says it.
-pub(super) fn title(settings: &Settings) -> &str {
+pub fn title(settings: &Settings) -> &str {
     settings.certificate.title.as_deref().unwrap_or(TITLE)
 }
 
 /// What it was given by, as its record says it: the program, and its season or its service unit.
-pub(super) fn description(given: &Given, settings: &Settings) -> String {
+fn description(given: &Given, program: &str) -> String {
+    format!("{program}{}", after_program(given))
+}
+
+fn after_program(given: &Given) -> String {
     match &given.occasion {
-        Occasion::Event { .. } => format!("{}, {}", settings.name, given.season),
-        Occasion::Award { .. } => format!("{}, service unit", settings.name),
+        Occasion::Event { .. } => format!(", {}", given.season),
+        Occasion::Award { .. } => ", service unit".to_owned(),
     }
+}
+
+/// What a certificate is called, by its record or its line; lines of an older form that nobody signed do not say.
+pub fn title_of(given: &Given) -> Option<&str> {
+    let of_record = || Some(badge::claims(given.credential.as_ref()?)?.title);
+    given.title.as_deref().or_else(of_record)
+}
+
+/// The program that gave it, by its record or its line.
+pub fn program_of(given: &Given) -> Option<&str> {
+    let of_record = || {
+        let description = badge::claims(given.credential.as_ref()?)?.description;
+        description.strip_suffix(&*after_program(given))
+    };
+    given.program.as_deref().or_else(of_record)
+}
+
+/// A certificate that nobody signs: its line itself says what its record would.
+pub fn unsigned(given: Given, settings: &Settings) -> Given {
+    Given { title: Some(title(settings).to_owned()), program: Some(settings.name.clone()), ..given }
 }
 
 /// Signs a certificate: its record becomes part of its line in the register.
@@ -26,7 +50,7 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
         Occasion::Event { .. } => "Attended the workshop and passed its questions.",
         Occasion::Award { .. } => "Gave the hours of service that the award asks for.",
     };
-    let description = description(&given, settings);
+    let description = description(&given, &settings.name);
     let record = badge::sign_given(
         &credential::Claims {
             agency: given.agency.as_deref().unwrap_or(&settings.agency),
@@ -42,6 +66,6 @@ pub fn sign(mut given: Given, settings: &Settings, key: &SecretKey) -> Given {
         },
         key,
     );
-    given.credential = Some(record);
+    (given.title, given.program, given.credential) = (None, None, Some(record));
     given
 }

@@ -2,6 +2,7 @@
 //! looks like one that was given, written otherwise.
 
 use super::occasions::{Likeness, Occasions};
+use super::parts::{self, Parts};
 use crate::credential::number::Number;
 use crate::languages;
 use crate::people::{Identity, composed, plain_name};
@@ -27,7 +28,8 @@ pub(super) enum Standing<'r> {
     /// It was given none, and this certificate of its event has no row any more: whether it is that person, with
     /// name and address corrected, cannot be told.
     Unsure(&'r Number),
-    /// It was given none, and its event may be one that certificates were given for under another name.
+    /// It was given none, and its event may be one, or a part of one, that certificates were given for under another
+    /// name.
     Renamed,
     /// It was given none, and another row of its event, by its number, has the same name: whether that is the same
     /// person cannot be told, or the two say otherwise of whether the person came and passed.
@@ -45,13 +47,32 @@ impl<'r> Standing<'r> {
 
 /// A certificate with all those that it replaced: one person at one event, by every name that was ever
 /// certified.
-struct Chain<'r> {
+pub(super) struct Chain<'r> {
     /// The certificate that counts in the place of all of them, or was the last to do so.
-    newest: &'r Given,
-    people: Vec<Identity>,
-    withdrawn: bool,
+    pub newest: &'r Given,
+    pub people: Vec<Identity>,
+    pub withdrawn: bool,
     /// The row of the roster that it was given to, where there still is one.
-    row: Option<usize>,
+    pub row: Option<usize>,
+    /// Whether that row is the one of another certificate too: two events were made one.
+    is_beside: bool,
+}
+
+impl Chain<'_> {
+    /// The event of the program that it is for.
+    pub fn event(&self) -> &str {
+        &self.people[0].event
+    }
+}
+
+/// A certificate that counts.
+pub(super) struct Valid<'p, 'r, 's> {
+    pub given: &'r Given,
+    /// The event of the program that it is for.
+    pub event: &'s str,
+    pub row: Option<&'p Participant>,
+    /// Whether its row is the one of another certificate too.
+    pub is_beside: bool,
 }
 
 /// The rows of the roster that say something new, each with what the register says of it.
@@ -60,8 +81,10 @@ pub(super) struct Standings<'p, 'r> {
     chains: Vec<Chain<'r>>,
     /// The companions that one certificate names, by the row that stands for all rows of its person and event.
     together: HashMap<usize, String>,
-    /// Events that may be occasions of the register by another name.
+    /// Events that may be occasions of the register by another name, or parts of such.
     pub likenesses: Vec<Likeness<'p>>,
+    /// Certificates whose person stands in the rows of such a part by now.
+    pub moved: Vec<&'r Number>,
 }
 
 impl<'p, 'r> Standings<'p, 'r> {
@@ -96,22 +119,42 @@ impl<'p, 'r> Standings<'p, 'r> {
             mark_corrected(&mut rows, &chains);
             mark_unsure(&mut rows, &chains);
         }
+        let parts = match chains.is_empty() {
+            true => Parts::default(),
+            false => parts::mark(program, &mut rows, &mut chains),
+        };
         mark_doubled(&mut rows, &contradicted);
         let new = rows.iter().filter(|(row, _, standing)| row.attended && *standing == Standing::New);
-        let likenesses = occasions.likenesses(new.map(|(row, ..)| *row));
+        let mut likenesses = occasions.likenesses(new.map(|(row, ..)| *row));
         for (row, _, standing) in &mut rows {
             if *standing == Standing::New && likenesses.iter().any(|like| like.event.id == row.event) {
                 *standing = Standing::Renamed;
             }
         }
-        Self { rows, chains, together, likenesses }
+        likenesses.extend(parts.likenesses);
+        Self { rows, chains, together, likenesses, moved: parts.moved }
     }
 
     /// The certificates that count, each with its event and with the row that it was given to where the roster
-    /// still has it.
-    pub fn valid(&self) -> impl Iterator<Item = (&'r Given, &str, Option<&'p Participant>)> {
+    /// still has it; and whether that is the row of another certificate too.
+    pub fn valid(&self) -> impl Iterator<Item = Valid<'p, 'r, '_>> {
         let valid = self.chains.iter().filter(|chain| !chain.withdrawn);
-        valid.map(|chain| (chain.newest, &*chain.people[0].event, chain.row.map(|at| self.rows[at].0)))
+        valid.map(|chain| Valid {
+            given: chain.newest,
+            event: chain.event(),
+            row: chain.row.map(|at| self.rows[at].0),
+            is_beside: chain.is_beside,
+        })
+    }
+
+    /// The row of each certificate, where the roster still has one.
+    pub fn row_of_each(&self) -> impl Iterator<Item = (&'r Number, &'p Participant)> {
+        let of_chain = |chain: &Chain<'r>| {
+            Some((&chain.newest.number, self.rows[chain.row.filter(|_| chain.is_beside)?].0))
+        };
+        let beside = self.chains.iter().filter_map(of_chain);
+        let own = self.rows().filter_map(|(row, standing)| Some((standing.credited()?, row)));
+        own.chain(beside)
     }
 
     /// What a row's certificate says of companions: of all rows of this person and event, where they are named
@@ -169,7 +212,7 @@ fn together(program: &Program) -> (HashMap<usize, String>, HashSet<usize>) {
     (names, left_out)
 }
 
-type Rows<'p, 'r> = [(&'p Participant, Identity, Standing<'r>)];
+pub(super) type Rows<'p, 'r> = [(&'p Participant, Identity, Standing<'r>)];
 
 fn chains<'r>(register: &'r Register, occasions: &Occasions<'_, 'r>) -> Vec<Chain<'r>> {
     let mut chains: Vec<Chain> = Vec::new();
@@ -187,7 +230,13 @@ fn chains<'r>(register: &'r Register, occasions: &Occasions<'_, 'r>) -> Vec<Chai
                 chain.people.push(identity);
             }
             None => {
-                chains.push(Chain { newest: given, people: vec![identity], withdrawn, row: None });
+                chains.push(Chain {
+                    newest: given,
+                    people: vec![identity],
+                    withdrawn,
+                    row: None,
+                    is_beside: false,
+                });
             }
         }
         of_number.insert(&given.number, at);
@@ -196,15 +245,22 @@ fn chains<'r>(register: &'r Register, occasions: &Occasions<'_, 'r>) -> Vec<Chai
 }
 
 fn mark_same<'r>(rows: &mut Rows<'_, 'r>, chains: &mut [Chain<'r>]) {
-    let by_identity: HashMap<Identity, usize> = chains
-        .iter()
-        .enumerate()
-        .flat_map(|(at, chain)| chain.people.iter().map(move |person| (person.clone(), at)))
-        .collect();
+    let mut by_identity: HashMap<Identity, Vec<usize>> = HashMap::new();
+    for (at, chain) in chains.iter().enumerate() {
+        chain.people.iter().for_each(|person| by_identity.entry(person.clone()).or_default().push(at));
+    }
     for (at, (_, identity, standing)) in rows.iter_mut().enumerate() {
-        if let Some(chain) = by_identity.get(identity).map(|at| &mut chains[*at]) {
-            *standing = Standing::Credited(&chain.newest.number);
-            chain.row = chain.row.or(Some(at));
+        let of_row = by_identity.get(identity).map(Vec::as_slice).unwrap_or_default();
+        // One that counts comes before one that was withdrawn, and otherwise the last.
+        let Some(first) = of_row.iter().copied().max_by_key(|at| (!chains[*at].withdrawn, *at)) else {
+            continue;
+        };
+        *standing = Standing::Credited(&chains[first].newest.number);
+        for other in of_row {
+            let chain = &mut chains[*other];
+            if chain.row.is_none() {
+                (chain.row, chain.is_beside) = (Some(at), *other != first);
+            }
         }
     }
 }
@@ -238,7 +294,7 @@ fn mark_unsure<'r>(rows: &mut Rows<'_, 'r>, chains: &[Chain<'r>]) {
     let mut gone: BTreeMap<&str, &'r Number> = BTreeMap::new();
     for chain in chains.iter().filter(|chain| !chain.withdrawn && chain.row.is_none()) {
         if !claimed.contains(&chain.newest.number) {
-            gone.entry(&chain.people[0].event).or_insert(&chain.newest.number);
+            gone.entry(chain.event()).or_insert(&chain.newest.number);
         }
     }
     for (_, identity, standing) in rows.iter_mut().filter(|(.., standing)| *standing == Standing::New) {

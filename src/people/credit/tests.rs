@@ -451,3 +451,102 @@ fn an_occasion_of_the_season_on_the_same_day_is_asked_about() {
     Arc::make_mut(&mut program.people.roster).rows[0].event = "primavera".into();
     assert_eq!(asked(&program, &register), (0, 1));
 }
+
+/// A workshop that was made two, each with a part of the rows.
+fn split(to_south: &[usize], settings: impl FnOnce(&mut crate::program::Settings)) -> Program {
+    let rows = dozen();
+    let mut program = otherwise(&rows, |it| {
+        it.events[1].date = it.events[0].date;
+        settings(it);
+    });
+    let roster = Arc::make_mut(&mut program.people.roster);
+    to_south.iter().for_each(|at| roster.rows[*at].event = SOUTH.into());
+    program
+}
+
+fn was(id: &str, settings: &mut crate::program::Settings) {
+    let place = settings.events[1].place.clone();
+    settings.events[1].was = vec![crate::program::Written { text: id.into(), place }];
+}
+
+#[test]
+fn a_workshop_that_was_made_two_is_asked_about_before_anybody_is_credited_again() {
+    let register = given_to(&dozen());
+    for moved in [&[3][..], &[0, 1, 2, 3, 4], &[0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10]] {
+        let program = split(moved, |_| {});
+        assert_eq!(asked(&program, &register), (0, moved.len()), "{moved:?}");
+        let due = everybody(&program, &register);
+        assert_eq!(due.renamed.len(), 1);
+        assert!(due.renamed[0].0.stands && due.renamed[0].0.id == NORTH);
+        // It is asked, and so not told as something that nothing bears out as well.
+        let mut program = program;
+        program.people.register = Arc::new(register.clone());
+        let program: &'static Program = Box::leak(Box::new(program));
+        let due = everybody(program, &register);
+        let of_scores = crate::people::scoring::Scores::default();
+        let unborne = unborne::unborne(program, &of_scores, &due);
+        let gone = |why: &unborne::Unborne| matches!(why, unborne::Unborne::Gone);
+        assert!(!unborne.iter().any(|(_, why)| gone(why)), "{unborne:?}");
+        // A part has its certificates; another workshop gives its own.
+        assert_eq!(asked(&split(moved, |it| was(NORTH, it)), &register), (0, 0));
+        assert_eq!(asked(&split(moved, |it| it.events[1].again = true), &register), (moved.len(), 0));
+    }
+    // Who is new in one of the two is credited.
+    let mut program = split(&[0, 1], |_| {});
+    let mut new = program.people.roster.rows[0].clone();
+    (new.name, new.row) = ("Otto Brand".into(), 99);
+    Arc::make_mut(&mut program.people.roster).rows.push(new);
+    assert_eq!(asked(&program, &register), (1, 2));
+    // On another day they came again.
+    let program = split(&[0, 1, 2], |it| it.events[1].date = date(2026, 6, 16));
+    assert_eq!(asked(&program, &register), (3, 0));
+}
+
+#[test]
+fn who_stands_in_both_parts_of_a_workshop_is_asked_about_too() {
+    let register = given_to(&dozen());
+    let both = |south: &[usize], settings: fn(&mut crate::program::Settings)| {
+        let mut rows = dozen();
+        rows.extend(south.iter().map(|at| Row { event: SOUTH, ..dozen()[*at].clone() }));
+        otherwise(&rows, |it| {
+            it.events[1].date = it.events[0].date;
+            settings(it);
+        })
+    };
+    let all: Vec<usize> = (0..12).collect();
+    assert_eq!(asked(&both(&all, |_| {}), &register), (0, 12));
+    assert_eq!(asked(&both(&all, |it| was(NORTH, it)), &register), (0, 0));
+    assert_eq!(asked(&both(&all, |it| it.events[1].again = true), &register), (12, 0));
+    // One person may well come to two workshops on one day.
+    assert_eq!(asked(&both(&[4], |_| {}), &register), (1, 0));
+    // Both are of one season, and credited at once.
+    assert_eq!(asked(&both(&all, |_| {}), &Register::default()), (24, 0));
+}
+
+#[test]
+fn a_workshop_that_was_made_of_two_is_told_as_such_and_holds_nobody() {
+    let mut rows = dozen();
+    rows.extend(dozen()[..3].iter().map(|row| Row { event: SOUTH, ..row.clone() }));
+    let apart = otherwise(&rows, |it| it.events[1].date = it.events[0].date);
+    let mut register = Register::default();
+    give(&apart, &mut register);
+    assert_eq!(register.valid().count(), 15);
+    let mut merged = dozen();
+    merged.push(row(NORTH, "Otto Brand", "", ""));
+    let mut merged = otherwise(&merged, |it| {
+        let place = it.events[0].place.clone();
+        it.events[0].was = vec![crate::program::Written { text: SOUTH.into(), place }];
+        it.events.truncate(1);
+    });
+    assert_eq!(asked(&merged, &register), (1, 0), "a new person is held by nobody's second certificate");
+    merged.people.register = Arc::new(register.clone());
+    let merged: &'static Program = Box::leak(Box::new(merged));
+    let due = everybody(merged, &register);
+    let scores = crate::people::scoring::Scores::default();
+    let found = unborne::unborne(merged, &scores, &due);
+    let beside = |why: &unborne::Unborne| matches!(why, unborne::Unborne::Beside);
+    assert_eq!(found.iter().filter(|(_, why)| beside(why)).count(), 3, "{found:?}");
+    assert!(!found.iter().any(|(_, why)| matches!(why, unborne::Unborne::Gone)), "{found:?}");
+    // Each of them has its row, and so a language and an address.
+    assert!(credited(merged, &Scope::default()).iter().all(|credit| credit.participant.is_some()));
+}

@@ -5,7 +5,8 @@ use super::due::Due;
 use super::is_of_earlier_season;
 use super::needs::Needs;
 use super::occasions::Occasions;
-use super::standing::Standings;
+use super::standing::{Standings, Valid};
+use crate::credential::number::Number;
 use crate::finding::Place;
 use crate::people::plain_name;
 use crate::people::scoring::{Passed, Scores};
@@ -24,6 +25,8 @@ pub enum Unborne<'p> {
     Failed(&'p Participant),
     /// Something else that the certificate needs is not done.
     Lacking(&'p Participant),
+    /// It has the row of another certificate of the same person: two events were made one.
+    Beside,
     /// There is no row of the person, though there are others of the event.
     Gone,
     /// The roster has no row of the event any more.
@@ -40,8 +43,8 @@ pub enum Unborne<'p> {
 /// were given. Those that a row is held as a correction of are told there.
 pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p Given, Unborne<'p>)> {
     let standings = Standings::of(program, &program.people.register);
-    let asked = due.corrected.iter().chain(&due.unsure).map(|row| row.number.plain());
-    let asked: BTreeSet<&str> = asked.collect();
+    let asked = due.corrected.iter().chain(&due.unsure).map(|row| &row.number).chain(&due.moved);
+    let asked: BTreeSet<&str> = asked.map(Number::plain).collect();
     let events: BTreeSet<&str> = program.people.roster.rows.iter().map(|row| row.event.as_str()).collect();
     let needs = Needs::of(program, &program.people.register);
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
@@ -52,11 +55,12 @@ pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p
             .is_some_and(|event| !needs.lacking(row, event, &passed).is_empty())
     };
     let mut found = Vec::new();
-    for (given, event, row) in standings.valid() {
+    for Valid { given, event, row, is_beside } in standings.valid() {
         let why = match row {
             Some(row) if !row.attended => Unborne::Absent(row),
             Some(row) if matches!(scores.passed(row), Passed::No | Passed::Unsaid) => Unborne::Failed(row),
             Some(row) if lacks(row, event) => Unborne::Lacking(row),
+            Some(_) if is_beside => Unborne::Beside,
             Some(_) => continue,
             None if asked.contains(given.number.plain()) => continue,
             None if events.contains(event) => Unborne::Gone,

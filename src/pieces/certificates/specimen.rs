@@ -56,6 +56,8 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
             event: None,
             agency: None,
             season: None,
+            program: None,
+            title: None,
             until: None,
             specimen: true,
         }),

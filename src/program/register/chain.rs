@@ -12,9 +12,9 @@ pub use crate::program::chained::{Fault, NONE_BEFORE};
 
 /// Raised when a packstring of today could misread tomorrow's register. A line is of the oldest form that has all
 /// its keys, so that what an older packstring can read it may.
-pub const FORMAT: u64 = 2;
+pub const FORMAT: u64 = 3;
 
-pub(super) const PUT_BACK: &str = "Put both files of records/ back from a copy. Without one, move both away and keep them: packstring begins a new register then, and credits everybody on the roster again.";
+pub(super) const PUT_BACK: &str = "Put both files of records/ back from one copy of the folder, or with `packstring certificates keep --restore FILE` from a file that `keep` made. Without a copy, move both away and keep them, and out/private/made.json and the program's signing key too: packstring then begins a new register, and credits everybody on the roster again.";
 
 static KIND: Kind = Kind {
     file: FILE,
@@ -109,6 +109,7 @@ impl Entry {
     fn format(&self) -> u64 {
         match self {
             Self::Key(key) if key.signed.is_some() => 2,
+            Self::Given(given) if given.title.is_some() || given.program.is_some() => 3,
             Self::Given(given)
                 if given.agency.is_some() || given.venue.is_some() || given.until.is_some() =>
             {

@@ -86,6 +86,12 @@ pub struct Given {
     /// The last day on which it holds, where it does not hold for good.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub until: Option<Date>,
+    /// What it is called, where no signed record says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    /// The program that gave it, where no signed record says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub program: Option<String>,
     /// As it is printed.
     pub name: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]

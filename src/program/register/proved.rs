@@ -125,7 +125,7 @@ impl Register {
                     key.day
                 );
                 Finding::of(&rules::REGISTER_KEY_UNSIGNED, place, message).mend(
-                    "If you made it because the earlier one is lost, make the new key known to those who check certificates. If you did not, put both files of records/ back from a copy.",
+                    "If you made it because the earlier one is lost, make the new key known to those who check certificates. If you did not, put both files of records/ back from a copy, or with `packstring certificates keep --restore FILE`.",
                 )
             })
             .collect();
