@@ -8,7 +8,7 @@ use crate::finding::{Finding, Level};
 use crate::job::Shelf;
 use crate::pieces::{Selection, row};
 use crate::session::{Count, Coverage, Credits, Environment, Gathered, Made, Making, Progress, Session};
-use crate::shelf;
+use crate::shelf::{self, start_here};
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use std::io::{self, Write};
@@ -74,6 +74,10 @@ fn once(
         return tell_trial(&made, &understood, environment, out);
     }
     tell_count(&made.count, session.out(), out)?;
+    if selection.is_everything() {
+        let page = session.out().join(start_here::FILE);
+        writeln!(out, "Start with {}: what there is, for whom, and when to print it.", page.display())?;
+    }
     let is_held = |piece| made.planned.contains(&piece);
     if asked.part.is_none() {
         // What a part does not have another has.
@@ -220,15 +224,12 @@ pub(super) fn tell_as(
     report.write(form, environment.terminal, out)
 }
 
-/// Says how many files of each piece were made and kept, and where they are.
+/// Says how many files of which pieces were made, how many were kept, and where they are.
 pub(super) fn tell_count(count: &Count, into: &Path, out: &mut dyn Write) -> io::Result<()> {
-    for (piece, &(made, kept)) in &count.pieces {
-        let name = row(*piece).title;
-        match (made, kept) {
-            (made, 0) => writeln!(out, "{name}: made {made}.")?,
-            (0, kept) => writeln!(out, "{name}: kept {kept}.")?,
-            (made, kept) => writeln!(out, "{name}: made {made}, kept {kept}.")?,
-        }
+    let new = count.pieces.iter().filter(|(_, (made, _))| *made > 0);
+    let new: Vec<String> = new.map(|(piece, (made, _))| format!("{} {made}", row(*piece).title)).collect();
+    if !new.is_empty() {
+        writeln!(out, "Made: {}.", new.join(", "))?;
     }
     let made: usize = count.pieces.values().map(|(made, _)| made).sum();
     let kept: usize = count.pieces.values().map(|(_, kept)| kept).sum();

@@ -38,6 +38,7 @@ pub mod selection;
 pub mod sign_in_sheet;
 pub mod site;
 pub mod slides;
+pub mod start_here;
 mod table;
 mod table_words;
 pub mod tally;

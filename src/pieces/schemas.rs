@@ -6,8 +6,8 @@
 use super::{
     answer_key, attendance, bring_list, calibration_sheet, certificates, deck, drawings, envelopes, handbook,
     handout, kit_sheets, labels, leaflet, mailing, name_tags, orders, packing_list, presenters_copy,
-    question_sheet, run_sheet, scores, season_report, sign_in_sheet, site, slides, tally, tree, wall_chart,
-    welcome_list,
+    question_sheet, run_sheet, scores, season_report, sign_in_sheet, site, slides, start_here, tally, tree,
+    wall_chart, welcome_list,
 };
 use crate::schema::{self, strict};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -89,6 +89,7 @@ const GIVEN: &[Given] = &[
     given("pages/search.html", &[piece::<site::SearchPage>()]),
     given("pages/self-check.html", &[piece::<site::SelfCheckPage>()]),
     given("pages/slides.html", &[piece::<site::SlidesPage>()]),
+    given("pages/start-here.html", &[piece::<start_here::StartHere>()]),
     given("pages/workshops.html", &[piece::<site::WorkshopsPage>()]),
     given("pages/site.css", &[piece::<site::StyleSheet>()]),
     given("pages/slides.css", &[piece::<site::StyleSheet>()]),

@@ -281,6 +281,11 @@ impl<'u> Site<'u> {
     }
 }
 
+/// A path below the open shelf as a relative link writes it.
+pub(super) fn encoded_path(path: &str) -> String {
+    address::encoded_path(path)
+}
+
 /// The address on the web of the page that checks certificates; `base` is that of the site's folder.
 pub fn check_page_at(base: &str) -> String {
     address::whole(base, check::PAGE)

@@ -271,6 +271,14 @@ impl Press {
         }
     }
 
+    /// A page of the theme by itself, which is no job's.
+    ///
+    /// # Errors
+    /// The template cannot be read, or asks for what is not in the data.
+    pub fn page(&self, template: &str, data: &serde_json::Value) -> Result<Vec<u8>, PressError> {
+        self.pages()?.render(&self.theme, template, template, data)
+    }
+
     fn pages(&self) -> Result<&Pages, PressError> {
         if self.pages.get().is_none() {
             let pages = Pages::new(&self.theme)?;

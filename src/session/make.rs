@@ -9,6 +9,7 @@ use crate::press::{Planned, Press, Step};
 use crate::proof;
 use crate::shelf::Shelves;
 use crate::shelf::laid_out::LaidOut;
+use crate::shelf::start_here;
 use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
@@ -81,7 +82,8 @@ impl Session<'_> {
         let again = with_credited.as_ref().map(|program| self.understand(program));
         let understood = again.as_ref().unwrap_or(&known.understood);
         let from = standing::fingerprint(understood.root, press, &selection);
-        let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
+        let from_page = from.as_ref().filter(|_| start_here::is_there(&self.out));
+        let standing = from_page.and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
             None => {
@@ -97,6 +99,11 @@ impl Session<'_> {
                     let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
                         .and_then(|mut found| {
                             found.extend(wordless);
+                            if selection.is_everything() && !selection.specimen {
+                                let page = pieces::start_here::data(understood, &selection, &jobs);
+                                let page = press.page(start_here::FILE, &page)?;
+                                start_here::write(&self.out, &self.program.folder, &page)?;
+                            }
                             count.cleared = shelves.clear_rest(|shelf, path| {
                                 let asked = credited.asks && is_of_credits(shelf, path);
                                 is_settled(&selection, shelf, path) && !asked

@@ -15,6 +15,7 @@ pub mod own_files;
 pub mod places;
 mod record;
 pub mod register;
+pub mod start_here;
 pub mod undo;
 
 pub use gather::{FoundPart, Putting};

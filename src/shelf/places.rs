@@ -45,7 +45,7 @@ pub fn told(strange: &[Strange]) -> String {
 pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    for name in [PUBLIC_RECORD, super::laid_out::FILE] {
+    for name in [PUBLIC_RECORD, super::laid_out::FILE, super::start_here::FILE] {
         file(&out.join(name), &mut strange)?;
     }
     let shelves = Shelf::ALL.map(Shelf::name);
@@ -65,14 +65,14 @@ pub(super) fn check_making(making: &Path) -> Result<(), ShelfError> {
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 
-/// The same for who writes only the notes of laying out.
+/// The same for who writes only a file beside the shelves.
 ///
 /// # Errors
 /// As [`check`].
-pub(super) fn check_notes(out: &Path, program: &Path) -> Result<(), ShelfError> {
+pub(super) fn check_note(out: &Path, program: &Path, name: &str) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    file(&out.join(super::laid_out::FILE), &mut strange)?;
+    file(&out.join(name), &mut strange)?;
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 

@@ -53,6 +53,7 @@ mod season;
 mod sheets;
 mod site;
 mod slides;
+mod start_here;
 mod tables;
 mod tally;
 mod theme;

@@ -394,7 +394,7 @@ fn the_command_tells_hours_awards_and_orders() {
         "Near an award (at most 10 % of its hours missing): 1",
         "neckerchief, size not known  2 to ask: Ivo Marsh, Una Bell",
         "To welcome to the service unit: 2",
-        "Tally: made 3.",
+        "Tally 3",
     ] {
         assert!(said.contains(line), "{line} is missing in:\n{said}");
     }
