@@ -162,6 +162,28 @@ impl Unmailable {
         }
     }
 
+    /// Which of them it is, as the theme's words call it, with what stands in the braces of its sentences; a country is
+    /// called by its English name.
+    pub fn key(&self) -> (&'static str, Vec<(&'static str, &str)>) {
+        match self {
+            Self::NoStreet => ("no-street", vec![]),
+            Self::NoTown => ("no-town", vec![]),
+            Self::NoState { country } => ("no-state", vec![("country", country)]),
+            Self::NoPostcode { country } => ("no-postcode", vec![("country", country)]),
+            Self::CountryUnknown { near: Some(near) } => ("country-near", vec![("country", near)]),
+            Self::CountryUnknown { near: None } => ("country-unknown", vec![]),
+            Self::StateUnknown { country, near: Some(near) } => {
+                ("state-near", vec![("country", country), ("state", near)])
+            }
+            Self::StateUnknown { country, near: None } => ("state-unknown", vec![("country", country)]),
+            Self::PostcodeUnfit { country, form } => {
+                ("postcode-unfit", vec![("country", country), ("form", form)])
+            }
+            Self::PostcodeElsewhere { state } => ("postcode-elsewhere", vec![("state", state)]),
+            Self::HalfMilitary => ("half-military", vec![]),
+        }
+    }
+
     /// What is wrong, in a sentence that stands alone.
     pub fn message(&self) -> String {
         match self {

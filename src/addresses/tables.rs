@@ -5,7 +5,7 @@
 //! begin with (from memory). Names of countries are those of USPS; the order of lines (`form`: T town,
 //! S state or province, P postcode, `|` between lines) and the form of postcodes (`9` a digit, `A` a
 //! letter, `*` either) follow the addressing guides of the Universal Postal Union, from memory. An
-//! empty form of postcodes is not checked.
+//! empty form of postcodes is not checked. `names.csv` has their usual short names in other languages, from memory.
 
 use super::letters::machine;
 use crate::nearest::nearest;
@@ -25,6 +25,9 @@ pub struct Country {
     pub(super) form: String,
     postcode: String,
     also: String,
+    /// By the tag of a language: its name there.
+    #[serde(skip)]
+    names: BTreeMap<String, String>,
 }
 
 /// A state of the United States, a territory, or a region of the armed forces.
@@ -88,6 +91,13 @@ impl Country {
     /// Where the mail is posted if nothing else is said.
     pub fn united_states() -> &'static Self {
         Self::find("US").expect("the table has the United States")
+    }
+
+    /// Its name in a language, for lists that stay at home; in English where that is not known. What is posted has the
+    /// English name.
+    pub fn named(&self, language: &str) -> &str {
+        let base = language.split('-').next().unwrap_or_default();
+        self.names.get(base).unwrap_or(&self.name)
     }
 
     /// The letters of a province, where the country's mail wants them.
@@ -155,10 +165,10 @@ pub(super) fn unit(word: &str) -> Option<&'static Short> {
 fn tables() -> &'static Tables {
     static TABLES: OnceLock<Tables> = OnceLock::new();
     TABLES.get_or_init(|| {
-        let countries: Vec<Country> = rows(include_str!("countries.csv"));
+        let countries = countries();
         let states: Vec<State> = rows(include_str!("states.csv"));
         Tables {
-            country_names: names(countries.iter().map(|it| [&it.code, &it.name, &it.also])),
+            country_names: country_names(&countries),
             countries,
             state_names: names(states.iter().map(|it| [&it.code, &it.name, &it.also])),
             states,
@@ -167,6 +177,31 @@ fn tables() -> &'static Tables {
             units: shorts(include_str!("units.csv")),
         }
     })
+}
+
+/// The countries, with their names in other languages.
+fn countries() -> Vec<Country> {
+    let mut of_code: BTreeMap<String, BTreeMap<String, String>> = BTreeMap::new();
+    for mut row in rows::<BTreeMap<String, String>>(include_str!("names.csv")) {
+        let code = row.remove("code").unwrap_or_default();
+        of_code.insert(code, row);
+    }
+    let mut countries: Vec<Country> = rows(include_str!("countries.csv"));
+    for country in &mut countries {
+        country.names = of_code.remove(&country.code).unwrap_or_default();
+    }
+    countries
+}
+
+/// Their names in other languages come last: `Granada` is a town in Spain, and `Guinea` a country of its own.
+fn country_names(countries: &[Country]) -> Names<usize> {
+    let mut names = names(countries.iter().map(|it| [&it.code, &it.name, &it.also]));
+    for (at, country) in countries.iter().enumerate() {
+        for name in country.names.values() {
+            names.entry(machine(name)).or_insert(at);
+        }
+    }
+    names
 }
 
 /// The rows of a table that belongs to packstring itself.
@@ -266,6 +301,31 @@ mod tests {
         assert_eq!(Country::nearest("Germny"), Some("Germany"));
         assert_eq!(Country::nearest("Untied States"), Some("United States"));
         assert!(tables().countries.len() > 200);
+        assert_eq!(
+            [code("Alemania"), code("Allemagne"), code("Países Bajos")],
+            [Some("DE"), Some("DE"), Some("NL")]
+        );
+    }
+
+    /// From memory: the short names that are usual in each language.
+    #[test]
+    fn every_country_has_a_name_of_its_own_in_each_language() {
+        for language in ["es", "fr"] {
+            let mut seen = std::collections::BTreeSet::new();
+            for country in &tables().countries {
+                assert!(country.names.contains_key(language), "{} in {language}", country.code);
+                let name = country.named(language);
+                assert!(seen.insert(name) && !name.is_empty(), "{name} in {language}");
+                let meant = Country::find(name).map(|found| found.code.as_str());
+                // “Guinea” and the like are the same everywhere.
+                assert_eq!(meant, Some(country.code.as_str()), "{name} in {language}");
+            }
+        }
+        let spain = Country::find("ES").unwrap();
+        assert_eq!(
+            ["es-US", "fr", "en", "de"].map(|tag| spain.named(tag)),
+            ["España", "Espagne", "Spain", "Spain"]
+        );
     }
 
     #[test]

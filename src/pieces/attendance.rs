@@ -13,6 +13,7 @@ use crate::people::scoring::{Passed, Scores};
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
+use crate::words::filled_in;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -70,9 +71,17 @@ impl CameOn {
         (row.attended && days.len() < row.days.len()).then_some(Self { days, all: row.days.len() })
     }
 
-    fn cell(&self) -> Cell {
+    /// In the words that the sheet has too.
+    fn cell(&self, words: &TableWords) -> Cell {
         let days: Vec<String> = self.days.iter().map(usize::to_string).collect();
-        Cell::Text(format!("day {} of {}", days.join(", "), self.all))
+        let (days, all) = (days.join(", "), self.all.to_string());
+        let pattern = words.all()["attendance"]["on-days"].as_str().unwrap_or("{days} / {all}");
+        let known = |name: &str| match name {
+            "days" => Some(days.as_str()),
+            "all" => Some(all.as_str()),
+            _ => None,
+        };
+        Cell::Text(filled_in(pattern, known))
     }
 }
 
@@ -234,7 +243,7 @@ fn rows_table(events: &[Attended], kept: &[&str], words: &TableWords) -> Table {
                 Cell::Text(row.name.clone()),
                 Cell::text(row.email.as_deref()),
                 Cell::text(row.companion.as_deref()),
-                CameOn::of(row).map_or_else(|| words.yes(row.attended), |came| came.cell()),
+                CameOn::of(row).map_or_else(|| words.yes(row.attended), |came| came.cell(words)),
                 match passed {
                     Passed::Yes | Passed::No => words.yes(*passed == Passed::Yes),
                     Passed::Waits => words.cell("to-be-looked-at"),

@@ -7,11 +7,13 @@ use super::common::Head;
 use super::table_words::TableWords;
 use super::weights::{Load, Weight};
 use super::{Selection, common, mailing};
+use crate::addresses::{Country, Unmailable};
 use crate::job::{Cell, Job, Make, Piece, Sheet, Shelf, Table};
 use crate::people::packets::{Mail, Packet, Stranded};
 use crate::program::settings::{Mailing, Settings, sizes};
 use crate::quantity::Exact;
 use crate::understand::Understood;
+use crate::words::filled_in;
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
@@ -103,7 +105,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
             head: common::head(understood, selection, &title),
             groups: list.groups(number * common::LIST, packets),
             totals: list.totals(packets),
-            stranded: if number + 1 == volumes.len() { stranded(&mail) } else { Vec::new() },
+            stranded: if number + 1 == volumes.len() { list.stranded(&mail) } else { Vec::new() },
         };
         let path = common::volume_path("packing-list.pdf", number, volumes.len());
         job(&path, Make::Sheet(Sheet::of("packing-list.typ", &data)))
@@ -190,7 +192,8 @@ impl List<'_> {
                 self.packet_row(at - 1, packet)
             };
             PackingGroup {
-                country: (code != self.mailing.country.code).then_some(country.name.as_str()),
+                country: (code != self.mailing.country.code)
+                    .then_some(country.named(&self.settings.language)),
                 postcode,
                 count: packets.len(),
                 weight: Weight::of(&self.load_of_all(packets), &self.words),
@@ -251,7 +254,7 @@ impl List<'_> {
             let text = |text: String| if text.is_empty() { Cell::Empty } else { Cell::Text(text) };
             vec![
                 whole(at + 1),
-                text(packet.block.country.name.clone()),
+                text(packet.block.country.named(&self.settings.language).to_owned()),
                 text(packet.block.postcode.clone()),
                 text(packet.person.name.clone()),
                 text(numbers(packet).join("; ")),
@@ -266,6 +269,32 @@ impl List<'_> {
     }
 }
 
+impl List<'_> {
+    fn stranded<'m>(&self, mail: &'m Mail) -> Vec<StrandedRow<'m>> {
+        let row = |stranded: &'m Stranded| {
+            let said = stranded.why.as_ref().map(|why| self.reason(why));
+            let (why, mend) = said.unzip();
+            StrandedRow { name: stranded.name, why, mend }
+        };
+        mail.stranded.iter().map(row).collect()
+    }
+
+    /// Why somebody cannot be mailed and how to mend it, in the theme's words; in English where it has none.
+    fn reason(&self, why: &Unmailable) -> (String, String) {
+        let (key, known) = why.key();
+        let known = |name: &str| {
+            let (_, said) = known.iter().find(|(known, _)| *known == name)?;
+            let country = (name == "country").then(|| Country::find(said)).flatten();
+            Some(country.map_or(*said, |country| country.named(&self.settings.language)))
+        };
+        let said = |part: &str| {
+            let pattern = self.words["packing-list"]["unmailable"][key][part].as_str()?;
+            Some(filled_in(pattern, known))
+        };
+        (said("why").unwrap_or_else(|| why.message()), said("mend").unwrap_or_else(|| why.mend()))
+    }
+}
+
 fn numbers(packet: &Packet) -> Vec<String> {
     packet.numbers.iter().map(|number| number.to_string()).collect()
 }
@@ -277,11 +306,48 @@ fn thing_words(thing: &Thing) -> String {
     format!("{}{size}{count}", thing.name)
 }
 
-fn stranded<'m>(mail: &'m Mail) -> Vec<StrandedRow<'m>> {
-    let row = |stranded: &'m Stranded| StrandedRow {
-        name: stranded.name,
-        why: stranded.why.as_ref().map(|why| why.message()),
-        mend: stranded.why.as_ref().map(|why| why.mend()),
-    };
-    mail.stranded.iter().map(row).collect()
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::Words;
+
+    /// Each reason, once with a name that is near and once without.
+    fn reasons() -> Vec<Unmailable> {
+        let (country, state) = ("Germany", "Oregon");
+        vec![
+            Unmailable::NoStreet,
+            Unmailable::NoTown,
+            Unmailable::NoState { country },
+            Unmailable::NoPostcode { country },
+            Unmailable::CountryUnknown { near: Some(country) },
+            Unmailable::CountryUnknown { near: None },
+            Unmailable::StateUnknown { country, near: Some(state) },
+            Unmailable::StateUnknown { country, near: None },
+            Unmailable::PostcodeUnfit { country, form: "12345".into() },
+            Unmailable::PostcodeElsewhere { state },
+            Unmailable::HalfMilitary,
+        ]
+    }
+
+    #[test]
+    fn each_reason_is_told_in_the_language_of_the_program() {
+        let sound = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proof/sound");
+        let program = crate::program::open(&sound).unwrap_or_else(|unread| panic!("{:#?}", unread.mistakes));
+        for language in crate::languages::all() {
+            let settings = Settings { language: language.tag.into(), ..program.content.settings.clone() };
+            let words = Words::default().of(language.tag);
+            let selection = Selection::default();
+            let list = List { mailing: settings.mail(), settings: &settings, selection: &selection, words };
+            for reason in reasons() {
+                let (why, mend) = list.reason(&reason);
+                assert!(!why.contains('{') && !mend.contains('{'), "{why} {mend}");
+                let in_english = (why == reason.message(), mend == reason.mend());
+                assert_eq!(in_english, (language.tag == "en", language.tag == "en"), "{why} {mend}");
+                assert_eq!(
+                    why.contains("Germany"),
+                    language.tag == "en" && reason.message().contains("Germany")
+                );
+            }
+        }
+    }
 }

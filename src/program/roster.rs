@@ -224,7 +224,8 @@ impl RowReader<'_> {
     fn against(&self, table: &Table, rows: &[Participant], watched: &[Watched]) -> Vec<Against> {
         // Columns of days that say nothing of the event of a row are watched too.
         let days = self.day_columns.iter();
-        let days = days.map(|(at, mark)| Watched { at: *at, speaks: Speaks::Day(*mark), sure: true });
+        let days =
+            days.map(|(at, mark)| Watched { at: *at, speaks: Speaks::Day(*mark), sure: mark.is_sure() });
         let watched: Vec<Watched> = watched.iter().copied().chain(days).collect();
         if watched.is_empty() {
             return Vec::new();

@@ -23,7 +23,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let mut findings = Vec::new();
     // What was taken out whole is told once.
     let mut groups: BTreeMap<(Gone, String), Vec<&Given>> = BTreeMap::new();
-    for (given, why) in unborne(people.program, people.scores, due) {
+    for (given, why) in unborne(people.laid(), people.scores, due) {
         let (place, message) = match why {
             Unborne::Absent(row) => {
                 (people.place(row, "attended"), "this row says that the person did not attend")

@@ -4,7 +4,7 @@
 
 use super::{Check, Find, people::PeopleContext};
 use crate::finding::{Finding, Level, Rule, Settable};
-use crate::people::credit::needs::{Lack, Needs};
+use crate::people::credit::needs::Lack;
 use crate::people::scoring::Passed;
 use crate::program::Program;
 use crate::program::roster::Participant;
@@ -25,7 +25,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     if events.iter().all(|event| event.needs.is_empty() && event.later_days.is_empty()) {
         return Vec::new();
     }
-    let needs = Needs::of(program, &program.people.register);
+    let needs = people.laid().needs();
     let passed = |row: &Participant| people.scores.passed(row) == Passed::Yes;
     let of_row = |row: &Participant| {
         let event = events.iter().find(|event| event.id == row.event)?;

@@ -2,7 +2,7 @@
 //! edition. What several rules ask is worked out here once.
 
 use crate::finding::Place;
-use crate::people::credit::{self, Due};
+use crate::people::credit::{self, Due, Laid};
 use crate::people::repairs::{self, OddCell};
 use crate::people::scope::Scope;
 use crate::people::scoring::Scores;
@@ -22,20 +22,34 @@ pub struct PeopleContext<'u> {
     pub odd_cells: Vec<OddCell<'u>>,
     /// The people of the hours file.
     pub served: Persons<'u>,
+    laid: OnceCell<Laid<'u, 'u>>,
     due: OnceCell<Due<'u>>,
 }
 
 impl<'u> PeopleContext<'u> {
     pub fn lay_out(program: &'u Program, scores: &'u Scores<'u>, today: Date) -> Self {
         let odd_cells = repairs::cells(&program.people.roster).collect();
-        Self { program, scores, today, odd_cells, served: Persons::of(program), due: OnceCell::new() }
+        Self {
+            program,
+            scores,
+            today,
+            odd_cells,
+            served: Persons::of(program),
+            laid: OnceCell::new(),
+            due: OnceCell::new(),
+        }
+    }
+
+    /// Roster, hours and register laid on one another.
+    pub fn laid(&self) -> &Laid<'u, 'u> {
+        self.laid.get_or_init(|| Laid::of(self.program, &self.program.people.register))
     }
 
     /// Who is due a certificate by now, and what is held; nothing before the first certificate was given.
     pub fn due(&self) -> Option<&Due<'u>> {
         let register = &self.program.people.register;
         register.all_given().next()?;
-        Some(self.due.get_or_init(|| credit::due(self.program, self.scores, register, &Scope::default())))
+        Some(self.due.get_or_init(|| credit::due_of(self.laid(), self.scores, &Scope::default())))
     }
 
     pub fn rows(&self) -> impl Iterator<Item = &'u Participant> + use<'u> {

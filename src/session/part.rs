@@ -48,10 +48,10 @@ impl Session<'_> {
         proof::weigh(&self.program, &mut credited.held);
         proof::in_order(&mut credited.held);
         if let Some(program) = credited.program.take() {
-            if !selection.trial {
-                self.note_credited(&mut shelves, &program.people.register)?;
-            }
             self.program = program;
+        }
+        if !selection.trial {
+            self.note_credited(&mut shelves, &self.program.people.register)?;
         }
         Ok(Credits::Done(Box::new(credited)))
     }

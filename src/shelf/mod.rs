@@ -487,6 +487,11 @@ pub fn register_note(out: &Path) -> Option<RegisterNote> {
 /// # Errors
 /// Something strange stands there, or it cannot be written to.
 pub fn note_register(out: &Path, program: &Path, register: &Register) -> Result<(), ShelfError> {
+    let is_noted =
+        |note: RegisterNote| note.lines == register.lines().len() && note.hash == register.last_hash();
+    if register_note(out).is_some_and(is_noted) {
+        return Ok(());
+    }
     match Shelves::open(out, program) {
         Ok(mut shelves) => {
             shelves.note_register(register, false);

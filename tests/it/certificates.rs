@@ -557,6 +557,32 @@ fn a_specimen_says_so_has_no_number_and_credits_nobody() {
     assert!(!text.contains("No. "), "{text}");
     assert!(!trial.program().join("out/private/certificates").exists());
     trial.run(&["make", "--specimen", "--participant", "Oren Tasker"], 0);
+    assert!(!trial.program().join("out/private/specimens/service_awards.pdf").exists());
+}
+
+#[test]
+fn awards_have_specimens_too() {
+    let trial = Trial::new(TWO);
+    trial.settings(|text| {
+        format!("{text}\n[[awards]]\nname = \"Trail Hand\"\nhours = 10\n\n[[awards]]\nname = \"Trail Lead\"\nhours = 100\n")
+    });
+    let file = trial.program().join("out/private/specimens/service_awards.pdf");
+    let specimen = || pdf_text(&fs::read(&file).unwrap()).concat().replace('\n', " ");
+    trial.run(&["make", "--specimen"], 0);
+    let said = specimen();
+    assert!(said.contains("Trail Hand") && said.contains("Trail Lead") && !said.contains("No. "), "{said}");
+    fs::write(
+        trial.program().join("people/hours.csv"),
+        "date,name,activity,hours\n2026-05-20,Wilhelmina Oldroyd,gate,12\n2026-05-21,Bo Ray,gate,2\n",
+    )
+    .unwrap();
+    trial.run(&["make", "--specimen"], 0);
+    assert!(specimen().contains("Wilhelmina Oldroyd"), "{}", specimen());
+    fs::remove_file(&file).unwrap();
+    trial.run(&["make", "--specimen", "--event", "spring"], 0);
+    assert!(!file.exists(), "an event was asked for");
+    trial.run(&["make", "--specimen", "--participant", "Bo Ray"], 0);
+    assert!(trial.register().lines().is_empty());
 }
 
 #[test]

@@ -180,6 +180,22 @@ fn attendance_says_on_which_days_somebody_came() {
     assert_eq!((came("Cy Poe"), came("Di Roe"), came("Bo Ray")), ("yes".into(), "no".into(), "yes".into()));
     let said = crate::whole::text_of(&private.join("attendance.pdf"));
     assert!(said.split_whitespace().collect::<Vec<_>>().join(" ").contains("day 2 of 2"), "{said}");
+    // In the program's own words, which are read where the list comes back as a roster.
+    for (language, said) in [("es", "día 2 de 2"), ("fr", "jour 2 sur 2")] {
+        let file = trial.folder.path().join("program.toml");
+        let text = fs::read_to_string(&file).unwrap();
+        let own = format!("[program]\nlanguage = \"{language}\"\n");
+        let lines: Vec<&str> = text.lines().filter(|line| !line.starts_with("language = ")).collect();
+        let text = lines.join("\n").replacen("[program]\n", &own, 1);
+        fs::write(&file, text).unwrap();
+        trial.run(&["make", "--pieces", "attendance"]);
+        let csv = fs::read_to_string(private.join("attendance.csv")).unwrap();
+        assert!(csv.contains(&format!(",{said},")) && !csv.contains("day 2"), "{csv}");
+        let back = Trial::new(EVENTS, &format!("event,name,attended,passed\nfield,Ann Lee,{said},\n"));
+        back.run(&["make", "--pieces", "attendance"]);
+        let again = fs::read_to_string(back.folder.path().join("out/private/attendance.csv")).unwrap();
+        assert!(again.contains("day 2 of 2"), "{again}");
+    }
 }
 
 #[test]

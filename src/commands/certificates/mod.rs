@@ -12,7 +12,7 @@ pub use list::ListAs;
 use super::arguments::{CertificatesAsked, CertificatesCommand};
 use super::{CommandError, Outcome};
 use crate::credential::number::Number;
-use crate::session::{Environment, check_records, open_program};
+use crate::session::{Environment, check_records, note_register, open_program};
 use std::io::Write;
 
 pub fn run(
@@ -29,6 +29,10 @@ pub fn run(
     }
     let program = open_program(asked.program.folder.as_deref(), environment)?;
     check_records(&program, environment)?;
+    if !matches!(asked.command, CertificatesCommand::List { .. }) {
+        // A run that was killed may have written a line and not noted it.
+        note_register(&program.folder, None, &program.people.register)?;
+    }
     match &asked.command {
         CertificatesCommand::Check { .. } | CertificatesCommand::Keep { .. } => {
             unreachable!("it is done above")

@@ -4,9 +4,10 @@
 //! that), and not where the person is written otherwise in the hours by now.
 
 use super::due::{Candidate, Corrected, Due, draw};
+use super::laid::Laid;
 use crate::credential::number::Number;
 use crate::people::scope::Scope;
-use crate::people::tally::{Member, Reached, awards_given, same_person, tally};
+use crate::people::tally::{Member, Reached, awards_given, same_person};
 use crate::people::{Identity, plain_name, same_name};
 use crate::program::Program;
 use crate::program::register::{Given, Occasion, Register};
@@ -28,15 +29,15 @@ pub struct RenamedAward<'p> {
 
 /// Adds the awards whose hours are full and that were never given, and those that are held; where an event is asked
 /// for, none.
-pub(super) fn add<'p>(due: &mut Due<'p>, program: &'p Program, register: &Register, scope: &Scope) {
+pub(super) fn add<'p>(due: &mut Due<'p>, laid: &Laid<'p, '_>, scope: &Scope) {
     if scope.event.is_some() {
         return;
     }
-    let members = tally(program).members;
-    let known = Known::of(program, register, &members);
+    let (program, register, members) = (laid.program, laid.register, laid.members());
+    let known = Known::of(program, register, members);
     let mut taken: BTreeSet<Number> = due.people.iter().map(|other| other.number.clone()).collect();
     let mut renamed: BTreeMap<(usize, &str), usize> = BTreeMap::new();
-    for member in &members {
+    for member in members {
         let named = scope.participant.as_ref().map(|name| same_name(name, member.name));
         if named == Some(false) {
             continue;

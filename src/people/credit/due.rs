@@ -1,9 +1,10 @@
 //! What is due: certificates for who attended, passed and was not credited yet.
 
 use super::awards::{self, RenamedAward};
-use super::needs::{Lack, Needs, day_earned};
+use super::laid::Laid;
+use super::needs::{Lack, day_earned};
 use super::occasions::Likeness;
-use super::standing::{Standing, Standings};
+use super::standing::Standing;
 use crate::credential::number::Number;
 use crate::finding::Place;
 use crate::people::same_name;
@@ -86,9 +87,14 @@ impl Due<'_> {
 
 /// What the register lacks by now; a row that does not say whether it passed is asked of the answers.
 pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, scope: &Scope) -> Due<'p> {
+    due_of(&Laid::of(program, register), scores, scope)
+}
+
+/// The same, where roster, hours and register are laid on one another already.
+pub fn due_of<'p>(laid: &Laid<'p, '_>, scores: &Scores, scope: &Scope) -> Due<'p> {
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
-    let mut due = due_by(program, register, scope, &passed);
-    awards::add(&mut due, program, register, scope);
+    let mut due = due_by(laid, scope, &passed);
+    awards::add(&mut due, laid, scope);
     due
 }
 
@@ -98,11 +104,12 @@ pub fn due<'p>(program: &'p Program, scores: &Scores, register: &Register, scope
 /// Who is asked for by name is credited also where the row looks like a corrected one: so a second
 /// person of nearly the same name gets a certificate too.
 pub(super) fn due_by<'p>(
-    program: &'p Program,
-    register: &Register,
+    laid: &Laid<'p, '_>,
     scope: &Scope,
     passed: &dyn Fn(&Participant) -> bool,
 ) -> Due<'p> {
+    let Laid { program, register, standings, needs, .. } = laid;
+    let (program, register): (&'p Program, &Register) = (program, register);
     let settings = &program.content.settings;
     let mut due = Due::default();
     let mut taken = BTreeSet::new();
@@ -111,8 +118,6 @@ pub(super) fn due_by<'p>(
     let events = settings.events.iter().rev();
     let events: HashMap<&str, (&Event, bool)> =
         events.map(|event| (event.id.as_str(), (event, settings.in_season(event.date)))).collect();
-    let standings = Standings::of(program, register);
-    let needs = Needs::of(program, register);
     for (row, identity, standing) in standings.identified() {
         let Some(&(event, in_season)) = events.get(row.event.as_str()) else { continue };
         let named = scope.participant.as_ref().map(|name| same_name(name, &row.name));

@@ -11,6 +11,7 @@
 mod awards;
 pub mod changed;
 pub mod due;
+pub mod laid;
 pub mod needs;
 mod occasions;
 mod parts;
@@ -22,7 +23,8 @@ mod tests;
 pub mod unborne;
 
 pub use awards::RenamedAward;
-pub use due::{Candidate, Corrected, Due, due};
+pub use due::{Candidate, Corrected, Due, due, due_of};
+pub use laid::Laid;
 pub use occasions::Likeness;
 
 use super::same_name;

@@ -25,7 +25,7 @@ fn everybody(program: &Program, register: &Register) -> Due<'static> {
 fn due_of(program: &Program, register: &Register, scope: &Scope) -> Due<'static> {
     // The trial programs live as long as the tests.
     let program: &'static Program = Box::leak(Box::new(program.clone()));
-    due::due_by(program, register, scope, &|row| row.passed == Some(true))
+    due::due_by(&Laid::of(program, register), scope, &|row| row.passed == Some(true))
 }
 
 /// Gives what is due.
@@ -484,7 +484,7 @@ fn a_workshop_that_was_made_two_is_asked_about_before_anybody_is_credited_again(
         let program: &'static Program = Box::leak(Box::new(program));
         let due = everybody(program, &register);
         let of_scores = crate::people::scoring::Scores::default();
-        let unborne = unborne::unborne(program, &of_scores, &due);
+        let unborne = unborne::unborne(&Laid::of(program, &program.people.register), &of_scores, &due);
         let gone = |why: &unborne::Unborne| matches!(why, unborne::Unborne::Gone);
         assert!(!unborne.iter().any(|(_, why)| gone(why)), "{unborne:?}");
         // A part has its certificates; another workshop gives its own.
@@ -543,7 +543,7 @@ fn a_workshop_that_was_made_of_two_is_told_as_such_and_holds_nobody() {
     let merged: &'static Program = Box::leak(Box::new(merged));
     let due = everybody(merged, &register);
     let scores = crate::people::scoring::Scores::default();
-    let found = unborne::unborne(merged, &scores, &due);
+    let found = unborne::unborne(&Laid::of(merged, &merged.people.register), &scores, &due);
     let beside = |why: &unborne::Unborne| matches!(why, unborne::Unborne::Beside);
     assert_eq!(found.iter().filter(|(_, why)| beside(why)).count(), 3, "{found:?}");
     assert!(!found.iter().any(|(_, why)| matches!(why, unborne::Unborne::Gone)), "{found:?}");

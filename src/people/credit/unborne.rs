@@ -3,14 +3,15 @@
 
 use super::due::Due;
 use super::is_of_earlier_season;
+use super::laid::Laid;
 use super::needs::Needs;
 use super::occasions::Occasions;
-use super::standing::{Standings, Valid};
+use super::standing::Valid;
 use crate::credential::number::Number;
 use crate::finding::Place;
 use crate::people::plain_name;
 use crate::people::scoring::{Passed, Scores};
-use crate::people::tally::{Member, same_person, tally};
+use crate::people::tally::{Member, same_person};
 use crate::program::Program;
 use crate::program::register::{Given, Occasion};
 use crate::program::roster::Participant;
@@ -41,12 +42,11 @@ pub enum Unborne<'p> {
 
 /// The certificates that count, for events of the program, and that no row bears out, in the order in which they
 /// were given. Those that a row is held as a correction of are told there.
-pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p Given, Unborne<'p>)> {
-    let standings = Standings::of(program, &program.people.register);
+pub fn unborne<'p>(laid: &Laid<'p, 'p>, scores: &Scores, due: &Due) -> Vec<(&'p Given, Unborne<'p>)> {
+    let (program, needs) = (laid.program, &laid.needs);
     let asked = due.corrected.iter().chain(&due.unsure).map(|row| &row.number).chain(&due.moved);
     let asked: BTreeSet<&str> = asked.map(Number::plain).collect();
     let events: BTreeSet<&str> = program.people.roster.rows.iter().map(|row| row.event.as_str()).collect();
-    let needs = Needs::of(program, &program.people.register);
     let passed = |row: &Participant| scores.passed(row) == Passed::Yes;
     let lacks = |row: &'p Participant, id: &str| {
         let mut events = program.content.settings.events.iter();
@@ -55,7 +55,7 @@ pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p
             .is_some_and(|event| !needs.lacking(row, event, &passed).is_empty())
     };
     let mut found = Vec::new();
-    for Valid { given, event, row, is_beside } in standings.valid() {
+    for Valid { given, event, row, is_beside } in laid.standings.valid() {
         let why = match row {
             Some(row) if !row.attended => Unborne::Absent(row),
             Some(row) if matches!(scores.passed(row), Passed::No | Passed::Unsaid) => Unborne::Failed(row),
@@ -69,7 +69,7 @@ pub fn unborne<'p>(program: &'p Program, scores: &Scores, due: &Due) -> Vec<(&'p
         found.push((given, why));
     }
     found.extend(of_events_unknown(program, due));
-    found.extend(of_awards(program, &asked));
+    found.extend(of_awards(laid, &asked));
     found
 }
 
@@ -88,10 +88,10 @@ fn of_events_unknown<'p>(program: &'p Program, due: &Due) -> Vec<(&'p Given, Unb
 }
 
 /// Awards whose hours are not there any more.
-fn of_awards<'p>(program: &'p Program, asked: &BTreeSet<&str>) -> Vec<(&'p Given, Unborne<'p>)> {
-    let members = tally(program).members;
-    let mut of_name: HashMap<String, Vec<&Member>> = HashMap::new();
-    for member in &members {
+fn of_awards<'p>(laid: &Laid<'p, 'p>, asked: &BTreeSet<&str>) -> Vec<(&'p Given, Unborne<'p>)> {
+    let program = laid.program;
+    let mut of_name: HashMap<String, Vec<&Member<'p>>> = HashMap::new();
+    for member in laid.members() {
         of_name.entry(plain_name(member.name)).or_default().push(member);
     }
     let awards = &program.content.settings.awards;

@@ -2,7 +2,7 @@
 //! telephone shows.
 //!
 //! A record packed takes about 41 to 53 modules a side (ISO/IEC 18004, versions 6 to 9), 20.5 to 26.5 mm at the
-//! smallest module that reads at arm's length, 0.5 mm. It has the strongest correction with which it stays within the
+//! smallest module that reads at arm's length, 0.5 mm; with a very long name up to 61, and rarely more. It has the strongest correction with which it stays within the
 //! room of its design. Where the site has an address, the code is a link to the page that checks it, if the design has
 //! room for that. A record that cannot be packed, for it is not of today's form, stands in the code as it is.
 
@@ -75,7 +75,10 @@ impl Codes {
         let text = packed::text(&bytes);
         let in_room = strongest(&text, [Quartile, Medium], room);
         let most = if form == packed::Form::Whole { MOST_OF_WHOLE } else { MOST_OF_LINK };
-        in_room.or_else(|| strongest(&text, [Medium, Low], most))
+        // A long name in a script of many bytes a letter takes more room, and is not left without its proof for that.
+        in_room
+            .or_else(|| strongest(&text, [Medium, Low], most))
+            .or_else(|| strongest(&text, [Low], MOST_OF_WHOLE))
     }
 }
 
@@ -127,6 +130,29 @@ mod tests {
         }
         // 24.5 mm is the next size of a code, which a child's name may take.
         assert!(code(of(Design::Child), &record("Elena Márquez")).size() <= 45);
+    }
+
+    /// What the guide says of its size, in millimetres.
+    #[test]
+    fn the_largest_code_is_as_large_as_the_guide_says() {
+        let side = |design, bytes: usize| {
+            let name = "Ann ".repeat(100);
+            let record = record(name[..bytes].trim_end());
+            let code = code(of(design), &record);
+            assert!(packed::read(code.says()).is_ok(), "{bytes} bytes still carry the record");
+            code.size() as f64 * 0.5
+        };
+        let largest = |bytes: std::ops::RangeInclusive<usize>| {
+            let sides = bytes.flat_map(|bytes| DESIGNS.map(|design| side(design, bytes)));
+            sides.fold((f64::MAX, 0.0), |(least, most): (f64, f64), side| (least.min(side), most.max(side)))
+        };
+        assert_eq!(largest(1..=60), (20.5, 26.5));
+        assert_eq!(largest(61..=220).1, 30.5);
+        assert!(largest(221..=250).1 <= 38.5);
+        let guide = include_str!("../../../docs/certificates.md");
+        for words in ["20 to 27 mm a side", "60 letters", "at most 31 mm", "220 letters", "at most 39 mm"] {
+            assert!(guide.contains(words), "the guide says “{words}”");
+        }
     }
 
     #[test]

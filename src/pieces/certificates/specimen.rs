@@ -2,20 +2,92 @@
 //! middle, has no number and no code, and stands in no register.
 //!
 //! One sheet an event for each person that is asked for by name, or else for the longest name on the event's roster:
-//! what fits that fits all. They lie on the private shelf, for they may hold a name.
+//! what fits that fits all. So too one an award, with the longest name in the hours. They lie on the private shelf, for
+//! they may hold a name.
 
-use super::{CertificateEntry, CertificateRun, Kind, common, event_data, folder_of, look, run};
-use crate::job::{self, Job, Make, Piece, RunEntry, Shelf, file_name};
-use crate::people::{find, registered};
+use super::{CertificateEntry, CertificateEvent, CertificateRun, Kind};
+use super::{common, event_data, folder_of, job_of, look, run};
+use crate::finding::Place;
+use crate::job::{self, Job, RunEntry, file_name};
+use crate::people::tally::{Member, tally};
+use crate::people::{find, registered, same_name};
 use crate::pieces::Selection;
 use crate::program::roster::Participant;
 use crate::program::settings::Event;
 use crate::understand::Understood;
+use jiff::civil::Date;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let events: Vec<&Event> =
         selection.scope.events(understood.content).filter(|event| event.certified).collect();
-    events.into_iter().filter_map(|event| of_event(understood, selection, event)).collect()
+    let of_events = events.into_iter().filter_map(|event| of_event(understood, selection, event));
+    of_events.chain(of_awards(understood, selection)).collect()
+}
+
+/// All awards of the program in one file, unless an event is asked for.
+fn of_awards(understood: &Understood, selection: &Selection) -> Option<Job> {
+    let settings = &understood.content.settings;
+    if settings.awards.is_empty() || selection.scope.event.is_some() {
+        return None;
+    }
+    let members = tally(understood.root).members;
+    let asked = selection.scope.participant.as_ref();
+    let is_asked = |member: &&Member| asked.is_none_or(|name| same_name(name, member.name));
+    let longest = members.iter().filter(is_asked).max_by_key(|member| member.name.chars().count());
+    if longest.is_none() && asked.is_some() {
+        return None;
+    }
+    let kind = Kind::Award;
+    let own = common::title(understood, selection, "certificate", "");
+    let title = kind.title(settings).unwrap_or(&own);
+    let data = CertificateRun {
+        head: common::head(understood, selection, title),
+        event: None,
+        certificate: look::look(understood, kind),
+    };
+    let entries = settings.awards.iter().enumerate().map(|(at, award)| {
+        let (from, until) = settings.season_days();
+        let reached =
+            longest.and_then(|it| it.reached.iter().find(|reached| reached.award.name == award.name));
+        // Where nobody has reached it, a day of the season shows how one is set.
+        let of_season = if until < Date::MAX { until } else { from.max(Date::constant(2026, 12, 31)) };
+        let date = reached.map_or(of_season, |reached| reached.on);
+        let event = CertificateEvent { name: &award.name, date: date.to_string(), place: None };
+        let place = longest.map_or(&award.place, |it| &it.entries[0].place).clone();
+        entry(kind, title, at, (longest.map_or(&award.name, |it| it.name), None), (Some(event), place))
+    });
+    let run = job::RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) };
+    Some(job_of("specimens/service_awards.pdf".into(), run))
+}
+
+/// A sheet: its number from 0, the name and the companion, what it is for where that is its own, and the row.
+fn entry(
+    kind: Kind,
+    title: &str,
+    at: usize,
+    (name, companion): (&str, Option<&str>),
+    (event, place): (Option<CertificateEvent>, Place),
+) -> RunEntry {
+    RunEntry {
+        path: format!("{}/specimen-{}.pdf", folder_of(kind), at + 1),
+        title: format!("{title}: {name}"),
+        data: job::data(&CertificateEntry {
+            name,
+            companion,
+            number: String::new(),
+            qr: None,
+            event,
+            agency: None,
+            season: None,
+            program: None,
+            title: None,
+            until: None,
+            specimen: true,
+        }),
+        code: None,
+        place: Some(place),
+        letter: None,
+    }
 }
 
 fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Option<Job> {
@@ -45,27 +117,10 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
         event: Some(event_data(event)),
         certificate: look::look(understood, kind),
     };
-    let entries = names.into_iter().enumerate().map(|(at, (name, companion, place))| RunEntry {
-        path: format!("{}/specimen-{}.pdf", folder_of(kind), at + 1),
-        title: format!("{title}: {name}"),
-        data: job::data(&CertificateEntry {
-            name,
-            companion,
-            number: String::new(),
-            qr: None,
-            event: None,
-            agency: None,
-            season: None,
-            program: None,
-            title: None,
-            until: None,
-            specimen: true,
-        }),
-        code: None,
-        place: Some(place.unwrap_or_else(|| event.place.clone())),
-        letter: None,
+    let entries = names.into_iter().enumerate().map(|(at, (name, companion, place))| {
+        let place = place.unwrap_or_else(|| event.place.clone());
+        entry(kind, title, at, (name, companion), (None, place))
     });
     let run = job::RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) };
-    let path = format!("specimens/{}.pdf", file_name::of_id(&event.id));
-    Some(Job { piece: Piece::Certificates, shelf: Shelf::Private, path, make: Make::Run(run) })
+    Some(job_of(format!("specimens/{}.pdf", file_name::of_id(&event.id)), run))
 }

@@ -3,6 +3,7 @@
 use crate::languages::{self, in_all};
 use crate::program::settings::OwnWords;
 use jiff::civil::Date;
+use std::collections::HashSet;
 use std::sync::LazyLock;
 
 pub(super) enum Answer {
@@ -98,18 +99,42 @@ pub(super) fn language(value: &str) -> &str {
     languages::called(value).unwrap_or(value)
 }
 
-/// Which days of an event a cell names: "1, 2", "day 2", "2026-05-17", "both days". A lone 1 may mean yes.
+/// Words of a cell that names days, in all languages at once.
+struct DayWords {
+    day: HashSet<String>,
+    and: HashSet<String>,
+}
+
+static DAY_WORDS: LazyLock<DayWords> = LazyLock::new(|| {
+    let day = languages::folded_words(|language| &language.headings.day);
+    let both = |word: String| [format!("{word}s"), format!("{word}es"), word];
+    let and = languages::folded_words(|language| &language.answers.and);
+    DayWords { day: day.flat_map(both).collect(), and: and.chain(["&".into(), "+".into()]).collect() }
+});
+
+/// Of all days.
+const ALL_DAYS: [&str; 11] =
+    ["all", "both", "todos", "todas", "ambos", "ambas", "tous", "toutes", "deux", "alle", "beide"];
+/// "Day 2 of 2", as attendance is written out.
+const OF_ALL: [&str; 5] = ["of", "de", "sur", "von", "/"];
+
+/// Which days of an event a cell names: "1, 2", "day 2 of 2", "2026-05-17", "both days". A lone 1 may mean yes.
 pub(super) fn days_named(value: &str, days: &[Date]) -> Option<Vec<bool>> {
-    const DAY: [&str; 4] = ["day", "days", "día", "días"];
-    const BETWEEN: [&str; 4] = ["and", "&", "+", "y"];
-    let lower = value.to_lowercase();
-    let words: Vec<&str> = lower
+    let folded = languages::fold(value);
+    let words: Vec<&str> = folded
         .split(|c: char| c.is_whitespace() || [',', ';'].contains(&c))
         .filter(|it| !it.is_empty())
         .collect();
-    let names: Vec<&str> =
-        words.iter().copied().filter(|word| !DAY.contains(word) && !BETWEEN.contains(word)).collect();
-    if matches!(names.as_slice(), ["all" | "both" | "todos" | "ambos"]) {
+    let whole = days.len().to_string();
+    let said = match words.as_slice() {
+        [said @ .., of, all] if OF_ALL.contains(of) && *all == whole && !said.is_empty() => said,
+        all => all,
+    };
+    let (known, articles) = (&*DAY_WORDS, ["les", "los", "las", "the"]);
+    let is_small =
+        |word: &str| known.day.contains(word) || known.and.contains(word) || articles.contains(&word);
+    let names: Vec<&str> = said.iter().copied().filter(|word| !is_small(word)).collect();
+    if matches!(names.as_slice(), [all] if ALL_DAYS.contains(all)) {
         return Some(vec![true; days.len()]);
     }
     if names.is_empty() || words == ["1"] {
@@ -139,6 +164,14 @@ mod tests {
             ("Days 1 and 2", Some([true, true])),
             ("2026-05-23", Some([false, true])),
             ("both days", Some([true, true])),
+            ("day 2 of 2", Some([false, true])),
+            ("Día 1 de 2", Some([true, false])),
+            ("jour 2 sur 2", Some([false, true])),
+            ("días 1 y 2", Some([true, true])),
+            ("jours 1 et 2", Some([true, true])),
+            ("les deux jours", Some([true, true])),
+            ("Sitzung 2", Some([false, true])),
+            ("day 2 of 3", None),
             ("1", None),
             ("3", None),
             ("yes", None),

@@ -203,7 +203,8 @@ pub(super) fn understand(
         }
     }
     for at in kept(&columns, keep, mistakes).into_iter().flatten() {
-        if columns[at].understood == ColumnMeaning::PassedOver {
+        // What the program keeps is not read, also where its heading is a day.
+        if matches!(columns[at].understood, ColumnMeaning::PassedOver | ColumnMeaning::Day(_)) {
             columns[at].understood = ColumnMeaning::Kept;
         }
     }

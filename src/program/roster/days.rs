@@ -19,6 +19,12 @@ pub enum DayMark {
 }
 
 impl DayMark {
+    /// Whether a column of this heading surely says who came then. One that is called by a weekday alone may as well say
+    /// on which days people can come.
+    pub fn is_sure(self) -> bool {
+        !matches!(self, Self::Weekday(_))
+    }
+
     /// Where the day stands among those of an event, from 0. A weekday says it only where one of them is on it.
     pub fn among(self, days: &[Date]) -> Option<usize> {
         let mut found = days.iter().enumerate().filter(|(at, day)| match self {

@@ -107,7 +107,12 @@ pub(super) fn watched(columns: &[Column], rivals: &[usize]) -> Vec<Watched> {
         if !is_open || rivals.contains(&column.at) {
             return None;
         }
-        let day = super::days::day_mark(&column.heading).map(|mark| (Speaks::Day(mark), true));
+        let day = super::days::day_mark(&column.heading);
+        // A list that comes out as it is, of when people can come.
+        if day.is_some_and(|mark| !mark.is_sure()) && column.understood == ColumnMeaning::Kept {
+            return None;
+        }
+        let day = day.map(|mark| (Speaks::Day(mark), mark.is_sure()));
         let (speaks, sure) = day.or_else(|| heading(&column.heading))?;
         // The program says itself which column counts.
         let is_settled = match speaks {
