@@ -1,6 +1,7 @@
 //! Jobs made and put away: what already stands on its shelf, made from the same things, is kept.
 
 use super::crediting::{self, Credited};
+use super::printed::{self, MadeWords};
 use super::{Known, Progress, Session, SessionError, Tell, check_selection, history, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
@@ -77,7 +78,9 @@ impl Session<'_> {
         let again = with_credited.as_ref().map(|program| self.understand(program));
         let understood = again.as_ref().unwrap_or(&known.understood);
         let from = standing::fingerprint(understood.root, press, &selection);
-        let standing = from.as_ref().and_then(|from| standing::kept(&shelves, from));
+        // What stands in print is noted by who plans it.
+        let from_noted = from.as_ref().filter(|_| printed::is_noted(&self.out));
+        let standing = from_noted.and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
             None => {
@@ -90,8 +93,10 @@ impl Session<'_> {
                     let mut count = Count::default();
                     let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
                     press.take_fits(laid_out.fits().iter().cloned());
-                    let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
+                    let (files, mut words) = (plan_of(&jobs, press), MadeWords::default());
+                    let made = make_all(&files, press, &mut shelves, (&mut count, &mut words), tell)
                         .and_then(|mut found| {
+                            printed::note(understood, &files, words, &selection, &mut shelves);
                             found.extend(wordless);
                             count.cleared = shelves.clear_rest(|shelf, path| {
                                 let asked = credited.asks && is_of_credits(shelf, path);
@@ -142,7 +147,8 @@ impl Session<'_> {
         let (jobs, wordless) = pieces::held_for_words(&known.understood, jobs);
         let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
-        let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell);
+        let (planned_jobs, mut words) = (plan_of(&jobs, press), MadeWords::default());
+        let made = make_all(&planned_jobs, press, &mut shelves, (&mut count, &mut words), tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;
         held_back.extend(wordless);
         proof::weigh(&self.program, &mut held_back);
@@ -187,7 +193,7 @@ pub(super) fn make_all(
     planned: &[Planned],
     press: &Press,
     shelves: &mut Shelves,
-    count: &mut Count,
+    (count, words): (&mut Count, &mut MadeWords),
     tell: Tell,
 ) -> Result<Vec<Finding>, SessionError> {
     tell(Progress::Files(planned.iter().map(|job| job.outputs().len()).sum()));
@@ -201,6 +207,7 @@ pub(super) fn make_all(
                 tell(Progress::Done);
                 let job = planned[at].job();
                 count.made(job.piece);
+                words.note(job, &made);
                 let put = shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes);
                 return put.map_err(|error| {
                     failed = Some(error);
