@@ -3,8 +3,8 @@
 //! They stand in `docs/`. A test compares them with what the types give, and `PACKSTRING_ACCEPT=1` rewrites them.
 
 use super::{report, roster, score, tally};
-use crate::since::{Comparison, PrintRecord};
 use crate::schema;
+use crate::since::{Comparison, PrintRecord};
 use serde_json::Value;
 use std::collections::BTreeMap;
 

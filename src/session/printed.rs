@@ -110,7 +110,8 @@ impl Session<'_> {
                 "“{name}” cannot be the name of a record. Use letters, digits, points and hyphens, such as 2026 or 2026-spring."
             )));
         }
-        kept::check(&self.program.folder, name).map_err(|error| SessionError::said(format!("{error} Nothing was made.")))
+        kept::check(&self.program.folder, name)
+            .map_err(|error| SessionError::said(format!("{error} Nothing was made.")))
     }
 
     /// Keeps what stands in print in the out folder under a name.

@@ -18,7 +18,11 @@ pub enum KeepError {
     There(PathBuf),
     /// A link or the like stands where a folder or a file must.
     Strange(PathBuf, Kind),
-    Disk { doing: &'static str, file: PathBuf, source: io::Error },
+    Disk {
+        doing: &'static str,
+        file: PathBuf,
+        source: io::Error,
+    },
 }
 
 impl fmt::Display for KeepError {
@@ -101,7 +105,9 @@ pub fn check(program: &Path, name: &str) -> Result<(), KeepError> {
 pub fn keep(program: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, KeepError> {
     let file = path(program, name);
     match check(program, name) {
-        Err(KeepError::There(_)) if on_disk::read(&file).is_ok_and(|there| there == bytes) => return Ok(file),
+        Err(KeepError::There(_)) if on_disk::read(&file).is_ok_and(|there| there == bytes) => {
+            return Ok(file);
+        }
         checked => checked?,
     }
     let failed = |doing| {
@@ -115,7 +121,9 @@ pub fn keep(program: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, KeepErr
     let write = |WriteError { doing, source }| failed(doing)(source);
     let staged = Staged::write(editions.clone(), bytes, None, Settle::Wait).map_err(write)?;
     match staged.put_new(&editions, file.file_name().unwrap_or_default()) {
-        Err(WriteError { source, .. }) if source.kind() == ErrorKind::AlreadyExists => Err(KeepError::There(file)),
+        Err(WriteError { source, .. }) if source.kind() == ErrorKind::AlreadyExists => {
+            Err(KeepError::There(file))
+        }
         put => put.map_err(write).map(|()| file),
     }
 }

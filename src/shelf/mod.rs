@@ -8,12 +8,12 @@
 pub mod chained;
 mod gather;
 pub mod history;
+pub mod kept;
 pub mod keys;
 pub mod laid_out;
 mod names;
 pub mod own_files;
 pub mod places;
-pub mod kept;
 mod record;
 pub mod register;
 pub mod undo;
@@ -439,7 +439,9 @@ impl Shelves {
 
     fn record_all(&self) -> Result<(), ShelfError> {
         // The key of the questions is in it.
-        if let Some(printed) = self.printed.as_ref().filter(|printed| self.printed().as_ref() != Some(printed)) {
+        if let Some(printed) =
+            self.printed.as_ref().filter(|printed| self.printed().as_ref() != Some(printed))
+        {
             self.write_below(Path::new(PRINTED), printed, true)?;
         }
         if let Some(public) = self.names.public {

@@ -8,8 +8,8 @@ use super::facts::{Changed, Facts};
 use super::pairs::{Pair, Side, pairs};
 use super::record::{EditionThen, PieceThen, PrintRecord, QuestionThen, SentenceThen};
 use super::told::{
-    AnswersChange, Change, Comparison, FORMAT, Level, OnShelf, PieceNow, QuestionChange, Stands, TranslateAgain,
-    Verdict,
+    AnswersChange, Change, Comparison, FORMAT, Level, OnShelf, PieceNow, QuestionChange, Stands,
+    TranslateAgain, Verdict,
 };
 use crate::job::file_name;
 use crate::quantity::{Limit, Quantity};
@@ -128,17 +128,28 @@ impl Comparer<'_> {
     fn event_of(&self, path: &str) -> Option<String> {
         let mut parts = path.split('/').map(|part| part.rsplit_once('.').map_or(part, |(stem, _)| stem));
         let events = &self.understood.content.settings.events;
-        parts.find_map(|part| events.iter().find(|event| file_name::of_id(&event.id) == part)).map(|it| it.id.clone())
+        parts
+            .find_map(|part| events.iter().find(|event| file_name::of_id(&event.id) == part))
+            .map(|it| it.id.clone())
     }
 
-    fn told(&mut self, language: &str, piece: &PieceThen, verdict: Verdict, changes: usize, pictures: Vec<String>) {
+    fn told(
+        &mut self,
+        language: &str,
+        piece: &PieceThen,
+        verdict: Verdict,
+        changes: usize,
+        pictures: Vec<String>,
+    ) {
         self.pieces.push(PieceNow {
             verdict,
             edition: language.to_owned(),
             piece: (self.title)(&piece.piece),
             shelf: piece.shelf.clone(),
             path: piece.path.clone(),
-            on_screen: !piece.path.ends_with(".pdf") && !piece.path.ends_with(".csv") && !piece.path.ends_with(".xlsx"),
+            on_screen: !piece.path.ends_with(".pdf")
+                && !piece.path.ends_with(".csv")
+                && !piece.path.ends_with(".xlsx"),
             pages: piece.pages,
             changes,
             pictures,
@@ -146,7 +157,13 @@ impl Comparer<'_> {
     }
 
     fn piece(&mut self, both: &Both) {
-        let (olds, news) = (&both.was.says, &both.is.says);
+        // What pages left out is brought together too, so that it is not taken for new.
+        let with_left_out = |piece: &PieceThen| -> Vec<(usize, Vec<usize>)> {
+            let left_out = piece.left_out.iter().map(|at| (*at, Vec::new()));
+            piece.says.iter().cloned().chain(left_out).collect()
+        };
+        let (olds, news) = (with_left_out(both.was), with_left_out(both.is));
+        let is_left_out = |from: usize| from >= both.was.says.len();
         let old: Vec<&SentenceThen> = olds.iter().map(|(at, _)| &both.old.sentences[*at]).collect();
         let new: Vec<&SentenceThen> = news.iter().map(|(at, _)| &both.now.sentences[*at]).collect();
         let plain = |sentence: &SentenceThen, side: Side| self.plain(sentence, side);
@@ -155,6 +172,9 @@ impl Comparer<'_> {
         let mut worst = None;
         for pair in paired {
             let (was, is, pages) = match pair {
+                Pair::Same(from, _) | Pair::Reworded(from, _) | Pair::Gone(from) if is_left_out(from) => {
+                    continue;
+                }
                 Pair::Same(from, to) => {
                     self.same((old[from], new[to]), (&olds[from].1, &news[to].1));
                     (Some(old[from]), Some(new[to]), olds[from].1.clone())
@@ -291,10 +311,12 @@ fn level_of(changed: &Changed) -> Level {
 /// A sentence that is another, new, or gone.
 fn weigh(facts: &Facts, both: &Both, was: Option<&SentenceThen>, is: Option<&SentenceThen>) -> Weighed {
     let language = both.edition.language();
-    let says = |sentence: Option<&SentenceThen>| sentence.map_or("", |sentence| sentence.says.as_str()).to_owned();
+    let says =
+        |sentence: Option<&SentenceThen>| sentence.map_or("", |sentence| sentence.says.as_str()).to_owned();
     let (old, new) = (says(was), says(is));
     let mut found: BTreeMap<String, Level> = BTreeMap::new();
-    let quotes = |sentence: Option<&SentenceThen>| sentence.map_or_else(Vec::new, |sentence| sentence.quotes.clone());
+    let quotes =
+        |sentence: Option<&SentenceThen>| sentence.map_or_else(Vec::new, |sentence| sentence.quotes.clone());
     let (quoted, quotes_now) = (quotes(was), quotes(is));
     for (fact, words) in &quoted {
         match facts.changed(fact, both.event) {
@@ -317,7 +339,8 @@ fn weigh(facts: &Facts, both: &Both, was: Option<&SentenceThen>, is: Option<&Sen
     for changed in facts.all_changed().filter(|changed| is_other_at(changed, both.event)) {
         let name = &changed.then.name;
         let stood = !found.contains_key(name) && was.is_some() && changed.stood_in(&old, language);
-        if stood && (is.is_none() || (changed.stands_in(&new, language) && !changed.stood_in(&new, language))) {
+        if stood && (is.is_none() || (changed.stands_in(&new, language) && !changed.stood_in(&new, language)))
+        {
             let is_words = changed.kind == Some(crate::particulars::Kind::Text) && !changed.safety;
             found.insert(name.clone(), if is_words { Level::Words } else { level_of(changed) });
         }
@@ -336,7 +359,10 @@ fn weigh(facts: &Facts, both: &Both, was: Option<&SentenceThen>, is: Option<&Sen
     let level = match found.values().min() {
         // The day of an event, and something else beside.
         Some(Level::Date) if without_words(&old, &quoted) != without_words(&new, &quotes_now) => {
-            let plain = (without_days(&without_words(&old, &quoted)), without_days(&without_words(&new, &quotes_now)));
+            let plain = (
+                without_days(&without_words(&old, &quoted)),
+                without_days(&without_words(&new, &quotes_now)),
+            );
             if plain.0 == plain.1 { Level::Date } else { words_level().min(Level::Words) }
         }
         Some(level) => *level,
@@ -360,7 +386,10 @@ fn figures(both: &Both, text: &str) -> Vec<(Quantity, Option<Limit>)> {
 fn without_days(text: &str) -> String {
     let is_day = |word: &[u8]| {
         word.len() == 10
-            && word.iter().enumerate().all(|(at, it)| if [4, 7].contains(&at) { *it == b'-' } else { it.is_ascii_digit() })
+            && word
+                .iter()
+                .enumerate()
+                .all(|(at, it)| if [4, 7].contains(&at) { *it == b'-' } else { it.is_ascii_digit() })
     };
     let bytes = text.as_bytes();
     let (mut plain, mut at) = (Vec::with_capacity(bytes.len()), 0);
@@ -405,7 +434,12 @@ fn answers(old: &PrintRecord, now: &PrintRecord) -> Vec<AnswersChange> {
                 };
                 let is = &sheet.questions[to];
                 if then.right != is.right {
-                    tell(&then.id, QuestionChange::Key, Some(then.right.join("; ")), Some(is.right.join("; ")));
+                    tell(
+                        &then.id,
+                        QuestionChange::Key,
+                        Some(then.right.join("; ")),
+                        Some(is.right.join("; ")),
+                    );
                 }
                 if (&then.kind, &then.choices) != (&is.kind, &is.choices) {
                     let (was, now) = (then.choices.join("; "), is.choices.join("; "));

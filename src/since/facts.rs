@@ -82,14 +82,16 @@ impl<'u> Facts<'u> {
         if let (Some(kind), Some(says)) = (fact.kind, local.says(name)) {
             let own = &crate::languages::of_or_english(&edition.content.settings.language).particulars;
             let main = &self.understood.vocabulary_of_values().particulars;
-            let read = |vocabulary| particulars::read_one(kind, words, vocabulary).is_ok_and(|it| it.says == *says);
+            let read =
+                |vocabulary| particulars::read_one(kind, words, vocabulary).is_ok_and(|it| it.says == *says);
             return read(own) || read(main);
         }
         let Some(held) = local.held(name) else { return true };
         let languages = [edition.language(), self.understood.language()];
         languages.iter().any(|language| {
             let figures = language.read(words);
-            !figures.is_empty() && figures.iter().all(|figure| quantity::agree(figure, held) == Agreement::Agrees)
+            !figures.is_empty()
+                && figures.iter().all(|figure| quantity::agree(figure, held) == Agreement::Agrees)
         })
     }
 }

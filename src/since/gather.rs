@@ -2,11 +2,11 @@
 //!
 //! A piece that was kept, because nothing of it changed, has the pages that an earlier record found.
 
-use super::pages::{PageWords, unprinted};
+use super::pages::{PageWords, Unprinted, unprinted};
 use super::record::{
     EditionThen, FORMAT, FactThen, PieceThen, PrintRecord, QuestionThen, SentenceThen, SheetThen, TextThen,
 };
-use super::said;
+use super::said::{self, Said};
 use crate::digest::{absorb, hex};
 use crate::job::{Imposed, Job, Make, Sheet};
 use crate::people::scoring::key::{right_choices, right_of_several, words_with_limit};
@@ -63,7 +63,10 @@ pub fn gather(
         program: settings.name.clone(),
         agency: settings.agency.clone(),
         season: settings.season.clone(),
-        facts: history::states(understood, Date::ZERO).iter().map(|(state, safety)| FactThen::from((state, *safety))).collect(),
+        facts: history::states(understood, Date::ZERO)
+            .iter()
+            .map(|(state, safety)| FactThen::from((state, *safety)))
+            .collect(),
         editions: editions.collect(),
         private: private(planned),
     }
@@ -98,30 +101,39 @@ fn edition_of<'p>(
         // has it as it is.
         let mut all = earlier.iter().filter_map(|record| Known::of(record, &language, planned));
         let known = all.next();
-        let same = known.as_ref().filter(|known| known.is_same).copied().or_else(|| all.find(|known| known.is_same));
+        let same =
+            known.as_ref().filter(|known| known.is_same).copied().or_else(|| all.find(|known| known.is_same));
         let pages = match &planned.made {
             PieceMade::Now(pages) => Some(PageWords::of(pages)),
             PieceMade::Before => None,
         };
         let hidden = match (&pages, &known) {
             (Some(pages), _) => unprinted(&said, pages),
-            (None, Some(known)) => known.piece.unprinted.iter().cloned().collect(),
-            (None, None) => BTreeSet::new(),
+            (None, Some(known)) => known.unprinted(&said),
+            (None, None) => Unprinted::default(),
         };
+        let is_screen = planned.job.path.ends_with(".html");
         let pages_before: HashMap<&SentenceThen, &Vec<usize>> = match &same {
             Some(known) if pages.is_none() => known.pages(),
             _ => HashMap::new(),
         };
         let mut says: Vec<(usize, Vec<usize>)> = Vec::new();
         let mut seen: HashMap<usize, usize> = HashMap::new();
-        for said in said.iter().filter(|said| !hidden.contains(&said.role)) {
+        let mut left_out = BTreeSet::new();
+        for (place, said) in said.iter().enumerate().filter(|(_, said)| !hidden.roles.contains(&said.role)) {
             let sentence = SentenceThen::from(said);
             let at = *places.entry(sentence).or_insert_with_key(|sentence| {
                 sentences.push(sentence.clone());
                 sentences.len() - 1
             });
+            if hidden.others.contains(&place) {
+                left_out.insert(at);
+                continue;
+            }
             seen.entry(at).or_insert_with(|| {
                 let on = match &pages {
+                    // A page for screens is one.
+                    _ if is_screen => Vec::new(),
                     Some(pages) => pages.pages_of(&said.says).into_iter().collect(),
                     None => pages_before.get(&sentences[at]).map(|on| (*on).clone()).unwrap_or_default(),
                 };
@@ -134,8 +146,9 @@ fn edition_of<'p>(
             shelf: planned.shelf.to_owned(),
             path: planned.job.path.clone(),
             from: planned.from.clone(),
+            left_out: left_out.into_iter().filter(|at| !seen.contains_key(at)).collect(),
             pages: pages.as_ref().map(PageWords::count).or(same.and_then(|known| known.piece.pages)),
-            unprinted: hidden.into_iter().collect(),
+            unprinted: hidden.roles.into_iter().collect(),
             says,
             pictures: pictures_of(planned.job).map(|file| (file.clone(), pictures.mark(file))).collect(),
         });
@@ -160,6 +173,15 @@ impl<'r> Known<'r> {
         Some(Self { edition, piece, is_same: piece.from.is_some() && piece.from == planned.from })
     }
 
+    /// What was not printed of it is not printed of what is the same.
+    fn unprinted(&self, said: &[Said]) -> Unprinted {
+        let left_out: BTreeSet<&SentenceThen> =
+            self.piece.left_out.iter().map(|at| &self.edition.sentences[*at]).collect();
+        let is_left_out = |said: &Said| left_out.contains(&SentenceThen::from(said));
+        let others = (0..said.len()).filter(|at| is_left_out(&said[*at])).collect();
+        Unprinted { roles: self.piece.unprinted.iter().cloned().collect(), others }
+    }
+
     fn pages(&self) -> HashMap<&'r SentenceThen, &'r Vec<usize>> {
         self.piece.says.iter().map(|(at, on)| (&self.edition.sentences[*at], on)).collect()
     }
@@ -167,7 +189,9 @@ impl<'r> Known<'r> {
 
 fn pictures_of(job: &Job) -> impl Iterator<Item = &String> {
     let sheet: Option<&Sheet> = match &job.make {
-        Make::Sheet(sheet) | Make::Drawing(sheet) | Make::Imposed(Imposed { pages: sheet, .. }) => Some(sheet),
+        Make::Sheet(sheet) | Make::Drawing(sheet) | Make::Imposed(Imposed { pages: sheet, .. }) => {
+            Some(sheet)
+        }
         Make::Run(_) | Make::Page { .. } | Make::Tables(_) | Make::Text(_) | Make::Copy { .. } => None,
     };
     sheet.into_iter().flat_map(|sheet| &sheet.pictures)
@@ -279,7 +303,8 @@ fn marks_of(make: &Make) -> Vec<String> {
     };
     match make {
         Make::Sheet(sheet) | Make::Drawing(sheet) | Make::Imposed(Imposed { pages: sheet, .. }) => {
-            let parts: Vec<&Value> = std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part)).collect();
+            let parts: Vec<&Value> =
+                std::iter::once(&sheet.data).chain(sheet.parts.iter().map(|(_, part)| part)).collect();
             vec![mark(&parts)]
         }
         Make::Run(run) => run.entries.iter().map(|entry| mark(&[&run.data, &entry.data])).collect(),

@@ -45,42 +45,67 @@ impl PageWords {
         self.ends.len()
     }
 
-    /// The pages, from 1, on which words stand as they are, whole; none where they are not found.
+    /// The pages, from 1, on which words stand whole; none where they are not found, or on so many that it says nothing.
     pub fn pages_of(&self, says: &str) -> BTreeSet<usize> {
-        let whole = self.find(&words_of(says).collect::<Vec<_>>());
-        if !whole.is_empty() || !says.contains(GAP) {
-            return whole;
+        let words: Vec<String> = words_of(says).collect();
+        let mut pages = self.find(&words);
+        if pages.is_empty() && says.contains(GAP) {
+            // On several pages it may be other words that are alike.
+            pages = self.pages_of_row(says);
+            pages = if pages.len() == 1 { pages } else { BTreeSet::new() };
         }
-        // The cells of a row, which may stand in any order.
-        let mut cells = says.split(GAP).map(|cell| {
-            let words: Vec<String> = words_of(cell).collect();
-            // A count is printed without its name.
-            match words.as_slice() {
-                [name, number] if number.bytes().all(|it| it.is_ascii_digit()) && self.find(&words).is_empty() => {
-                    let _ = name;
-                    self.find(&words[1..])
-                }
-                words => self.find(words),
-            }
-        });
-        let first = cells.next().unwrap_or_default();
-        let common = cells.fold(first, |common, here| &common & &here);
-        // On several pages it may be other words that are alike.
-        if common.len() == 1 { common } else { BTreeSet::new() }
+        if pages.is_empty() {
+            pages = self.over_a_break(&words);
+        }
+        if pages.len() > MOST { BTreeSet::new() } else { pages }
     }
 
-    /// Whether words, or of a row any cell of some length, stand anywhere.
+    /// Whether words are printed at all: of a sentence, which a reference to a page may stand in, one half; of a row
+    /// most of its cells on one page.
     pub fn has(&self, says: &str) -> bool {
-        if !self.pages_of(says).is_empty() {
+        let words: Vec<String> = words_of(says).collect();
+        if !self.find(&words).is_empty() {
             return true;
         }
-        let is_there = |cell: &str| {
+        if says.contains(GAP) {
+            return !self.pages_of_row(says).is_empty();
+        }
+        match words.as_slice() {
+            // A count is printed without its name.
+            [_, number] if is_number(number) => !self.find(std::slice::from_ref(number)).is_empty(),
+            words if words.len() > 3 => {
+                let (first, second) = words.split_at(words.len().div_ceil(2));
+                !self.find(first).is_empty() || !self.find(second).is_empty()
+            }
+            _ => false,
+        }
+    }
+
+    /// The pages on which two of three cells stand, in any order. Days and counts are written in many ways.
+    fn pages_of_row(&self, says: &str) -> BTreeSet<usize> {
+        let (mut on, mut cells) = (BTreeMap::new(), 0);
+        for cell in says.split(GAP) {
             let words: Vec<String> = words_of(cell).collect();
-            let number = words.last().filter(|last| words.len() == 2 && last.bytes().all(|it| it.is_ascii_digit()));
-            !self.find(&words).is_empty()
-                || number.is_some_and(|number| !self.find(std::slice::from_ref(number)).is_empty())
-        };
-        says.split(GAP).any(is_there)
+            if words.is_empty() || words.last().is_some_and(|last| words.len() < 4 && is_number(last)) {
+                continue;
+            }
+            cells += 1;
+            self.find(&words).into_iter().for_each(|page| *on.entry(page).or_insert(0) += 1);
+        }
+        on.into_iter().filter(|(_, count)| count * 3 >= cells * 2).map(|(page, _)| page).collect()
+    }
+
+    /// The two pages of a sentence that begins on one and ends on the next.
+    fn over_a_break(&self, words: &[String]) -> BTreeSet<usize> {
+        if words.len() < 8 {
+            return BTreeSet::new();
+        }
+        let (first, last) = (self.find(&words[..3]), self.find(&words[words.len() - 3..]));
+        let mut both = first.into_iter().filter(|page| last.contains(&(page + 1)));
+        match (both.next(), both.next()) {
+            (Some(page), None) => [page, page + 1].into(),
+            _ => BTreeSet::new(),
+        }
     }
 
     /// By the rarest of the words.
@@ -100,16 +125,19 @@ impl PageWords {
         let Some((offset, candidates)) = rarest else { return found };
         for start in candidates.iter().filter_map(|at| at.checked_sub(offset)) {
             let end = start + letters.len();
-            let is_here = self.letters.get(start..end) == Some(&*letters) && self.bounds[start] && self.bounds[end];
+            let is_here =
+                self.letters.get(start..end) == Some(&*letters) && self.bounds[start] && self.bounds[end];
             if is_here {
-                found.insert(self.ends.partition_point(|page| *page <= start) + 1);
-                if found.len() > MOST {
-                    return BTreeSet::new();
-                }
+                let page_of = |at: usize| self.ends.partition_point(|page| *page <= at) + 1;
+                found.extend([page_of(start), page_of(end - 1)]);
             }
         }
         found
     }
+}
+
+fn is_number(word: &str) -> bool {
+    word.bytes().all(|it| it.is_ascii_digit())
 }
 
 /// Words in small letters, without marks.
@@ -118,20 +146,31 @@ fn words_of(text: &str) -> impl Iterator<Item = String> {
     words.map(str::to_lowercase)
 }
 
-/// The roles of what a piece says that its pages do not show: the template has no use for them. None where so little is
-/// found that the pages say nothing (letters drawn in another order than they are read).
-pub fn unprinted(said: &[Said], pages: &PageWords) -> BTreeSet<String> {
+/// Of what a piece says, what its pages do not show.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct Unprinted {
+    /// Roles that the template has no use for.
+    pub roles: BTreeSet<String>,
+    /// Places of others that it leaves out.
+    pub others: BTreeSet<usize>,
+}
+
+/// Finds what is not printed. Nothing where so little is found that the pages say nothing: letters may be drawn in
+/// another order than they are read.
+pub fn unprinted(said: &[Said], pages: &PageWords) -> Unprinted {
+    let there: Vec<bool> = said.iter().map(|said| said.drawn || pages.has(&said.says)).collect();
+    if there.iter().filter(|there| **there).count() * 4 < said.len() {
+        return Unprinted::default();
+    }
     let mut roles: BTreeMap<&str, bool> = BTreeMap::new();
-    let mut found = 0;
-    for said in said {
-        let is_there = pages.has(&said.says);
-        found += usize::from(is_there);
-        *roles.entry(&said.role).or_default() |= is_there;
+    for (said, there) in said.iter().zip(&there) {
+        *roles.entry(&said.role).or_default() |= there;
     }
-    if found * 2 < said.len() {
-        return BTreeSet::new();
-    }
-    roles.into_iter().filter(|(_, is_there)| !is_there).map(|(role, _)| role.to_owned()).collect()
+    let is_left_out = |at: &usize| !there[*at] && roles[said[*at].role.as_str()];
+    let others = (0..said.len()).filter(is_left_out).collect();
+    let roles =
+        roles.into_iter().filter(|(_, is_there)| !is_there).map(|(role, _)| role.to_owned()).collect();
+    Unprinted { roles, others }
 }
 
 /// The words of an HTML page as a reader has them.
@@ -150,7 +189,8 @@ pub fn words_of_html(html: &str) -> String {
         rest = end.map_or("", |end| &tag[end + 1..]);
     }
     words.push_str(rest);
-    let marks = [("&nbsp;", " "), ("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#39;", "'")];
+    let marks =
+        [("&nbsp;", " "), ("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#39;", "'")];
     let words = marks.iter().fold(words, |words, (mark, letter)| words.replace(mark, letter));
     words.replace("&#x2F;", "/").replace("&amp;", "&")
 }
@@ -162,7 +202,8 @@ mod tests {
     fn pages() -> PageWords {
         PageWords::of(&[
             "Water\nBoil it for\none minute.".to_owned(),
-            "Ropes\nKeep the lead rope at most ten feet, and no expe-\ndition needs more. Rope 10 ft".to_owned(),
+            "Ropes\nKeep the lead rope at most ten feet, and no expe-\ndition needs more. Rope 10 ft"
+                .to_owned(),
             "Ropes again. Whistle 2 0.5 oz".to_owned(),
         ])
     }
@@ -176,6 +217,12 @@ mod tests {
         assert_eq!(on("ROPES"), [2, 3]);
         assert_eq!(on("Rope | 10 ft"), [2]);
         assert_eq!(on("Whistle | 0.5 oz | count 2"), [3]);
+        let broken =
+            PageWords::of(&["Water\nA stop in the shade with".into(), "open vents does more good. 2".into()]);
+        assert_eq!(
+            Vec::from_iter(broken.pages_of("A stop in the shade with open vents does more good.")),
+            [1, 2]
+        );
         for none in ["ten feet, and", "en feet", "Boil it for two minutes.", ""] {
             let is_whole = none == "ten feet, and";
             assert_eq!(on(none).is_empty(), !is_whole, "{none}");
@@ -185,15 +232,29 @@ mod tests {
     #[test]
     fn what_no_page_shows_has_a_role_that_is_not_printed() {
         let said = |says: &str, role: &str| Said { says: says.into(), role: role.into(), ..Said::default() };
-        let told =
-            [said("Water", "title"), said("Ropes", "title"), said("Nobody", "who"), said("minutes 7", "minutes")];
-        assert_eq!(Vec::from_iter(unprinted(&told, &pages())), ["minutes", "who"]);
-        assert!(unprinted(&told[2..], &pages()).is_empty(), "so little is found that nothing is known");
+        let told = [
+            said("Water", "title"),
+            said("Ropes", "title"),
+            said("Nobody", "who"),
+            said("minutes 7", "minutes"),
+        ];
+        let found = unprinted(&told, &pages());
+        assert_eq!(
+            (Vec::from_iter(found.roles), found.others.len()),
+            (vec!["minutes".into(), "who".into()], 0)
+        );
+        let none = unprinted(&told[2..], &pages());
+        assert_eq!(none, Unprinted::default(), "so little is found that nothing is known");
+        let left_out = [said("Ropes", "warning"), said("Bears can climb very well.", "warning")];
+        assert_eq!(unprinted(&left_out, &pages()).others, [1].into());
+        // A reference to a page stands in it.
+        assert!(pages().has("Keep the lead rope (page 3) loose."));
     }
 
     #[test]
     fn a_pages_words_are_without_its_code() {
-        let html = "<style>p{a:b}</style><p class=x>Tie &amp; hold</p><script>let a = 1 < 2;</script><b>fast</b>";
+        let html =
+            "<style>p{a:b}</style><p class=x>Tie &amp; hold</p><script>let a = 1 < 2;</script><b>fast</b>";
         assert_eq!(words_of(&words_of_html(html)).collect::<Vec<_>>(), ["tie", "hold", "fast"]);
     }
 }

@@ -21,11 +21,18 @@ pub enum Pair {
 }
 
 /// Pairs the sentences of one piece. `plain` gives the words by which sentences are the same.
-pub fn pairs(old: &[&SentenceThen], new: &[&SentenceThen], plain: &dyn Fn(&SentenceThen, Side) -> String) -> Vec<Pair> {
+pub fn pairs(
+    old: &[&SentenceThen],
+    new: &[&SentenceThen],
+    plain: &dyn Fn(&SentenceThen, Side) -> String,
+) -> Vec<Pair> {
     let mut pairs = Vec::with_capacity(old.len().max(new.len()));
-    let (mut left, mut right): (BTreeSet<usize>, BTreeSet<usize>) = ((0..old.len()).collect(), (0..new.len()).collect());
+    let (mut left, mut right): (BTreeSet<usize>, BTreeSet<usize>) =
+        ((0..old.len()).collect(), (0..new.len()).collect());
     // As they stand, and then without what is told apart.
-    for words in [&(|it: &SentenceThen, _: Side| it.says.clone()) as &dyn Fn(&SentenceThen, Side) -> String, plain] {
+    for words in
+        [&(|it: &SentenceThen, _: Side| it.says.clone()) as &dyn Fn(&SentenceThen, Side) -> String, plain]
+    {
         let mut by_words: HashMap<String, Vec<usize>> = HashMap::new();
         for &at in right.iter().rev() {
             by_words.entry(words(new[at], Side::New)).or_default().push(at);
@@ -75,9 +82,16 @@ fn place(sentence: &SentenceThen, depth: usize) -> (&str, &str) {
     (lesson, section)
 }
 
-fn most_alike(olds: &[usize], news: &[usize], old: &[&SentenceThen], new: &[&SentenceThen]) -> Vec<(usize, usize)> {
-    let (from, to): (Vec<Bag>, Vec<Bag>) =
-        (olds.iter().map(|at| Bag::of(old[*at])).collect(), news.iter().map(|at| Bag::of(new[*at])).collect());
+fn most_alike(
+    olds: &[usize],
+    news: &[usize],
+    old: &[&SentenceThen],
+    new: &[&SentenceThen],
+) -> Vec<(usize, usize)> {
+    let (from, to): (Vec<Bag>, Vec<Bag>) = (
+        olds.iter().map(|at| Bag::of(old[*at])).collect(),
+        news.iter().map(|at| Bag::of(new[*at])).collect(),
+    );
     let all = olds.len() * news.len() <= COMPARED;
     let mut scored = Vec::new();
     for (a, one) in from.iter().enumerate() {
@@ -157,8 +171,16 @@ mod tests {
 
     #[test]
     fn what_moved_is_the_same_and_what_was_reworded_is_found() {
-        let old = [sentence("Boil water for one minute.", "a"), sentence("Tie high.", "b"), sentence("Old words.", "b")];
-        let new = [sentence("Tie high.", "c"), sentence("Boil the water for three minutes.", "a"), sentence("Feed hay.", "b")];
+        let old = [
+            sentence("Boil water for one minute.", "a"),
+            sentence("Tie high.", "b"),
+            sentence("Old words.", "b"),
+        ];
+        let new = [
+            sentence("Tie high.", "c"),
+            sentence("Boil the water for three minutes.", "a"),
+            sentence("Feed hay.", "b"),
+        ];
         assert_eq!(paired(&old, &new), [Pair::Same(1, 0), Pair::Reworded(0, 1), Pair::Gone(2), Pair::New(2)]);
     }
 
@@ -171,7 +193,10 @@ mod tests {
 
     #[test]
     fn what_is_told_apart_is_the_same() {
-        assert_eq!(paired(&[sentence("Slides, 2026", "a")], &[sentence("Slides, 2027", "a")]), [Pair::Same(0, 0)]);
+        assert_eq!(
+            paired(&[sentence("Slides, 2026", "a")], &[sentence("Slides, 2027", "a")]),
+            [Pair::Same(0, 0)]
+        );
         let twice = [sentence("In 2026.", "a"), sentence("In 2027.", "b")];
         assert_eq!(paired(&twice, &twice), [Pair::Same(0, 0), Pair::Same(1, 1)]);
     }

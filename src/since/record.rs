@@ -74,7 +74,7 @@ pub struct EditionThen {
 }
 
 /// A sentence, or a row of a table.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SentenceThen {
     pub says: String,
@@ -110,6 +110,9 @@ pub struct PieceThen {
     pub unprinted: Vec<String>,
     /// Its sentences, by their places in the edition's list, each with the pages on which it was found.
     pub says: Vec<(usize, Vec<usize>)>,
+    /// The same that its pages leave out, though they show others of their kind.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<usize>,
     /// The pictures in it, each with a mark of its bytes.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub pictures: BTreeMap<String, String>,
@@ -176,27 +179,39 @@ impl PrintRecord {
         }
         let record: Self = serde_json::from_value(value).map_err(|_| Unusable::NoRecord)?;
         let is_whole = |edition: &EditionThen| {
-            let mut says = edition.pieces.iter().flat_map(|piece| &piece.says);
-            says.all(|(at, _)| *at < edition.sentences.len())
+            let is_there = |at: &usize| *at < edition.sentences.len();
+            let mut pieces = edition.pieces.iter();
+            pieces.all(|piece| {
+                piece.says.iter().all(|(at, _)| is_there(at)) && piece.left_out.iter().all(is_there)
+            })
         };
         if record.editions.iter().all(is_whole) { Ok(record) } else { Err(Unusable::NoRecord) }
     }
 
     /// The record with what an earlier one has of files that were not planned now and still `stand`. Where not all people
     /// were planned for, the marks of their sheets stay as well.
-    pub fn with_rest_of(mut self, earlier: &Self, is_of_all: bool, stand: &dyn Fn(&str, &str) -> bool) -> Self {
+    pub fn with_rest_of(
+        mut self,
+        earlier: &Self,
+        is_of_all: bool,
+        stand: &dyn Fn(&str, &str) -> bool,
+    ) -> Self {
         for then in &earlier.editions {
-            let Some(edition) = self.editions.iter_mut().find(|it| it.language == then.language) else { continue };
+            let Some(edition) = self.editions.iter_mut().find(|it| it.language == then.language) else {
+                continue;
+            };
             let known: BTreeSet<(String, String)> =
                 edition.pieces.iter().map(|piece| (piece.shelf.clone(), piece.path.clone())).collect();
             let mut places: HashMap<SentenceThen, usize> =
                 edition.sentences.iter().cloned().enumerate().map(|(at, sentence)| (sentence, at)).collect();
             let is_left = |piece: &&PieceThen| {
-                !known.contains(&(piece.shelf.clone(), piece.path.clone())) && stand(&piece.shelf, &piece.path)
+                !known.contains(&(piece.shelf.clone(), piece.path.clone()))
+                    && stand(&piece.shelf, &piece.path)
             };
             for piece in then.pieces.iter().filter(is_left) {
                 let mut piece = piece.clone();
-                for (at, _) in &mut piece.says {
+                let says = piece.says.iter_mut().map(|(at, _)| at);
+                for at in says.chain(&mut piece.left_out) {
                     let sentence = &then.sentences[*at];
                     *at = *places.entry(sentence.clone()).or_insert_with(|| {
                         edition.sentences.push(sentence.clone());
@@ -328,6 +343,7 @@ mod tests {
             pages: Some(2),
             unprinted: Vec::new(),
             says: vec![(0, vec![1, 2])],
+            left_out: Vec::new(),
             pictures: BTreeMap::new(),
         };
         let edition = EditionThen {

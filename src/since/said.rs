@@ -19,6 +19,8 @@ pub struct Said {
     pub section: Option<String>,
     /// `warning`: the signal box that they stand in.
     pub signal: Option<String>,
+    /// Whether they are drawn, and need not stand on the page as they are read.
+    pub drawn: bool,
     /// The keys that lead to them in the data: `lessons.sections.blocks.inlines`.
     pub role: String,
 }
@@ -33,31 +35,28 @@ pub struct Quoted {
 /// Parts the cells of a row.
 pub const GAP: &str = " | ";
 
-/// Keys of what is never printed as it stands: names, addresses, how something is set. They are left out at once; what
-/// else a template does not print is found once it is laid out.
-const NEVER: [&str; 43] = [
+/// Keys of words that are never printed as they stand: names, addresses, how something is set. What else a template does
+/// not print is found once it is laid out.
+const NEVER: [&str; 36] = [
     "align",
     "alt",
     "anchor",
     "anchors",
     "as",
-    "day",
     "draw",
     "fact",
     "file",
     "fit",
     "heading_text",
     "here",
+    "how",
     "href",
     "id",
     "ink",
     "key",
     "kind",
     "language",
-    "level",
     "mark",
-    "month",
-    "number",
     "panels",
     "paper",
     "part",
@@ -69,14 +68,26 @@ const NEVER: [&str; 43] = [
     "scripts",
     "season",
     "section",
-    "seed",
     "size",
     "src",
-    "start",
     "style",
     "title_text",
     "to",
     "url",
+];
+
+/// Keys of numbers that are printed nowhere, or as often as other things are.
+const COUNTERS: [&str; 12] = [
+    "day",
+    "kilobytes",
+    "level",
+    "month",
+    "number",
+    "seed",
+    "slide",
+    "slides",
+    "start",
+    "turn",
     "weekday",
     "year",
 ];
@@ -166,7 +177,9 @@ impl Walker {
                 self.signal = cue.filter(is_signal).map(str::to_owned);
                 self.keys(node);
             }
-            Some(inline) if INLINES.contains(&inline) => self.prose(std::slice::from_ref(&Value::Object(node.clone()))),
+            Some(inline) if INLINES.contains(&inline) => {
+                self.prose(std::slice::from_ref(&Value::Object(node.clone())))
+            }
             None if is_row(node) => {
                 let cells = node.iter().filter(|(key, value)| is_printed(key, value));
                 let cells = cells.filter_map(|(key, value)| scalar(key, value)).collect();
@@ -203,15 +216,16 @@ impl Walker {
         if let Some(title) = node.get("title").and_then(Value::as_str) {
             self.within("title", |walker| walker.push(Words::plain(title.to_owned())));
         }
-        let columns: Vec<(&str, &str)> = node.get("columns").and_then(Value::as_array).map_or_else(Vec::new, |columns| {
-            columns
-                .iter()
-                .map(|column| {
-                    let word = |key: &str| column.get(key).and_then(Value::as_str).unwrap_or_default();
-                    (word("name"), word("unit"))
-                })
-                .collect()
-        });
+        let columns: Vec<(&str, &str)> =
+            node.get("columns").and_then(Value::as_array).map_or_else(Vec::new, |columns| {
+                columns
+                    .iter()
+                    .map(|column| {
+                        let word = |key: &str| column.get(key).and_then(Value::as_str).unwrap_or_default();
+                        (word("name"), word("unit"))
+                    })
+                    .collect()
+            });
         for row in node.get("rows").and_then(Value::as_array).into_iter().flatten() {
             let cells = row.as_array().into_iter().flatten().zip(&columns).map(|(cell, (name, unit))| {
                 let value = format!("{} {unit}", cell.as_str().unwrap_or_default());
@@ -219,7 +233,11 @@ impl Walker {
             });
             let says = cells.collect::<Vec<_>>().join(GAP);
             let quotes = vec![Quoted { fact: fact.to_owned(), words: says.clone() }];
-            self.within("rows", |walker| walker.push(Words { text: says, quotes: Vec::new(), whole: quotes }));
+            self.within("rows", |walker| {
+                let before = walker.said.len();
+                walker.push(Words { text: says, quotes: Vec::new(), whole: quotes });
+                walker.said[before..].iter_mut().for_each(|said| said.drawn = true);
+            });
         }
     }
 
@@ -259,13 +277,15 @@ impl Walker {
         if !says.chars().any(char::is_alphanumeric) {
             return;
         }
-        let quotes = words.whole.into_iter().chain(words.quotes.into_iter().map(|(_, quoted)| quoted)).collect();
+        let quotes =
+            words.whole.into_iter().chain(words.quotes.into_iter().map(|(_, quoted)| quoted)).collect();
         self.said.push(Said {
             says: says.to_owned(),
             quotes,
             lesson: self.lesson.clone(),
             section: self.section.clone(),
             signal: self.signal.clone(),
+            drawn: false,
             role: self.role.join("."),
         });
     }
@@ -387,9 +407,15 @@ fn is_prose(values: &[Value]) -> bool {
 }
 
 fn is_printed(key: &str, value: &Value) -> bool {
-    let is_whole = |number: &serde_json::Number| number.is_i64() || number.is_u64();
-    let is_name = key == "lesson" && value.is_string();
-    !NEVER.contains(&key) && !is_name && value.as_number().is_none_or(is_whole)
+    let is_name = |value: &Value| value.is_string();
+    match value {
+        Value::Number(number) => (number.is_i64() || number.is_u64()) && !COUNTERS.contains(&key),
+        // By their ids.
+        Value::String(_) => !NEVER.contains(&key) && key != "lesson",
+        Value::Array(values) if values.iter().all(is_name) => !NEVER.contains(&key) && key != "sections",
+        Value::Array(_) | Value::Object(_) => true,
+        Value::Bool(_) | Value::Null => false,
+    }
 }
 
 /// Whether a node is one thing told in a few words: each of its values is words or a number.

@@ -108,7 +108,8 @@ impl Teller<'_> {
     fn change(&mut self, change: &Change) -> io::Result<()> {
         if let Some(file) = &change.file {
             let section = change.section.as_ref().map_or_else(String::new, |section| format!("#{section}"));
-            let signal = change.signal.as_ref().map_or_else(String::new, |signal| format!(", in a {signal} box"));
+            let signal =
+                change.signal.as_ref().map_or_else(String::new, |signal| format!(", in a {signal} box"));
             self.line("Lesson", &format!("{file}{section}{signal}"))?;
         }
         if change.not_restated {
@@ -169,7 +170,8 @@ impl Teller<'_> {
 
     fn pieces(&mut self) -> io::Result<()> {
         self.head("Pieces")?;
-        let list: Vec<&PieceNow> = self.told.pieces.iter().filter(|piece| piece.verdict != Verdict::Good).collect();
+        let list: Vec<&PieceNow> =
+            self.told.pieces.iter().filter(|piece| piece.verdict != Verdict::Good).collect();
         let paper = list.iter().filter(|piece| !piece.on_screen);
         for piece in paper {
             let changes = match piece.verdict {
@@ -191,7 +193,11 @@ impl Teller<'_> {
         let screens = list.iter().filter(|piece| piece.on_screen).count();
         if screens > 0 {
             let files = counted(screens, "page");
-            writeln!(self.out, "  {:16} {files} of the site: make again, and put the site on its server", "On screens")?;
+            writeln!(
+                self.out,
+                "  {:16} {files} of the site: make again, and put the site on its server",
+                "On screens"
+            )?;
         }
         let good = self.told.pieces.len() - list.len();
         if good > 0 {
@@ -201,13 +207,21 @@ impl Teller<'_> {
     }
 
     fn private(&mut self) -> io::Result<()> {
-        let others: Vec<_> = self.told.private.iter().filter(|it| it.same < it.now || it.same < it.was).collect();
+        let others: Vec<_> =
+            self.told.private.iter().filter(|it| it.same < it.now || it.same < it.was).collect();
         if others.is_empty() {
             return Ok(());
         }
         self.head("Private shelf: sheets that differ or are new")?;
         for it in others {
-            writeln!(self.out, "  {:20} {} of {} (there were {})", it.piece, it.now - it.same, it.now, it.was)?;
+            writeln!(
+                self.out,
+                "  {:20} {} of {} (there were {})",
+                it.piece,
+                it.now - it.same,
+                it.now,
+                it.was
+            )?;
         }
         writeln!(self.out)
     }
@@ -224,7 +238,11 @@ impl Teller<'_> {
             )?;
         }
         if told.only_page > 0 {
-            writeln!(self.out, "{} moved to another page and did not change.", counted(told.only_page, "sentence"))?;
+            writeln!(
+                self.out,
+                "{} moved to another page and did not change.",
+                counted(told.only_page, "sentence")
+            )?;
         }
         let count = |verdict: Verdict| {
             told.pieces.iter().filter(|piece| piece.verdict == verdict && !piece.on_screen).count()

@@ -21,8 +21,17 @@ fn text(text: &str) -> Cell {
 }
 
 fn pieces(told: &Comparison) -> Table {
-    let headings =
-        ["To do", "Edition", "Piece", "Shelf", "File", "On screens", "Pages", "Sheets of paper, two-sided", "Changes"];
+    let headings = [
+        "To do",
+        "Edition",
+        "Piece",
+        "Shelf",
+        "File",
+        "On screens",
+        "Pages",
+        "Sheets of paper, two-sided",
+        "Changes",
+    ];
     let mut table = Table::new("Pieces", &headings);
     for piece in &told.pieces {
         let count = |count: Option<usize>| count.map_or(Cell::Empty, Cell::count);
