@@ -78,6 +78,8 @@ pub mod schema;
 #[doc(hidden)]
 pub mod shelf;
 #[doc(hidden)]
+pub mod since;
+#[doc(hidden)]
 pub mod spelling;
 #[doc(hidden)]
 pub mod spreadsheet;

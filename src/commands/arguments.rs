@@ -2,6 +2,7 @@
 
 use super::certificates::ListAs;
 use super::report::As;
+use super::since::SinceAs;
 use super::tally::TellAs;
 use crate::imposition::Paper;
 use crate::job::{Part, Piece};
@@ -121,6 +122,13 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
     },
+    /// Show what changed since an earlier making: which printed pieces are out of date, safety first
+    #[command(
+        after_help = "OLD is an earlier out folder, its made.json, or the name of a record that `packstring make \
+--keep-record NAME` kept. Nothing is made and nothing is changed. Exit codes: 0 all is still good, 1 something is out of \
+date, 2 the command could not do its work."
+    )]
+    Since(SinceArguments),
     /// Show each quoted figure that must change to match the facts file, before and after
     #[command(after_help = "Without --save nothing is changed. With it, only the words of the figures are \
 changed, in the form in which they were written: words stay words, digits stay digits.")]
@@ -261,6 +269,11 @@ pub struct MakeArguments {
     /// Only show what would be made and who would be credited; write nothing
     #[arg(long)]
     pub dry_run: bool,
+    /// Also keep a record of what is printed, in records/editions/NAME.json, to compare with later
+    #[arg(long, value_name = "NAME", conflicts_with_all = [
+        "part", "credit_only", "gather", "specimen", "dry_run", "event", "participant", "pieces",
+    ])]
+    pub keep_record: Option<String>,
     /// Make only this part of the private shelf; 3/16 is the third of 16 runs
     #[arg(long, value_name = "N/M", conflicts_with_all = ["participant", "specimen"])]
     pub part: Option<Part>,
@@ -298,6 +311,21 @@ impl TypedValueParser for PieceParser {
         let names: Vec<_> = Piece::value_variants().iter().filter_map(Piece::to_possible_value).collect();
         Some(Box::new(names.into_iter()))
     }
+}
+
+#[derive(Debug, Args)]
+pub struct SinceArguments {
+    /// What to compare with: an earlier out folder, its made.json, or the name of a record that was kept
+    #[arg(value_name = "OLD")]
+    pub old: String,
+    #[command(flatten)]
+    pub program: ProgramFolder,
+    /// The format of the report
+    #[arg(long = "as", value_enum, default_value_t = SinceAs::Text, value_name = "FORM")]
+    pub tell_as: SinceAs,
+    /// Write the report to a file too: .xlsx for a spreadsheet, .pdf to print
+    #[arg(long, value_name = "FILE")]
+    pub to: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]

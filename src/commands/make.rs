@@ -54,6 +54,9 @@ fn once(
         Some(_) => Session::open(folder, into, environment)?,
         None => Session::open_to_make(folder, into, environment)?,
     };
+    if let Some(name) = &asked.keep_record {
+        session.check_keeping(name)?;
+    }
     let bar = Bar::new(environment);
     let tell_bar = &mut |progress: Progress| bar.show(progress);
     let making = match asked.part {
@@ -77,6 +80,15 @@ fn once(
     if selection.is_everything() {
         let page = session.out().join(start_here::FILE);
         writeln!(out, "Start with {}: what there is, for whom, and when to print it.", page.display())?;
+    }
+    if let Some(name) = &asked.keep_record {
+        let (file, bytes) = session.keep_record(name)?;
+        writeln!(
+            out,
+            "Kept what is printed in {} ({} kB). Later, `packstring since {name}` shows what changed.",
+            file.display(),
+            bytes.div_ceil(1000)
+        )?;
     }
     let is_held = |piece| made.planned.contains(&piece);
     if asked.part.is_none() {

@@ -19,6 +19,7 @@ pub mod restate;
 pub mod roster;
 pub mod schemas;
 pub mod score;
+pub mod since;
 pub mod tally;
 pub mod theme;
 pub mod usage;
@@ -130,6 +131,7 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), environment, &mut out)
         }
+        Command::Since(asked) => since::run(&asked, environment, &mut out),
         Command::Restate { program, undo: true, .. } => {
             restate::undo(program.folder.as_deref(), environment, &mut out)
         }

@@ -4,6 +4,7 @@
 
 use super::{report, roster, score, tally};
 use crate::schema;
+use crate::since::{Comparison, PrintRecord};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -11,8 +12,10 @@ use std::collections::BTreeMap;
 pub fn all() -> BTreeMap<&'static str, Value> {
     BTreeMap::from([
         ("findings.schema.json", schema::of::<report::FindingsRecord>()),
+        ("print-record.schema.json", schema::of::<PrintRecord>()),
         ("roster.schema.json", schema::of::<roster::RosterRecord>()),
         ("score.schema.json", schema::of::<score::ScoreRecord>()),
+        ("since.schema.json", schema::of::<Comparison>()),
         ("tally.schema.json", schema::of::<tally::TallyRecord>()),
     ])
 }

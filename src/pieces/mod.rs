@@ -52,6 +52,7 @@ pub mod welcome_list;
 use crate::job::{Job, Piece, Shelf, file_name};
 use crate::people::scope::Scope;
 use crate::people::scoring::Scores;
+use crate::program::Program;
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use table::Planner;
@@ -76,6 +77,14 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         jobs.extend(own);
     }
     jobs
+}
+
+/// The language of the edition whose file lies at a path.
+pub fn edition_of<'p>(program: &'p Program, path: &str) -> &'p str {
+    let own = program.editions.iter().map(|edition| edition.language.as_str()).find(|language| {
+        path.strip_prefix(&edition_folder(language)).is_some_and(|rest| rest.starts_with('/'))
+    });
+    own.unwrap_or(&program.content.settings.language)
 }
 
 /// The folder on each shelf of the edition in a language other than the main one.

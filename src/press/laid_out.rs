@@ -180,6 +180,19 @@ pub(super) fn empty_letters<'p>(pages: impl IntoIterator<Item = &'p Page>) -> BT
     found
 }
 
+/// The words of each page, in the order of painting.
+pub(super) fn words(document: &PagedDocument) -> Vec<String> {
+    let of_page = |page: &Page| {
+        let mut words = String::new();
+        walk_text(&page.frame, &mut |item| {
+            words.push_str(&item.text);
+            words.push('\n');
+        });
+        words
+    };
+    document.pages().iter().map(of_page).collect()
+}
+
 /// Calls for every run of text in a frame, in the order of painting.
 pub(super) fn walk_text(frame: &Frame, call: &mut dyn FnMut(&typst::text::TextItem)) {
     for (_, item) in frame.items() {

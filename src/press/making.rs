@@ -29,6 +29,8 @@ pub enum Step<'a> {
 pub struct Made<'a> {
     pub output: &'a Output,
     pub bytes: &'a [u8],
+    /// Of what is laid out, the words of each page; empty otherwise, and of runs.
+    pub words: &'a [String],
 }
 
 /// Takes each file as soon as it is whole and its turn has come.
@@ -226,7 +228,7 @@ impl<'p> Part<'p> {
                     Came::Files(_) => unreachable!("of a run come chunks"),
                 };
                 let found = wanted.take(&mut next, &mut |output, bytes| {
-                    take(Step::Made(*at, Made { output, bytes }))
+                    take(Step::Made(*at, Made { output, bytes, words: &[] }))
                         .map_err(|error| PressError::Put { path: output.path.clone(), error })
                 })?;
                 take(Step::Found(*at, found)).map_err(|error| put_failed(planned[*at].job, error))
@@ -245,9 +247,9 @@ fn take_files(
     take(Step::Begun(jobs[0])).map_err(failed(jobs[0]))?;
     let Came::Files(files) = coming.next() else { unreachable!("of sheets come files") };
     for (&at, done) in jobs.iter().zip(files) {
-        let (Done { bytes, findings, .. }, job) = (done?, planned[at].job);
+        let (Done { bytes, words, findings, .. }, job) = (done?, planned[at].job);
         if let (Some(bytes), Files::One(output)) = (bytes, &planned[at].files) {
-            take(Step::Made(at, Made { output, bytes: &bytes })).map_err(failed(at))?;
+            take(Step::Made(at, Made { output, bytes: &bytes, words: &words })).map_err(failed(at))?;
         }
         let found = findings.into_iter().map(|finding| LayoutFinding { finding, path: job.path.clone() });
         take(Step::Found(at, found.collect())).map_err(failed(at))?;

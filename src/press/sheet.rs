@@ -27,6 +27,8 @@ pub(super) enum Want {
 pub(super) struct Done {
     pub bytes: Option<Vec<u8>>,
     pub pages: Vec<String>,
+    /// Of a file, the words of each page.
+    pub words: Vec<String>,
     pub findings: Vec<Finding>,
 }
 
@@ -171,7 +173,8 @@ fn file(
             pdf::write(document, &job.path).map_err(|errors| engine.faults(Root::Common, &template, &errors))
         }
     };
-    Ok(Done { bytes: Some(bytes.map_err(|faults| failed(job, faults))?), findings, ..Done::default() })
+    let bytes = Some(bytes.map_err(|faults| failed(job, faults))?);
+    Ok(Done { bytes, words: laid_out::words(document), findings, ..Done::default() })
 }
 
 fn drawn(page: &Page) -> String {

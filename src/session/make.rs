@@ -1,6 +1,7 @@
 //! Jobs made and put away: what already stands on its shelf, made from the same things, is kept.
 
 use super::crediting::{self, Credited};
+use super::printed::{self, MadeWords};
 use super::{Known, Progress, Session, SessionError, Tell, check_selection, history, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
@@ -82,8 +83,10 @@ impl Session<'_> {
         let again = with_credited.as_ref().map(|program| self.understand(program));
         let understood = again.as_ref().unwrap_or(&known.understood);
         let from = standing::fingerprint(understood.root, press, &selection);
-        let from_page = from.as_ref().filter(|_| start_here::is_there(&self.out));
-        let standing = from_page.and_then(|from| standing::kept(&shelves, from));
+        // What stands in print, and the page to start with, are written by who plans them.
+        let has_notes = printed::is_noted(&self.out) && start_here::is_there(&self.out);
+        let from_noted = from.as_ref().filter(|_| has_notes);
+        let standing = from_noted.and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
             Some(count) => (count.clone(), count.pieces.into_keys().collect(), Vec::new()),
             None => {
@@ -96,8 +99,10 @@ impl Session<'_> {
                     let mut count = Count::default();
                     let mut laid_out = LaidOut::read(&self.out, &self.program.folder)?;
                     press.take_fits(laid_out.fits().iter().cloned());
-                    let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell)
+                    let (files, mut words) = (plan_of(&jobs, press), MadeWords::default());
+                    let made = make_all(&files, press, &mut shelves, (&mut count, &mut words), tell)
                         .and_then(|mut found| {
+                            printed::note(understood, &files, words, &selection, &mut shelves);
                             found.extend(wordless);
                             if selection.is_everything() && !selection.specimen {
                                 let page = pieces::start_here::data(understood, &selection, &jobs);
@@ -153,7 +158,8 @@ impl Session<'_> {
         let (jobs, wordless) = pieces::held_for_words(&known.understood, jobs);
         let mut shelves = Shelves::open(&self.out, &self.program.folder)?;
         let mut count = Count::default();
-        let made = make_all(&plan_of(&jobs, press), press, &mut shelves, &mut count, tell);
+        let (planned_jobs, mut words) = (plan_of(&jobs, press), MadeWords::default());
+        let made = make_all(&planned_jobs, press, &mut shelves, (&mut count, &mut words), tell);
         let mut held_back = put_away(made, shelves, &known.understood)?;
         held_back.extend(wordless);
         proof::weigh(&self.program, &mut held_back);
@@ -198,7 +204,7 @@ pub(super) fn make_all(
     planned: &[Planned],
     press: &Press,
     shelves: &mut Shelves,
-    count: &mut Count,
+    (count, words): (&mut Count, &mut MadeWords),
     tell: Tell,
 ) -> Result<Vec<Finding>, SessionError> {
     tell(Progress::Files(planned.iter().map(|job| job.outputs().len()).sum()));
@@ -212,6 +218,7 @@ pub(super) fn make_all(
                 tell(Progress::Done);
                 let job = planned[at].job();
                 count.made(job.piece);
+                words.note(job, &made);
                 let put = shelves.put(job.shelf, &made.output.path, &made.output.fingerprint, made.bytes);
                 return put.map_err(|error| {
                     failed = Some(error);

@@ -33,6 +33,7 @@
 //! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
 //! | `history` | what the facts were, written on |
+//! | `printed` | what stands in print: noted, kept, and compared with what would be printed now |
 //! | `records` | whether the register is the one that there was before |
 //! | `standing` | whether everything stands already as it would be made |
 //! | `save` | the program's own files changed, and changed back |
@@ -52,6 +53,7 @@ mod make;
 mod next_season;
 mod part;
 mod partly;
+mod printed;
 mod proofread;
 mod records;
 mod refresh;

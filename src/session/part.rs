@@ -6,6 +6,7 @@
 
 use super::crediting::{self, Credited};
 use super::make::{Count, Made, Making, expected, make_all, put_away};
+use super::printed::MadeWords;
 use super::{Session, SessionError, Tell, check_selection, decisions, folder, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Part, Piece, Shelf};
@@ -108,14 +109,15 @@ impl Session<'_> {
             };
             shelves.note_part(note(false));
             press.take_fits(LaidOut::read(out, folder)?.fits().iter().cloned());
-            let made = make_all(&planned, press, &mut shelves, &mut count, tell).and_then(|mut found| {
-                found.extend(wordless);
-                count.cleared = shelves.clear_rest(|_, _| true)?;
-                // The others have the rest.
-                shelves.note_register(&self.program.people.register, false);
-                shelves.note_part(note(true));
-                Ok(found)
-            });
+            let made = make_all(&planned, press, &mut shelves, (&mut count, &mut MadeWords::default()), tell)
+                .and_then(|mut found| {
+                    found.extend(wordless);
+                    count.cleared = shelves.clear_rest(|_, _| true)?;
+                    // The others have the rest.
+                    shelves.note_register(&self.program.people.register, false);
+                    shelves.note_part(note(true));
+                    Ok(found)
+                });
             put_away(made, shelves, &known.understood)?
         };
         let planned = planned.iter().map(|planned| planned.job().piece).collect();

@@ -8,6 +8,7 @@
 pub mod chained;
 mod gather;
 pub mod history;
+pub mod kept;
 pub mod keys;
 pub mod laid_out;
 mod names;
@@ -19,6 +20,7 @@ pub mod start_here;
 pub mod undo;
 
 pub use gather::{FoundPart, Putting};
+pub use names::PRINTED;
 pub use record::{PartNote, RegisterNote, Settles, Whole};
 
 use crate::digest::hex;
@@ -58,6 +60,8 @@ pub struct Shelves {
     private: Record,
     /// Everything that this run made or kept.
     seen: BTreeSet<(Shelf, String)>,
+    /// What stands in print now, to be put beside the record.
+    printed: Option<Vec<u8>>,
     /// What this run has changed so far.
     changed: Changed,
     /// Held by the one run that writes; who only looks needs none.
@@ -186,6 +190,7 @@ impl Shelves {
             out: folder,
             names,
             seen: BTreeSet::new(),
+            printed: None,
             changed: Changed::default(),
             _lock: Some(lock),
         })
@@ -232,6 +237,7 @@ impl Shelves {
             out: folder,
             names,
             seen: BTreeSet::new(),
+            printed: None,
             changed: Changed::default(),
             _lock: None,
         })
@@ -361,6 +367,21 @@ impl Shelves {
         }
     }
 
+    /// The record of what stands in print, as the last run left it.
+    pub fn printed(&self) -> Option<Vec<u8>> {
+        read_in(&self.out, Path::new(PRINTED)).ok()
+    }
+
+    /// Notes what stands in print, to be written with the record of what was made.
+    pub fn note_printed(&mut self, printed: Vec<u8>) {
+        self.printed = Some(printed);
+    }
+
+    /// Whether a file of this shelf was put here, by this run or an earlier one.
+    pub fn holds(&self, shelf: &str, path: &str) -> bool {
+        self.public.find(shelf, path).is_some()
+    }
+
     /// Lets a file be made again by the next run, though nothing that it is made from may change.
     pub fn make_again(&mut self, shelf: Shelf, path: &str) {
         self.record_mut(shelf).unsettle(shelf.name(), path);
@@ -431,6 +452,12 @@ impl Shelves {
     }
 
     fn record_all(&self) -> Result<(), ShelfError> {
+        // The key of the questions is in it.
+        if let Some(printed) =
+            self.printed.as_ref().filter(|printed| self.printed().as_ref() != Some(printed))
+        {
+            self.write_below(Path::new(PRINTED), printed, true)?;
+        }
         if let Some(public) = self.names.public {
             self.write_below(Path::new(public), &self.public.to_json(), false)?;
         }

@@ -8,6 +8,9 @@ pub(super) const MAKING: &str = ".making";
 
 pub(super) const PUBLIC_RECORD: &str = "made.json";
 
+/// What stands in print, beside the record of what was made.
+pub const PRINTED: &str = "printed.json";
+
 pub(super) struct Names {
     /// The folder of files in the making, and of the lock.
     pub making: String,

@@ -4,7 +4,7 @@
 //! What is found here is told all at once. That no link is followed later either is for [`crate::disk::Folder`].
 
 use super::ShelfError;
-use super::names::{MAKING, PUBLIC_RECORD};
+use super::names::{MAKING, PRINTED, PUBLIC_RECORD};
 use crate::disk::{Kind, kind_at};
 use crate::job::Shelf;
 use std::fs;
@@ -45,7 +45,7 @@ pub fn told(strange: &[Strange]) -> String {
 pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    for name in [PUBLIC_RECORD, super::laid_out::FILE, super::start_here::FILE] {
+    for name in [PUBLIC_RECORD, PRINTED, super::laid_out::FILE, super::start_here::FILE] {
         file(&out.join(name), &mut strange)?;
     }
     let shelves = Shelf::ALL.map(Shelf::name);

@@ -26,6 +26,12 @@ pub fn news(understood: &Understood, history: &History, day: Date) -> Vec<Entry>
     news
 }
 
+/// What every fact is, that of the program and those of its events, and whether it is one of safety. Facts that cannot
+/// be read are left out.
+pub fn states(understood: &Understood, day: Date) -> Vec<(State, bool)> {
+    all(understood).filter_map(|(there, fact)| Some((state(there, fact, day)?, fact.safety))).collect()
+}
+
 /// Whether a fact is what it was when pieces were made last. One that the history does not know is not.
 pub fn is_as_it_was(understood: &Understood, fact: &Fact) -> bool {
     let history = &understood.root.history;
@@ -115,7 +121,7 @@ fn rows(series: &Series) -> String {
 }
 
 /// Whether a fact's value is what a line says, in whatever writing.
-fn has_value_of(understood: &Understood, fact: &Fact, was: &State) -> bool {
+pub fn has_value_of(understood: &Understood, fact: &Fact, was: &State) -> bool {
     let Some(now) = state(understood, fact, was.day) else { return false };
     if (&now.value, &now.limit) == (&was.value, &was.limit) {
         return true;

@@ -4,7 +4,6 @@
 use super::due::Due;
 use super::is_of_earlier_season;
 use super::laid::Laid;
-use super::needs::Needs;
 use super::occasions::Occasions;
 use super::standing::Valid;
 use crate::credential::number::Number;
