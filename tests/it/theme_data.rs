@@ -9,7 +9,7 @@ use crate::proof::root;
 use crate::schema;
 use packstring::job::{Job, Make};
 use packstring::people::scope::Scope;
-use packstring::pieces::Selection;
+use packstring::pieces::{Selection, start_here};
 use packstring::press::Theme;
 use packstring::understand::Understood;
 use serde_json::Value;
@@ -58,7 +58,14 @@ fn given() -> Vec<Given> {
         let events = program.content.settings.events.iter().rev().take(4).map(|event| Some(event.id.clone()));
         for event in std::iter::once(None).chain(events) {
             let selection = Selection { scope: Scope { event, participant: None }, ..Selection::default() };
-            for job in flow::plan(&understood, &selection) {
+            let jobs = flow::plan(&understood, &selection);
+            given.push(Given {
+                template: "pages/start-here.html".to_owned(),
+                what: "piece",
+                data: start_here::data(&understood, &selection, &jobs),
+                of: format!("the page to start with of {folder}"),
+            });
+            for job in jobs {
                 let of = format!("{} of {folder}", job.path);
                 given.extend(of_job(job).into_iter().map(|(template, what, data)| Given {
                     template,
