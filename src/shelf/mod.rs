@@ -401,9 +401,10 @@ pub fn holds_pieces(out: &Path) -> bool {
     of_all.into_iter().any(is_there) || FoundPart::all_in(out).is_ok_and(|parts| !parts.is_empty())
 }
 
-/// What is noted of the certificate register on the private shelf below `out`, where anything is.
+/// What is noted of the certificate register on the private shelf below `out`, where anything is. It is only read, so
+/// that `out` may be a link.
 pub fn register_note(out: &Path) -> Option<RegisterNote> {
-    let out = own_folder(out).ok()?;
+    let out = own_folder(&out.canonicalize().ok()?).ok()?;
     Record::of(read_in(&out, &Names::whole().private)).register
 }
 
