@@ -41,7 +41,10 @@ impl OddCell<'_> {
     /// Whether lines stand in the cell that may be several people, companions or addresses: nobody but the ranger knows.
     pub fn has_lines_of_several(&self) -> bool {
         let lines = self.text.trim().split(['\n', '\r']).filter(|line| !line.trim().is_empty());
-        matches!(self.field, Field::Name | Field::Companion | Field::Email) && lines.count() > 1
+        // A tab between two words is a space; between two whole names it is what a line break is.
+        let parts: Vec<&str> = self.text.split('\t').map(str::trim).filter(|part| !part.is_empty()).collect();
+        let has_tabs = parts.len() > 1 && parts.iter().any(|part| part.contains(char::is_whitespace));
+        matches!(self.field, Field::Name | Field::Companion | Field::Email) && (lines.count() > 1 || has_tabs)
     }
 
     /// What to write into the cell: nothing where it would stay as it is, or where there is any doubt.

@@ -20,6 +20,12 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 /// What lists have where a name would stand, beside the words of languages. Common practice, no source.
 const MORE: [&str; 6] = ["sum", "count", "suma", "summe", "n/a", "n.n"];
 
+/// What rows have that were made to try a form. Common practice, no source.
+const TRIAL: [&str; 12] = [
+    "test", "sample", "example", "demo", "dummy", "person", "prueba", "ejemplo", "persona", "essai",
+    "exemple", "personne",
+];
+
 /// Words of lists in every language, folded.
 static WORDS: LazyLock<Words> = LazyLock::new(|| {
     let long = |word: &String| word.len() > 4 || word.contains('/');
@@ -93,6 +99,10 @@ fn is_word(folded: &str, plain: &str) -> bool {
         return true;
     }
     let Some((first, rest)) = folded.split_once(' ') else { return false };
+    // "Test rider", "Sample person": rows that somebody made to try the form.
+    if folded.split(' ').all(|word| words.none.contains(word) || TRIAL.contains(&word)) {
+        return true;
+    }
     if first == "total" || first == "totals" {
         return true;
     }
@@ -143,6 +153,9 @@ mod tests {
             "#NAME?",
             "Total general",
             "Total participants",
+            "Test Rider",
+            "sample person",
+            "Test Test",
             "TOTAL GENERAL",
             "Subtotal Spring",
             "Participantes: 12",

@@ -21,7 +21,7 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::People(find) };
 /// Words between two people, in the languages whose names are most often written so; of "e", "i" and "y" see below.
 const BETWEEN: [&str; 10] = ["and", "&", "+", "und", "et", "og", "och", "en", "with", "plus"];
 /// Words that stand between two family names of one person too: "Ortega y Gasset", "Prat i Roca".
-const BETWEEN_FAMILY_NAMES: [&str; 3] = ["y", "e", "i"];
+const BETWEEN_FAMILY_NAMES: [&str; 4] = ["y", "e", "i", "o"];
 /// All words between two people, in small letters.
 static ALL_BETWEEN: LazyLock<BTreeSet<&str>> = LazyLock::new(|| {
     BETWEEN
@@ -215,11 +215,12 @@ pub(super) fn persons(name: &str) -> Option<Vec<String>> {
                 || BETWEEN_FAMILY_NAMES.contains(&word)
                 || word.eq_ignore_ascii_case("and"))
     };
-    if !name.contains(SIGNS) && !name.contains('\n') && !name.split_whitespace().any(joins) {
+    if !name.contains(SIGNS) && !name.contains(['\n', '\t']) && !name.split_whitespace().any(joins) {
         return None;
     }
     let joined = |words: &[&str]| words.join(" ");
-    let lines: Vec<&str> = name.lines().map(str::trim).filter(|line| has_letters(line)).collect();
+    let lines: Vec<&str> =
+        name.split(['\n', '\r', '\t']).map(str::trim).filter(|line| has_letters(line)).collect();
     // Of a name that was broken over two lines, each has one word.
     if lines.len() > 1 && lines.iter().any(|line| line.contains(char::is_whitespace)) {
         return Some(lines.into_iter().map(str::to_owned).collect());
@@ -324,6 +325,11 @@ mod tests {
             ("Ann Lee avec Bo Ray", "Ann Lee | Bo Ray"),
             ("Anna Lehr mit Bodo Ray", "Anna Lehr | Bodo Ray"),
             ("Ann Lee w/ Bo Ray", "Ann Lee | Bo Ray"),
+            ("Ann Lee or Bo Ray", "Ann Lee | Bo Ray"),
+            ("Ana Ruiz o Luis Soto", "Ana Ruiz | Luis Soto"),
+            ("Ann Lee ou Bo Ray", "Ann Lee | Bo Ray"),
+            ("Anna Lehr oder Bodo Ray", "Anna Lehr | Bodo Ray"),
+            ("Ann Lee\tBo Ray", "Ann Lee | Bo Ray"),
         ] {
             assert_eq!(named(name).as_deref(), Some(expected), "{name}");
         }
@@ -338,6 +344,10 @@ mod tests {
             "Ola Strand Og",
             "Pat O&#39;Dowd",
             "Mina\nRoe",
+            "Mina\tRoe",
+            "Or Lee",
+            "Ann Or",
+            "Conan O Brien",
             "Prat i Roca",
             "Et Lee",
             "Mary-Ann Lee",

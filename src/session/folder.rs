@@ -4,7 +4,7 @@ use super::{Environment, SessionError};
 use crate::program::{self, Program};
 use crate::shelf::{self, own_files};
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// Opens the program folder: the one that was named, or the nearest at or above the current one.
 ///
@@ -147,9 +147,15 @@ const PROGRAM: &str = "program.toml";
 /// A path without links; what is not there yet lies where its nearest folder that is there does.
 fn whole(path: &Path) -> Option<PathBuf> {
     let path = std::path::absolute(path).ok()?;
-    let there = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)));
-    // A step back out of what is not there is not taken: nobody knows where it leads.
-    there.map(|(part, real)| real.join(path.strip_prefix(part).unwrap_or(Path::new(""))))
+    let (part, mut whole) = path.ancestors().find_map(|part| Some((part, part.canonicalize().ok()?)))?;
+    // What is not there yet will be plain folders, so that a step back leads to the one above.
+    for step in path.strip_prefix(part).ok()?.components() {
+        match step {
+            Component::ParentDir => drop(whole.pop()),
+            step => whole.push(step),
+        }
+    }
+    Some(whole)
 }
 
 /// The folder of pieces on a shelf of which, or in whose making, this is.

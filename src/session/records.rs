@@ -11,7 +11,7 @@ use crate::people::credit;
 use crate::pieces::{Selection, TABLE};
 use crate::program::register::{self, Entry, FILE, Given, Register};
 use crate::program::{self, Program};
-use crate::shelf::{self, RegisterNote, Shelves, keys};
+use crate::shelf::{self, RegisterNote, ShelfError, Shelves, keys};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -43,7 +43,8 @@ impl Session<'_> {
     ) -> Result<(), SessionError> {
         shelves.note_register(register, false);
         shelves.record_register()?;
-        note_register(&self.program.folder, Some(&self.out), register)
+        note_register(&self.program.folder, Some(&self.out), register);
+        Ok(())
     }
 
     /// Certificates that were credited before and that no run has made in this folder: one was stopped in between, or
@@ -106,18 +107,16 @@ pub fn doubt_of_records(folder: &Path, register: &Register, environment: &Enviro
 }
 
 /// Notes how long the register is by now on the private shelf in the program folder, unless pieces go there and it is
-/// noted with them. Where no piece was ever made, there is no such shelf, and none is made for the note alone.
-///
-/// # Errors
-/// It cannot be written.
-pub fn note_register(folder: &Path, into: Option<&Path>, register: &Register) -> Result<(), SessionError> {
+/// noted with them. Where no piece was ever made, there is no such shelf, and none is made for the note alone. Where it
+/// cannot be noted, because a link stands there or the folder is not to be written, the register is written all the
+/// same, and what was noted before still holds.
+pub fn note_register(folder: &Path, into: Option<&Path>, register: &Register) {
     let usual = folder::usual_out(folder);
     let is_there = usual.join(crate::job::Shelf::Private.name()).exists();
     let is_same = into.is_some_and(|into| is_one_folder(into, &usual));
-    if is_same || into.is_none() && !is_there || register.lines().is_empty() {
-        return Ok(());
+    if !is_same && (into.is_some() || is_there) && !register.lines().is_empty() {
+        let _: Result<(), ShelfError> = shelf::note_register(&usual, folder, register);
     }
-    Ok(shelf::note_register(&usual, folder, register)?)
 }
 
 fn is_one_folder(one: &Path, other: &Path) -> bool {

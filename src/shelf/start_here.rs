@@ -1,6 +1,7 @@
 //! `start-here.html`: the page that says what lies on the shelves. It lies beside them, and nothing in it is personal.
 
-use super::{ShelfError, disk, own_folder, places};
+use super::error::{ShelfError, disk};
+use super::{own_folder, places};
 use crate::disk::{Kind, Settle, Staged};
 use std::path::Path;
 use std::rc::Rc;

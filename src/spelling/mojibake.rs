@@ -127,7 +127,6 @@ fn is_likely(c: char) -> bool {
 
 /// Characters that a web form has left as HTML wrote them: `O&#39;Brien`.
 fn from_escapes(words: &str) -> Option<Undone> {
-    const NAMED: [(&str, char); 5] = [("amp", '&'), ("apos", '\''), ("quot", '"'), ("lt", '<'), ("gt", '>')];
     let mut text = String::new();
     let mut rest = words;
     while let Some(at) = rest.find('&') {
@@ -141,7 +140,7 @@ fn from_escapes(words: &str) -> Option<Undone> {
             }
             .and_then(char::from_u32)
             .filter(|c| !c.is_control()),
-            None => NAMED.iter().find(|(name, _)| *name == escape).map(|(_, letter)| *letter),
+            None => named(escape),
         });
         match (letter, escape) {
             (Some(letter), Some(escape)) => {
@@ -156,6 +155,49 @@ fn from_escapes(words: &str) -> Option<Undone> {
     }
     text.push_str(rest);
     (text != words).then_some(Undone { words: text, is_certain: false, is_html: true })
+}
+
+/// A character by its name in HTML (its named character references): those of names of people.
+fn named(name: &str) -> Option<char> {
+    const NAMED: [(&str, char); 18] = [
+        ("amp", '&'),
+        ("apos", '\''),
+        ("quot", '"'),
+        ("lt", '<'),
+        ("gt", '>'),
+        ("nbsp", ' '),
+        ("rsquo", '’'),
+        ("lsquo", '‘'),
+        ("ndash", '–'),
+        ("szlig", 'ß'),
+        ("aelig", 'æ'),
+        ("AElig", 'Æ'),
+        ("oelig", 'œ'),
+        ("OElig", 'Œ'),
+        ("oslash", 'ø'),
+        ("Oslash", 'Ø'),
+        ("thorn", 'þ'),
+        ("eth", 'ð'),
+    ];
+    const MARKS: [(&str, char); 8] = [
+        ("acute", '\u{301}'),
+        ("grave", '\u{300}'),
+        ("circ", '\u{302}'),
+        ("uml", '\u{308}'),
+        ("tilde", '\u{303}'),
+        ("cedil", '\u{327}'),
+        ("ring", '\u{30a}'),
+        ("caron", '\u{30c}'),
+    ];
+    if let Some((_, letter)) = NAMED.iter().find(|(known, _)| *known == name) {
+        return Some(*letter);
+    }
+    // A letter and its mark: `eacute`.
+    let (letter, mark) = MARKS.iter().find_map(|(mark, sign)| Some((name.strip_suffix(mark)?, *sign)))?;
+    let mut letters = letter.chars().filter(char::is_ascii_alphabetic);
+    let letter =
+        letters.next().filter(|first| letters.next().is_none() && first.len_utf8() == letter.len())?;
+    unicode_normalization::char::compose(letter, mark)
 }
 
 /// One letter for another, as where a file of Windows was read as one of an old Mac: a capital with an
@@ -264,6 +306,26 @@ mod tests {
         fn undoing_gives_back_what_was_read_wrongly(name in "[A-Z][a-zá-öø-ÿ]{1,6}[áéíóúñüøß][a-z]{0,4}( [A-Z][a-zà-öø-ÿ]{1,8})?") {
             let (read, _) = WINDOWS_1252.decode_without_bom_handling(name.as_bytes());
             prop_assert_eq!(undo(&read), certain(&name));
+        }
+    }
+
+    /// Names of the HTML standard, from memory.
+    #[test]
+    fn letters_that_stand_as_a_web_page_writes_them_are_known() {
+        for (written, meant) in [
+            ("Jos&eacute; Lee", "José Lee"),
+            ("Pe&ntilde;aloza", "Peñaloza"),
+            ("Fran&ccedil;ois", "François"),
+            ("&Aring;sa Bj&ouml;rk", "Åsa Björk"),
+            ("Gro&szlig;", "Groß"),
+            ("&Scaron;&aacute;rka", "Šárka"),
+            ("O&rsquo;Brien &amp; Co", "O’Brien & Co"),
+        ] {
+            let undone = undo(written).unwrap_or_else(|| panic!("{written}"));
+            assert_eq!((undone.words.as_str(), undone.is_html), (meant, true));
+        }
+        for sound in ["Salt & Pepper; Co", "A&B; C", "Lee &xacute; Ray", "&acute;"] {
+            assert_eq!(undo(sound), None, "{sound}");
         }
     }
 }

@@ -646,7 +646,7 @@ fn pieces_are_named_with_spaces_too_and_no_sources_are_written_over() {
     assert!(told.contains("Wall chart") || told.contains("Wall Chart"), "{told}");
     let wrong = trial.run(&["make", "--pieces", "leaflt"], 2);
     assert!(wrong.contains("leaflet"), "{wrong}");
-    for into in [".", "lessons", "people/x", "records", "./lessons/../pictures"] {
+    for into in [".", "lessons", "people/x", "records", "./lessons/../pictures", "new/../people", "new/.."] {
         let told = trial.run(&["make", "--pieces", "leaflet", "--into", into], 2);
         assert!(told.contains("holds what pieces are made from"), "{into}: {told}");
     }

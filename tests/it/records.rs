@@ -214,13 +214,27 @@ fn pieces_are_put_neither_onto_a_shelf_nor_into_another_program() {
     let parts = trial.folder.path().join("parts");
     trial.run(&["make", "--part", "1/1", "--into", parts.to_str().unwrap()], 0);
     let before = trial.everything();
-    let shelves = ["out/open", "out/staff", "out/private", "out/private/certificates/x", "out/.making"];
+    let shelves = [
+        "out/open",
+        "new/../out/open",
+        "out/staff",
+        "out/private",
+        "out/private/certificates/x",
+        "out/.making",
+    ];
     let of_others = ["../elsewhere/open", "../elsewhere/private/certificates", "../parts/private"];
     for into in shelves.into_iter().chain(of_others) {
         let told = trial.run(&["make", "--pieces", "leaflet", "--into", into], 2);
         assert!(told.contains("is on a shelf of") && told.contains("--into"), "{into}: {told}");
     }
-    for into in ["../other", "../other/lessons", "../other/people/new", "../other/records", "../other/out"] {
+    for into in [
+        "../other",
+        "../other/lessons",
+        "../other/people/new",
+        "../other/records",
+        "../other/out",
+        "new/../../other/out",
+    ] {
         let told = trial.run(&["make", "--pieces", "leaflet", "--into", into], 2);
         assert!(told.contains("of another program") && told.contains("--into"), "{into}: {told}");
     }
@@ -232,4 +246,28 @@ fn pieces_are_put_neither_onto_a_shelf_nor_into_another_program() {
     for into in ["out", "./out/", "out-2", "made/open", "../elsewhere"] {
         trial.run(&["make", "--pieces", "leaflet", "--into", into], 0);
     }
+}
+
+/// The note is a help and no hindrance: who may not write in `out` makes pieces elsewhere as before.
+#[cfg(unix)]
+#[test]
+fn where_it_cannot_be_noted_the_register_is_written_all_the_same() {
+    use std::os::unix::fs::PermissionsExt;
+    let trial = Trial::new(TWO);
+    let real = trial.folder.path().join("real-out");
+    fs::create_dir_all(&real).unwrap();
+    std::os::unix::fs::symlink(&real, trial.program().join("out")).unwrap();
+    assert!(trial.run(MAKE, 2).contains("is a link"));
+    let made = trial.run(&["make", "--pieces", "certificates", "--into", real.to_str().unwrap()], 0);
+    assert!(made.contains("Newly credited: 2 people"), "{made}");
+    trial.run(&["certificates", "withdraw", &trial.number(), "--because", "the wrong row"], 0);
+    // Reading through a link does no harm.
+    fs::remove_dir_all(trial.program().join("records")).unwrap();
+    assert!(trial.run(&["certificates", "list"], 2).contains("register is gone"));
+    // What is noted is its owner's alone, also where nothing else was made.
+    let trial = Trial::new(TWO);
+    let into = trial.folder.path().join("elsewhere");
+    trial.run(&["make", "--pieces", "certificates", "--into", into.to_str().unwrap()], 0);
+    let mode = |path: &str| fs::metadata(trial.program().join(path)).unwrap().permissions().mode() & 0o777;
+    assert_eq!([mode("out/private"), mode("out/private/made.json")], [0o700, 0o600]);
 }

@@ -92,7 +92,7 @@ fn make(
         Ok::<_, RegisterError>(vec![Entry::Key(Key { public: public.clone(), day, signed })])
     });
     match added {
-        Ok(added) if !added.entries.is_empty() => note_register(&program.folder, None, &added.register)?,
+        Ok(added) if !added.entries.is_empty() => note_register(&program.folder, None, &added.register),
         Ok(_) => {
             keys::discard(&file)?;
             return Err(CommandError::said(

@@ -31,7 +31,7 @@ pub fn run(
     check_records(&program, environment)?;
     if !matches!(asked.command, CertificatesCommand::List { .. }) {
         // A run that was killed may have written a line and not noted it.
-        note_register(&program.folder, None, &program.people.register)?;
+        note_register(&program.folder, None, &program.people.register);
     }
     match &asked.command {
         CertificatesCommand::Check { .. } | CertificatesCommand::Keep { .. } => {

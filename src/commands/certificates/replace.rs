@@ -73,7 +73,7 @@ fn add_signed(
         let signed = decide(register)?.into_iter().map(|given| signing.signed(given, program));
         Ok::<_, CommandError>(signed.map(|given| Entry::Given(Box::new(given))).collect())
     })?;
-    note_register(&program.folder, None, &added.register)?;
+    note_register(&program.folder, None, &added.register);
     Ok(added.entries)
 }
 

@@ -29,7 +29,7 @@ pub fn run(
                 Ok(vec![Entry::Withdrawn(Withdrawn { number, day, why: why.clone() })])
             }
         })?;
-    note_register(&program.folder, None, &added.register)?;
+    note_register(&program.folder, None, &added.register);
     writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
     writeln!(
         out,

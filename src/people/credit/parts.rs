@@ -42,11 +42,9 @@ pub(super) fn mark<'p, 'r>(
         of_name.entry(plain_name(&chain.newest.name)).or_default().push(at);
     }
     let by_id: HashMap<&str, &Event> = events.iter().rev().map(|event| (event.id.as_str(), event)).collect();
-    let new = |standing: &Standing| *standing == Standing::New;
-    for at in 0..rows.len() {
-        let (row, identity, standing) = &rows[at];
+    for (at, (row, identity, standing)) in rows.iter_mut().enumerate() {
         let Some(event) = by_id.get(row.event.as_str()).copied() else { continue };
-        if !new(standing) || !row.attended || !event.certified {
+        if *standing != Standing::New || !row.attended || !event.certified {
             continue;
         }
         let of_person = of_name.get(&plain_name(&row.name)).map(Vec::as_slice).unwrap_or_default();
@@ -65,7 +63,7 @@ pub(super) fn mark<'p, 'r>(
         let found = of_person.iter().filter(is_same).max_by_key(rank).copied();
         let Some(chain) = found else { continue };
         if is_said_to_be_of(event, &chains[chain]) {
-            rows[at].2 = Standing::Credited(&chains[chain].newest.number);
+            *standing = Standing::Credited(&chains[chain].newest.number);
             chains[chain].row = chains[chain].row.or(Some(at));
         } else if !event.again {
             shared.push(Shared { row: at, chain, event });

@@ -27,8 +27,9 @@ pub(super) fn without(name: &str) -> Option<String> {
     if is_bare {
         return behind(name);
     }
-    let bare =
-        [tags, numbering, brackets, dashes, signs, addresses, behind].into_iter().find_map(|of| of(name))?;
+    let bare = [tags, numbering, brackets, dashes, signs, addresses, numbers, behind]
+        .into_iter()
+        .find_map(|of| of(name))?;
     // What is left may have something beside it too.
     Some(without(&bare).unwrap_or(bare))
 }
@@ -83,9 +84,10 @@ fn dashes(name: &str) -> Option<String> {
     is_remark(rest).then(|| tidy(bare))
 }
 
-/// A mark of a footnote: `Ann Lee*`.
+/// A mark of a footnote, and what is left of a list: `Ann Lee*`, `Ann Lee;`.
 fn signs(name: &str) -> Option<String> {
-    let bare = name.trim_end_matches(['*', '†', '‡']);
+    let bare = name.trim_end_matches(['*', '†', '‡', ';', ',', ':', ' ']);
+    let bare = if name[bare.len()..].trim().is_empty() { name } else { bare };
     (bare.len() < name.len() && !bare.is_empty()).then(|| tidy(bare))
 }
 
@@ -94,6 +96,16 @@ fn addresses(name: &str) -> Option<String> {
     let is_address = |word: &&str| word.contains('@') && word.contains('.') || word.starts_with("http");
     let words: Vec<&str> = name.split_whitespace().filter(|word| !is_address(word)).collect();
     (!words.is_empty() && words.len() < name.split_whitespace().count()).then(|| tidy(&words.join(" ")))
+}
+
+/// `Ann Lee 555-0100`, `Ann Lee (775) 555 0100`, `Ann Lee 0012345`: a telephone or a number of a list behind it.
+fn numbers(name: &str) -> Option<String> {
+    let is_number = |letter: char| letter.is_ascii_digit() || " ()+-./".contains(letter);
+    let bare = name.trim_end_matches(is_number);
+    let behind = &name[bare.len()..];
+    let digits = behind.chars().filter(char::is_ascii_digit).count();
+    let is_apart = behind.starts_with(|letter: char| !letter.is_ascii_digit());
+    (digits >= 5 && is_apart && bare.chars().any(char::is_alphabetic)).then(|| tidy(bare))
 }
 
 /// `Ann Lee NO SHOW`, `Ann Lee cancelled`.
@@ -157,6 +169,12 @@ mod tests {
             "Ann Lee ann@lee.example",
             "Ann Lee (they/them)",
             "1. Ann Lee (cancelled)",
+            "Ann Lee;",
+            "Ann Lee ,",
+            "Ann Lee 555-0100",
+            "Ann Lee (775) 555-0100",
+            "Ann Lee +1 775 555 0100",
+            "Ann Lee 0012345",
         ] {
             assert_eq!(without(name).as_deref(), Some("Ann Lee"), "{name}");
         }
@@ -177,6 +195,8 @@ mod tests {
             "Fenwick \"Buck\" Tarrant",
             "李小龍",
             "Ann Lee (2)",
+            "Rider 12",
+            "Rider 1024",
             "M. Lee",
             "Number7 Lee",
             "Пётр Лис (Петя)",
