@@ -49,6 +49,7 @@ mod schema;
 mod scoring;
 mod season;
 mod sheets;
+mod since;
 mod site;
 mod slides;
 mod tables;
