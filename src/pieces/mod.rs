@@ -30,6 +30,7 @@ pub mod orders;
 pub mod packing_list;
 pub mod presenters_copy;
 pub mod question_sheet;
+pub mod reprint_list;
 pub mod run_sheet;
 pub mod schemas;
 pub mod scores;

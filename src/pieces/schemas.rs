@@ -6,8 +6,8 @@
 use super::{
     answer_key, attendance, bring_list, calibration_sheet, certificates, deck, drawings, envelopes, handbook,
     handout, kit_sheets, labels, leaflet, mailing, name_tags, orders, packing_list, presenters_copy,
-    question_sheet, run_sheet, scores, season_report, sign_in_sheet, site, slides, start_here, tally, tree,
-    wall_chart, welcome_list,
+    question_sheet, reprint_list, run_sheet, scores, season_report, sign_in_sheet, site, slides, start_here,
+    tally, tree, wall_chart, welcome_list,
 };
 use crate::schema::{self, strict};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -73,6 +73,7 @@ const GIVEN: &[Given] = &[
         "sheets/question-sheet.typ",
         &[piece::<question_sheet::Questions<question_sheet::AskedQuestion>>()],
     ),
+    given("sheets/reprint-list.typ", &[piece::<reprint_list::ReprintList>()]),
     given("sheets/run-sheet.typ", &[piece::<run_sheet::RunSheet>()]),
     given("sheets/scoring-sheet.typ", &[piece::<scores::ScoringSheet>()]),
     given("sheets/season-report.typ", &[piece::<season_report::SeasonReport>()]),

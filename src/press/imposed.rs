@@ -29,7 +29,7 @@ pub(super) fn bytes(
     engine: &Engine,
     imposed: &Imposed,
     (document, path): (&PagedDocument, &str),
-) -> Result<Vec<u8>, Vec<Fault>> {
+) -> Result<(Vec<u8>, usize), Vec<Fault>> {
     let template = &format!("sheets/{}", template(&imposed.onto));
     let mut data = match &imposed.onto {
         Onto::Booklet { .. } => booklet(&imposed.onto, document.pages().len()),
@@ -41,7 +41,8 @@ pub(super) fn bytes(
     engine.place(Root::Common, "data/pages.pdf", Bytes::new(pages));
     engine.place(Root::Common, "data/imposed.json", json(&data));
     let sheets = engine.lay_out(Root::Common, template)?;
-    pdf::write_for_paper(&sheets, path).map_err(faults)
+    let sides = sheets.pages().len();
+    Ok((pdf::write_for_paper(&sheets, path).map_err(faults)?, sides))
 }
 
 /// `width` and `height` of the sheet as it lies, whether it has `staples`, and its `faces` in the order of

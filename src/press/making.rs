@@ -31,6 +31,8 @@ pub struct Made<'a> {
     pub bytes: &'a [u8],
     /// Of what is laid out, the words of each page; empty otherwise, and of runs.
     pub words: &'a [String],
+    /// The pages of the file; of a booklet, its words' pages are smaller and more.
+    pub sides: usize,
 }
 
 /// Takes each file as soon as it is whole and its turn has come.
@@ -228,7 +230,7 @@ impl<'p> Part<'p> {
                     Came::Files(_) => unreachable!("of a run come chunks"),
                 };
                 let found = wanted.take(&mut next, &mut |output, bytes| {
-                    take(Step::Made(*at, Made { output, bytes, words: &[] }))
+                    take(Step::Made(*at, Made { output, bytes, words: &[], sides: 0 }))
                         .map_err(|error| PressError::Put { path: output.path.clone(), error })
                 })?;
                 take(Step::Found(*at, found)).map_err(|error| put_failed(planned[*at].job, error))
@@ -247,9 +249,9 @@ fn take_files(
     take(Step::Begun(jobs[0])).map_err(failed(jobs[0]))?;
     let Came::Files(files) = coming.next() else { unreachable!("of sheets come files") };
     for (&at, done) in jobs.iter().zip(files) {
-        let (Done { bytes, words, findings, .. }, job) = (done?, planned[at].job);
+        let (Done { bytes, words, sides, findings, .. }, job) = (done?, planned[at].job);
         if let (Some(bytes), Files::One(output)) = (bytes, &planned[at].files) {
-            take(Step::Made(at, Made { output, bytes: &bytes, words: &words })).map_err(failed(at))?;
+            take(Step::Made(at, Made { output, bytes: &bytes, words: &words, sides })).map_err(failed(at))?;
         }
         let found = findings.into_iter().map(|finding| LayoutFinding { finding, path: job.path.clone() });
         take(Step::Found(at, found.collect())).map_err(failed(at))?;

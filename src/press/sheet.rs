@@ -29,6 +29,8 @@ pub(super) struct Done {
     pub pages: Vec<String>,
     /// Of a file, the words of each page.
     pub words: Vec<String>,
+    /// Of a file, the pages that it has as it is printed.
+    pub sides: usize,
     pub findings: Vec<Finding>,
 }
 
@@ -162,19 +164,23 @@ fn file(
         }
     }
     let template = format!("sheets/{}", sheet.template);
+    let mut sides = document.pages().len();
     let bytes = match &job.make {
         Make::Drawing(_) => svg(engine, &template, document),
         Make::Imposed(imposed) => {
             // What does not fit is told of the pages as they are by themselves.
             findings.clear();
-            imposed::bytes(engine, imposed, (document, &job.path))
+            imposed::bytes(engine, imposed, (document, &job.path)).map(|(bytes, count)| {
+                sides = count;
+                bytes
+            })
         }
         _ => {
             pdf::write(document, &job.path).map_err(|errors| engine.faults(Root::Common, &template, &errors))
         }
     };
     let bytes = Some(bytes.map_err(|faults| failed(job, faults))?);
-    Ok(Done { bytes, words: laid_out::words(document), findings, ..Done::default() })
+    Ok(Done { bytes, words: laid_out::words(document), sides, findings, ..Done::default() })
 }
 
 fn drawn(page: &Page) -> String {

@@ -5,7 +5,7 @@ use super::{Session, SessionError};
 use crate::disk;
 use crate::finding::Finding;
 use crate::io_error::in_words;
-use crate::job::{Job, Shelf, file_name};
+use crate::job::{Job, Make, Piece, Shelf, Table, file_name};
 use crate::people::scope::Scope;
 use crate::pieces::{self, Selection, TABLE, row};
 use crate::press::{Made, Planned, Press};
@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 
 /// The words of what was made, by shelf and path.
 #[derive(Default)]
-pub(super) struct MadeWords(BTreeMap<(Shelf, String), Vec<String>>);
+pub(super) struct MadeWords(BTreeMap<(Shelf, String), (Vec<String>, usize)>);
 
 impl MadeWords {
     /// Notes a file that was made. What is personal is not looked at.
@@ -31,11 +31,12 @@ impl MadeWords {
             Ok(page) if job.path.ends_with(".html") => vec![since::words_of_html(page)],
             _ => return,
         };
-        self.0.insert((job.shelf, job.path.clone()), words);
+        self.0.insert((job.shelf, job.path.clone()), (words, made.sides));
     }
 
     fn take(&mut self, job: &Job) -> PieceMade {
-        self.0.remove(&(job.shelf, job.path.clone())).map_or(PieceMade::Before, PieceMade::Now)
+        let made = self.0.remove(&(job.shelf, job.path.clone()));
+        made.map_or(PieceMade::Before, |(words, sides)| PieceMade::Now { words, sides })
     }
 }
 
@@ -55,13 +56,23 @@ pub(super) fn note(
     let earlier = earlier.filter(|earlier| is_of_this_program(earlier, understood.root).is_ok());
     let jobs: Vec<(&Job, Option<String>)> =
         planned.iter().map(|planned| (planned.job(), fingerprint_of(planned))).collect();
-    let record = gather(understood, &jobs, &mut words, &earlier.iter().collect::<Vec<_>>());
+    // Where it was lost, records that were kept may know the same files.
+    let kept: Vec<PrintRecord> = match &earlier {
+        Some(_) => Vec::new(),
+        None => all_kept(&understood.root.folder),
+    };
+    let record = gather(understood, &jobs, &mut words, &earlier.iter().chain(&kept).collect::<Vec<_>>());
     let is_of_all = selection.scope.event.is_none();
     let record = match &earlier {
         Some(earlier) => record.with_rest_of(earlier, is_of_all, &|shelf, path| shelves.holds(shelf, path)),
         None => record,
     };
     shelves.note_printed(record.to_json());
+}
+
+fn all_kept(program: &Path) -> Vec<PrintRecord> {
+    let names = kept::names(program);
+    names.iter().rev().filter_map(|name| read_record(&kept::path(program, name)).ok()).collect()
 }
 
 fn fingerprint_of(planned: &Planned) -> Option<String> {
@@ -165,7 +176,7 @@ impl Session<'_> {
     ///
     /// # Errors
     /// It cannot be made as it should be.
-    pub fn made_alone(&self, job: &Job) -> Result<(Vec<u8>, Vec<Finding>), SessionError> {
+    fn made_alone(&self, job: &Job) -> Result<(Vec<u8>, Vec<Finding>), SessionError> {
         let press: &Press = self.press()?;
         let planned = press.plan(job);
         let mut bytes = Vec::new();
@@ -176,12 +187,29 @@ impl Session<'_> {
         Ok((bytes, found.into_iter().map(|found| found.finding).collect()))
     }
 
-    /// A selection with the theme's words, for a job that is made by itself.
+    /// The list for the office of what is to be reprinted, as a PDF.
     ///
     /// # Errors
-    /// The theme cannot be read.
-    pub fn selection(&self, selection: Selection) -> Result<Selection, SessionError> {
-        self.worded(selection)
+    /// It cannot be made as it should be.
+    pub fn reprint_list(
+        &self,
+        told: &Comparison,
+        path: &str,
+    ) -> Result<(Vec<u8>, Vec<Finding>), SessionError> {
+        let understood = self.understand(&self.program);
+        let selection = self.worded(Selection::default())?;
+        self.made_alone(&pieces::reprint_list::job(&understood, &selection, told, path))
+    }
+
+    /// Tables as a workbook.
+    ///
+    /// # Errors
+    /// They do not fit one.
+    pub fn workbook(&self, tables: Vec<Table>, path: &str) -> Result<Vec<u8>, SessionError> {
+        let (path, make) = (path.to_owned(), Make::Tables(tables));
+        // It goes to no shelf, and belongs to no piece.
+        let job = Job { piece: Piece::CalibrationSheet, shelf: Shelf::Staff, path, make };
+        Ok(self.made_alone(&job)?.0)
     }
 }
 

@@ -7,6 +7,7 @@
 use super::facts::{Changed, Facts};
 use super::pairs::{Pair, Side, pairs};
 use super::record::{EditionThen, PieceThen, PrintRecord, QuestionThen, SentenceThen};
+use super::said::Quoted;
 use super::told::{
     AnswersChange, Change, Comparison, FORMAT, Level, OnShelf, PieceNow, QuestionChange, Stands,
     TranslateAgain, Verdict,
@@ -147,9 +148,7 @@ impl Comparer<'_> {
             piece: (self.title)(&piece.piece),
             shelf: piece.shelf.clone(),
             path: piece.path.clone(),
-            on_screen: !piece.path.ends_with(".pdf")
-                && !piece.path.ends_with(".csv")
-                && !piece.path.ends_with(".xlsx"),
+            on_screen: is_on_screen(&piece.path),
             pages: piece.pages,
             changes,
             pictures,
@@ -160,7 +159,7 @@ impl Comparer<'_> {
         // What pages left out is brought together too, so that it is not taken for new.
         let with_left_out = |piece: &PieceThen| -> Vec<(usize, Vec<usize>)> {
             let left_out = piece.left_out.iter().map(|at| (*at, Vec::new()));
-            piece.says.iter().cloned().chain(left_out).collect()
+            piece.says.iter().map(|said| (said.at, said.on.clone())).chain(left_out).collect()
         };
         let (olds, news) = (with_left_out(both.was), with_left_out(both.is));
         let is_left_out = |from: usize| from >= both.was.says.len();
@@ -240,7 +239,12 @@ impl Comparer<'_> {
         weighed: Weighed,
         pages: Vec<usize>,
     ) -> usize {
-        let stands = Stands { piece: (self.title)(&both.is.piece), path: both.is.path.clone(), pages };
+        let stands = Stands {
+            piece: (self.title)(&both.is.piece),
+            path: both.is.path.clone(),
+            on_screen: is_on_screen(&both.is.path),
+            pages,
+        };
         let at = is.or(was);
         let language = both.edition.content.settings.language.clone();
         let says = |sentence: Option<&SentenceThen>| sentence.map(|sentence| sentence.says.clone());
@@ -277,6 +281,11 @@ impl Comparer<'_> {
     }
 }
 
+/// Whether a file is for screens: what is printed is a PDF or a list.
+fn is_on_screen(path: &str) -> bool {
+    ![".pdf", ".csv", ".xlsx"].iter().any(|ending| path.ends_with(ending))
+}
+
 /// How dangerous a change is, and by which facts.
 struct Weighed {
     level: Level,
@@ -288,7 +297,7 @@ struct Weighed {
 fn not_restated(facts: &Facts, both: &Both, was: &SentenceThen) -> Option<Weighed> {
     let mut wrong = BTreeSet::new();
     let mut level = Level::Date;
-    for (fact, words) in &was.quotes {
+    for Quoted { fact, words } in &was.quotes {
         if let Some(changed) = facts.changed(fact, both.event)
             && !facts.still_says(fact, words, both.event, both.edition)
         {
@@ -318,14 +327,14 @@ fn weigh(facts: &Facts, both: &Both, was: Option<&SentenceThen>, is: Option<&Sen
     let quotes =
         |sentence: Option<&SentenceThen>| sentence.map_or_else(Vec::new, |sentence| sentence.quotes.clone());
     let (quoted, quotes_now) = (quotes(was), quotes(is));
-    for (fact, words) in &quoted {
+    for Quoted { fact, words } in &quoted {
         match facts.changed(fact, both.event) {
             Some(changed) => {
                 found.insert(fact.clone(), level_of(changed));
             }
             // The same fact in other words: put right, or made wrong.
             None => {
-                let mut others = quotes_now.iter().filter(|(name, _)| name == fact).map(|(_, now)| now);
+                let mut others = quotes_now.iter().filter(|it| it.fact == *fact).map(|it| &it.words);
                 let is_other = others.clone().next().is_some()
                     && others.all(|now| now != words && figures(both, now) != figures(both, words));
                 if is_other && !words.contains(super::said::GAP) {
@@ -406,8 +415,8 @@ fn without_days(text: &str) -> String {
 }
 
 /// A text without the words that it quotes.
-fn without_words(text: &str, quotes: &[(String, String)]) -> String {
-    quotes.iter().fold(text.to_owned(), |text, (_, words)| text.replacen(words.as_str(), "#", 1))
+fn without_words(text: &str, quotes: &[Quoted]) -> String {
+    quotes.iter().fold(text.to_owned(), |text, quoted| text.replacen(quoted.words.as_str(), "#", 1))
 }
 
 fn answers(old: &PrintRecord, now: &PrintRecord) -> Vec<AnswersChange> {

@@ -4,7 +4,8 @@
 
 use super::pages::{PageWords, Unprinted, unprinted};
 use super::record::{
-    EditionThen, FORMAT, FactThen, PieceThen, PrintRecord, QuestionThen, SentenceThen, SheetThen, TextThen,
+    EditionThen, FORMAT, FactThen, PieceThen, PrintRecord, QuestionThen, SaidThen, SentenceThen, SheetThen,
+    TextThen,
 };
 use super::said::{self, Said};
 use crate::digest::{absorb, hex};
@@ -35,8 +36,8 @@ pub struct Planned<'j> {
 /// The words of a file's pages.
 #[derive(Clone, Debug, Default)]
 pub enum PieceMade {
-    /// It was laid out now.
-    Now(Vec<String>),
+    /// It was made now: the words of its pages, and how many pages the file has as it is printed.
+    Now { words: Vec<String>, sides: usize },
     /// It was kept, or is only planned: an earlier record may have its pages.
     #[default]
     Before,
@@ -104,7 +105,7 @@ fn edition_of<'p>(
         let same =
             known.as_ref().filter(|known| known.is_same).copied().or_else(|| all.find(|known| known.is_same));
         let pages = match &planned.made {
-            PieceMade::Now(pages) => Some(PageWords::of(pages)),
+            PieceMade::Now { words, .. } => Some(PageWords::of(words)),
             PieceMade::Before => None,
         };
         let hidden = match (&pages, &known) {
@@ -117,7 +118,7 @@ fn edition_of<'p>(
             Some(known) if pages.is_none() => known.pages(),
             _ => HashMap::new(),
         };
-        let mut says: Vec<(usize, Vec<usize>)> = Vec::new();
+        let mut says: Vec<SaidThen> = Vec::new();
         let mut seen: HashMap<usize, usize> = HashMap::new();
         let mut left_out = BTreeSet::new();
         for (place, said) in said.iter().enumerate().filter(|(_, said)| !hidden.roles.contains(&said.role)) {
@@ -137,7 +138,7 @@ fn edition_of<'p>(
                     Some(pages) => pages.pages_of(&said.says).into_iter().collect(),
                     None => pages_before.get(&sentences[at]).map(|on| (*on).clone()).unwrap_or_default(),
                 };
-                says.push((at, on));
+                says.push(SaidThen { at, on });
                 says.len() - 1
             });
         }
@@ -147,7 +148,10 @@ fn edition_of<'p>(
             path: planned.job.path.clone(),
             from: planned.from.clone(),
             left_out: left_out.into_iter().filter(|at| !seen.contains_key(at)).collect(),
-            pages: pages.as_ref().map(PageWords::count).or(same.and_then(|known| known.piece.pages)),
+            pages: match planned.made {
+                PieceMade::Now { sides, .. } => Some(sides).filter(|sides| *sides > 0),
+                PieceMade::Before => same.and_then(|known| known.piece.pages),
+            },
             unprinted: hidden.roles.into_iter().collect(),
             says,
             pictures: pictures_of(planned.job).map(|file| (file.clone(), pictures.mark(file))).collect(),
@@ -183,7 +187,7 @@ impl<'r> Known<'r> {
     }
 
     fn pages(&self) -> HashMap<&'r SentenceThen, &'r Vec<usize>> {
-        self.piece.says.iter().map(|(at, on)| (&self.edition.sentences[*at], on)).collect()
+        self.piece.says.iter().map(|said| (&self.edition.sentences[said.at], &said.on)).collect()
     }
 }
 

@@ -40,11 +40,6 @@ impl PageWords {
         Self { letters, ends, words, bounds }
     }
 
-    /// How many pages there are.
-    pub fn count(&self) -> usize {
-        self.ends.len()
-    }
-
     /// The pages, from 1, on which words stand whole; none where they are not found, or on so many that it says nothing.
     pub fn pages_of(&self, says: &str) -> BTreeSet<usize> {
         let words: Vec<String> = words_of(says).collect();

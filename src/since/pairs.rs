@@ -137,7 +137,7 @@ impl<'s> Bag<'s> {
             *words.entry(word.to_lowercase()).or_default() += 1;
             count += 1;
         }
-        Self { words, count, facts: sentence.quotes.iter().map(|(fact, _)| fact.as_str()).collect() }
+        Self { words, count, facts: sentence.quotes.iter().map(|quoted| quoted.fact.as_str()).collect() }
     }
 
     /// From 0 to 1; more where both quote the same fact.

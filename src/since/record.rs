@@ -78,9 +78,9 @@ pub struct EditionThen {
 #[serde(deny_unknown_fields)]
 pub struct SentenceThen {
     pub says: String,
-    /// The backed figures in it: the fact's name and the words.
+    /// The backed figures in it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub quotes: Vec<(String, String)>,
+    pub quotes: Vec<Quoted>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lesson: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -88,6 +88,17 @@ pub struct SentenceThen {
     /// `warning`: the signal box that it stands in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub signal: Option<String>,
+}
+
+/// A sentence in a file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SaidThen {
+    /// Its place in the edition's list.
+    pub at: usize,
+    /// The pages on which it was found.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub on: Vec<usize>,
 }
 
 /// A file of a piece.
@@ -102,14 +113,14 @@ pub struct PieceThen {
     /// What it was made from, in one number.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from: Option<String>,
-    /// How many pages it has, where it was laid out.
+    /// How many pages the file has, where it was laid out; a booklet has fewer than the pages that it shows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pages: Option<usize>,
     /// What of its data is not printed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unprinted: Vec<String>,
-    /// Its sentences, by their places in the edition's list, each with the pages on which it was found.
-    pub says: Vec<(usize, Vec<usize>)>,
+    /// Its sentences.
+    pub says: Vec<SaidThen>,
     /// The same that its pages leave out, though they show others of their kind.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<usize>,
@@ -182,7 +193,7 @@ impl PrintRecord {
             let is_there = |at: &usize| *at < edition.sentences.len();
             let mut pieces = edition.pieces.iter();
             pieces.all(|piece| {
-                piece.says.iter().all(|(at, _)| is_there(at)) && piece.left_out.iter().all(is_there)
+                piece.says.iter().all(|said| is_there(&said.at)) && piece.left_out.iter().all(is_there)
             })
         };
         if record.editions.iter().all(is_whole) { Ok(record) } else { Err(Unusable::NoRecord) }
@@ -210,7 +221,7 @@ impl PrintRecord {
             };
             for piece in then.pieces.iter().filter(is_left) {
                 let mut piece = piece.clone();
-                let says = piece.says.iter_mut().map(|(at, _)| at);
+                let says = piece.says.iter_mut().map(|said| &mut said.at);
                 for at in says.chain(&mut piece.left_out) {
                     let sentence = &then.sentences[*at];
                     *at = *places.entry(sentence.clone()).or_insert_with(|| {
@@ -312,10 +323,9 @@ impl FactThen {
 
 impl From<&Said> for SentenceThen {
     fn from(said: &Said) -> Self {
-        let quotes = said.quotes.iter().map(|Quoted { fact, words }| (fact.clone(), words.clone()));
         Self {
             says: said.says.clone(),
-            quotes: quotes.collect(),
+            quotes: said.quotes.clone(),
             lesson: said.lesson.clone(),
             section: said.section.clone(),
             signal: said.signal.clone(),
@@ -330,7 +340,7 @@ mod tests {
     fn record() -> PrintRecord {
         let sentence = |says: &str| SentenceThen {
             says: says.into(),
-            quotes: vec![("rope".into(), "ten feet".into())],
+            quotes: vec![Quoted { fact: "rope".into(), words: "ten feet".into() }],
             lesson: Some("ropes".into()),
             section: None,
             signal: None,
@@ -342,7 +352,7 @@ mod tests {
             from: None,
             pages: Some(2),
             unprinted: Vec::new(),
-            says: vec![(0, vec![1, 2])],
+            says: vec![SaidThen { at: 0, on: vec![1, 2] }],
             left_out: Vec::new(),
             pictures: BTreeMap::new(),
         };
@@ -376,7 +386,7 @@ mod tests {
         let newer = PrintRecord { format: FORMAT + 1, ..record() };
         assert_eq!(PrintRecord::parse(&newer.to_json()), Err(Unusable::Newer(FORMAT + 1)));
         let mut torn = record();
-        torn.editions[0].pieces[0].says[0].0 = 1;
+        torn.editions[0].pieces[0].says[0].at = 1;
         for wrong in [torn.to_json(), b"{\"format\": 1, \"made\": []}".to_vec(), b"{".to_vec(), Vec::new()] {
             assert_eq!(PrintRecord::parse(&wrong), Err(Unusable::NoRecord));
         }

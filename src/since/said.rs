@@ -6,6 +6,8 @@
 //! roles come out on paper.
 
 use crate::job::{Cell, Imposed, Job, Make};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -26,9 +28,12 @@ pub struct Said {
 }
 
 /// A figure that a fact backs.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Quoted {
+    /// The fact's name.
     pub fact: String,
+    /// As they are printed.
     pub words: String,
 }
 

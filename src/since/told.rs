@@ -93,6 +93,8 @@ pub struct Stands {
     pub piece: String,
     /// Below its shelf.
     pub path: String,
+    /// Whether it is a page for screens, and no paper.
+    pub on_screen: bool,
     /// The pages on which it stood, as far as they are known.
     pub pages: Vec<usize>,
 }

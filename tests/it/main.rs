@@ -51,6 +51,7 @@ mod schema;
 mod scoring;
 mod season;
 mod sheets;
+mod since;
 mod site;
 mod slides;
 mod start_here;

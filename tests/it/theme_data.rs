@@ -9,8 +9,9 @@ use crate::proof::root;
 use crate::schema;
 use packstring::job::{Job, Make};
 use packstring::people::scope::Scope;
-use packstring::pieces::{Selection, start_here};
+use packstring::pieces::{Selection, reprint_list, start_here};
 use packstring::press::Theme;
+use packstring::since::{Change, Comparison, FactChange, Level, PieceNow, Stands, Verdict};
 use packstring::understand::Understood;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -75,8 +76,72 @@ fn given() -> Vec<Given> {
                 }));
             }
         }
+        let job = reprint_list::job(&understood, &Selection::default(), &comparison(), "list.pdf");
+        given.extend(of_job(job).into_iter().map(|(template, what, data)| {
+            let of = format!("the reprint list of {folder}");
+            Given { template, what, data, of }
+        }));
     }
     given
+}
+
+/// A comparison that has something of each kind.
+fn comparison() -> Comparison {
+    let words = |words: &str| Some(words.to_owned());
+    let stands = Stands {
+        piece: "Handbook".into(),
+        path: "handbook.pdf".into(),
+        on_screen: false,
+        pages: vec![4, 31],
+    };
+    let change = |level, was, now| Change {
+        level,
+        edition: "en-US".into(),
+        was,
+        now,
+        file: None,
+        section: None,
+        signal: None,
+        facts: vec!["lead-length".into()],
+        not_restated: false,
+        stands: vec![stands.clone()],
+    };
+    let piece = |verdict, pages| PieceNow {
+        verdict,
+        edition: "en-US".into(),
+        piece: "Handbook".into(),
+        shelf: "open".into(),
+        path: "handbook.pdf".into(),
+        on_screen: false,
+        pages,
+        changes: 2,
+        pictures: Vec::new(),
+    };
+    Comparison {
+        format: 1,
+        season_was: "2026".into(),
+        season_now: "2027".into(),
+        only_season: 0,
+        only_page: 0,
+        facts: vec![FactChange {
+            name: "lead-length".into(),
+            at: None,
+            safety: true,
+            was: "6 ft".into(),
+            now: words("5 ft"),
+            source: words("Rule 4.2"),
+            as_of: words("2026-03-01"),
+            asked: true,
+        }],
+        changes: vec![
+            change(Level::Safety, words("six feet"), words("five feet")),
+            change(Level::Words, None, words("new")),
+        ],
+        pieces: vec![piece(Verdict::ReprintSafety, Some(38)), piece(Verdict::Gone, None)],
+        answers: Vec::new(),
+        translate_again: Vec::new(),
+        private: Vec::new(),
+    }
 }
 
 fn of_job(job: Job) -> Vec<(String, &'static str, Value)> {

@@ -28,7 +28,7 @@ pub(super) fn head(level: Level) -> &'static str {
         Level::Safety => "Reprint, safety: a safety fact changed",
         Level::Figure => "Reprint: another figure changed",
         Level::Words => "Words only",
-        Level::Date => "Dates: no piece is out of date because of them",
+        Level::Date => "Dates only: these make no piece out of date",
     }
 }
 
@@ -55,15 +55,32 @@ pub(super) fn question(change: QuestionChange) -> &'static str {
     }
 }
 
-/// `Handbook (handbook.pdf), pages 4 and 31`
-pub(super) fn place(stands: &Stands) -> String {
-    let pages: Vec<String> = stands.pages.iter().map(usize::to_string).collect();
-    let pages = match pages.as_slice() {
+/// `pages 4 and 31`
+fn pages(pages: &[usize]) -> String {
+    let pages: Vec<String> = pages.iter().map(usize::to_string).collect();
+    match pages.as_slice() {
         [] => String::new(),
         [page] => format!(", page {page}"),
         [first @ .., last] => format!(", pages {} and {last}", first.join(", ")),
-    };
-    format!("{} ({}){pages}", stands.piece, stands.path)
+    }
+}
+
+/// `Handbook (handbook.pdf), page 4`; pages of the site are only counted.
+fn places(stands: &[Stands]) -> Vec<String> {
+    let on_paper = stands.iter().filter(|stands| !stands.on_screen);
+    let mut places: Vec<String> = on_paper
+        .map(|stands| format!("{} ({}){}", stands.piece, stands.path, pages(&stands.pages)))
+        .collect();
+    let screens = stands.iter().filter(|stands| stands.on_screen).count();
+    if screens > 0 {
+        places.push(format!("{} of the site", counted(screens, "page")));
+    }
+    places
+}
+
+/// Whether a sentence stands on paper at all.
+fn is_on_paper(change: &&Change) -> bool {
+    change.stands.iter().any(|stands| !stands.on_screen)
 }
 
 impl Teller<'_> {
@@ -85,7 +102,7 @@ impl Teller<'_> {
         for fact in asked {
             self.line("Fact", &name(fact))?;
             self.line("Was", &fact.was)?;
-            self.line("Now", fact.now.as_deref().unwrap_or("gone"))?;
+            self.line("Now", fact.now.as_deref().unwrap_or("(gone)"))?;
             self.line("Source", fact.source.as_deref().unwrap_or("none"))?;
             writeln!(self.out)?;
         }
@@ -94,13 +111,18 @@ impl Teller<'_> {
 
     fn changes(&mut self) -> io::Result<()> {
         let mut last = None;
-        for change in &self.told.changes {
+        for change in self.told.changes.iter().filter(is_on_paper) {
             if last != Some(change.level) {
                 self.head(head(change.level))?;
                 last = Some(change.level);
             }
             self.change(change)?;
             writeln!(self.out)?;
+        }
+        let screens = self.told.changes.len() - self.told.changes.iter().filter(is_on_paper).count();
+        if screens > 0 {
+            let more = counted(screens, "more change");
+            writeln!(self.out, "{more} on the site alone; `--as json` and a workbook list them.\n")?;
         }
         Ok(())
     }
@@ -129,8 +151,8 @@ impl Teller<'_> {
         if self.told.pieces.iter().any(|piece| piece.edition != self.told.pieces[0].edition) {
             self.line("Edition", &change.edition)?;
         }
-        for (at, stands) in change.stands.iter().enumerate() {
-            self.line(if at == 0 { "In" } else { "" }, &place(stands))?;
+        for (at, place) in places(&change.stands).iter().enumerate() {
+            self.line(if at == 0 { "In" } else { "" }, place)?;
         }
         if change.not_restated {
             self.line("Mend", "`packstring restate --save` writes the new figure")?;
@@ -146,11 +168,14 @@ impl Teller<'_> {
         for answer in &self.told.answers {
             let version = format!("version {}, {}", answer.version, answer.edition);
             self.line("Question", &format!("{} ({version}): {}", answer.question, question(answer.change)))?;
+            let none = |words: &str| {
+                if words.is_empty() { "(no choice agrees)".to_owned() } else { words.to_owned() }
+            };
             if let Some(was) = &answer.was {
-                self.line("Was", was)?;
+                self.line("Was", &none(was))?;
             }
             if let Some(now) = &answer.now {
-                self.line("Now", now)?;
+                self.line("Now", &none(now))?;
             }
             writeln!(self.out)?;
         }
@@ -199,9 +224,9 @@ impl Teller<'_> {
                 "On screens"
             )?;
         }
-        let good = self.told.pieces.len() - list.len();
+        let good = self.told.pieces.iter().filter(|it| it.verdict == Verdict::Good && !it.on_screen).count();
         if good > 0 {
-            writeln!(self.out, "  {:16} {}", verdict(Verdict::Good), counted(good, "other file"))?;
+            writeln!(self.out, "  {:16} {}", verdict(Verdict::Good), counted(good, "other printed file"))?;
         }
         writeln!(self.out)
     }
@@ -212,7 +237,7 @@ impl Teller<'_> {
         if others.is_empty() {
             return Ok(());
         }
-        self.head("Private shelf: sheets that differ or are new")?;
+        self.head("Private shelf: sheets that would differ")?;
         for it in others {
             writeln!(
                 self.out,
@@ -253,10 +278,12 @@ impl Teller<'_> {
         }
         writeln!(
             self.out,
-            "{} to reprint for safety, {} for another figure, {} for words; {} still good.",
+            "{} out of date for safety, {} for another figure, {} for words; {} new, {} gone, {} still good.",
             files(Verdict::ReprintSafety),
             count(Verdict::Reprint),
             count(Verdict::Words),
+            count(Verdict::New),
+            count(Verdict::Gone),
             count(Verdict::Good)
         )
     }
@@ -272,6 +299,8 @@ fn name(fact: &FactChange) -> String {
 /// `lead-length: was at most 6 ft, now at most 8 ft`
 fn was_now(fact: &FactChange) -> String {
     match &fact.now {
+        // All of a table would hide what changed in it.
+        Some(_) if fact.was.contains(" | ") => format!("{}: its table changed", name(fact)),
         Some(now) => format!("{}: was {}, now {now}", name(fact), fact.was),
         None => format!("{}: was {}, now gone", name(fact), fact.was),
     }

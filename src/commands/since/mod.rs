@@ -7,7 +7,7 @@ use super::arguments::SinceArguments;
 use super::{CommandError, Outcome, open_or_tell};
 use crate::disk;
 use crate::io_error::in_words;
-use crate::job::{self, Job, Make, Piece, Shelf};
+use crate::job;
 use crate::session::{Environment, Session};
 use crate::since::Comparison;
 use std::io::Write;
@@ -69,13 +69,15 @@ fn form_of(file: &Path) -> Result<Form, CommandError> {
 }
 
 fn write_to(file: &Path, session: &Session, comparison: &Comparison) -> Result<(), CommandError> {
-    let make = match form_of(file)? {
-        Form::Workbook => Make::Tables(tables::of(comparison)),
-        Form::Print => return Err(CommandError::said("The list for print is not there yet.")),
-    };
     let path = file.file_name().map(|name| name.to_string_lossy().to_lowercase()).unwrap_or_default();
-    let job = Job { piece: Piece::PackingList, shelf: Shelf::Staff, path, make };
-    let (bytes, _) = session.made_alone(&job)?;
+    let (bytes, findings) = match form_of(file)? {
+        Form::Workbook => (session.workbook(tables::of(comparison), &path)?, Vec::new()),
+        Form::Print => session.reprint_list(comparison, &path)?,
+    };
+    if bytes.is_empty() {
+        let why: Vec<String> = findings.into_iter().map(|finding| finding.message).collect();
+        return Err(CommandError::said(format!("{} could not be made. {}", file.display(), why.join(" "))));
+    }
     disk::write_for_user(file, &bytes).map_err(|error| {
         CommandError::said(format!("{} could not be written: {}.", file.display(), in_words(&error.source)))
     })
