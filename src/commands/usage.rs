@@ -39,7 +39,10 @@ pub fn told(slip: &Error) -> Option<String> {
         ErrorKind::MissingRequiredArgument if argument.starts_with("--") => {
             format!("This needs {argument} too.")
         }
-        ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
+        ErrorKind::MissingRequiredArgument => match wanting(slip, &argument) {
+            Some(told) => return Some(told),
+            None => format!("{argument} is missing."),
+        },
         ErrorKind::ArgumentConflict => {
             let other = word(ContextKind::PriorArg).unwrap_or_default();
             if other == argument {
@@ -52,6 +55,18 @@ pub fn told(slip: &Error) -> Option<String> {
         _ => "The arguments do not fit.".to_owned(),
     };
     Some(format!("{what} {}", mend(slip)))
+}
+
+/// What is told of an argument that is missing, where more can be said than its name.
+fn wanting(slip: &Error, argument: &str) -> Option<String> {
+    let usage = slip.get(ContextKind::Usage).map(ToString::to_string).unwrap_or_default();
+    let command = command(usage.trim().strip_prefix("Usage: ").unwrap_or_default());
+    let told = match (command.as_str(), argument) {
+        ("packstring begin", "DIR") => "Name the new folder, such as packstring begin our-program.",
+        ("packstring backing", "FACT") => "Name a fact, or use --due.",
+        _ => return None,
+    };
+    Some(format!("{told} “{command} --help” shows more."))
 }
 
 fn mend(slip: &Error) -> String {
@@ -132,7 +147,11 @@ mod tests {
             (&["certificates", "nope"], "There is no command “nope”. “packstring certificates --help” shows"),
             (&["figures", ""], "FILE is empty."),
             (&["backing", "--calendar", "review.ics"], "This needs --due too."),
-            (&["begin"], "DIR is missing. Write: packstring begin DIR"),
+            (
+                &["begin"],
+                "Name the new folder, such as packstring begin our-program. “packstring begin --help”",
+            ),
+            (&["backing"], "Name a fact, or use --due. “packstring backing --help” shows more."),
             (&["make", "extra"], "“extra” is not known here. Write: packstring make"),
             (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),
             (&["make", "--event", "a", "--event", "b"], "--event is given twice."),

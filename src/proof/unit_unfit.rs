@@ -5,7 +5,7 @@ use crate::finding::{Finding, Level, Rule, Settable};
 use crate::particulars::Kind;
 use crate::program::facts::Stated;
 use crate::program::series_column;
-use crate::quantity::{self, Held, Unit};
+use crate::quantity::{self, Agreement, Held, Unit};
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
 
@@ -20,6 +20,7 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = units_of_series(print);
+    findings.extend(units_of_values(print));
     for statement in &print.statements {
         findings.extend(unbacked(print, statement));
         let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
@@ -53,6 +54,8 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 ),
                 _ => continue,
             },
+            // In English words, which another rule tells.
+            Judgement::OtherUnit if is_only_foreign(print, statement) => continue,
             Judgement::OtherUnit => (
                 format!(
                     "“{}” has no unit of the kind that the fact “{}” has.{}",
@@ -105,6 +108,15 @@ pub(super) fn unknown_units(stated: Option<&Unit>, held: Option<&Held>) -> Strin
     }
 }
 
+/// Whether the words say the fact in English, in a text of another language.
+fn is_only_foreign(print: &PrintContext, statement: &Statement) -> bool {
+    let language = print.understood.language_for(&statement.place.file);
+    let held = statement.fact.and_then(|fact| print.understood.held(&fact.name));
+    let Some(held) = held.filter(|_| language.english_word(&statement.words).is_some()) else { return false };
+    let read = language.read_one_in_english(&statement.words);
+    read.is_ok_and(|figure| quantity::agree(&figure, held) == Agreement::Agrees)
+}
+
 /// A unit behind “?unit=” that nobody knows, also where the link has words of its own.
 fn unit_of_link(print: &PrintContext, statement: &Statement) -> Option<Finding> {
     let backed = statement.backed.filter(|backed| !backed.is_open())?;
@@ -117,6 +129,31 @@ fn unit_of_link(print: &PrintContext, statement: &Statement) -> Option<Finding> 
             format!("The fact “{}” cannot be stated in “{name}”, the unit of this link.", backed.fact);
         at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out.")
     })
+}
+
+/// A value that is so many of something a day or an hour, whose name is nearly that of a unit. Of what is counted by
+/// itself nobody can tell.
+fn units_of_values(print: &PrintContext) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for fact in &print.understood.facts {
+        let Stated::Value(value) = &fact.stated else { continue };
+        let unit = print.understood.held(&fact.name).map(|held| &held.quantity.unit);
+        let Some(unit) = unit.filter(|unit| unit.per_time().is_some()) else { continue };
+        let Some((word, near)) = unit.thing().and_then(|word| Some((word, quantity::name_nearly(word)?)))
+        else {
+            continue;
+        };
+        let message =
+            format!("packstring does not know the unit “{word}” and reads it as things that are counted.");
+        let language = print.understood.language_for(&value.place.file);
+        findings.push(
+            Finding::of(&RULE, &value.place, message)
+                .says(&*value.text)
+                .weighs(Level::Warning)
+                .mend(format!("Did you mean “{}”?", language.unit(near))),
+        );
+    }
+    findings
 }
 
 /// A column of a series whose heading has a unit in parentheses that nobody knows.

@@ -40,7 +40,7 @@ mod tokens;
 mod unit;
 mod words;
 
-pub use agree::{agree, agree_beside, halves_agree, lies_within, passes};
+pub use agree::{agree, agree_beside, halves_agree, is_within_parts, lies_within, passes};
 pub use dates::month;
 pub use evaluate::MOST_BITS;
 pub use expression::{MOST_PARTS, WorkError, Worked};
@@ -51,7 +51,7 @@ pub use own::OwnUnits;
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{bound, finer_time, say, say_plain};
-pub use unit::{Atom, Unit};
+pub use unit::{Atom, Unit, name_nearly};
 
 use num_rational::BigRational;
 use num_traits::{One, Zero};

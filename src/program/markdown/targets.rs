@@ -68,11 +68,25 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
     let file = file.strip_prefix("lessons/").unwrap_or(file);
     match file.strip_suffix(".md") {
         Some(id) if !id.is_empty() && !id.contains('/') => Ok(Target::Lesson { id: id.to_owned(), section }),
-        _ => Err(Unfit::new(
-            &rules::LINK_UNFIT,
-            "This link leads to something that is neither a lesson nor an address.",
-            "Write the whole address (https://…), or name a lesson such as water.md.",
-        )),
+        _ => {
+            let could_be_lesson = !file.is_empty() && !file.contains(['.', '/', ' ']);
+            let mend = match section {
+                _ if !could_be_lesson => {
+                    "Write the whole address (https://…), or name a lesson such as water.md.".to_owned()
+                }
+                Some(section) => format!(
+                    "For a lesson, write {file}.md#{section}; for a web page, the whole address (https://…)."
+                ),
+                None => {
+                    format!("For a lesson, write {file}.md; for a web page, the whole address (https://…).")
+                }
+            };
+            Err(Unfit::new(
+                &rules::LINK_UNFIT,
+                "This link leads to something that is neither a lesson nor an address.",
+                mend,
+            ))
+        }
     }
 }
 
