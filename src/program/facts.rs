@@ -166,7 +166,7 @@ pub(super) fn read(mut file: Form) -> FactsFile {
         }
         if given::is_named_so(&name.text) {
             let message = format!(
-                "“{}” can be no fact of this file: contacts and events of program.toml are facts by themselves, and are named so.",
+                "“{}” cannot be the name of a fact: names that start with contact. or event. belong to program.toml.",
                 name.text
             );
             let mend = format!("Take it out, and link to what program.toml says: {}.", given::FORM);
@@ -367,7 +367,7 @@ impl Stated {
             > 1
         {
             let message = "The fact has more than one of value, worked-from and rows.";
-            let mend = "Keep the one that the figure is to come from.";
+            let mend = "Keep only the one that gives the figure.";
             table.tell(&rules::KEY_UNFIT, table.place.clone(), message, mend);
         }
         let value = table.text("value");

@@ -308,7 +308,7 @@ impl<'p> Form<'p> {
             let found = self.entries.iter().position(|entry| entry.key == *key);
             if let Some(at) = found {
                 let entry = self.entries.remove(at);
-                let message = format!("{reason}, so the key “{key}” has no use here.");
+                let message = format!("{reason}, so the key “{key}” does nothing here.");
                 self.tell(&rules::KEY_UNFIT, entry.key_place, message, "Take the line out.");
             }
         }
@@ -378,7 +378,7 @@ impl<'p> Value<'p> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
-        let message = format!("{} is given as {is}, which does not fit.", self.title);
+        let message = format!("{} is {is}, which is the wrong kind of value.", self.title);
         self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("It must be {should_be}."));
     }
 
@@ -389,13 +389,8 @@ impl<'p> Value<'p> {
             _ => None,
         };
         let Some(inner) = inner else { return self.unfit(should_be) };
-        let message = format!("{} stands in quotation marks, and takes none.", self.title);
-        self.context.tell(
-            &rules::VALUE_UNFIT,
-            self.place(),
-            message,
-            format!("Write {inner}, without them."),
-        );
+        let message = format!("{} must not be in quotation marks.", self.title);
+        self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("Write {inner}."));
     }
 
     fn string(self) -> Option<(Written, SourceMap)> {
@@ -416,8 +411,8 @@ impl<'p> Value<'p> {
         let source = page.text().get(self.range.clone()).unwrap_or("");
         let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
         if text.trim().is_empty() {
-            let message = format!("{} has nothing between its quotation marks.", self.title);
-            let mend = "Write the text, or take the line out.";
+            let message = format!("{} is empty.", self.title);
+            let mend = "Write the text, or remove the line.";
             self.context.tell(&rules::VALUE_EMPTY, self.place(), message, mend);
             return None;
         }
@@ -478,7 +473,7 @@ impl<'p> Value<'p> {
             _ => None,
         };
         if count.is_none() {
-            self.unfit("a whole number from 1, without quotation marks");
+            self.unfit("a whole number, 1 or more, without quotation marks");
         }
         count
     }

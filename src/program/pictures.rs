@@ -186,14 +186,14 @@ fn unfit(name: &str, start: &[u8]) -> Option<&'static str> {
     }
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
     match ending.as_deref() {
-        Some("png") => (!start.starts_with(b"\x89PNG\r\n\x1a\n")).then_some("is no PNG file inside"),
-        Some("jpg" | "jpeg") => (!start.starts_with(b"\xff\xd8\xff")).then_some("is no JPEG file inside"),
+        Some("png") => (!start.starts_with(b"\x89PNG\r\n\x1a\n")).then_some("is not really a PNG file"),
+        Some("jpg" | "jpeg") => (!start.starts_with(b"\xff\xd8\xff")).then_some("is not really a JPEG file"),
         Some("svg") => {
             // Far enough to reach the root element behind its comments.
             let text = String::from_utf8_lossy(&start[..start.len().min(16 * 1024)]);
-            (!text.contains("<svg") && !text.contains(":svg")).then_some("is no SVG file inside")
+            (!text.contains("<svg") && !text.contains(":svg")).then_some("is not really an SVG file")
         }
-        _ => Some("is none of the kinds that can be printed: PNG, JPEG, SVG"),
+        _ => Some("is not a PNG, JPEG or SVG picture"),
     }
 }
 

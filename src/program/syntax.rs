@@ -180,7 +180,7 @@ fn heading_after(text: &str, from: usize) -> usize {
 const SAID: [(&str, &str, &str); 25] = [
     (
         "must be quoted",
-        "Text must stand in quotation marks.",
+        "Text needs quotation marks around it.",
         "Put straight quotation marks around it: \"…\".",
     ),
     ("invalid date", "There is no such date.", "Write year, month and day, such as 2026-05-16."),
@@ -188,13 +188,13 @@ const SAID: [(&str, &str, &str); 25] = [
     ("invalid boolean", "This is neither true nor false.", "Write true or false, without quotation marks."),
     (
         "escape",
-        "A backslash in quotation marks starts a sign that is not known.",
-        "Write two backslashes for one that is to be seen.",
+        "packstring does not know what this backslash stands for.",
+        "To print one backslash, write two.",
     ),
     (
         "unicode",
-        "A backslash in quotation marks starts a sign that is not known.",
-        "Write two backslashes for one that is to be seen.",
+        "packstring does not know what this backslash stands for.",
+        "To print one backslash, write two.",
     ),
     (
         "string",
@@ -211,36 +211,36 @@ const SAID: [(&str, &str, &str); 25] = [
     ("extra comma", "There is one comma too many.", "Put one comma between two entries."),
     ("array", "The bracket that closes this list is missing.", "Add “]” after the last entry of the list."),
     ("inline table", "The brace that closes this table is missing.", "Add “}” after its last entry."),
-    ("no value", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    ("no value", "This line is not a key with a value.", "Write it as: key = \"value\"."),
     (
         "missing value",
         "This key has no value.",
         "Write the value after the equals sign, or take the line out.",
     ),
-    ("missing assignment", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    ("missing assignment", "This line is not a key with a value.", "Write it as: key = \"value\"."),
     ("extra", "There is one equals sign too many.", "Write one key and its value in each line."),
     (
         "unexpected key or value",
-        "Something stands here that the line has no place for.",
-        "Take it out, or start a new line before it.",
+        "There is extra text after the value on this line.",
+        "Remove it, or put it on a new line.",
     ),
     (
         "unexpected content",
-        "Something stands here that the line has no place for.",
-        "Take it out, or start a new line before it.",
+        "There is extra text after the value on this line.",
+        "Remove it, or put it on a new line.",
     ),
-    ("recurs", "Lists or tables lie too deep in one another.", "Write it flatter."),
+    ("recurs", "Lists or tables are nested too deep.", "Use fewer levels."),
     (
         "extend value",
         "This heading names something that already has a value.",
         "Give the heading another name.",
     ),
-    ("carriage return", "There is a control character here that no text file should hold.", "Delete it."),
-    ("comment", "There is a control character here that no text file should hold.", "Delete it."),
-    ("key", "This is not the name of a key.", "A key is of letters, digits and hyphens: key = \"value\"."),
+    ("carriage return", "There is a hidden control character here.", "Delete it."),
+    ("comment", "There is a hidden control character here.", "Delete it."),
+    ("key", "This is not the name of a key.", "A key has only letters, digits and hyphens: key = \"value\"."),
     (
         "",
-        "This is not written as a number.",
+        "This is not a number, a date, true, false or text in quotation marks.",
         "Write it with digits alone (7, not 07), or in quotation marks if it is text.",
     ),
 ];
@@ -254,7 +254,7 @@ fn plain(said: &str, words: &str) -> (&'static str, &'static str) {
     };
     let said = said.split(", expected").next().unwrap_or("");
     SAID.iter().find(|(part, _, _)| said.contains(part)).map_or(
-        ("This line is not written as TOML.", "Write it as: key = \"value\"."),
+        ("packstring cannot read this line.", "Write it as: key = \"value\"."),
         |(_, message, mend)| (message, mend),
     )
 }

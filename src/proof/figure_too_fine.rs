@@ -38,7 +38,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             true => format!("Round it: “{anew}”."),
             false => format!("Say it as the fact does: {says}."),
         };
-        let message = format!("“{}” is more exact than the fact “{}” is known.", statement.words, fact.name);
+        let message = format!("“{}” is more exact than the fact “{}”.", statement.words, fact.name);
         let finding = at(&RULE, statement, message).fact_says(says).mend(mend);
         let level = if statement.backed.is_some() { RULE.level } else { Level::Warning };
         findings.push(finding.weighs(level));

@@ -42,7 +42,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     Some(_) => continue,
                 },
                 (Some(_), None) if fact.kind.is_some() => (
-                    format!("The fact “{}” is no quantity, and has no units.", fact.name),
+                    format!("The fact “{}” is not a quantity, so it has no unit.", fact.name),
                     "Leave “?unit=” out.",
                 ),
                 _ if matches!(fact.stated, Stated::Series(_)) => (
@@ -99,10 +99,10 @@ pub(super) fn unknown_units(stated: Option<&Unit>, held: Option<&Held>) -> Strin
     let (stated_things, held_things) = (stated.and_then(Unit::thing), held.and_then(Unit::thing));
     match (stated_things, held_things) {
         (Some(word), None) if held.is_some_and(|unit| !unit.is_none()) => {
-            format!(" packstring does not know the unit “{word}”, and takes it for things that are counted.")
+            format!(" packstring does not know the unit “{word}” and reads it as things that are counted.")
         }
         (None, Some(word)) if stated.is_some_and(|unit| !unit.is_none()) => format!(
-            " packstring does not know the unit “{word}” of the fact, and takes it for things that are counted."
+            " packstring does not know the unit “{word}” of the fact and reads it as things that are counted."
         ),
         _ => String::new(),
     }
@@ -123,12 +123,14 @@ fn unit_of_link(print: &PrintContext, statement: &Statement) -> Option<Finding> 
     let name = backed.unit.as_ref()?;
     let unit = print.understood.language().unit_called(name);
     let held = print.understood.held(&backed.fact)?;
-    let is_known = unit.is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
-    (!is_known).then(|| {
-        let message =
-            format!("The fact “{}” cannot be stated in “{name}”, the unit of this link.", backed.fact);
-        at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out.")
-    })
+    let message = match unit {
+        None => format!("packstring does not know the unit “{name}” of this link."),
+        Some(unit) if quantity::say(held, Some(&unit)).is_err() => {
+            format!("The fact “{}” cannot be given in “{name}”, the unit of this link.", backed.fact)
+        }
+        Some(_) => return None,
+    };
+    Some(at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out."))
 }
 
 /// A value that is so many of something a day or an hour, whose name is nearly that of a unit. Of what is counted by

@@ -130,8 +130,7 @@ fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Comman
             "{name} is a PDF. Scan its code and give what the scanner says, in quotes, or give the file .json beside it."
         )));
     }
-    Ok(String::from_utf8(bytes)
-        .map_err(|_| format!("{name} holds no text that a certificate's record could be.")))
+    Ok(String::from_utf8(bytes).map_err(|_| format!("{name} is not the record of a certificate.")))
 }
 
 fn unreadable(name: &str, error: &io::Error) -> CommandError {
@@ -759,7 +758,7 @@ mod tests {
         let at = folder.path();
         tells(at, "deep.json", &["nested too deep"], findings);
         tells(at, "long.json", &["no certificate's record is longer"], findings);
-        tells(at, "bytes.json", &["holds no text"], findings);
+        tells(at, "bytes.json", &["is not the record"], findings);
         tells(at, "empty.json", &["nothing in it"], findings);
         tells(at, "page.pdf", &["is a PDF"], findings);
         tells(at, "{\"a\":1,\"a\":2}", &["stands in it twice"], findings);

@@ -70,9 +70,10 @@ impl Over<'_> {
             lay(self, thing, own.and_then(|own| own.form(what, &should_be)));
         }
         for (name, _) in tables.iter().filter(|_| !self.lost) {
-            let message = format!("There is no {what} “{}” that could be put into other words.", name.text);
+            let message = format!("The main edition has no {what} “{}” to translate.", name.text);
             let known = things.iter().map(|(name, _)| name.as_str());
-            let mend = offer(&name.text, known, "Name it as the main edition does, or take the table out.");
+            let mend =
+                offer(&name.text, known, "Use the name that the main edition uses, or remove the table.");
             file.tell(&rules::NAME_UNKNOWN, name.place.clone(), message, mend);
         }
     }

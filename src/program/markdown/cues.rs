@@ -34,7 +34,7 @@ impl TreeBuilder<'_> {
         let word = word.trim();
         let Some(cue) = meant(word) else { return };
         let message = match is_marked_up {
-            true => "A cue word stands plain at the start of its block quote, without asterisks or brackets."
+            true => "A cue word must be plain text at the start of its block quote, without asterisks or brackets."
                 .to_owned(),
             false => format!("This block quote starts with “{word}:”, which is not a cue word."),
         };

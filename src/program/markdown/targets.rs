@@ -39,8 +39,7 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
                     "A link starts with https:, mailto:, tel: or fact:, or names a lesson such as water.md.";
                 let written = &address[..scheme.len()];
                 if known.contains(&scheme.as_str()) {
-                    let message =
-                        format!("“{written}:” has capital letters, and a link has none before its colon.");
+                    let message = format!("“{written}:” must be in small letters.");
                     return Err(Unfit::new(
                         &rules::LINK_UNFIT,
                         message,
@@ -105,7 +104,7 @@ pub(super) fn fact(link: &str, key: &str) -> Result<FactLink, Unfit> {
     if name.is_empty() {
         return Err(Unfit::new(
             &rules::LINK_UNFIT,
-            "This link names no fact.",
+            "This link does not name a fact.",
             "Write the fact's name after “fact:”.",
         ));
     }

@@ -131,7 +131,7 @@ fn headings(mut table: Form) -> Vec<(Field, Vec<Written>)> {
         let field = Field::ALL.into_iter().find(|field| field.word() == key.text);
         let Some(field) = field else {
             let words: Vec<&str> = Field::ALL.iter().map(|field| field.word()).collect();
-            let message = format!("“{}” is nothing that packstring reads from a roster.", key.text);
+            let message = format!("packstring does not read “{}” from a roster.", key.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&key.text, words, &all);
             table.tell(&rules::KEY_UNKNOWN, key.place, message, mend);
