@@ -65,7 +65,7 @@ pub fn run(
 fn example_in(language: &str, folder: &Path) -> Result<&'static Example, String> {
     let primary = language.split(['-', '_']).next().unwrap_or_default().to_lowercase();
     if !has_shape_of_tag(language) {
-        let why = format!("“{language}” is no language tag. Write --language en or --language es.");
+        let why = format!("“{language}” is not a language tag. Write --language en or --language es.");
         return Err(why);
     }
     EXAMPLES.iter().find(|(tag, _)| *tag == primary).map(|(_, example)| example).ok_or_else(|| {
@@ -256,7 +256,7 @@ mod tests {
     #[test]
     fn a_language_without_an_example_is_told_with_what_there_is() {
         for (language, says) in
-            [("fr", "English (en) and one in Spanish (es)"), ("Deutsch!", "no language tag")]
+            [("fr", "English (en) and one in Spanish (es)"), ("Deutsch!", "not a language tag")]
         {
             let place = tempfile::tempdir().unwrap();
             let told = run(Path::new("ours"), language, &environment(place.path()), &mut Vec::new());

@@ -12,7 +12,7 @@ pub(super) fn tell(program: &Program, left_over: usize, out: &mut dyn Write) -> 
     if !unknown.is_empty() {
         writeln!(
             out,
-            "In {} the decision in {} is neither “right” nor “wrong”: it is kept as it is, and does not count.",
+            "In {} the decision in {} is neither “right” nor “wrong”: it is kept, but it does not count.",
             program.people.decisions.file,
             rows(&unknown)
         )?;

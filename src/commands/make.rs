@@ -208,10 +208,7 @@ fn tell_rest(
     let wrong = made.proofread.iter().filter(|finding| finding.level > Level::Note).count();
     if wrong > 0 {
         let findings = counted(wrong, "finding");
-        writeln!(
-            out,
-            "Proofreading has {findings} that did not stop the press: see `packstring proofread`."
-        )?;
+        writeln!(out, "packstring proofread has {findings} that did not stop make. Run it to see them.")?;
     }
     Ok(Outcome::of(made.proofread.iter().chain(&made.held_back), false))
 }

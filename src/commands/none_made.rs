@@ -16,8 +16,7 @@ pub(super) fn tell(
     out: &mut dyn Write,
 ) -> io::Result<()> {
     for piece in selection.pieces.iter().filter(|piece| is_missing(**piece)) {
-        let why =
-            if is_held(*piece) { "What holds it is told below." } else { why(*piece, program, selection) };
+        let why = if is_held(*piece) { "The reason is below." } else { why(*piece, program, selection) };
         writeln!(out, "{}: none made. {why}", row(*piece).title)?;
     }
     Ok(())
@@ -28,20 +27,20 @@ fn why(piece: Piece, program: &Program, selection: &Selection) -> &'static str {
         credited(program, &selection.scope).is_empty() && awarded(program, &selection.scope).is_empty();
     match piece {
         Piece::Certificates => {
-            "They are for who attended and passed, by the roster and the answers: `packstring proofread --roster` shows each row as it was understood."
+            "They are for people who attended and passed, according to the roster and the answers: `packstring proofread --roster` shows each row as it was understood."
         }
         Piece::Labels | Piece::Envelopes | Piece::PackingList if nobody => {
-            "They are for who was given a certificate, and so far there is none: `packstring make --pieces certificates` gives them."
+            "They are for people who have a certificate, and nobody has one yet: `packstring make --pieces certificates` gives them."
         }
         Piece::Letters if nobody => {
-            "They are for who was given a certificate, and so far there is none: `packstring make --pieces certificates` gives them."
+            "They are for people who have a certificate, and nobody has one yet: `packstring make --pieces certificates` gives them."
         }
         Piece::Letters if program.content.settings.sender().is_none() => {
             "There is no address that they could come from: write `from` under [letters] in program.toml."
         }
         Piece::Letters => "Nobody who was given a certificate gave an e-mail address that can be one.",
         Piece::Labels | Piece::Envelopes => {
-            "Nobody who was given a certificate gave an address that can be mailed to: the packing list tells of each why."
+            "Nobody who was given a certificate gave an address that can be mailed to: the packing list gives the reason for each."
         }
         Piece::Scores => "There are no answers to score.",
         Piece::Tally => "Nobody has hours in people/hours.csv.",

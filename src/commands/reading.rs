@@ -28,7 +28,7 @@ pub(super) fn run(
         As::Json => tell_json(understood, out)?,
         As::Sarif => {
             return Err(CommandError::said(
-                "The reading level is told as text or json: use --as text or --as json.",
+                "The reading level comes only as text or JSON: use --as text or --as json.",
             ));
         }
     }

@@ -69,7 +69,7 @@ pub fn undo(
     let Some(undone) = session::undo(&needed_folder(folder, environment)?)? else {
         writeln!(
             out,
-            "There is nothing to take back: no restate was saved here, or the last is taken back already."
+            "There is nothing to undo: no restate was saved here, or the last one is already undone."
         )?;
         return Ok(Outcome::Clear);
     };
@@ -79,7 +79,7 @@ pub fn undo(
     for file in &undone.left {
         writeln!(
             out,
-            "{}: left alone, for it was changed or taken away since. Put right by hand what the restate wrote there.",
+            "{}: not changed, because it was edited or removed since. Correct by hand what restate wrote there.",
             plain(file)
         )?;
     }
@@ -178,7 +178,11 @@ impl Teller<'_> {
             words += &format!(" {} left for you to change.", counted(plan.left.len(), "figure"));
         }
         if plan.open > 0 {
-            let stay = if plan.open == 1 { "stays open: its fact is" } else { "stay open: their facts are" };
+            let stay = if plan.open == 1 {
+                "stays open because its fact is"
+            } else {
+                "stay open because their facts are"
+            };
             words += &format!(" {} {stay} what was printed last.", counted(plan.open, "link"));
         }
         words

@@ -180,7 +180,7 @@ fn tell_unplaced(understood: &Understood, scores: &Scores, out: &mut dyn Write) 
         let places = scores.strangers.iter().map(|stranger| &stranger.row.place).collect();
         writeln!(
             out,
-            "Nobody on the roster is meant for sure in {} of the answers, so they are not scored: see `packstring proofread`.",
+            "For {} of the answers it is not clear which person on the roster they belong to, so they are not scored: see `packstring proofread`.",
             rows(places)
         )?;
     }

@@ -35,11 +35,17 @@ pub fn told(slip: &Error) -> Option<String> {
             };
             return Some(format!("{argument} cannot be “{value}”. {wanted}"));
         }
-        ErrorKind::UnknownArgument => format!("“{argument}” is not known here."),
-        ErrorKind::MissingRequiredArgument if argument.starts_with("--") => {
-            format!("This needs {argument} too.")
+        ErrorKind::UnknownArgument if argument.starts_with('-') => {
+            format!("There is no option “{argument}” here.")
         }
-        ErrorKind::MissingRequiredArgument => format!("{argument} is missing."),
+        ErrorKind::UnknownArgument => format!("“{argument}” does not belong here."),
+        ErrorKind::MissingRequiredArgument if argument.starts_with("--") => {
+            format!("This also needs {argument}.")
+        }
+        ErrorKind::MissingRequiredArgument => match wanting(slip, &argument) {
+            Some(told) => return Some(told),
+            None => format!("{argument} is missing."),
+        },
         ErrorKind::ArgumentConflict => {
             let other = word(ContextKind::PriorArg).unwrap_or_default();
             if other == argument {
@@ -47,11 +53,23 @@ pub fn told(slip: &Error) -> Option<String> {
             }
             format!("{argument} and {other} do not go together.")
         }
-        ErrorKind::TooManyValues => format!("“{value}” is one too many for {argument}."),
+        ErrorKind::TooManyValues => format!("There is no place for “{value}” after {argument}."),
         ErrorKind::InvalidUtf8 => "The arguments hold something that is not UTF-8 text.".to_owned(),
         _ => "The arguments do not fit.".to_owned(),
     };
     Some(format!("{what} {}", mend(slip)))
+}
+
+/// What is told of an argument that is missing, where more can be said than its name.
+fn wanting(slip: &Error, argument: &str) -> Option<String> {
+    let usage = slip.get(ContextKind::Usage).map(ToString::to_string).unwrap_or_default();
+    let command = command(usage.trim().strip_prefix("Usage: ").unwrap_or_default());
+    let told = match (command.as_str(), argument) {
+        ("packstring begin", "DIR") => "Name the new folder, such as packstring begin our-program.",
+        ("packstring backing", "FACT") => "Name a fact, or use --due.",
+        _ => return None,
+    };
+    Some(format!("{told} “{command} --help” shows more."))
 }
 
 fn mend(slip: &Error) -> String {
@@ -128,12 +146,19 @@ mod tests {
             ),
             (&["make", "--into", ""], "--into needs something after it."),
             (&["make", "--into"], "--into needs something after it."),
-            (&["proofread", "--for-pres"], "“--for-pres” is not known here. Did you mean “--for-press”?"),
+            (
+                &["proofread", "--for-pres"],
+                "There is no option “--for-pres” here. Did you mean “--for-press”?",
+            ),
             (&["certificates", "nope"], "There is no command “nope”. “packstring certificates --help” shows"),
             (&["figures", ""], "FILE is empty."),
-            (&["backing", "--calendar", "review.ics"], "This needs --due too."),
-            (&["begin"], "DIR is missing. Write: packstring begin DIR"),
-            (&["make", "extra"], "“extra” is not known here. Write: packstring make"),
+            (&["backing", "--calendar", "review.ics"], "This also needs --due."),
+            (
+                &["begin"],
+                "Name the new folder, such as packstring begin our-program. “packstring begin --help”",
+            ),
+            (&["backing"], "Name a fact, or use --due. “packstring backing --help” shows more."),
+            (&["make", "extra"], "“extra” does not belong here. Write: packstring make"),
             (&["figures", "--jsonl", "a.md"], "--jsonl and FILE do not go together."),
             (&["make", "--event", "a", "--event", "b"], "--event is given twice."),
         ] {

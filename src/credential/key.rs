@@ -37,7 +37,7 @@ impl fmt::Display for KeyUnread {
         out.write_str(match self {
             Self::NotMultibase => "The key is not written as a key: it has letters that no key has.",
             Self::OtherKind => "The key is not one for Ed25519 signatures.",
-            Self::NoPoint => "The key is of the right length, and yet no key.",
+            Self::NoPoint => "The key has the right length but is not a valid key.",
             Self::NotDidKey => {
                 "The key is not given in the record itself, and nothing is looked up elsewhere."
             }

@@ -7,8 +7,7 @@ use super::Level;
 use super::rule::{Rule, Settable};
 
 /// Of what could not be read, and so cannot be printed.
-const UNREAD: Settable =
-    Settable::No("it tells what cannot be read, and what cannot be read cannot be printed");
+const UNREAD: Settable = Settable::No("it reports what cannot be read, and that cannot be printed");
 const NO_VALUE: Settable = Settable::No("nothing can be held against a fact that has no value");
 
 /// Each rule as a constant, and the list of all that one room finds.

@@ -61,6 +61,8 @@ pub struct Vocabulary {
     pub decisions: DecisionWords,
     #[serde(default)]
     pub limits: LimitWords,
+    #[serde(default)]
+    pub reads: ReadWords,
     /// The word that starts a cue, by packstring's own word for it.
     pub cues: BTreeMap<String, String>,
     pub handed_out: HandedOut,
@@ -216,6 +218,16 @@ pub struct LimitWords {
     pub at_least: Vec<String>,
     pub about: Vec<String>,
     pub exactly: Vec<String>,
+}
+
+/// How a fact's `read` may be written, besides packstring's own words.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ReadWords {
+    pub at_the_source: Vec<String>,
+    /// Before the name of who quotes it.
+    pub as_quoted_by: Vec<String>,
+    pub from_memory: Vec<String>,
 }
 
 /// How a bare number tells for whom it is.

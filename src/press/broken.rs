@@ -11,7 +11,7 @@ pub(super) fn finding(job: &Job, why: &str) -> Finding {
     };
     let message = format!("{} could not be made: the typesetter broke down over it{why}.", job.path);
     Finding::of(&rules::TYPESETTER_BROKE, job.place(), message).mend(
-        "Look for what is unusual in what it shows, such as a picture, and save that anew; all other files were made.",
+        "Look for something unusual in this piece, such as a picture, and save it again. All other files were made.",
     )
 }
 

@@ -128,7 +128,7 @@ impl Engine {
                 let (message, mut hints) = said(&error.message, error.hints.iter().map(|hint| &*hint.v));
                 let outer = error.trace.iter().rev().find_map(|point| place_of(point.span.into()));
                 if let Some((file, line, column)) = outer.filter(|outer| place.as_ref() != Some(outer)) {
-                    hints.push(format!("on the way from {file}:{line}:{column}"));
+                    hints.push(format!("called from {file}:{line}:{column}"));
                 }
                 let (file, line, column) =
                     place.map_or((None, 1, 1), |(file, line, column)| (Some(file), line, column));

@@ -51,7 +51,7 @@ impl fmt::Display for PressError {
             }
             Self::Theme { file, message } => write!(f, "{file}: {message}"),
             Self::Missing { path, file } => {
-                write!(f, "{path} could not be made: it needs {file}, which is not there")
+                write!(f, "{path} could not be made: it needs {file}, which is missing")
             }
             Self::Tables { path, why } => write!(f, "{path} could not be made: {why}"),
             Self::Put { path, error } => write!(f, "{path} could not be put away: {}.", in_words(error)),

@@ -77,7 +77,7 @@ impl Letters {
         }
         let (families, has) = (families.join(" and "), if families.len() == 1 { "has" } else { "have" });
         let message = format!(
-            "The theme's fonts lack {}; on this machine {families} {has} what is wanted, and on another the name may be held.",
+            "The theme's fonts lack {}; on this computer, {families} {has} them. On another computer, the name may be held.",
             in_words(letters)
         );
         let mend =

@@ -41,8 +41,7 @@ fn judge(taken: Duration, longest: Duration, held: Option<usize>) -> Option<Stri
 
 fn sentence(name: &str, how: &str) -> String {
     format!(
-        "{name} {how}, so the work was given up. Look in the theme's template for a loop that never ends; \
-         what was made before is whole."
+        "{name} {how}, so packstring stopped. Look for an endless loop in the theme's template. Files made before this are complete."
     )
 }
 

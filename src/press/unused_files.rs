@@ -13,7 +13,7 @@ pub fn unused_files(theme: &Theme) -> Vec<Finding> {
     let strangers = theme.own_files().filter(|name| !asked(name));
     strangers
         .map(|name| {
-            let message = "This file of the theme is used by nothing: it takes the place of no built-in file, and no template names it.";
+            let message = "Nothing uses this file of the theme: it does not replace a built-in file, and no template names it.";
             let known = || plain.files().map(|(name, _)| name);
             // In its own folder first: a near name elsewhere is a file in the wrong folder.
             let same_file = || known().find(|known| file_of(known) == file_of(name));

@@ -30,9 +30,9 @@ fn grouped(number: usize) -> String {
 /// Whether a file is of a size to be read; what is not is told.
 pub(super) fn fits(file: &str, length: u64, mistakes: &Mistakes) -> bool {
     let (most, mend) = if file.ends_with(".md") {
-        (limits::LESSON_BYTES, "Part it into several lessons.")
+        (limits::LESSON_BYTES, "Split it into several lessons.")
     } else if file.ends_with(".toml") {
-        (limits::TOML_BYTES, "Take out what nobody needs.")
+        (limits::TOML_BYTES, "Remove what you do not need.")
     } else if file.starts_with("people/") {
         (limits::PEOPLE_BYTES, "Make a program of each office, with the people of that office.")
     } else {
@@ -69,7 +69,7 @@ pub(super) fn check_count(
 ) -> bool {
     if count > most {
         let what = format!("There are {} {of_what}", grouped(count));
-        mistakes.add(beyond(place.clone(), &what, most, "Take out what nobody needs."));
+        mistakes.add(beyond(place.clone(), &what, most, "Remove what you do not need."));
     }
     count <= most
 }

@@ -267,11 +267,11 @@ impl<C: Chained> Reader<C> {
             Wrong::Changed => (kind.broken, "was changed after it was written", kind.put_back),
             Wrong::Moved => {
                 self.moved = true;
-                let what = "does not follow on the line before it: lines were taken out, put in or moved";
+                let what = "does not follow the line before it: lines were removed, added or moved";
                 (kind.broken, what, kind.put_back)
             }
             Wrong::Senseless(why) => {
-                let message = format!("Line {} of the {} makes no sense. {why}", self.line, kind.called);
+                let message = format!("Line {} of the {} cannot be right. {why}", self.line, kind.called);
                 return self.fault(kind.broken, kind.file, at, message);
             }
         };

@@ -49,11 +49,11 @@ impl NoDay {
             ),
             Self::Counted(day) => {
                 format!(
-                    "Write {day} if that is the day, or give the column the form of a date and export it again."
+                    "Write {day} if that is the right day. Or format the column as a date and export the file again."
                 )
             }
             Self::Impossible | Self::ShortYear | Self::Unread => {
-                "Write the date such as 2026-05-16: year, month, day.".to_owned()
+                "Write the date as year, month and day: 2026-05-16.".to_owned()
             }
         }
     }

@@ -95,12 +95,18 @@ fn texts_file(language: &str) -> String {
 }
 
 /// Reads the editions that `program.toml` names beside the main one.
-pub(super) fn read(files: &mut Files, main: &Content, mistakes: &Mistakes) -> Vec<Edition> {
+pub(super) fn read(files: &mut Files, main: &Content, mistakes: &Mistakes, lost: bool) -> Vec<Edition> {
     let editions: Vec<Written> = main.settings.editions.clone();
-    editions.into_iter().map(|language| read_one(files, main, language, mistakes)).collect()
+    editions.into_iter().map(|language| read_one(files, main, language, mistakes, lost)).collect()
 }
 
-fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mistakes) -> Edition {
+fn read_one(
+    files: &mut Files,
+    main: &Content,
+    language: Written,
+    mistakes: &Mistakes,
+    lost: bool,
+) -> Edition {
     let Written { text: language, place } = language;
     let mut content = Content { unlisted: Vec::new(), ..main.clone() };
     content.fallback_language = Some(main.settings.language.clone());
@@ -124,7 +130,7 @@ fn read_one(files: &mut Files, main: &Content, language: Written, mistakes: &Mis
     let (table, _) = DeTable::parse_recoverable(&text);
     let context = FormContext { page: &page, mistakes, broken: &broken };
     let form = super::Form::of_file(context, table.into_inner(), "edition's file");
-    texts::lay_over(&mut content, form, &mut lacks);
+    texts::lay_over(&mut content, form, &mut lacks, lost);
     content.given = super::facts::given::of_settings(&content.settings, &main.settings.language);
     Edition { language, place, lessons: own, lacks, content }
 }

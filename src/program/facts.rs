@@ -166,7 +166,7 @@ pub(super) fn read(mut file: Form) -> FactsFile {
         }
         if given::is_named_so(&name.text) {
             let message = format!(
-                "“{}” can be no fact of this file: contacts and events of program.toml are facts by themselves, and are named so.",
+                "“{}” cannot be the name of a fact: names that start with contact. or event. belong to program.toml.",
                 name.text
             );
             let mend = format!("Take it out, and link to what program.toml says: {}.", given::FORM);
@@ -210,7 +210,7 @@ impl Fact {
             safety: table.flag("safety"),
             note: table.text("note").map(|note| note.text),
             at: None,
-            title: None,
+            title: table.text("name").map(|title| title.text),
             main_wording: None,
             name: name.text,
             place: name.place,
@@ -246,7 +246,7 @@ impl Fact {
         }
     }
 
-    /// The name as words: an edition's own, else `lead-length` → `lead length`.
+    /// The name as words: the key `name`, of an edition its own; else `lead-length` → `lead length`.
     pub fn readable(&self) -> String {
         self.title.clone().unwrap_or_else(|| self.name.replace('-', " "))
     }
@@ -312,21 +312,38 @@ impl SourceRead {
         }
     }
 
-    pub(super) fn take(table: &mut Form) -> Option<Self> {
+    pub(in crate::program) fn take(table: &mut Form) -> Option<Self> {
         let written = table.text("read")?;
-        let by = written.text.strip_prefix(Self::QUOTED).map(str::trim);
-        match (written.text.as_str(), by) {
-            ("at the source", _) => Some(Self::AtTheSource),
-            ("from memory", _) => Some(Self::FromMemory),
-            (_, Some(by)) if !by.is_empty() => Some(Self::AsQuotedBy(by.to_owned())),
-            (other, _) => {
-                let message = format!("“{other}” does not say how the source was read.");
-                let mend = "Write \"at the source\", \"as quoted by …\" with the name of who quotes it, or \
-                            \"from memory\".";
-                table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
-                None
-            }
+        let said = Self::said(written.text.trim());
+        if said.is_none() {
+            let message = format!("“{}” does not say how the source was read.", written.text);
+            let mend = "Write \"at the source\", \"as quoted by …\" with the name of who quotes it, or \
+                        \"from memory\".";
+            table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         }
+        said
+    }
+
+    /// In packstring's own words, or in those of any language that it knows.
+    fn said(text: &str) -> Option<Self> {
+        let is = |own: &str, of: fn(&'static languages::ReadWords) -> &'static [String]| {
+            text == own || languages::in_all(move |language| of(&language.reads)).any(|word| word == text)
+        };
+        if is("at the source", |words| &words.at_the_source) {
+            return Some(Self::AtTheSource);
+        }
+        if is("from memory", |words| &words.from_memory) {
+            return Some(Self::FromMemory);
+        }
+        let before = std::iter::once(Self::QUOTED.trim_end())
+            .chain(languages::in_all(|language| &language.reads.as_quoted_by));
+        let by = before.filter_map(|before| text.strip_prefix(before)?.strip_prefix(' ')).map(str::trim);
+        by.filter(|by| !by.is_empty()).map(|by| Self::AsQuotedBy(by.to_owned())).next()
+    }
+
+    /// Whether both were read in the same way, whoever quotes them.
+    pub(in crate::program) fn is_like(&self, other: &Self) -> bool {
+        std::mem::discriminant(self) == std::mem::discriminant(other)
     }
 }
 
@@ -350,7 +367,7 @@ impl Stated {
             > 1
         {
             let message = "The fact has more than one of value, worked-from and rows.";
-            let mend = "Keep the one that the figure is to come from.";
+            let mend = "Keep only the one that gives the figure.";
             table.tell(&rules::KEY_UNFIT, table.place.clone(), message, mend);
         }
         let value = table.text("value");

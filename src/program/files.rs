@@ -80,13 +80,13 @@ impl<'m> Files<'m> {
         }
         if self.leaves(&folder) {
             let message = format!("The folder {name} is a link to something outside the program folder.");
-            let mend = "Put the folder itself into the program folder.";
+            let mend = "Put the real folder into the program folder, not a link to it.";
             self.mistakes.tell(&rules::PATH_ESCAPES, Place::whole(name), message, mend);
             return false;
         }
         let looked = fs::read_dir(&folder).and_then(|_| fs::metadata(folder.join(".")));
         let Err(error) = looked else { return true };
-        let why = why_unreadable(&error, "this account may not look into it");
+        let why = why_unreadable(&error, "this account is not allowed to open it");
         let message = format!("The folder {name} cannot be read: {why}.");
         let mend = "Make it a plain folder that you may read.";
         self.mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(name), message, mend);
@@ -215,7 +215,7 @@ impl<'m> Files<'m> {
 
     fn tell_no_letter(&self, file: &FileName, at: usize) {
         let mend = "Save the file with the encoding UTF-8.";
-        let message = format!("{file} is not plain UTF-8 text: what stands here is no letter.");
+        let message = format!("{file} is not plain UTF-8 text: this is not a letter.");
         self.mistakes.tell(&rules::FILE_UNREADABLE, Place::new(file, at..at), message, mend);
     }
 }
@@ -265,7 +265,7 @@ mod tests {
     #[test]
     fn what_is_no_letter_is_told_and_not_read() {
         let told = told_of(|file| std::fs::write(file, "value = \0").unwrap());
-        assert_eq!(told, "facts.toml is not plain UTF-8 text: what stands here is no letter.");
+        assert_eq!(told, "facts.toml is not plain UTF-8 text: this is not a letter.");
     }
 
     #[cfg(unix)]

@@ -12,10 +12,12 @@ use super::markdown;
 use super::mistakes::{Mistakes, offer};
 use super::share::Share;
 use super::source_map::{SourceMap, of_toml_string};
-use super::syntax::Broken;
+use super::syntax::{self, Broken};
 use crate::finding::{Place, Rule, rules};
+use crate::languages;
 use crate::limits;
 use crate::nearest::nearest;
+use crate::particulars::{self, Day, Says};
 use jiff::civil::{Date, Time};
 use std::ops::Range;
 use std::rc::Rc;
@@ -306,7 +308,7 @@ impl<'p> Form<'p> {
             let found = self.entries.iter().position(|entry| entry.key == *key);
             if let Some(at) = found {
                 let entry = self.entries.remove(at);
-                let message = format!("{reason}, so the key “{key}” has no use here.");
+                let message = format!("{reason}, so the key “{key}” does nothing here.");
                 self.tell(&rules::KEY_UNFIT, entry.key_place, message, "Take the line out.");
             }
         }
@@ -340,6 +342,20 @@ impl<'p> Form<'p> {
     }
 }
 
+/// A day as people write it in a sentence: `May 16, 2026`.
+fn day_in_words(text: &str) -> Option<Date> {
+    languages::all().iter().find_map(|language| {
+        let read = particulars::read_one(particulars::Kind::Date, text, &language.particulars).ok()?;
+        match (read.says, read.or) {
+            (Says::Days(days), None) => match days[..] {
+                [Day { year: Some(year), month, day: Some(day), .. }] => Date::new(year, month, day).ok(),
+                _ => None,
+            },
+            _ => None,
+        }
+    })
+}
+
 /// Words as a name: `Basin Dispatch` → `basin-dispatch`.
 pub fn slug(text: &str) -> String {
     let lower = text.to_lowercase();
@@ -362,7 +378,7 @@ impl<'p> Value<'p> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
-        let message = format!("{} is given as {is}, which does not fit.", self.title);
+        let message = format!("{} is {is}, which is the wrong kind of value.", self.title);
         self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("It must be {should_be}."));
     }
 
@@ -373,13 +389,8 @@ impl<'p> Value<'p> {
             _ => None,
         };
         let Some(inner) = inner else { return self.unfit(should_be) };
-        let message = format!("{} stands in quotation marks, and takes none.", self.title);
-        self.context.tell(
-            &rules::VALUE_UNFIT,
-            self.place(),
-            message,
-            format!("Write {inner}, without them."),
-        );
+        let message = format!("{} must not be in quotation marks.", self.title);
+        self.context.tell(&rules::VALUE_UNFIT, self.place(), message, format!("Write {inner}."));
     }
 
     fn string(self) -> Option<(Written, SourceMap)> {
@@ -400,8 +411,8 @@ impl<'p> Value<'p> {
         let source = page.text().get(self.range.clone()).unwrap_or("");
         let (offsets, inner) = of_toml_string(source, self.range.start + page.mark, text);
         if text.trim().is_empty() {
-            let message = format!("{} has nothing between its quotation marks.", self.title);
-            let mend = "Write the text, or take the line out.";
+            let message = format!("{} is empty.", self.title);
+            let mend = "Write the text, or remove the line.";
             self.context.tell(&rules::VALUE_EMPTY, self.place(), message, mend);
             return None;
         }
@@ -441,7 +452,14 @@ impl<'p> Value<'p> {
             let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
             let message = format!("{title} cannot be “{}”.", written.text);
             let all = format!("It may be: {}.", words.join(", "));
-            let mend = offer(&written.text, words.iter().copied(), &all);
+            let all_known = || choices.iter().chain(also).map(|(word, _)| *word);
+            // “máximo” for “como máximo”
+            let wanted = written.text.trim().to_lowercase();
+            let part = all_known().find(|word| word.split(' ').any(|part| part == wanted));
+            let mend = match part {
+                Some(whole) => format!("Did you mean “{whole}”?"),
+                None => offer(&written.text, all_known(), &all),
+            };
             context.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         }
         known.map(|(_, value)| *value)
@@ -455,7 +473,7 @@ impl<'p> Value<'p> {
             _ => None,
         };
         if count.is_none() {
-            self.unfit("a whole number from 1, without quotation marks");
+            self.unfit("a whole number, 1 or more, without quotation marks");
         }
         count
     }
@@ -497,7 +515,8 @@ impl<'p> Value<'p> {
         };
         if date.is_none() {
             self.unfit_word("a date such as 2026-05-16, without quotation marks", |text| {
-                text.parse::<Date>().ok().map(|date| date.to_string())
+                let date = text.parse::<Date>().ok().or_else(|| day_in_words(text));
+                date.map(|date| date.to_string())
             });
         }
         Some((date?, self.place()))
@@ -512,7 +531,8 @@ impl<'p> Value<'p> {
         };
         if time.is_none() {
             self.unfit_word("a time such as 09:00, without quotation marks", |text| {
-                text.parse::<Time>().ok().map(|time| time.strftime("%H:%M").to_string())
+                let time = text.parse::<Time>().ok().or_else(|| syntax::newcomer::time(text));
+                time.map(|time| time.strftime("%H:%M").to_string())
             });
         }
         time

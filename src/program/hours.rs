@@ -250,7 +250,7 @@ impl RowReader<'_> {
             let (message, mend) = match rival.1 {
                 About::Approval => (
                     format!(
-                        "This column is passed over, and in row {} it says that the hours do not count.",
+                        "packstring does not use this column, but in row {} it says that the hours do not count.",
                         row.number()
                     ),
                     "Take such rows out, or give the column another heading if it means something else."
@@ -258,7 +258,7 @@ impl RowReader<'_> {
                 ),
                 About::Word(word) => (
                     format!(
-                        "This column could be “{word}” too, and in row {} it says otherwise than the one that was taken.",
+                        "This column could also be “{word}”, and in row {} it differs from the column that was used.",
                         row.number()
                     ),
                     format!(

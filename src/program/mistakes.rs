@@ -94,8 +94,8 @@ pub(super) fn few(count: usize, findings: impl Iterator<Item = Finding>) -> Vec<
         && let Some(last) = findings.last_mut()
     {
         last.message += &match count - TOLD {
-            1 => " One more row is like this.".to_owned(),
-            more => format!(" {more} more rows are like this."),
+            1 => " One more row has the same problem.".to_owned(),
+            more => format!(" {more} more rows have the same problem."),
         };
     }
     findings

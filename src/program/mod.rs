@@ -222,12 +222,19 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         roster: roster.as_ref(),
     };
     names::check(&named, mistakes);
+    let lost = settings.as_ref().is_none_or(|read| read.broken)
+        || facts.as_ref().is_none_or(|read| read.broken)
+        || questions.as_ref().is_some_and(|read| read.broken)
+        || kits.as_ref().is_some_and(|read| read.broken);
     let lessons = lessons?;
     let facts = facts?.value;
     let unlisted = unlisted::find(files, known?);
     let pictures::Looked { files: mut pictures, drawn } = pictures::look(files.folder, &lessons, None);
     pictures.extend(pictures::named(files.folder, known, &pictures));
-    let settings = settings?.value;
+    let mut settings = settings?.value;
+    let cells = roster.iter().flat_map(|roster| &roster.rows).filter_map(|row| row.size.as_deref());
+    let language = settings.language.clone();
+    settings.roster.learn_sizes(&language, cells);
     let content = Content {
         drawn,
         given: facts::given::of_settings(&settings, &settings.language),
@@ -261,12 +268,13 @@ fn read(files: &mut Files, mistakes: &Mistakes) -> Option<Program> {
         history,
         remarks: Vec::new(),
     };
-    add_editions(&mut program, files, mistakes);
+    add_editions(&mut program, files, mistakes, lost);
     Some(program)
 }
 
-fn add_editions(program: &mut Program, files: &mut Files, mistakes: &Mistakes) {
-    program.editions = editions::read(files, &program.content, mistakes);
+/// `lost`: a file of the main edition is broken.
+fn add_editions(program: &mut Program, files: &mut Files, mistakes: &Mistakes, lost: bool) {
+    program.editions = editions::read(files, &program.content, mistakes, lost);
     program.content.languages = editions::languages(&program.content, &program.editions);
     for edition in &mut program.editions {
         edition.content.languages.clone_from(&program.content.languages);

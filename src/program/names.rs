@@ -229,7 +229,7 @@ fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
     if syllabus.is_empty() || syllabus.contains(&lesson.text.as_str()) {
         return;
     }
-    let message = format!("The syllabus has no lesson “{}”.", lesson.text);
+    let message = format!("The lesson “{}” is not in the syllabus.", lesson.text);
     let mend =
         offer(&lesson.text, syllabus.iter().copied(), "Name a lesson of the syllabus in program.toml.");
     mistakes.tell(&rules::NAME_UNKNOWN, lesson.place.clone(), message, mend);
@@ -239,7 +239,7 @@ fn check_lesson(lesson: &Written, syllabus: &[&str], mistakes: &Mistakes) {
 fn check_event(event: &Written, settings: &Settings, mistakes: &Mistakes) {
     let mut events = settings.all_events().map(|event| event.id.as_str());
     if events.clone().all(|id| id != event.text) {
-        let message = format!("There is no event “{}” at which facts could be otherwise.", event.text);
+        let message = format!("There is no event “{}” to change facts for.", event.text);
         let mend = offer(
             &event.text,
             &mut events,
@@ -286,7 +286,7 @@ fn check_roster(roster: &Roster, settings: &Settings, mistakes: &Mistakes) {
         let cells =
             roster.row(row.row).map(|row| row.cells().filter(|cell| !cell.value().is_empty()).count());
         if cells == Some(1) {
-            let message = "This line says something in one cell alone, so it is no row of the roster.";
+            let message = "Only one cell of this line is filled in, so packstring does not treat it as a row of the roster.";
             let mend = "Take out what stands below the table, or fill the row in.";
             mistakes.tell(&rules::NAME_UNKNOWN, row.event_place.clone(), message, mend);
             continue;
@@ -311,7 +311,7 @@ fn check_kits(kits: &[Kit], mistakes: &Mistakes) {
             && !kits[..at].iter().any(|earlier| path.contains(&earlier.id.as_str()))
         {
             let message = format!("These kits add to one another in a circle: {}.", path.join(", "));
-            let mend = "Let the smallest of them add to nothing.";
+            let mend = "Remove “adds-to” from the smallest of them.";
             mistakes.tell(&rules::NAMES_IN_CIRCLE, smaller.place.clone(), message, mend);
         }
     }

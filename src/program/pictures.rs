@@ -13,6 +13,7 @@ use super::{Content, Lesson};
 use crate::disk;
 use crate::io_error::{Refusal, refusal};
 use crate::limits;
+use crate::nearest::nearest;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::io::Read;
@@ -23,7 +24,8 @@ use std::sync::Arc;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PictureFile {
     Sound,
-    Missing,
+    /// It is not there; a file that is called nearly so is.
+    Missing(Option<String>),
     /// Why it cannot be shown, to be put after "the picture": `is empty`.
     Unfit(Unfit),
 }
@@ -105,10 +107,10 @@ pub fn inspect(folder: &Path, name: &str) -> PictureFile {
 /// It is not there, or cannot be shown.
 pub fn read(folder: &Path, name: &str) -> Result<Vec<u8>, PictureFile> {
     let path = folder.join(name);
-    let (Ok(folder), Ok(real)) = (folder.canonicalize(), path.canonicalize()) else {
-        return Err(PictureFile::Missing);
+    let (Ok(root), Ok(real)) = (folder.canonicalize(), path.canonicalize()) else {
+        return Err(PictureFile::Missing(called_nearly(folder, name)));
     };
-    if !real.starts_with(folder) {
+    if !real.starts_with(root) {
         return Err(PictureFile::Unfit("lies outside of the program folder".into()));
     }
     if path.is_dir() {
@@ -129,6 +131,35 @@ pub fn read(folder: &Path, name: &str) -> Result<Vec<u8>, PictureFile> {
         false => Ok(()),
     };
     of_size.and_then(|()| shown(name, bytes, is_drawing)).map_err(PictureFile::Unfit)
+}
+
+/// So many files of a folder are looked at for one that may be meant.
+const MOST_LOOKED_AT: usize = 1000;
+
+fn is_named_as_picture(name: &str) -> bool {
+    let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
+    matches!(ending.as_deref(), Some("png" | "jpg" | "jpeg" | "svg"))
+}
+
+/// The file beside a picture's path whose name differs least: in its capitals, in a letter or two, in its ending.
+fn called_nearly(folder: &Path, name: &str) -> Option<String> {
+    let (inside, file) = match name.rsplit_once('/') {
+        Some((inside, file)) => (Some(inside), file),
+        None => (None, name),
+    };
+    let place = inside.map_or_else(|| folder.to_owned(), |inside| folder.join(inside));
+    let entries = walkdir::WalkDir::new(place).min_depth(1).max_depth(1).sort_by_file_name();
+    let names: Vec<String> = entries
+        .into_iter()
+        .take(MOST_LOOKED_AT)
+        .filter_map(|entry| entry.ok()?.file_name().to_str().map(str::to_owned))
+        .filter(|name| is_named_as_picture(name))
+        .collect();
+    let stem = |name: &str| name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_lowercase();
+    let known = names.iter().map(String::as_str);
+    let same_stem = known.clone().find(|known| stem(known) == stem(file));
+    let near = same_stem.or_else(|| nearest(file, known))?;
+    Some(inside.map_or_else(|| near.to_owned(), |inside| format!("{inside}/{near}")))
 }
 
 fn is_drawing(name: &str) -> bool {
@@ -155,14 +186,14 @@ fn unfit(name: &str, start: &[u8]) -> Option<&'static str> {
     }
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
     match ending.as_deref() {
-        Some("png") => (!start.starts_with(b"\x89PNG\r\n\x1a\n")).then_some("is no PNG file inside"),
-        Some("jpg" | "jpeg") => (!start.starts_with(b"\xff\xd8\xff")).then_some("is no JPEG file inside"),
+        Some("png") => (!start.starts_with(b"\x89PNG\r\n\x1a\n")).then_some("is not really a PNG file"),
+        Some("jpg" | "jpeg") => (!start.starts_with(b"\xff\xd8\xff")).then_some("is not really a JPEG file"),
         Some("svg") => {
             // Far enough to reach the root element behind its comments.
             let text = String::from_utf8_lossy(&start[..start.len().min(16 * 1024)]);
-            (!text.contains("<svg") && !text.contains(":svg")).then_some("is no SVG file inside")
+            (!text.contains("<svg") && !text.contains(":svg")).then_some("is not really an SVG file")
         }
-        _ => Some("is none of the kinds that can be printed: PNG, JPEG, SVG"),
+        _ => Some("is not a PNG, JPEG or SVG picture"),
     }
 }
 

@@ -125,7 +125,8 @@ impl Passing {
             [least, "of", of] => least.parse::<u32>().ok().zip(of.parse::<u32>().ok()),
             _ => None,
         };
-        let mend = format!("Write \"{questions} of {questions}\", or \"answered all\".");
+        let least = meant_by(&parts, questions);
+        let mend = format!("Write \"{least} of {questions}\", or \"answered all\".");
         let Some((least, of)) = counts else {
             let message = "This is not a rule for passing.";
             file.tell(&rules::VALUE_UNFIT, words.place.clone(), message, mend);
@@ -138,6 +139,18 @@ impl Passing {
         }
         Some(Self::Right { least, of })
     }
+}
+
+/// How many right answers of so many are meant by words such as `75%` or `6 right`.
+fn meant_by(parts: &[&str], questions: usize) -> usize {
+    let first = parts.first().copied().unwrap_or_default();
+    let percent =
+        first.strip_suffix('%').or_else(|| parts.get(1).is_some_and(|next| *next == "%").then_some(first));
+    let least = match percent {
+        Some(share) => share.parse::<usize>().ok().map(|share| (share * questions).div_ceil(100)),
+        None => first.split('/').next().and_then(|count| count.parse().ok()),
+    };
+    least.filter(|least| (1..=questions).contains(least)).unwrap_or(questions)
 }
 
 impl Question {

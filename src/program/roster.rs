@@ -278,10 +278,10 @@ impl RowReader<'_> {
             if otherwise {
                 self.tell(&rules::VALUE_UNFIT, "days", || {
                     let message = format!(
-                        "Row {} says otherwise under “attended” than in the columns of the days.",
+                        "In row {}, the column “attended” and the columns of the days do not agree.",
                         row.number()
                     );
-                    (self.place(row, Field::Attended), message, "Put one of them right.".to_owned())
+                    (self.place(row, Field::Attended), message, "Correct one of them.".to_owned())
                 });
             }
             return came;
@@ -338,8 +338,7 @@ impl RowReader<'_> {
         let found = self.editions.iter().map(|edition| edition.text.as_str()).find(is);
         if found.is_none() {
             self.tell(&rules::VALUE_UNFIT, "language", || {
-                let message =
-                    format!("The language in row {} is that of no edition of the program.", row.number());
+                let message = format!("The program has no edition in the language of row {}.", row.number());
                 let known: Vec<String> = std::iter::once(self.main)
                     .chain(self.editions.iter().map(|edition| edition.text.as_str()))
                     .map(|tag| format!("“{tag}”"))
@@ -364,10 +363,8 @@ impl RowReader<'_> {
             Answer::Nothing => None,
             Answer::Unclear => {
                 self.tell(&rules::VALUE_UNFIT, word, || {
-                    let message = format!(
-                        "The column “{word}” holds yes or no, and this in row {} is neither.",
-                        row.number()
-                    );
+                    let message =
+                        format!("The column “{word}” needs yes or no, but row {} has neither.", row.number());
                     let mend = "Write yes or no; words of your own go under [roster.words] in program.toml.";
                     (cell.place(), message, mend.to_owned())
                 });

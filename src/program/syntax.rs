@@ -1,5 +1,7 @@
 //! What a TOML parser says, in words for a ranger.
 
+pub(super) mod newcomer;
+
 use super::files::Page;
 use super::mistakes::Mistakes;
 use crate::finding::{Rule, rules};
@@ -77,20 +79,27 @@ struct Slip {
     /// Whether it was never closed, so that the parser took what follows for a part of it.
     swallows: bool,
     message: String,
-    mend: &'static str,
+    mend: Cow<'static, str>,
 }
 
 impl Slip {
     fn of(error: &Error, text: &str) -> Self {
         let at = error.span().unwrap_or(text.len()..text.len());
         let line = line_of(text, at.start);
-        let part = match text[line.start..line.end.min(text.len())].trim_start().starts_with('[') {
+        let whole = line.start..line.end.min(text.len());
+        let part = match text[whole.clone()].trim_start().starts_with('[') {
             // What stands below a heading that is broken or doubled would count to the heading before.
             true => line.start..heading_after(text, line.end).max(line.end),
             false => line,
         };
-        let slip =
-            |rule, at, part, message: String, mend| Self { rule, at, part, swallows: false, message, mend };
+        let slip = |rule, at, part, message: String, mend: &'static str| Self {
+            rule,
+            at,
+            part,
+            swallows: false,
+            message,
+            mend: mend.into(),
+        };
         if error.message().contains("duplicate key") {
             let message = format!("The name “{}” is given twice.", &text[at.clone()]);
             return slip(&rules::NAME_DOUBLED, at, part, message, "Take one out, or give it another name.");
@@ -106,6 +115,10 @@ impl Slip {
             let part = line_of(text, start).start..text.len() + 1;
             let slip = slip(&rules::SYNTAX, start..start + 3, part, message, "Add them where the text ends.");
             return Self { swallows: true, ..slip };
+        }
+        if let Some((place, message, mend)) = newcomer::slip(&text[whole.clone()]) {
+            let at = whole.start + place.start..whole.start + place.end;
+            return Self { mend, ..slip(&rules::SYNTAX, at, part, message.to_owned(), "") };
         }
         let (message, mend) = plain(error.message(), &text[at.clone()]);
         slip(&rules::SYNTAX, at, part, message.to_owned(), mend)
@@ -167,7 +180,7 @@ fn heading_after(text: &str, from: usize) -> usize {
 const SAID: [(&str, &str, &str); 25] = [
     (
         "must be quoted",
-        "Text must stand in quotation marks.",
+        "Text needs quotation marks around it.",
         "Put straight quotation marks around it: \"…\".",
     ),
     ("invalid date", "There is no such date.", "Write year, month and day, such as 2026-05-16."),
@@ -175,13 +188,13 @@ const SAID: [(&str, &str, &str); 25] = [
     ("invalid boolean", "This is neither true nor false.", "Write true or false, without quotation marks."),
     (
         "escape",
-        "A backslash in quotation marks starts a sign that is not known.",
-        "Write two backslashes for one that is to be seen.",
+        "packstring does not know what this backslash stands for.",
+        "To print one backslash, write two.",
     ),
     (
         "unicode",
-        "A backslash in quotation marks starts a sign that is not known.",
-        "Write two backslashes for one that is to be seen.",
+        "packstring does not know what this backslash stands for.",
+        "To print one backslash, write two.",
     ),
     (
         "string",
@@ -198,36 +211,36 @@ const SAID: [(&str, &str, &str); 25] = [
     ("extra comma", "There is one comma too many.", "Put one comma between two entries."),
     ("array", "The bracket that closes this list is missing.", "Add “]” after the last entry of the list."),
     ("inline table", "The brace that closes this table is missing.", "Add “}” after its last entry."),
-    ("no value", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    ("no value", "This line is not a key with a value.", "Write it as: key = \"value\"."),
     (
         "missing value",
         "This key has no value.",
         "Write the value after the equals sign, or take the line out.",
     ),
-    ("missing assignment", "Here stands no key with its value.", "Write it as: key = \"value\"."),
+    ("missing assignment", "This line is not a key with a value.", "Write it as: key = \"value\"."),
     ("extra", "There is one equals sign too many.", "Write one key and its value in each line."),
     (
         "unexpected key or value",
-        "Something stands here that the line has no place for.",
-        "Take it out, or start a new line before it.",
+        "There is extra text after the value on this line.",
+        "Remove it, or put it on a new line.",
     ),
     (
         "unexpected content",
-        "Something stands here that the line has no place for.",
-        "Take it out, or start a new line before it.",
+        "There is extra text after the value on this line.",
+        "Remove it, or put it on a new line.",
     ),
-    ("recurs", "Lists or tables lie too deep in one another.", "Write it flatter."),
+    ("recurs", "Lists or tables are nested too deep.", "Use fewer levels."),
     (
         "extend value",
         "This heading names something that already has a value.",
         "Give the heading another name.",
     ),
-    ("carriage return", "There is a control character here that no text file should hold.", "Delete it."),
-    ("comment", "There is a control character here that no text file should hold.", "Delete it."),
-    ("key", "This is not the name of a key.", "A key is of letters, digits and hyphens: key = \"value\"."),
+    ("carriage return", "There is a hidden control character here.", "Delete it."),
+    ("comment", "There is a hidden control character here.", "Delete it."),
+    ("key", "This is not the name of a key.", "A key has only letters, digits and hyphens: key = \"value\"."),
     (
         "",
-        "This is not written as a number.",
+        "This is not a number, a date, true, false or text in quotation marks.",
         "Write it with digits alone (7, not 07), or in quotation marks if it is text.",
     ),
 ];
@@ -241,7 +254,7 @@ fn plain(said: &str, words: &str) -> (&'static str, &'static str) {
     };
     let said = said.split(", expected").next().unwrap_or("");
     SAID.iter().find(|(part, _, _)| said.contains(part)).map_or(
-        ("This line is not written as TOML.", "Write it as: key = \"value\"."),
+        ("packstring cannot read this line.", "Write it as: key = \"value\"."),
         |(_, message, mend)| (message, mend),
     )
 }
@@ -251,6 +264,10 @@ mod tests {
     use super::*;
 
     fn slips(text: &str) -> Vec<(usize, String)> {
+        mends(text).into_iter().map(|(line, message, _)| (line, message)).collect()
+    }
+
+    fn mends(text: &str) -> Vec<(usize, String, String)> {
         let mistakes = Mistakes::default();
         let page = Page::new("kits.toml".into(), text.into());
         let (sound, _) = sound_text(&page, &mistakes);
@@ -259,7 +276,8 @@ mod tests {
         let mut sources = crate::finding::Sources::default();
         sources.add(page.file.clone(), text.into());
         let told = mistakes.take_findings(&sources);
-        told.into_iter().map(|slip| (sources.line_column(&slip.place).line, slip.message)).collect()
+        let line = |slip: &crate::finding::Finding| sources.line_column(&slip.place).line;
+        told.into_iter().map(|slip| (line(&slip), slip.message, slip.mend.unwrap_or_default())).collect()
     }
 
     fn lines(text: &str) -> Vec<usize> {
@@ -274,6 +292,36 @@ mod tests {
         );
         assert_eq!(lines("[[a]\nb = 1\n[[a]]\nb = \"x\n[[a]]\nb = [1 2]\nc = tru\n"), [1, 4, 6, 7]);
         assert_eq!(lines("ä = 1\n“x” = 2\nü = ü\n"), [1, 2, 3]);
+    }
+
+    /// Each slip is one that people make who have never written TOML.
+    #[test]
+    fn what_a_newcomer_writes_is_answered_with_what_to_write() {
+        for (line, mend) in [
+            ("a = yes", "Write true."),
+            ("a = Off # not yet", "Write false."),
+            ("a = 05/16/2026", "Write 2026-05-16."),
+            ("a = 16.5.2026", "Write 2026-05-16."),
+            (
+                "a = 5/6/2026",
+                "Write the date as year, month and day, such as 2026-05-16, without quotation marks.",
+            ),
+            ("a = 2026/5/16", "Write 2026-05-16."),
+            ("a = 9:00", "Write 09:00."),
+            ("a = 9:30 pm", "Write 21:30."),
+            ("a = 12:15 a.m.", "Write 00:15."),
+            ("[Group Size]", "Write [group-size]."),
+            ("[[ Day Kits ]]", "Write [[day-kits]]."),
+            ("a =\u{a0}\"wildlife\"", "Replace it with an ordinary space."),
+            ("a = \"A \"vet\" or two\"", "Write \\\" for each quotation mark inside the text."),
+        ] {
+            let told = mends(&format!("x = 1\n{line}\ny = 2\n"));
+            assert!(told.len() == 1 && told[0].0 == 2 && told[0].2 == mend, "{line}: {told:?}");
+        }
+        for line in ["a = 25:00", "a = 13/45/2026", "a = hello", "a = maybe"] {
+            let told = mends(line);
+            assert!(told.len() == 1 && !told[0].2.starts_with("Write 2"), "{line}: {told:?}");
+        }
     }
 
     #[test]

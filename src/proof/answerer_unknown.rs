@@ -27,14 +27,13 @@ fn finding(people: &PeopleContext, stranger: &Stranger) -> Finding {
         return Finding::of(&RULE, place, message)
             .mend("Write the person's e-mail address, as the roster has it.");
     }
-    let finding =
-        Finding::of(&RULE, place, "These answers belong to nobody who is on the roster for this event.");
+    let finding = Finding::of(&RULE, place, "The roster has nobody with this name for this event.");
     finding.mend(match stranger.near {
         Some(person) => {
             let at = program.sources.row(&person.place);
             let event = if person.event == stranger.row.event { "" } else { ", who is there for another event" };
             format!(
-                "Did you mean the person in row {at} of the roster{event}? Write name and e-mail address as they stand there."
+                "Did you mean the person in row {at} of the roster{event}? Write the name and the e-mail address as the roster has them."
             )
         }
         None => "Add the person to the roster, or write the name as it stands there.".to_owned(),

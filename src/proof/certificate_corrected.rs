@@ -44,7 +44,7 @@ pub fn certificate_corrected(corrected: &Corrected, program: &Program) -> Findin
 &RULE,
         *place,
         format!(
-            "This row looks like the person of certificate {number} (line {line} of the register), written otherwise, so it is not credited."
+            "This row looks like the person who has certificate {number} (line {line} of the register), spelled differently, so it is not credited."
         ),
     )
     .says(*name)

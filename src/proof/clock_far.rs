@@ -37,10 +37,10 @@ pub fn clock_far(program: &Program, due: &[Candidate], today: Date) -> Option<Fi
         _ => return None,
     };
     let message = format!(
-        "The clock of this machine says that today is {today}, which is {why}. Nobody is credited: the day would stand in the register for good."
+        "The clock of this machine says that today is {today}, which is {why}. Nobody is credited, because the register would keep that day forever."
     );
     let mend = format!(
-        "Set the clock right. If it is, write {} = \"off\" under [proofread.rules] in program.toml, or name the person with --participant.",
+        "Correct the clock. If it is right, write {} = \"off\" under [proofread.rules] in program.toml, or name the person with --participant.",
         CLOCK_FAR.name
     );
     Some(Finding::of(&CLOCK_FAR, Place::whole("program.toml"), message).mend(mend))

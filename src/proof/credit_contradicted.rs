@@ -60,13 +60,13 @@ fn told(people: &PeopleContext, against: &Against) -> Option<Finding> {
         .mend(mend(against.speaks)),
         false => Finding {
             message: format!(
-                "The column “{heading}” is passed over, and in row {} it may say otherwise {than}.",
+                "packstring does not use the column “{heading}”, but in row {} it may say something other {than}.",
                 against.row
             ),
             ..finding
         }
         .says(&*cell.value())
-        .mend("See whether it is about this event; if it is, put the column that counts right.")
+        .mend("Check whether it is about this event. If it is, correct the column that counts.")
         .weighs(Level::Note),
     })
 }
@@ -74,16 +74,16 @@ fn told(people: &PeopleContext, against: &Against) -> Option<Finding> {
 fn mend(speaks: Speaks) -> &'static str {
     match speaks {
         Speaks::Day(_) => {
-            "Put one of the two right. An event over several days has all of them in program.toml (days = [...]), and a certificate for those who came on each. A column that means something else is given another heading."
+            "Put one of the two right. An event over several days has all of them in program.toml (days = [...]), and a certificate for those who came on each. If the column means something else, give it another heading."
         }
         Speaks::Passed => {
-            "Put one of the two right, or say which column counts: passed = \"...\" under [roster.headings] in program.toml. A column that means something else is given another heading."
+            "Put one of the two right, or say which column counts: passed = \"...\" under [roster.headings] in program.toml. If the column means something else, give it another heading."
         }
         Speaks::Came => {
-            "Put one of the two right, or say which column counts: attended = \"...\" under [roster.headings] in program.toml. A column that means something else is given another heading."
+            "Put one of the two right, or say which column counts: attended = \"...\" under [roster.headings] in program.toml. If the column means something else, give it another heading."
         }
         Speaks::Gone | Speaks::Status => {
-            "Write no in the column of attendance, or empty this cell. A column that means something else is given another heading."
+            "Write no in the column of attendance, or empty this cell. If the column means something else, give it another heading."
         }
     }
 }

@@ -102,7 +102,7 @@ impl Gone {
                 "Nothing, if they came to both; otherwise take back one of each person's two with `packstring certificates withdraw NUMBER --because \"…\"`."
             }
             Self::Rows | Self::Event | Self::Hours => {
-                "Keep what is of the whole season in program.toml, the roster and the hours: packets, hours and the season report are made from them."
+                "Keep the whole season in program.toml, the roster and the hours: packets, hours and the season report come from them."
             }
         }
     }

@@ -62,7 +62,7 @@ pub fn award_renamed(renamed: &RenamedAward) -> Finding {
             "{count} people have that one, reached on the same day, and are not credited for this one"
         ),
     };
-    let message = format!("This award may be “{was}”, which the program has no more: {people}.");
+    let message = format!("This award may be “{was}”, which the program no longer has: {people}.");
     Finding::of(&RULE, &award.place, message).mend(format!(
         "If it is that one, add to the award: was = \"{was}\"; if it is another, give it with `packstring make --participant` and each name."
     ))

@@ -23,7 +23,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let message = format!("The fact “{}” was to be checked again by {day}.", fact.name);
         let finding = Finding::of(&RULE, place, message)
             .says(day.to_string())
-            .mend("Look it up at its source, then set as-of to that day and review-by to the next.")
+            .mend("Look it up at its source. Then set as-of to today and review-by to the next day on which to check it.")
             .stops_press(fact.safety);
         findings.push(finding.weighs(if fact.safety { Level::Error } else { RULE.level }));
     }

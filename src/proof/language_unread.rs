@@ -23,7 +23,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         .filter(|(language, _)| !Language::reads(language))
         .map(|(language, place)| {
             let message = format!(
-                "packstring reads figures in English, Spanish and French, and not in the words of “{language}”, so it may miss wrong ones there."
+                "packstring reads figures in English, Spanish and French only, so it may miss wrong ones in “{language}”."
             );
             let mend = "Write the figures of its lessons in digits with the symbol of a unit (6 ft, 2 m), and read the others yourself.";
             Finding::of(&RULE, place, message).says(&**language).mend(mend)

@@ -36,7 +36,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
                 true => {
                     "Export the file again in UTF-8, or let `packstring proofread --roster --save` put it right."
                 }
-                false => "Hold what is offered against what the person wrote; not all of it is certain.",
+                false => "Compare the suggestion with what the person wrote; it may be wrong.",
             };
             findings.push(tell(message).instead(&undone.words).mend(mend));
         } else if has_lost_letters(cell) {
@@ -44,7 +44,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
             findings.push(tell(message).mend("Export the file again in UTF-8, or ask how it is written."));
         } else if let Some(mixed) = scripts::mixed(&cell.text) {
             let message = format!(
-                "{} stands among {} letters in one word of this {field}.",
+                "One word of this {field} mixes {} with {} letters.",
                 marks::told(mixed.letter),
                 mixed.among
             );

@@ -21,7 +21,7 @@ pub fn weigh(program: &Program, findings: &mut Vec<Finding>) {
                 Some(Level::Error) => {}
                 level => {
                     finding.message += &format!(
-                        " (program.toml sets {rule} to {}, which does not hold for a safety fact.)",
+                        " (program.toml sets {rule} to {}, which does not apply to a safety fact.)",
                         level.map_or("off", Level::word)
                     )
                 }

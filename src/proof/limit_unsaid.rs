@@ -21,11 +21,11 @@ fn find(print: &PrintContext) -> Vec<Finding> {
     let told = unsaid.filter_map(|statement| {
         let fact = statement.fact?;
         let message = format!(
-            "“{}” binds, and the fact “{}” does not say which way it does.",
+            "“{}” sets a limit, but the fact “{}” does not say whether it is “at most” or “at least”.",
             statement.words, fact.name
         );
         Some(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(
-            "Give the fact its “limit”, “at most” or “at least”, from its source, or take the words that bind away.",
+            "Give the fact its “limit”, “at most” or “at least”, from its source, or remove the words that set a limit.",
         ))
     });
     told.collect()

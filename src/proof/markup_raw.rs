@@ -87,6 +87,11 @@ fn link(text: &str) -> Option<Raw> {
                         "A picture",
                         "Write ![words](pictures/name.svg), without a space before the parenthesis; a path that holds spaces goes between < and >.",
                     ),
+                    false if lower.contains('#') && !lower.starts_with("fact") => (
+                        start..end,
+                        "A link",
+                        "Write the section in small letters, with hyphens for the spaces: [words](water.md#how-much-they-drink).",
+                    ),
                     false => (
                         start..end,
                         "A link",

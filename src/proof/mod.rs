@@ -42,6 +42,7 @@ mod fact_unsourced;
 mod fact_unused;
 mod facts_disagree;
 mod figure_drift;
+mod figure_foreign;
 mod figure_near_miss;
 mod figure_too_fine;
 mod figure_unbacked;
@@ -150,6 +151,7 @@ pub static CHECKS: &[Check] = &[
     fact_unused::CHECK,
     facts_disagree::CHECK,
     figure_drift::CHECK,
+    figure_foreign::CHECK,
     figure_near_miss::CHECK,
     figure_too_fine::CHECK,
     figure_unbacked::CHECK,

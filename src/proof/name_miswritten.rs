@@ -26,13 +26,13 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     for row in people.rows() {
         let name = row.name.as_str();
         if let Some(bare) = remark::without(name) {
-            let message = "Something stands beside this name that is no part of it, and would be printed with it: nobody is credited for this row.";
-            let mend = "Write the name alone. Whoever did not come has a no in the column of attendance; if it is the name, `packstring make --participant` with it.";
+            let message = "There is something beside this name that is not part of it and would be printed with it, so nobody is credited for this row.";
+            let mend = "Write only the name. If the person did not come, write no under attended. If it is part of the name, run `packstring make --participant` with the name.";
             let finding = Finding::of(&RULE, people.place(row, "name"), message).says(name);
             let finding = if bare.is_empty() { finding } else { finding.instead(bare) };
             findings.push(finding.mend(mend));
         } else if let Some(straight) = straight(name) {
-            let message = "This name has a comma, as lists have that put the family name first, and would be printed so.";
+            let message = "This name has a comma, as in a list with the family name first, and would be printed that way.";
             findings.push(
                 Finding::of(&RULE, people.place(row, "name"), message)
                     .says(name)

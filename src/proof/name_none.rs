@@ -52,7 +52,7 @@ struct Words {
 fn find(people: &PeopleContext) -> Vec<Finding> {
     let tell = |name: &str, place: Place| {
         let message = "This is not a name, so nobody is credited for this row.";
-        let mend = "Write the person's name, or delete the row; totals belong under no roster.";
+        let mend = "Write the person's name, or delete the row; do not put totals in the roster.";
         Finding::of(&RULE, place, message).says(name).mend(mend)
     };
     let rows = people.rows().filter(|row| is_none(&row.name));
@@ -61,7 +61,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
         let Some(companion) = row.companion.as_deref().filter(|companion| is_no_companion(companion)) else {
             continue;
         };
-        let message = "What stands here as the companion is no name, so nobody is credited for this row.";
+        let message = "This companion is not a name, so nobody is credited for this row.";
         let mend = "Write the companion's name, or empty the cell where there is none.";
         let place = people.place(row, "companion");
         findings.push(Finding::of(&RULE, place, message).says(companion).mend(mend));

@@ -58,7 +58,7 @@ pub fn needs_lacking(row: &Participant, event: &Event, lacks: &[Lack], program: 
         row.row,
         told.join("; ")
     );
-    let mend = "Nothing, if that is so: it is given once the roster says that all is done.";
+    let mend = "If that is right, you need not do anything: the certificate is given once the roster says that everything is done.";
     Finding::of(&RULE, super::people::place_in(program, row, "attended"), message)
         .says(&*row.event)
         .mend(mend)

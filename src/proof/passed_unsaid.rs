@@ -40,7 +40,7 @@ fn find(people: &PeopleContext) -> Vec<Finding> {
     let has_questions = !program.content.questions.list.is_empty();
     let lacks = match (has_column, has_questions) {
         (false, false) => "The roster has no column “passed”, and the program has no questions",
-        (false, true) => "The roster has no column “passed”, and no answers of theirs are there",
+        (false, true) => "The roster has no column “passed”, and there are no answers from these people",
         (true, _) => "The column “passed” is empty for everybody at their event, and no answers are there",
     };
     let of = match waiting {

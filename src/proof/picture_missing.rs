@@ -23,13 +23,16 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let (message, mend) = match print.understood.content.pictures.get(file) {
             // One that the reader did not look at is in prose that no piece prints pictures of.
             Some(PictureFile::Sound) | None => continue,
-            Some(PictureFile::Missing) => (
+            Some(PictureFile::Missing(near)) => (
                 format!("There is no picture {file} in the program folder."),
-                "Add the file, or correct its name; capital and small letters count.",
+                match near {
+                    Some(near) => format!("Did you mean “{near}”? Capital and small letters count."),
+                    None => "Add the file, or correct its name; capital and small letters count.".to_owned(),
+                },
             ),
             Some(PictureFile::Unfit(why)) => (
                 format!("The picture {file} {why}."),
-                "Save it once more as PNG, JPEG or SVG, and put it there.",
+                "Save it again as PNG, JPEG or SVG under this name.".to_owned(),
             ),
         };
         findings.push(Finding::of(&RULE, place, message).says(print.source_words(place)).mend(mend));

@@ -34,6 +34,6 @@ fn offer(name: &str) -> String {
     let settable = rules().filter(|rule| matches!(rule.settable, Settable::Yes));
     match nearest(name, settable.map(|rule| rule.name)) {
         Some(known) => format!("Did you mean “{known}”?"),
-        None => "Write a rule as it stands under Rule in what proofread tells.".to_owned(),
+        None => "Write the name of a rule as proofread shows it after “Rule”.".to_owned(),
     }
 }

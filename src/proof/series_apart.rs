@@ -24,9 +24,9 @@ fn find(print: &PrintContext) -> Vec<Finding> {
         let message = match &apart.columns[..] {
             [] => format!("“{words}” is in no unit that the series “{name}” has."),
             _ if apart.rows_only => {
-                format!("The figures of “{words}” do not stand in one row of the series “{name}”.")
+                format!("No single row of the series “{name}” has both figures of “{words}”.")
             }
-            [column] => format!("“{words}” does not stand in the series “{name}”, under “{column}”."),
+            [column] => format!("The series “{name}” has no “{words}” under “{column}”."),
             columns => format!(
                 "“{words}” does not stand in the series “{name}”, neither under “{}”.",
                 columns.join("” nor under “")

@@ -23,7 +23,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             let place = &slide.section.place;
             let message = format!("This slide shows {} words; the program's limit is {limit}.", slide.words);
             Finding::of(&RULE, place, message).says(print.source_words(place)).mend(
-                "Part the section in two, or move words into a paragraph, which is for the handbook only.",
+                "Split the section in two, or move words into a paragraph, which is for the handbook only.",
             )
         })
         .collect()

@@ -50,7 +50,7 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
                 format!("What “{}” says of the fact “{}” cannot be read: {why}", source.name.text, fact.name)
             }
             Otherwise::Turned => format!(
-                "“{}” says “{}”{day}, which turns the limit of the fact “{}” round.",
+                "“{}” says “{}”{day}, which reverses the limit of the fact “{}”.",
                 source.name.text, source.says.text, fact.name
             ),
             Otherwise::Says => format!(
@@ -60,7 +60,7 @@ fn apart(print: &PrintContext, fact: &Fact) -> Vec<Finding> {
         };
         let mend = match &stricter {
             _ if is_turned => {
-                "Find out which way it binds: one of the two is turned round, and until then nobody may go by either."
+                "Find out whether it is “at most” or “at least”. One of the two is the wrong way around, so do not rely on either until then."
                     .to_owned()
             }
             Some(Strict::Of(source)) => format!(

@@ -5,7 +5,7 @@ use crate::finding::{Finding, Level, Rule, Settable};
 use crate::particulars::Kind;
 use crate::program::facts::Stated;
 use crate::program::series_column;
-use crate::quantity::{self, Held, Unit};
+use crate::quantity::{self, Agreement, Held, Unit};
 use crate::statements::judgement::Judgement;
 use crate::statements::{PrintContext, Statement};
 
@@ -20,6 +20,7 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 
 fn find(print: &PrintContext) -> Vec<Finding> {
     let mut findings = units_of_series(print);
+    findings.extend(units_of_values(print));
     for statement in &print.statements {
         findings.extend(unbacked(print, statement));
         let (Some(backed), Some(fact)) = (statement.backed, statement.fact) else { continue };
@@ -41,7 +42,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                     Some(_) => continue,
                 },
                 (Some(_), None) if fact.kind.is_some() => (
-                    format!("The fact “{}” is no quantity, and has no units.", fact.name),
+                    format!("The fact “{}” is not a quantity, so it has no unit.", fact.name),
                     "Leave “?unit=” out.",
                 ),
                 _ if matches!(fact.stated, Stated::Series(_)) => (
@@ -53,6 +54,8 @@ fn find(print: &PrintContext) -> Vec<Finding> {
                 ),
                 _ => continue,
             },
+            // In English words, which another rule tells.
+            Judgement::OtherUnit if is_only_foreign(print, statement) => continue,
             Judgement::OtherUnit => (
                 format!(
                     "“{}” has no unit of the kind that the fact “{}” has.{}",
@@ -96,13 +99,22 @@ pub(super) fn unknown_units(stated: Option<&Unit>, held: Option<&Held>) -> Strin
     let (stated_things, held_things) = (stated.and_then(Unit::thing), held.and_then(Unit::thing));
     match (stated_things, held_things) {
         (Some(word), None) if held.is_some_and(|unit| !unit.is_none()) => {
-            format!(" packstring does not know the unit “{word}”, and takes it for things that are counted.")
+            format!(" packstring does not know the unit “{word}” and reads it as things that are counted.")
         }
         (None, Some(word)) if stated.is_some_and(|unit| !unit.is_none()) => format!(
-            " packstring does not know the unit “{word}” of the fact, and takes it for things that are counted."
+            " packstring does not know the unit “{word}” of the fact and reads it as things that are counted."
         ),
         _ => String::new(),
     }
+}
+
+/// Whether the words say the fact in English, in a text of another language.
+fn is_only_foreign(print: &PrintContext, statement: &Statement) -> bool {
+    let language = print.understood.language_for(&statement.place.file);
+    let held = statement.fact.and_then(|fact| print.understood.held(&fact.name));
+    let Some(held) = held.filter(|_| language.english_word(&statement.words).is_some()) else { return false };
+    let read = language.read_one_in_english(&statement.words);
+    read.is_ok_and(|figure| quantity::agree(&figure, held) == Agreement::Agrees)
 }
 
 /// A unit behind “?unit=” that nobody knows, also where the link has words of its own.
@@ -111,12 +123,39 @@ fn unit_of_link(print: &PrintContext, statement: &Statement) -> Option<Finding> 
     let name = backed.unit.as_ref()?;
     let unit = print.understood.language().unit_called(name);
     let held = print.understood.held(&backed.fact)?;
-    let is_known = unit.is_some_and(|unit| quantity::say(held, Some(&unit)).is_ok());
-    (!is_known).then(|| {
+    let message = match unit {
+        None => format!("packstring does not know the unit “{name}” of this link."),
+        Some(unit) if quantity::say(held, Some(&unit)).is_err() => {
+            format!("The fact “{}” cannot be given in “{name}”, the unit of this link.", backed.fact)
+        }
+        Some(_) => return None,
+    };
+    Some(at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out."))
+}
+
+/// A value that is so many of something a day or an hour, whose name is nearly that of a unit. Of what is counted by
+/// itself nobody can tell.
+fn units_of_values(print: &PrintContext) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for fact in &print.understood.facts {
+        let Stated::Value(value) = &fact.stated else { continue };
+        let unit = print.understood.held(&fact.name).map(|held| &held.quantity.unit);
+        let Some(unit) = unit.filter(|unit| unit.per_time().is_some()) else { continue };
+        let Some((word, near)) = unit.thing().and_then(|word| Some((word, quantity::name_nearly(word)?)))
+        else {
+            continue;
+        };
         let message =
-            format!("The fact “{}” cannot be stated in “{name}”, the unit of this link.", backed.fact);
-        at(&RULE, statement, message).mend("Correct the unit after “?unit=”, or leave it out.")
-    })
+            format!("packstring does not know the unit “{word}” and reads it as things that are counted.");
+        let language = print.understood.language_for(&value.place.file);
+        findings.push(
+            Finding::of(&RULE, &value.place, message)
+                .says(&*value.text)
+                .weighs(Level::Warning)
+                .mend(format!("Did you mean “{}”?", language.unit(near))),
+        );
+    }
+    findings
 }
 
 /// A column of a series whose heading has a unit in parentheses that nobody knows.

@@ -1,5 +1,6 @@
 //! A fact's wording does not agree with its value.
 
+use super::figure_too_fine::is_near;
 use super::unit_unfit::unknown_units;
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
@@ -58,7 +59,10 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             ),
             Some(Judgement::TooFine { expected }) => (
                 format!("The wording of the fact “{}” is more exact than its value is known.", fact.name),
-                format!("Round it: “{}”.", language.put(&expected)),
+                match is_near(language, &expected, Some(held)) {
+                    true => format!("Round it: “{}”.", language.put(&expected)),
+                    false => "Say it no more exactly than the value does.".to_owned(),
+                },
             ),
             Some(Judgement::LimitTurned) => (
                 format!("The wording of the fact “{}” reverses its limit.", fact.name),

@@ -21,7 +21,7 @@ fn find(print: &PrintContext) -> Vec<Finding> {
             (&statement.judgement, statement.backed, statement.fact)
         {
             let message = format!(
-                "“{words}” beside “{}” makes another figure of it than the fact “{}” says.",
+                "“{words}” beside “{}” changes the figure, so it no longer says what the fact “{}” says.",
                 statement.words, fact.name
             );
             findings.push(at(&RULE, statement, message).fact_says(print.quote_for(statement, fact)).mend(

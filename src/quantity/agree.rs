@@ -94,6 +94,13 @@ fn is_within(stated: &Exact, fact: &Exact, parts: i64) -> bool {
     (stated - fact).abs() * whole(parts) <= fact.abs()
 }
 
+/// Whether a figure is out of what is held by one of so many parts at most, in its own unit.
+pub fn is_within_parts(stated: &Figure, held: &Held, parts: i64) -> bool {
+    seen(&stated.quantity.unit, held).iter().any(|seen| {
+        same_amount(&stated.quantity.amount, &seen.amount, |stated, held| is_within(stated, held, parts))
+    })
+}
+
 fn same_amount(stated: &Amount, held: &Amount, fits: impl Fn(&Exact, &Exact) -> bool) -> bool {
     match (stated, held) {
         (Amount::One(stated), Amount::One(held)) => fits(stated, held),

@@ -79,7 +79,7 @@ pub const MOST_BITS: u64 = 20_000;
 fn check_size(value: Value) -> Result<Value, String> {
     let is_huge = |number: &Exact| number.numer().bits().max(number.denom().bits()) > MOST_BITS;
     if is_huge(&value.low) || is_huge(&value.high) {
-        return Err("The number that comes of it has more digits than can be worked with.".into());
+        return Err("The result has too many digits.".into());
     }
     Ok(value)
 }

@@ -288,8 +288,7 @@ impl Parser<'_> {
             "max" => Function::Max,
             "round" => Function::Round,
             other => {
-                let message =
-                    format!("“{other}” is nothing that can be worked out; there are min, max and round.");
+                let message = format!("packstring does not know “{other}”. You can use min, max and round.");
                 return Err(self.error(from..from + 1, message));
             }
         };

@@ -197,6 +197,15 @@ impl Language {
         super::read_one_by(text, &self.units)
     }
 
+    /// The first English word for a unit or for a thing that is counted, in a text of another language.
+    pub fn english_word<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let foreign = self.lexicon.as_ref()?;
+        text.split(|letter: char| !letter.is_alphabetic()).find(|word| {
+            let word = word.to_lowercase();
+            foreign.table.english.contains(&word) && !foreign.nouns.contains_key(&word)
+        })
+    }
+
     /// What a page's script needs to put an answer into the reader's words; `None` where it is in them.
     pub fn phrasebook(&self) -> Option<Phrasebook<'_>> {
         let foreign = self.lexicon.as_ref()?;

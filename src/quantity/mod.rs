@@ -40,7 +40,7 @@ mod tokens;
 mod unit;
 mod words;
 
-pub use agree::{agree, agree_beside, halves_agree, lies_within, passes};
+pub use agree::{agree, agree_beside, halves_agree, is_within_parts, lies_within, passes};
 pub use dates::month;
 pub use evaluate::MOST_BITS;
 pub use expression::{MOST_PARTS, WorkError, Worked};
@@ -51,7 +51,7 @@ pub use own::OwnUnits;
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{bound, finer_time, say, say_plain};
-pub use unit::{Atom, Unit};
+pub use unit::{Atom, Unit, name_nearly};
 
 use num_rational::BigRational;
 use num_traits::{One, Zero};
@@ -232,10 +232,7 @@ fn read_one_by(text: &str, units: &Arc<OwnUnits>) -> Result<Figure, String> {
         return Err(if text.trim().is_empty() {
             "It is empty; a number with its unit belongs here, such as “10 ft”.".into()
         } else {
-            format!(
-                "No figure can be read in “{}”; write a number with its unit, such as “10 ft”.",
-                text.trim()
-            )
+            format!("There is no figure in “{}”; write a number with its unit, such as “10 ft”.", text.trim())
         });
     };
     if let Some(first) = figures.first() {
@@ -253,7 +250,7 @@ fn read_one_by(text: &str, units: &Arc<OwnUnits>) -> Result<Figure, String> {
             format!("packstring does not know the unit “{rest}”; define it under [units], or write another."),
         ),
         Some(rest) => Err(format!(
-            "“{rest}” is left over beside “{}”; write nothing but the figure.",
+            "There is extra text, “{rest}”, beside “{}”. Write only the figure.",
             &text[figure.span.clone()]
         )),
         None => Ok(figure),

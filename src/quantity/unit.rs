@@ -7,6 +7,7 @@
 
 use super::Exact;
 use super::number::{parse, ratio};
+use crate::nearest::nearest;
 use num_traits::{One, Zero};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::{Arc, LazyLock};
@@ -92,6 +93,18 @@ impl Table {
     pub fn named(&self, name: &str) -> Atom {
         Atom::Known(*self.exact.get(name).expect("a unit of the table"))
     }
+}
+
+/// The name of more than one of the unit that a mistyped word most likely means: `gallons` for `galon`. Short names are
+/// near to too many other words.
+pub fn name_nearly(word: &str) -> Option<&'static str> {
+    const SHORTEST: usize = 5;
+    if word.chars().count() + 1 < SHORTEST {
+        return None;
+    }
+    let names = TABLE.rows.iter().filter(|known| known.name.len() >= SHORTEST);
+    let near = nearest(word, names.clone().map(|known| known.name.as_str()))?;
+    names.clone().find(|known| known.name == near).map(|known| known.plural.as_str())
 }
 
 /// A form's first run of letters, or its first mark.

@@ -29,7 +29,7 @@ impl SessionError {
 impl fmt::Display for SessionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unread(_) => f.write_str("The program folder cannot be read as it is."),
+            Self::Unread(_) => f.write_str("packstring cannot read the program folder."),
             Self::Said(sentence) => f.write_str(sentence),
             Self::Press(error) => error.fmt(f),
             Self::Shelf(error) => error.fmt(f),

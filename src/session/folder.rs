@@ -75,11 +75,11 @@ fn no_program_folder(named: &Path) -> SessionError {
     }
     let looked = std::fs::metadata(named.join("program.toml")).map_err(|error| error.kind());
     let why = if looked.is_err_and(|kind| kind == io::ErrorKind::PermissionDenied) {
-        "cannot be read: this account may not look into it"
+        "cannot be read: this account is not allowed to open it"
     } else if named.is_dir() {
         "is no program folder: there is no program.toml in it"
     } else if named.exists() {
-        "is a file, and no program folder"
+        "is a file, not a program folder"
     } else {
         "is not there"
     };

@@ -32,7 +32,7 @@ impl Session<'_> {
         for folder in folders {
             let found = FoundPart::all_in(folder)?;
             if found.is_empty() {
-                wrong.push(format!("{} holds no part.", folder.display()));
+                wrong.push(format!("There is no part in {}.", folder.display()));
             }
             parts.extend(found);
         }

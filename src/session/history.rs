@@ -33,7 +33,7 @@ pub(super) fn write_on(
 fn unwritten(error: &RecordError) -> Finding {
     let message = match &error.why {
         Trouble::Disk { doing, file, source } => format!(
-            "What the facts are could not be added to their history: could not {doing} {}: {}.",
+            "The facts could not be added to their history: could not {doing} {}: {}.",
             file.display(),
             in_words(source)
         ),

@@ -59,7 +59,15 @@ fn lessons_unread(unread: &Unread, program: &crate::program::Program) -> Vec<Str
     let lost = lost.filter(|unlisted| matches!(unlisted.why, Why::NoSuchLesson(_)));
     let mut files: Vec<String> = lost.map(|unlisted| unlisted.file.clone()).collect();
     let whole = unread.mistakes.iter().filter(|it| it.stops_press && it.place.range.end == 0);
-    let lessons = whole.map(|it| &it.place.file).filter(|file| file.starts_with("lessons/"));
+    // What is told of a lesson as a whole need not have kept it from being read: it may lack its title.
+    let contents =
+        || std::iter::once(&program.content).chain(program.editions.iter().map(|edition| &edition.content));
+    let is_read = |file: &str| {
+        let mut lessons = contents().flat_map(|content| &content.lessons);
+        lessons.any(|lesson| &*lesson.file == file)
+    };
+    let lessons =
+        whole.map(|it| &it.place.file).filter(|file| file.starts_with("lessons/") && !is_read(file));
     files.extend(lessons.map(ToString::to_string));
     files.sort();
     files.dedup();

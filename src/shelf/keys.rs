@@ -38,7 +38,7 @@ impl fmt::Display for KeyError {
             }
             Self::Unreadable(file) => write!(
                 f,
-                "{} is no signing key any more. Put it back from your copy, or make a new key with `packstring certificates key --new --lost`.",
+                "{} is no longer a signing key. Put it back from your copy, or make a new key with `packstring certificates key --new --lost`.",
                 file.display()
             ),
             Self::Kept(file) => {

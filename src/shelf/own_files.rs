@@ -51,7 +51,7 @@ impl fmt::Display for SaveError {
             SaveTrouble::Outside => format!("{file} is a link to something outside the program folder"),
             SaveTrouble::Changed => format!("{file} was changed by someone else just now"),
             SaveTrouble::Protected => format!("{file} is protected against changes"),
-            SaveTrouble::Strange => format!("{file} is no plain file or folder"),
+            SaveTrouble::Strange => format!("{file} is not a plain file or folder"),
             SaveTrouble::Unknown => {
                 format!("{file} cannot be read: a newer packstring wrote it, or somebody has changed it")
             }
@@ -66,7 +66,7 @@ impl fmt::Display for SaveError {
             SaveTrouble::Protected => "Allow writing to it, and run the command again.",
             SaveTrouble::Strange => "Move it elsewhere, and run the command again.",
             SaveTrouble::Unknown => {
-                "Use the newest packstring, or move the file away: the last restate cannot be taken back then."
+                "Use the newest packstring, or move the file away; then you cannot undo the last restate."
             }
             SaveTrouble::Disk(_) => "Check the disk and who may write there, and run the command again.",
         };

@@ -181,14 +181,16 @@ impl<'p> Evaluator<'p, '_> {
     /// A value that binds by its own words otherwise than `limit` has it.
     fn tell_both_ways(&mut self, fact: &Fact, value: &Written) {
         let message = format!(
-            "The value of the fact “{}” binds one way in its own words and the other way by its “limit”, so that nobody can tell which holds.",
+            "The value of the fact “{}” says one limit and its “limit” says the opposite, so it is not clear which is right.",
             fact.name
         );
         self.findings.push(
             Finding::of(&rules::FACT_UNREADABLE, value.place.clone(), message)
                 .says(&value.text)
                 .stops_press(fact.safety)
-                .mend("Write the value without words that bind, and “limit” as its source has it."),
+                .mend(
+                    "Write the value without words such as “at most”, and set “limit” as the source has it.",
+                ),
         );
     }
 
@@ -293,7 +295,7 @@ pub(super) fn says<'p>(
             }
             Err(why) => why,
         };
-        let message = format!("The value of the fact “{}” is no {} to go by. {why}", fact.name, kind.name());
+        let message = format!("The value of the fact “{}” is not a clear {}. {why}", fact.name, kind.name());
         findings.push(
             Finding::of(&rules::FACT_UNREADABLE, value.place.clone(), message)
                 .says(&value.text)
@@ -374,6 +376,6 @@ mod tests {
         );
         let told = worked(&powers).1;
         assert_eq!(told.len(), 1, "{told:?}");
-        assert!(told[0].contains("more digits"), "{}", told[0]);
+        assert!(told[0].contains("too many digits"), "{}", told[0]);
     }
 }

@@ -189,11 +189,16 @@ impl<'p> Understood<'p> {
         match (&fact.wording, &fact.stated) {
             (Some(wording), _) => Some(wording.text.clone()),
             // A value is written in the main language.
-            (None, Stated::Value(_)) if self.content.fallback_language.is_some() => self.said(fact),
+            (None, Stated::Value(value)) if self.is_foreign(value) => self.said(fact),
             (None, Stated::Value(value)) => Some(value.text.clone()),
             (None, Stated::WorkedFrom(_)) => self.said(fact),
             (None, Stated::Series(_)) => None,
         }
+    }
+
+    /// Whether a value is in other words than the program's: in those of the main language, or in English.
+    pub fn is_foreign(&self, value: &crate::program::Written) -> bool {
+        self.content.fallback_language.is_some() || self.language().english_word(&value.text).is_some()
     }
 
     /// What a fact that is no quantity says, in print: an edition puts it into its own words where it can.
@@ -280,7 +285,7 @@ impl<'p> Understood<'p> {
         }
         match (&fact.wording, &fact.stated, fact.limit) {
             (Some(_), ..) | (None, Stated::Series(_), _) => Some(own),
-            (None, Stated::Value(_), limit) if self.content.fallback_language.is_none() => {
+            (None, Stated::Value(value), limit) if !self.is_foreign(value) => {
                 let binds = |figure: &Figure| figure.limit.is_some() || figure.hedge.is_some();
                 let says_so = self.languages.main.read(&own).iter().any(binds);
                 Some(match limit.and_then(quantity::bound).filter(|_| !is_bound && !says_so) {

@@ -357,7 +357,7 @@ fn what_was_asked_for_and_not_made_is_told_with_the_reason() {
     assert!(told.contains("Labels: none made.") && told.contains("--pieces certificates"), "{told}");
     assert!(told.contains("Scores: none made. There are no answers"), "{told}");
     let told = trial.run(&[MAKE, &["--participant", "Oren Tasker"]].concat(), 0);
-    assert!(told.contains("Certificates: none made. They are for who attended and passed"), "{told}");
+    assert!(told.contains("Certificates: none made. They are for people who attended and passed"), "{told}");
     trial.make();
     let told = trial.run(&["make", "--pieces", "labels"], 0);
     assert!(told.contains("gave an address"), "{told}");

@@ -243,7 +243,7 @@ fn what_is_needed_must_be_another_event_and_days_must_be_days() {
         (EVENTS.replace("needs = \"ropes\"", "needs = \"field\""), "no other event “field”"),
         (EVENTS.replace("needs = \"ropes\"", "needs = [\"rope\"]"), "Did you mean “ropes”?"),
         (EVENTS.replace("days = [2026-05-09, 2026-05-02]", "days = []"), "“days” names no day"),
-        (EVENTS.replace("days = ", "date = 2026-05-02\ndays = "), "“date” has no use here"),
+        (EVENTS.replace("days = ", "date = 2026-05-02\ndays = "), "“date” does nothing here"),
         (EVENTS.replace("needs = \"ropes\"", "was = \"ropes\""), "the event “ropes” is still here"),
     ] {
         let said = Trial::new(&settings, "event,name,attended\n").run(&["proofread", "--no-layout"]);

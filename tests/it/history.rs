@@ -226,7 +226,7 @@ fn open_links_of_facts_that_did_not_change_stay_open() {
 fn the_last_restate_is_taken_back_byte_for_byte() {
     let here = Copy::sound();
     let (told, code) = here.run("restate --undo");
-    assert!(told.starts_with("There is nothing to take back") && code == 0, "{told}");
+    assert!(told.starts_with("There is nothing to undo") && code == 0, "{told}");
     let text = here.text("lessons/camps.md");
     write(here.path(), "lessons/camps.md", format!("\u{feff}{text}").replace('\n', "\r\n"));
     here.change("facts.toml", "value = \"200 feet\"", "value = \"300 feet\"");
@@ -248,7 +248,7 @@ fn the_last_restate_is_taken_back_byte_for_byte() {
     let mut expected = before.clone();
     expected.insert(here.path().join("questions.toml"), broken[&here.path().join("questions.toml")].clone());
     assert_eq!(own(&here), expected);
-    assert!(here.run("restate --undo").0.starts_with("There is nothing to take back"));
+    assert!(here.run("restate --undo").0.starts_with("There is nothing to undo"));
 }
 
 #[test]
@@ -265,7 +265,7 @@ fn a_file_that_was_edited_since_is_told_and_left_alone() {
     fs::write(changed[0], &mine).unwrap();
     let (told, code) = here.run("restate --undo");
     let name = changed[0].strip_prefix(here.path()).unwrap().display().to_string();
-    assert!(told.contains(&format!("{name}: left alone")) && code == 1, "{told}");
+    assert!(told.contains(&format!("{name}: not changed")) && code == 1, "{told}");
     assert_eq!(fs::read(changed[0]).unwrap(), mine);
     for path in &changed[1..] {
         assert_eq!(fs::read(path).unwrap(), before[*path], "{}", path.display());

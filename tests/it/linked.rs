@@ -142,7 +142,10 @@ fn a_fact_cannot_take_the_name_of_a_contact_or_an_event() {
     for name in ["\"contact.basin-dispatch.phone\"", "\"event.spring.date\"", "\"event.other.thing\""] {
         write(here.path(), "facts.toml", format!("[{name}]\nvalue = \"6 ft\"\nsource = \"Rule\"\n"));
         let (told, code) = run(here.path(), "proofread --no-layout");
-        assert!(code == 2 && told.contains("name-unfit") && told.contains("facts by themselves"), "{told}");
+        assert!(
+            code == 2 && told.contains("name-unfit") && told.contains("belong to program.toml"),
+            "{told}"
+        );
     }
 }
 

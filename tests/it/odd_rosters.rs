@@ -416,7 +416,7 @@ fn a_formula_without_a_value_stops_what_needs_it_and_is_named() {
             trial
                 .run(&["proofread", "--no-layout"])
                 .1
-                .contains(&format!("Cell {shown} holds a formula and no value"))
+                .contains(&format!("Cell {shown} has a formula but no value"))
         );
         // The deck needs no roster.
         let (_, said) = trial.run(&["make", "--dry-run", "--pieces", "deck"]);
@@ -432,7 +432,7 @@ fn a_formula_without_a_value_stops_what_needs_it_and_is_named() {
         + &ods_row("", &["spring", "Bo Ray", ods_formula, "yes"]);
     for file in ["roster.ods", "ROSTER.ODS"] {
         let trial = Trial::new("", &[(file, &ods(&rows))]);
-        assert!(trial.run(&["proofread", "--no-layout"]).1.contains("Cell C3 holds a formula and no value"));
+        assert!(trial.run(&["proofread", "--no-layout"]).1.contains("Cell C3 has a formula but no value"));
     }
 }
 
@@ -776,7 +776,10 @@ fn what_is_told_says_what_it_is() {
     assert!(!said.contains("Take one row out"), "{said}");
     // A line below the table.
     let said = told("event,name,attended,passed\nspring,Ann Lee,yes,yes\nInstructor: Jo Ray,,,\n");
-    assert!(said.contains("in one cell alone") && !said.contains("is not in program.toml"), "{said}");
+    assert!(
+        said.contains("Only one cell of this line") && !said.contains("is not in program.toml"),
+        "{said}"
+    );
     // An address that only some servers take.
     let said = told("event,name,attended,passed,email\nspring,Ann Lee,yes,yes,añn@lee.example\n");
     assert!(said.contains("email-unfit") && said.contains("RFC 6531"), "{said}");

@@ -159,3 +159,68 @@ fn all_tables_are_in_the_language_of_the_program_and_are_read_back() {
     assert_eq!(people.iter().filter(|row| row.attended).count(), 3);
     assert_eq!(people.iter().filter(|row| row.passed == Some(true)).count(), 2);
 }
+
+/// A value may be in English, as its source has it: what is printed is in the language of the program.
+#[test]
+fn a_spanish_program_prints_no_english_of_its_facts() {
+    let (_place, folder) = laid_out();
+    let facts = fs::read_to_string(folder.join("facts.toml")).unwrap();
+    let own = "[agua]\nvalue = \"15 gallons a day\"\nlimit = \"como mínimo\"\ncalled = [\"agua al sol\"]\n\
+               source = \"Norma 2.2\"\nread = \"según lo cita la ciudad de Enebro\"\n\
+               as-of = 2026-03-01\nreview-by = 2027-03-01\n\n[agua-de-tres-horas]\n\
+               worked-from = \"3 * 1 hour\"\n\n[margen-de-luz]";
+    write(&folder, "facts.toml", facts.replace("[margen-de-luz]", own));
+    let lesson = fs::read_to_string(folder.join("lessons/antes-de-salir.md")).unwrap();
+    let more = "\n\nAl sol bebe […](fact:agua).\n\nAl sol bebe como mínimo […](fact:agua).\n\nCada […](fact:agua-de-tres-horas).\n";
+    write(&folder, "lessons/antes-de-salir.md", lesson + more);
+    run(&folder, &["proofread", "--no-layout"]);
+    run(&folder, &["make", "--pieces", "site"]);
+    let page = |name: &str| {
+        let page = fs::read_to_string(folder.join("out/open/site").join(name)).unwrap();
+        page.replace('\u{a0}', " ")
+    };
+    let (lesson, facts) = (page("lessons/antes-de-salir.html"), page("facts.html"));
+    assert!(
+        lesson.contains(">como mínimo 15 galones al día<") && lesson.contains(">15 galones al día<"),
+        "{lesson}"
+    );
+    assert!(facts.contains("según lo cita la ciudad de Enebro"), "{facts}");
+    for english in ["gallon", "hours", "3 hour", "a day", "about", "at least", "quoted", "como mínimo como"]
+    {
+        assert!(!lesson.contains(english) && !facts.contains(english), "{english}");
+    }
+}
+
+/// Words that people write in the cells of a Spanish list. Common usage, no source.
+#[test]
+fn a_spanish_roster_is_read_as_it_is_written() {
+    let (_place, folder) = laid_out();
+    let settings = fs::read_to_string(folder.join("program.toml")).unwrap();
+    write(&folder, "program.toml", settings.replace("es-MX", "es-US"));
+    for (came, passed, is_credited) in [
+        ("asistió", "aprobado", true),
+        ("Presente", "Apta", true),
+        ("vino", "Aprobó", true),
+        ("sí", "reprobada", false),
+        ("sí", "No apto", false),
+        ("faltó", "no aprobó", false),
+    ] {
+        let roster =
+            format!("evento,nombre,asistió,aprobó,talla\ncampamento-norte,Ana Ruiz,{came},{passed},G\n");
+        write(&folder, "people/roster.csv", roster);
+        let (said, code) = folders::run(&folder, ["proofread", "--no-layout"]);
+        assert!(!said.contains("value-unfit") && code == 0, "{came}, {passed}: {said}");
+        let (said, _) = folders::run(&folder, ["tally", "--as", "json"]);
+        assert_eq!(said.contains("\"G\""), is_credited, "{came}, {passed}: {said}");
+        assert!(!said.contains("\"L\""), "{said}");
+    }
+}
+
+#[test]
+fn a_word_for_a_limit_that_is_nearly_right_is_offered_in_its_language() {
+    let (_place, folder) = laid_out();
+    let facts = fs::read_to_string(folder.join("facts.toml")).unwrap();
+    write(&folder, "facts.toml", facts.replace("limit = \"como mínimo\"", "limit = \"mínimo\""));
+    let (said, code) = folders::run(&folder, ["proofread", "--no-layout"]);
+    assert!(code != 0 && said.contains("Did you mean “como mínimo”?"), "{said}");
+}

@@ -109,3 +109,14 @@ fn a_lesson_that_was_not_read_is_named() {
     let (told, figures) = partly("program.toml", "lesson = \"camps\"", "lesson = camps");
     assert_eq!(figures.unread, ["lessons/camps.md"], "{told:?}");
 }
+
+/// Of a lesson that lacks its title all else is read, and its figures are checked.
+#[test]
+fn a_lesson_without_a_title_is_not_said_to_be_unread() {
+    let (told, figures) = partly("lessons/camps.md", "# Camps\n", "\n");
+    assert!(told.iter().any(|(_, file)| file == "lessons/camps.md"), "{told:?}");
+    assert!(
+        figures.unread.is_empty() && figures.checked == figures.linked && figures.linked > 1,
+        "{figures:?}"
+    );
+}

@@ -190,7 +190,7 @@ fn what_is_missing_doubled_or_from_other_files_is_told_and_nothing_is_gathered()
     refused(&["1", "2", "again", "3"], &["Part 2 is there 2 times: in 2 and again."]);
     refused(&["1", "1", "2"], &["Part 1 is there 2 times", "Part 3/3 is missing."]);
     refused(&["half", "1"], &["parts are of different numbers: of 2 and of 3"]);
-    refused(&["1", "2", "3", "program"], &["program holds no part"]);
+    refused(&["1", "2", "3", "program"], &["There is no part in program"]);
     office.run(&["--part", "3/3", "--into", "other", "--pieces", "certificates"], 0);
     refused(&["1", "2", "other"], &["had different options"]);
     // A file that was lost, one that was changed, and a part that did not finish.

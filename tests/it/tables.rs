@@ -387,7 +387,10 @@ fn settings_name_the_headings_and_the_encoding() {
         b"event,name,attended\n",
     );
     let unknown = unknown.unwrap_err();
-    assert!(unknown.iter().any(|message| message.contains("“nmae” is nothing")), "{unknown:?}");
+    assert!(
+        unknown.iter().any(|message| message.contains("does not read “nmae” from a roster")),
+        "{unknown:?}"
+    );
     assert!(unknown.iter().any(|message| message.contains("no heading “Nobody”")), "{unknown:?}");
 }
 
@@ -398,5 +401,5 @@ fn a_roster_may_be_a_workbook_but_only_one_file() {
     let folder = crate::mistakes::sound_program();
     fs::write(folder.path().join("people/roster.tsv"), "event\tname\tattended\n").unwrap();
     let unread = packstring::program::open(folder.path()).unwrap_err();
-    assert!(unread.mistakes[0].message.contains("both there"), "{:?}", unread.mistakes);
+    assert!(unread.mistakes[0].message.contains("reads only one"), "{:?}", unread.mistakes);
 }

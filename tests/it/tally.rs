@@ -131,7 +131,7 @@ fn what_cannot_be_read_is_told_all_at_once() {
             "5: The calendar has no such day.",
             "5: An hour has sixty minutes, and these minutes are sixty or more.",
             "6: This row has no hours.",
-            "6: Row 6 has 2 cells where there are 3 headings; those that are missing were taken as empty.",
+            "6: Row 6 has 2 cells, but there are 3 headings; those that are missing were taken as empty.",
         ]
     );
     assert_eq!(

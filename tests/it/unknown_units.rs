@@ -56,6 +56,23 @@ fn a_link_that_asks_for_an_unknown_unit_is_told_whatever_its_words() {
     }
 }
 
+/// A mistyped unit is told where it is written, and not only where a lesson still has the right one.
+#[test]
+fn a_mistyped_unit_of_a_rate_is_told_at_the_fact() {
+    let at_the_fact = |now: &str| {
+        let told = told("facts.toml", "\"15 gallons a day\"", now);
+        told.into_iter().filter(|it| it.starts_with("packstring does not know the unit")).count()
+    };
+    for wrong in ["\"15 galons a day\"", "\"15 litters a day\"", "\"15 punds a day\""] {
+        assert_eq!(at_the_fact(wrong), 1, "{wrong}");
+    }
+    for counted in
+        ["\"15 horses a day\"", "\"15 mules a day\"", "\"28 beats a minute\"", "\"4 camps a season\""]
+    {
+        assert_eq!(at_the_fact(counted), 0, "{counted}");
+    }
+}
+
 /// Weights are read in whatever language figures are, for settings have none of their own.
 #[test]
 fn weights_are_read_in_each_language() {

@@ -232,7 +232,7 @@ fn what_is_not_there_is_told_and_is_exit_code_two() {
         (&["make", "--program", "content", "--pieces", "handbok"], "handbook"),
         (&["backing", "--program", "content", "no-such-fact"], "no-such-fact"),
         (&["make", "--program", "content", "--event", "north-cam"], "Did you mean “north-camp”?"),
-        (&["make", "--program", "README.md"], "is a file, and no program folder"),
+        (&["make", "--program", "README.md"], "is a file, not a program folder"),
         (&["make", "--program", "content/lessons"], "there is no program.toml in it"),
         (&["make", "--program", "content", "--into", "README.md"], "Could not make the folder README.md"),
         (&["make", "--program", "content", "--into", ""], "--into needs something after it"),

@@ -78,7 +78,7 @@ fn check_event(program: &Program, event: &str) -> Result<(), CommandError> {
     }
     let offer = nearest(event, known).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
     Err(CommandError::said(format!(
-        "Neither program.toml nor the certificate register has an event “{event}”.{offer}"
+        "There is no event “{event}” in program.toml or in the certificate register.{offer}"
     )))
 }
 

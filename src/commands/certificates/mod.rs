@@ -62,6 +62,8 @@ pub fn run(
 
 fn read_number(given: &str) -> Result<Number, CommandError> {
     Number::parse(given).map_err(|why| {
-        CommandError::said(format!("“{given}” is no certificate number. {why} Numbers look like K7M3-P2QX."))
+        CommandError::said(format!(
+            "“{given}” is not a certificate number. {why} Numbers look like K7M3-P2QX."
+        ))
     })
 }

@@ -82,7 +82,7 @@ fn words(program: &Program, number: &Number, asked: &Corrections) -> Result<Word
     for (option, words) in [("--name", asked.name)] {
         if words.is_some_and(|words| words.trim().is_empty()) {
             return Err(CommandError::said(format!(
-                "{option} needs a name; a certificate is not given to nobody."
+                "{option} needs a name: a certificate must be for somebody."
             )));
         }
     }

@@ -30,7 +30,10 @@ pub fn run(
             }
         })?;
     note_register(&program.folder, None, &added.register);
-    writeln!(out, "{number} is withdrawn. Its number stays taken, and it is not given again by itself.")?;
+    writeln!(
+        out,
+        "{number} is withdrawn. Its number is not used again, and packstring does not give the certificate again on its own."
+    )?;
     writeln!(
         out,
         "The next full `packstring make` removes its PDF. Withdrawn in error? `packstring certificates replace {number}` gives a new one."

@@ -14,7 +14,7 @@ const FORMAT: u32 = 1;
 /// Lines and columns are counted from 1, columns in Unicode scalars; the end is the first column after the words. Words
 /// of a roster are left out.
 #[derive(Serialize, JsonSchema)]
-#[schemars(title = "What packstring proofread --as json tells")]
+#[schemars(title = "The output of packstring proofread --as json")]
 pub struct FindingsRecord {
     /// The number of this form. It grows when a reader of the old form would be misled.
     #[schemars(extend("const" = FORMAT))]

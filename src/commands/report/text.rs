@@ -128,7 +128,7 @@ fn read_partly(figures: &FiguresChecked) -> String {
         [first, ..] => format!(", without {} lessons that were not read, such as {first}", unread.len()),
     };
     format!(
-        "The program could not be read as a whole; {checked} of its {linked} linked figures were checked all the same{lessons}"
+        "The program has mistakes that packstring could not read past, but {checked} of {linked} linked figures were still checked{lessons}"
     )
 }
 

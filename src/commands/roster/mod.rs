@@ -50,7 +50,7 @@ pub fn run(
 ) -> Result<Outcome, CommandError> {
     if asked.form == As::Sarif {
         return Err(CommandError::said(
-            "The roster's table has no form in SARIF. Use --as json, or leave --roster out for findings as SARIF.",
+            "The roster's table is not available as SARIF. Use --as json, or leave --roster out for findings as SARIF.",
         ));
     }
     let mut read = Read::open(folder, environment)?;

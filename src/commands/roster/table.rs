@@ -60,7 +60,7 @@ impl<'t, 'r> Teller<'t, 'r> {
         let file = &self.look.table.file;
         let closing = match saved.mends.len() {
             0 if saved.left.is_empty() => {
-                format!("There is nothing in {file} that could be put right without asking; it is as it was.")
+                format!("packstring can correct nothing in {file} without asking you; the file is unchanged.")
             }
             0 => format!("Nothing was written; {file} is as it was."),
             count => {
@@ -195,7 +195,7 @@ impl<'t, 'r> Teller<'t, 'r> {
             some => words += &format!(" {some} of the understood have something to look at."),
         }
         if self.look.elsewhere {
-            words += " Other files of the program have mistakes, so the rows were not proofread; `packstring proofread` tells them.";
+            words += " Other files of the program have mistakes, so the rows were not proofread; `packstring proofread` shows them.";
         }
         words
     }

@@ -39,11 +39,11 @@ impl std::fmt::Display for Irreplaceable {
                 write!(out, "No certificate {number} was ever given. See `packstring certificates list`.")
             }
             Self::Replaced { number, by } => {
-                write!(out, "{number} was replaced before, by {by}: replace that one.")
+                write!(out, "{number} was already replaced by {by}. Replace that one.")
             }
             Self::NothingChanged(event) => write!(
                 out,
-                "No certificate of “{event}” that counts says otherwise than program.toml, so there is nothing to replace."
+                "All valid certificates of “{event}” agree with program.toml, so there is nothing to replace."
             ),
             Self::Unchanged(number) => write!(
                 out,

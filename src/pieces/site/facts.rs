@@ -10,7 +10,7 @@ use crate::capital::capital;
 use crate::pieces::common::SourceRead;
 use crate::pieces::tree::{SeriesAlone, SeriesForm, join_number_and_unit, series_data};
 use crate::program::facts::{Fact, Stated};
-use crate::quantity::{self, Limit};
+use crate::quantity::Limit;
 use crate::understand::Understood;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -196,7 +196,11 @@ impl<'u> FactsPage<'u> {
         let value = self.value(fact);
         let url = fact.url.as_deref();
         let limit = fact.limit.map(LimitName::from);
-        let (limit_before, limit) = if self.needs_limit(fact) { (limit, None) } else { (None, limit) };
+        let (limit_before, limit) = match limit {
+            limit if self.needs_limit(fact) => (limit, None),
+            Some(limit) if !matches!(limit, LimitName::Exactly) && self.says_limit(fact) => (None, None),
+            limit => (None, limit),
+        };
         FactOnPage {
             fact: &fact.name,
             name: &fact.name,
@@ -226,18 +230,34 @@ impl<'u> FactsPage<'u> {
     /// Whether the words printed of a fact are its value as written, without what binds it.
     fn needs_limit(&self, fact: &Fact) -> bool {
         let (Stated::Value(value), None) = (&fact.stated, &fact.wording) else { return false };
+        if self.understood.is_foreign(value) {
+            return false;
+        }
         let read = self.understood.language().read_one_in_english(&value.text);
         read.is_ok_and(|figure| figure.limit.is_none() && figure.hedge.is_none())
     }
 
+    /// Whether packstring itself words the value, and with it what binds it.
+    fn says_limit(&self, fact: &Fact) -> bool {
+        fact.wording.is_none()
+            && matches!(&fact.stated, Stated::Value(value) if self.understood.is_foreign(value))
+    }
+
     fn value(&self, fact: &Fact) -> Option<String> {
         match &fact.stated {
-            Stated::Value(value) => Some(value.text.clone()),
-            Stated::WorkedFrom(_) => {
-                self.understood.held(&fact.name).and_then(|held| quantity::say(held, None).ok())
+            Stated::Value(value) if fact.kind.is_none() && self.understood.is_foreign(value) => {
+                self.in_own_words(fact)
             }
+            Stated::Value(value) => Some(value.text.clone()),
+            Stated::WorkedFrom(_) => self.in_own_words(fact),
             Stated::Series(_) => None,
         }
+    }
+
+    /// The figure in the words of the language in which the page is.
+    fn in_own_words(&self, fact: &Fact) -> Option<String> {
+        let held = self.understood.held(&fact.name)?;
+        self.understood.language().say(held, None).ok()
     }
 
     /// The expression in parts: names of facts with a link, and what stands between them.

@@ -2,7 +2,7 @@
 
 use super::Lack;
 use crate::finding::{Place, rules};
-use crate::program::facts::{Fact, Series, Stated};
+use crate::program::facts::{Fact, Series, SourceRead, Stated};
 use crate::program::form::{Form, Value};
 use crate::program::kits::Kit;
 use crate::program::lesson::Prose;
@@ -13,8 +13,8 @@ use crate::program::settings::{KindWords, Letters, Settings, Term};
 use crate::program::{Content, Written};
 
 /// Puts the edition's own texts into its content, and notes each that is not there.
-pub(super) fn lay_over(content: &mut Content, mut file: Form, lacks: &mut Vec<Lack>) {
-    let mut over = Over { lacks };
+pub(super) fn lay_over(content: &mut Content, mut file: Form, lacks: &mut Vec<Lack>, lost: bool) {
+    let mut over = Over { lacks, lost };
     over.settings(&mut content.settings, &mut file);
     let questions = content.questions.list.iter_mut().map(|question| (question.id.clone(), question));
     over.named(&mut file, "questions", "question", questions.collect(), Over::question);
@@ -32,6 +32,8 @@ pub(super) fn lay_over(content: &mut Content, mut file: Form, lacks: &mut Vec<La
 
 struct Over<'l> {
     lacks: &'l mut Vec<Lack>,
+    /// A file of the main edition is broken, so that what is not there may only have been lost.
+    lost: bool,
 }
 
 impl Over<'_> {
@@ -67,10 +69,11 @@ impl Over<'_> {
             let own = tables.iter().position(|(own, _)| own.text == *name).map(|at| tables.remove(at).1);
             lay(self, thing, own.and_then(|own| own.form(what, &should_be)));
         }
-        for (name, _) in &tables {
-            let message = format!("There is no {what} “{}” that could be put into other words.", name.text);
+        for (name, _) in tables.iter().filter(|_| !self.lost) {
+            let message = format!("The main edition has no {what} “{}” to translate.", name.text);
             let known = things.iter().map(|(name, _)| name.as_str());
-            let mend = offer(&name.text, known, "Name it as the main edition does, or take the table out.");
+            let mend =
+                offer(&name.text, known, "Use the name that the main edition uses, or remove the table.");
             file.tell(&rules::NAME_UNKNOWN, name.place.clone(), message, mend);
         }
     }
@@ -166,7 +169,7 @@ impl Over<'_> {
             );
         }
         for (principle, mut own) in settings.principles.iter_mut().zip(own) {
-            principle.words = own.need_text("words", "Infórmese antes de salir").text;
+            principle.words = own.need_text("words", "Planee en la mesa").text;
             let text = own.prose("text");
             self.prose(&mut principle.text, text, "the text of a principle", "[[principles]] text");
             own.finish();
@@ -342,11 +345,32 @@ impl Over<'_> {
         if let Some(source) = own.as_mut().and_then(|own| own.text("source")) {
             fact.source = Some(source);
         }
+        self.read(fact, own.as_mut());
         if let Stated::Series(series) = &mut fact.stated {
             let names = own.as_mut().map(|own| own.texts("columns")).unwrap_or_default();
             self.columns(&fact.name, series, names, own.as_ref());
         }
         own.into_iter().for_each(Form::finish);
+    }
+
+    /// Who quotes the source, in words of the edition's own. How it was read is no matter of language.
+    fn read(&self, fact: &mut Fact, own: Option<&mut Form>) {
+        let Some(own) = own.filter(|own| own.has("read")) else { return };
+        let place = own.place.clone();
+        let Some(read) = SourceRead::take(own) else { return };
+        if fact.read.as_ref().is_some_and(|main| main.is_like(&read)) {
+            fact.read = Some(read);
+            return;
+        }
+        let message = match &fact.read {
+            Some(main) => format!(
+                "This “read” says another thing than facts.toml, which has “{}” for the fact “{}”.",
+                main.words(),
+                fact.name
+            ),
+            None => format!("facts.toml does not say how the source of the fact “{}” was read.", fact.name),
+        };
+        own.tell(&rules::VALUE_UNFIT, place, message, "Change facts.toml, or remove the line here.");
     }
 }
 

@@ -42,8 +42,8 @@ pub(super) fn read(file: &Form, at: Value, common: &[Fact]) -> Vec<AtEvent> {
 }
 
 fn tell_unknown(file: &Form, name: &Written, common: &[Fact]) {
-    let message = format!("There is no fact “{}” that could be otherwise at an event.", name.text);
-    let otherwise = "Name a fact that stands in this file under its own heading.";
+    let message = format!("There is no fact “{}” to change for an event.", name.text);
+    let otherwise = "Name a fact that has its own heading in this file.";
     let mend = offer(&name.text, common.iter().map(|fact| fact.name.as_str()), otherwise);
     file.tell(&rules::NAME_UNKNOWN, name.place.clone(), message, mend);
 }

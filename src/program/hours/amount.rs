@@ -32,7 +32,7 @@ impl NoHours {
     pub fn mend(self) -> &'static str {
         match self {
             Self::Negative => "Write the hours that were worked, or take the row out.",
-            Self::Minutes => "Write the hours such as 2:30 or 2.5.",
+            Self::Minutes => "Write the hours as in 2:30 or 2.5.",
             Self::Comma => "Write the hours with a point, or with fewer digits.",
             Self::Sixtieths => {
                 "Write minutes with a colon (2:30), or a part of an hour with one digit (2.3)."

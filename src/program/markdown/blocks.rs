@@ -172,7 +172,7 @@ impl TreeBuilder<'_> {
             &rules::RAW_HTML,
             range,
             "Raw HTML cannot be printed in every piece.",
-            "Write it in Markdown, or put a backslash before the “<” that is to be seen.",
+            "Write it in Markdown. To print a “<”, put a backslash before it.",
         );
     }
 }

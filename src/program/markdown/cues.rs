@@ -34,7 +34,7 @@ impl TreeBuilder<'_> {
         let word = word.trim();
         let Some(cue) = meant(word) else { return };
         let message = match is_marked_up {
-            true => "A cue word stands plain at the start of its block quote, without asterisks or brackets."
+            true => "A cue word must be plain text at the start of its block quote, without asterisks or brackets."
                 .to_owned(),
             false => format!("This block quote starts with “{word}:”, which is not a cue word."),
         };
@@ -118,12 +118,20 @@ fn cut(blocks: &mut Vec<Block>, length: usize) {
 /// keep their first letter or be a shuffle of the cue word, so that `Day:` stays a quotation.
 fn meant(word: &str) -> Option<Cue> {
     let word = word.to_lowercase();
-    Cue::ALL.into_iter().find(|cue| {
-        let known = cue.word().to_lowercase();
-        let distance = strsim::osa_distance(&word, &known);
-        let reach = if known.len() > 4 { 2 } else { 1 };
-        distance <= reach
-            && (word.chars().next() == known.chars().next() || letters(&word) == letters(&known))
+    // What others call a cue: a quotation hardly starts so.
+    let otherwise = match word.as_str() {
+        "question" | "questions" | "pregunta" | "preguntas" => Some(Cue::Ask),
+        "exercise" | "activity" | "ejercicio" | "actividad" => Some(Cue::Try),
+        _ => None,
+    };
+    otherwise.or_else(|| {
+        Cue::ALL.into_iter().find(|cue| {
+            let known = cue.word().to_lowercase();
+            let distance = strsim::osa_distance(&word, &known);
+            let reach = if known.len() > 4 { 2 } else { 1 };
+            distance <= reach
+                && (word.chars().next() == known.chars().next() || letters(&word) == letters(&known))
+        })
     })
 }
 

@@ -124,7 +124,7 @@ impl TreeBuilder<'_> {
         };
         // What is printed must be what stands in the file, so that it can be restated there.
         if inlines.iter().any(|inline| !matches!(inline, Inline::Text { .. } | Inline::SoftBreak)) {
-            let message = "The words of a backed figure are plain, and these hold markup.";
+            let message = "A backed figure can have only plain words between its brackets.";
             let mend = "Put asterisks and the like around the whole link: **[ten feet](fact:…)**.";
             self.tell(&rules::LINK_UNFIT, range, message, mend);
             return None;

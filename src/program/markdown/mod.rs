@@ -183,7 +183,7 @@ impl<'a> TreeBuilder<'a> {
                 &rules::NESTED_TOO_DEEP,
                 range,
                 format!("Lists, quotes or emphasis are nested more than {DEEPEST} deep here."),
-                "Write it flatter.",
+                "Use fewer levels.",
             );
             T::default()
         } else {

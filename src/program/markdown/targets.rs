@@ -39,8 +39,7 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
                     "A link starts with https:, mailto:, tel: or fact:, or names a lesson such as water.md.";
                 let written = &address[..scheme.len()];
                 if known.contains(&scheme.as_str()) {
-                    let message =
-                        format!("“{written}:” has capital letters, and a link has none before its colon.");
+                    let message = format!("“{written}:” must be in small letters.");
                     return Err(Unfit::new(
                         &rules::LINK_UNFIT,
                         message,
@@ -68,11 +67,25 @@ pub(super) fn link(address: &str) -> Result<Target, Unfit> {
     let file = file.strip_prefix("lessons/").unwrap_or(file);
     match file.strip_suffix(".md") {
         Some(id) if !id.is_empty() && !id.contains('/') => Ok(Target::Lesson { id: id.to_owned(), section }),
-        _ => Err(Unfit::new(
-            &rules::LINK_UNFIT,
-            "This link leads to something that is neither a lesson nor an address.",
-            "Write the whole address (https://…), or name a lesson such as water.md.",
-        )),
+        _ => {
+            let could_be_lesson = !file.is_empty() && !file.contains(['.', '/', ' ']);
+            let mend = match section {
+                _ if !could_be_lesson => {
+                    "Write the whole address (https://…), or name a lesson such as water.md.".to_owned()
+                }
+                Some(section) => format!(
+                    "For a lesson, write {file}.md#{section}; for a web page, the whole address (https://…)."
+                ),
+                None => {
+                    format!("For a lesson, write {file}.md; for a web page, the whole address (https://…).")
+                }
+            };
+            Err(Unfit::new(
+                &rules::LINK_UNFIT,
+                "This link leads to something that is neither a lesson nor an address.",
+                mend,
+            ))
+        }
     }
 }
 
@@ -91,7 +104,7 @@ pub(super) fn fact(link: &str, key: &str) -> Result<FactLink, Unfit> {
     if name.is_empty() {
         return Err(Unfit::new(
             &rules::LINK_UNFIT,
-            "This link names no fact.",
+            "This link does not name a fact.",
             "Write the fact's name after “fact:”.",
         ));
     }

@@ -9,7 +9,7 @@ use std::io::{self, Read};
 /// Why a picture cannot be unpacked, to be put after "the picture".
 pub(super) fn unfit(bytes: &[u8]) -> Option<Unfit> {
     let Ok(size) = imagesize::blob_size(bytes) else {
-        return Some("cannot be read: how large it is does not stand where it should".into());
+        return Some("cannot be read: the file does not give the picture's size".into());
     };
     if (size.width as u64).saturating_mul(size.height as u64) > limits::PICTURE_DOTS {
         return Some(format!("has more than {} million dots", limits::PICTURE_DOTS / 1_000_000).into());
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn a_picture_that_does_not_say_how_large_it_is_is_refused() {
         for bytes in [&b"\x89PNG\r\n\x1a\n"[..], b"\xff\xd8\xff\xe0", b"\xff\xd8\xff\xe0\0\x10JFIF"] {
-            assert!(unfit(bytes).unwrap().contains("how large"));
+            assert!(unfit(bytes).unwrap().contains("does not give the picture"));
         }
         // Cut off within a chunk, which the press tells.
         assert_eq!(unfit(&png(9, 9, b"iCCP", b"a\0\0x")[..40]), None);

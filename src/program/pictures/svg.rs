@@ -36,7 +36,7 @@ pub(super) fn rewritten(bytes: &[u8]) -> Result<Vec<u8>, Unfit> {
     let document = Document::parse_with_options(text, options).map_err(|error| unread(&error))?;
     let root = document.root_element();
     if !root.has_tag_name((SVG, "svg")) {
-        return Err("is no SVG file inside".into());
+        return Err("is not really an SVG file".into());
     }
     if document.descendants().any(|node| node.pi().is_some_and(|it| it.target == "xml-stylesheet")) {
         return Err(OUTSIDE.into());

@@ -58,7 +58,7 @@ fn headings(mut table: Form) -> Vec<(&'static str, Vec<Written>)> {
             }
             Some(word) => headings.extend(value.text().map(|heading| (word, vec![heading]))),
             None => {
-                let message = format!("“{}” is nothing that packstring reads from an hours file.", key.text);
+                let message = format!("packstring does not read “{}” from an hours file.", key.text);
                 let all = format!("It may be: {}.", HEADINGS.join(", "));
                 let mend = offer(&key.text, HEADINGS, &all);
                 table.tell(&rules::KEY_UNKNOWN, key.place, message, mend);

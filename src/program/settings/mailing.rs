@@ -202,7 +202,7 @@ fn own_grid(mut table: Form, paper: Paper) -> Option<LabelGrid> {
 fn tell_misfit(table: &Form, grid: &LabelGrid, place: Place) -> bool {
     let fits = grid.fits() && grid.width > Exact::zero() && grid.height > Exact::zero();
     if !fits {
-        let message = "These labels do not lie on their sheet.";
+        let message = "These labels do not fit on their sheet.";
         let mend =
             "Measure a sheet again: columns, rows, sizes, gaps and margins must come to its size at most.";
         table.tell(&rules::VALUE_UNFIT, place, message, mend);
@@ -219,7 +219,7 @@ fn envelope(table: &mut Form) -> Option<Envelope> {
             format!("Write its two sides, such as \"9 1/2 x 4 1/8 in\", or one of {}.", names.join(", "));
         table.tell(&rules::VALUE_UNFIT, written.place, "“envelope” is no size of an envelope.", mend);
     } else if !envelope.as_ref().is_some_and(Envelope::is_of_a_size) {
-        let message = "No envelope is so small or so large.";
+        let message = "An envelope cannot be this small or this large.";
         let mend = "Its shorter side is 2 3/8 in (60 mm) at least, its longer 19 3/4 in (500 mm) at most.";
         table.tell(&rules::VALUE_UNFIT, written.place, message, mend);
         return None;
@@ -238,7 +238,7 @@ fn nudge(table: &mut Form, key: &'static str) -> Exact {
         })
         .filter(|value| *value <= Exact::from_integer(FURTHEST.into()));
     let Some(value) = value else {
-        let message = format!("“{key}” is further than any printer is off.");
+        let message = format!("“{key}” is too large: no printer is off by that much.");
         table.tell(&rules::VALUE_UNFIT, written.place, message, "Write millimeters, such as 1.5 or -0.8.");
         return Exact::zero();
     };

@@ -5,7 +5,7 @@ use crate::program::Written;
 use crate::program::form::Form;
 use crate::program::mistakes::offer;
 use crate::program::roster::Field;
-use crate::program::settings::sizes::USUAL;
+use crate::program::settings::sizes::{self, USUAL};
 
 /// `[roster.words]`: what cells say instead of yes and no.
 #[derive(Clone, Debug, Default)]
@@ -45,7 +45,7 @@ pub struct RosterSettings {
     pub headings: Vec<(Field, Vec<Written>)>,
     /// The sizes that are given out, where the program names them.
     sizes: Vec<String>,
-    /// Those that are usual where the program is; none: [`sizes::USUAL`](super::sizes::USUAL).
+    /// Those that are usual where the program is; none: [`sizes::USUAL`](sizes::USUAL).
     pub(super) usual: &'static [&'static str],
     pub words: OwnWords,
     /// Columns that are nothing to packstring and come out on lists of people.
@@ -69,6 +69,19 @@ impl RosterSettings {
             (false, _) => self.sizes.iter().map(String::as_str).collect(),
             (true, true) => USUAL.to_vec(),
             (true, false) => self.usual.to_vec(),
+        }
+    }
+
+    /// Where the program names no sizes and its Spanish roster has them as they are called in Mexico, these are given
+    /// out: an order that says L is no answer to somebody who wrote G.
+    pub(in crate::program) fn learn_sizes<'c>(
+        &mut self,
+        language: &str,
+        mut cells: impl Iterator<Item = &'c str>,
+    ) {
+        let is_spanish = language.split('-').next().is_some_and(|primary| primary.eq_ignore_ascii_case("es"));
+        if self.sizes.is_empty() && is_spanish && cells.any(sizes::is_of_mexico) {
+            self.usual = &sizes::IN_MEXICO;
         }
     }
 
@@ -118,7 +131,7 @@ fn headings(mut table: Form) -> Vec<(Field, Vec<Written>)> {
         let field = Field::ALL.into_iter().find(|field| field.word() == key.text);
         let Some(field) = field else {
             let words: Vec<&str> = Field::ALL.iter().map(|field| field.word()).collect();
-            let message = format!("“{}” is nothing that packstring reads from a roster.", key.text);
+            let message = format!("packstring does not read “{}” from a roster.", key.text);
             let all = format!("It may be: {}.", words.join(", "));
             let mend = offer(&key.text, words, &all);
             table.tell(&rules::KEY_UNKNOWN, key.place, message, mend);

@@ -11,9 +11,8 @@ pub fn usual(language: &str) -> &'static [&'static str] {
     if language.eq_ignore_ascii_case("es-MX") { &IN_MEXICO } else { &USUAL }
 }
 
-/// Other ways in which people write the usual sizes, in English and in the Spanish of Mexico (CH, M, G, XG).
-/// Common usage, no source.
-const OTHERWISE: [(&str, &str); 36] = [
+/// Other ways in which people write the usual sizes in English. Common usage, no source, here and below.
+const OTHERWISE: [(&str, &str); 20] = [
     ("extra small", "XS"),
     ("xsmall", "XS"),
     ("x small", "XS"),
@@ -34,6 +33,10 @@ const OTHERWISE: [(&str, &str); 36] = [
     ("3x", "3XL"),
     ("xxx large", "3XL"),
     ("3x large", "3XL"),
+];
+
+/// The same in the Spanish of Mexico.
+const OTHERWISE_IN_MEXICO: [(&str, &str); 16] = [
     ("xch", "XS"),
     ("extra chica", "XS"),
     ("ch", "S"),
@@ -58,12 +61,23 @@ pub fn meant<'s, S: AsRef<str>>(cell: &str, sizes: &'s [S]) -> Option<&'s str> {
     let plain = plain(cell);
     let find = |wanted: &str| sizes.iter().map(AsRef::as_ref).find(|size| self::plain(size) == wanted);
     find(&plain).or_else(|| {
-        let otherwise = OTHERWISE.iter().find(|(words, _)| *words == plain).map(|(_, usual)| *usual);
+        let otherwise = other_ways().find(|(words, _)| *words == plain).map(|(_, usual)| usual);
         let usual = otherwise.or_else(|| USUAL.into_iter().find(|usual| self::plain(usual) == plain))?;
         // A program may call it XXL.
-        let same = OTHERWISE.iter().filter(|(_, other)| *other == usual).map(|(words, _)| *words);
+        let same = other_ways().filter(|(_, other)| *other == usual).map(|(words, _)| words);
         find(&usual.to_lowercase()).or_else(|| same.into_iter().find_map(find))
     })
+}
+
+/// Whether a cell is a size as it is called in Mexico, and is none in English.
+pub fn is_of_mexico(cell: &str) -> bool {
+    let plain = plain(cell);
+    IN_MEXICO.iter().filter(|size| **size != "M").any(|size| self::plain(size) == plain)
+        || OTHERWISE_IN_MEXICO.iter().any(|(words, _)| *words == plain)
+}
+
+fn other_ways() -> impl Iterator<Item = (&'static str, &'static str)> {
+    OTHERWISE.into_iter().chain(OTHERWISE_IN_MEXICO)
 }
 
 fn plain(words: &str) -> String {
@@ -93,6 +107,8 @@ mod tests {
             assert_eq!(meant(cell, usual("es-MX")), Some(size), "{cell}");
         }
         assert_eq!(usual("es-US"), USUAL);
+        assert!(["CH", "g", "XG", "Chica", "2XG"].into_iter().all(is_of_mexico));
+        assert!(!["M", "S", "L", "XL", "medium", ""].into_iter().any(is_of_mexico));
         assert_eq!(meant("youth m", &["Youth M"]), Some("Youth M"));
         for cell in ["", "M/L", "44", "??"] {
             assert_eq!(meant(cell, &USUAL), None, "{cell}");

@@ -64,7 +64,7 @@ fn chart_size(table: &mut Form) -> Option<(Exact, Exact)> {
     let sides = sides.filter(|(width, height)| fits(width) && fits(height));
     if sides.is_none() {
         let names: Vec<String> = SIZES.iter().map(|(name, _)| format!("\"{name}\"")).collect();
-        let message = "“size” is no size of a wall chart.";
+        let message = "“size” is not the size of a wall chart.";
         let mend = format!(
             "Write width and height, each from {SHORTEST} to {LONGEST}, such as \"24 x 36 in\", or one of {}.",
             names.join(", ")

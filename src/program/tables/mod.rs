@@ -194,13 +194,13 @@ pub(super) fn find(files: &mut Files, name: &str, how: &How, mistakes: &Mistakes
     };
     let there: Vec<String> = ENDINGS.iter().flat_map(|ending| of(ending)).collect();
     for old in of("xls") {
-        let message = format!("{old} is a workbook of an old form, which packstring does not read.");
+        let message = format!("{old} is an old kind of workbook, which packstring cannot read.");
         let mend = "Save it as .xlsx or .ods, and take the old one away.";
         mistakes.tell(&rules::FILE_UNREADABLE, Place::whole(&old), message, mend);
     }
     if let [first, more @ ..] = there.as_slice() {
         for other in more {
-            let message = format!("{first} and {other} are both there, and only one of them can be meant.");
+            let message = format!("There is both {first} and {other}, and packstring reads only one.");
             mistakes.tell(&rules::NAME_DOUBLED, Place::whole(other), message, "Take one of them away.");
         }
     }

@@ -27,7 +27,7 @@ pub(super) fn no_text(file: &FileName, bytes: &[u8]) -> Option<Finding> {
             format!("Give it the ending of a workbook, {stem}.xlsx or {stem}.ods, or save it as CSV."),
         )
     } else if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        ("a workbook of an old form", format!("Save it as {stem}.xlsx, {stem}.ods or CSV."))
+        ("an old kind of workbook", format!("Save it as {stem}.xlsx, {stem}.ods or CSV."))
     } else if bytes.starts_with(b"%PDF") {
         ("a PDF", "Ask for the table as CSV, .xlsx or .ods.".to_owned())
     } else if is_page(bytes) {
@@ -72,7 +72,8 @@ pub(super) fn of_text(file: &FileName, text: &str, sureness: &Confidence) -> Vec
             findings.push(refusal(&rules::ENCODING_UNCLEAR, place(at), message, mend));
         }
         Confidence::Broken(at) => {
-            let message = format!("{file} is damaged: what stands in line {} is no letter.", line(text, at));
+            let message =
+                format!("{file} is damaged: line {} has something that is not a letter.", line(text, at));
             let mend = "Export the table again as CSV in UTF-8.";
             findings.push(refusal(&rules::FILE_UNREADABLE, place(at), message, mend));
         }
@@ -132,7 +133,7 @@ pub(super) fn of_marks(table: &Table, strays: &[Stray], open: Option<u32>) -> Ve
                 "Nothing, if it belongs there (as for inches); else put the whole cell in quotation marks, and write one within it twice (\"\").",
             ),
             StrayKind::AfterSpace => (
-                "has white space before a quotation mark, so that the mark is part of the cell and parts nothing off",
+                "has a space before a quotation mark, so the mark was read as part of the cell",
                 "Take the white space away.",
             ),
             StrayKind::TextBehind => (
@@ -170,7 +171,7 @@ pub(super) fn of_rows(table: &Table) -> Vec<Finding> {
         let message = format!("{} has headings and no rows.", table.file);
         findings.push(
             Finding::of(&rules::ROWS_MISSING, headings.place(), message)
-                .mend("Nothing, if nobody has signed up yet."),
+                .mend("If nobody has signed up yet, you need not do anything."),
         );
     }
     findings
@@ -192,7 +193,7 @@ pub(super) fn of_formulas(table: &Table, knows: &dyn Fn(&str) -> bool) -> Vec<Fi
         .map(|(cell, shown)| {
             let place = super::Cell { table, at: *cell as usize }.place();
             let message = format!(
-                "Cell {shown} holds a formula and no value: nobody has worked it out since it was written."
+                "Cell {shown} has a formula but no value: no spreadsheet has calculated it yet."
             );
             let finding = Finding::of(&rules::FORMULA_UNWORKED, place, message).mend(
                 "Open the workbook in a spreadsheet and save it again, or write into the cell what it should say.",
@@ -244,8 +245,8 @@ fn of_headings(table: &Table, headings: Row) -> Vec<Finding> {
     let mut findings = Vec::new();
     if headings.at > 0 && table.records().take(headings.at).any(|row| !row.is_blank()) {
         let message =
-            format!("The headings stand in row {}; what is above them was passed over.", headings.number());
-        let mend = "Nothing, if that is a title.";
+            format!("The headings are in row {}; the rows above them were skipped.", headings.number());
+        let mend = "If those rows are a title, you need not do anything.";
         findings.push(Finding::of(&rules::PASSED_OVER, headings.place(), message).mend(mend));
     }
     let words: Vec<String> = headings.cells().map(|cell| cell.value().to_lowercase()).collect();
@@ -275,7 +276,7 @@ fn passed_over(table: &Table, headings: Row) -> Vec<Finding> {
         }
     }
     let told = |row: &Row, what: &str| {
-        let message = format!("Row {} {what}, and was passed over.", row.number());
+        let message = format!("Row {} {what}, and was skipped.", row.number());
         Finding::of(&rules::PASSED_OVER, row.place(), message).mend("Delete the row, or leave it.")
     };
     let mut findings = few(repeated.len(), repeated.iter().map(|row| told(row, "repeats the headings")));
@@ -301,12 +302,12 @@ fn ragged(table: &Table, headings: Row) -> Vec<Finding> {
                 ("; those that are missing were taken as empty", "Give each row one cell for each heading.")
             } else {
                 (
-                    "; what has no heading was passed over",
+                    "; cells without a heading were skipped",
                     "Put text with a comma in it in quotation marks, or add the heading.",
                 )
             };
             let message =
-                format!("Row {} has {} cells where there are {width} headings{is}.", row.number(), row.len());
+                format!("Row {} has {} cells, but there are {width} headings{is}.", row.number(), row.len());
             Finding::of(&rules::ROW_RAGGED, row.place(), message).mend(mend)
         }),
     )

@@ -48,7 +48,7 @@ pub(super) fn read(file: &FileName, bytes: Vec<u8>) -> Reading {
 /// The sheet that is read, and the names of those that are passed over.
 fn sheet(file: &str, bytes: Vec<u8>) -> Result<(Sheet, Vec<Other>), String> {
     if !bytes.starts_with(b"PK") && !bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        return Err("it is none, whatever its name says".into());
+        return Err("it is not a workbook, although its name says so".into());
     }
     if let Some(why) = unpacking::unfit(&bytes) {
         return Err(why.into());
@@ -334,9 +334,10 @@ fn passed_over(file: &FileName, sheet: &str, others: &[Other]) -> impl Iterator<
             return Finding::of(&rules::SHEET_UNREAD, Place::whole(file), message).mend(mend);
         }
         let message = format!(
-            "{file} has more than one sheet with something in it. “{sheet}” was read; “{name}” was passed over."
+            "{file} has more than one sheet with something in it. “{sheet}” was read; “{name}” was skipped."
         );
-        Finding::of(&rules::PASSED_OVER, Place::whole(file), message).mend("Put the sheet that is meant first.")
+        Finding::of(&rules::PASSED_OVER, Place::whole(file), message)
+            .mend("Put the sheet that is meant first.")
     })
 }
 

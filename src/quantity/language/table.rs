@@ -16,6 +16,8 @@ pub(super) struct Table {
     pub links: HashSet<String>,
     /// Articles that stand before a number and say nothing there.
     pub articles: HashSet<String>,
+    /// English words for units and for things that are counted, which are none of the language's own.
+    pub english: HashSet<String>,
 }
 
 #[derive(Clone, Debug)]
@@ -93,6 +95,7 @@ impl Table {
             longest: 1,
             links: HashSet::new(),
             articles: HashSet::new(),
+            english: HashSet::new(),
         };
         for record in csv::Reader::from_reader(file.as_bytes()).records() {
             let record = record.expect("the table is checked by a test");
@@ -122,6 +125,9 @@ impl Table {
                 _ => Kind::Other,
             };
             let (own, english) = (record[1].to_lowercase(), record[2].to_owned());
+            if matches!(kind, Kind::Unit | Kind::Noun) && english.len() > 2 && !english.contains(' ') {
+                table.english.insert(english.clone());
+            }
             let words = |text: &str| text.split([' ', '-', '\'']).count();
             table.longest = table.longest.max(words(&own)).max(words(&english));
             // what is heard is never said
@@ -130,6 +136,8 @@ impl Table {
             }
             table.reads.entry(own).or_insert(Row { kind, english });
         }
+        let own: HashSet<&str> = table.reads.keys().flat_map(|phrase| phrase.split(' ')).collect();
+        table.english.retain(|word| !own.contains(word.as_str()));
         table
     }
 }

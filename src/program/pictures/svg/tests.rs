@@ -95,8 +95,8 @@ fn what_cannot_be_read_is_refused() {
     ] {
         assert!(of(text.as_bytes()).starts_with("cannot be read as XML"), "{text}");
     }
-    assert_eq!(of(b"<svg/>"), "is no SVG file inside");
-    assert_eq!(of(b"<html xmlns='http://www.w3.org/1999/xhtml'><svg/></html>"), "is no SVG file inside");
+    assert_eq!(of(b"<svg/>"), "is not really an SVG file");
+    assert_eq!(of(b"<html xmlns='http://www.w3.org/1999/xhtml'><svg/></html>"), "is not really an SVG file");
     let styled = format!("<?xml-stylesheet href='a.css'?>{open}</svg>");
     assert_eq!(of(styled.as_bytes()), OUTSIDE);
 }
