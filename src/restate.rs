@@ -47,6 +47,8 @@ pub struct Change {
     pub sentence: String,
     /// The fact as it is quoted to the editor: `at most 10 ft (lead-length)`.
     pub fact_says: String,
+    /// Why the sentence has to be read again, where words around the figure may have to change with it.
+    pub reread: Option<&'static str>,
     /// What is put where in the file.
     edits: Vec<(Range<usize>, String)>,
 }
@@ -68,6 +70,11 @@ impl Plan {
         self.changes.sort_by(|a, b| a.place.cmp(&b.place));
         self.left.sort_by(|a, b| a.place.cmp(&b.place));
         self
+    }
+
+    /// How many sentences have to be read again once they are changed.
+    pub fn to_reread(&self) -> usize {
+        self.changes.iter().filter(|change| change.reread.is_some()).count()
     }
 
     /// The files in which something is to change.
@@ -172,6 +179,7 @@ impl Quoted<'_, '_> {
             now: now.to_owned(),
             sentence: sentence(self.passage, self.range),
             fact_says: self.fact_says(),
+            reread: self.passage.language.to_reread(&self.passage.text, self.range, now),
             edits: source.rewritten(&place.range, was, now)?,
         };
         if !self.passage.language.is_english() {
@@ -227,6 +235,7 @@ impl Quoted<'_, '_> {
                 now: now.clone(),
                 sentence: sentence(self.passage, self.range),
                 fact_says: self.fact_says(),
+                reread: None,
                 edits: vec![(self.backed.words_place.range.clone(), to)],
             }),
             Err(why) => plan.left.push(self.left(why)),
@@ -298,7 +307,8 @@ fn wording(understood: &Understood, fact: &Fact, plan: &mut Plan) -> Option<Opti
     match changed {
         Ok((now, edits)) => {
             let was = wording.text.clone();
-            plan.changes.push(Change { place, was, now: now.clone(), sentence, fact_says, edits });
+            let now_said = now.clone();
+            plan.changes.push(Change { place, was, now: now_said, sentence, fact_says, reread: None, edits });
             Some(Some(now))
         }
         Err(why) => {
@@ -337,12 +347,15 @@ fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> b
         let stands = &source.text[place.range.clone()];
         let name_is_plain =
             fact.name.chars().all(|letter| letter.is_ascii_alphanumeric() || "-_.".contains(letter));
+        let range = at.zip(text_end(passage, place.range.end)).map(|(start, end)| start..end);
         let why = if !source::stands_as(stands, &statement.words) || stands.contains(['[', ']']) {
             Some("There is markup within its words.")
         } else if closed.iter().any(|other| other.file == place.file && meet(&other.range, &place.range)) {
             Some("It stands in a link, in code or in a heading, where no link can be put.")
         } else if !name_is_plain {
             Some("The name of the fact cannot stand in a link as it is.")
+        } else if range.is_some_and(|range| !print.holds_as_link(passage, &range, fact)) {
+            Some("As a link it would say more than the fact does, or less.")
         } else {
             None
         };
@@ -354,6 +367,7 @@ fn add_backing(understood: &Understood, today: Date, is_here: &dyn Fn(&str) -> b
                 now: format!("[{}](fact:{})", statement.words, fact.name),
                 sentence,
                 fact_says: print.quote(fact),
+                reread: None,
                 edits: vec![
                     (place.range.start..place.range.start, "[".into()),
                     (place.range.end..place.range.end, format!("](fact:{})", fact.name)),
@@ -392,6 +406,11 @@ fn closed_to_links(understood: &Understood) -> Vec<Place> {
 fn text_at(passage: &Passage, at: usize) -> Option<usize> {
     let run = passage.runs.iter().find(|run| run.source.contains(&at))?;
     Some(run.text.start + (at - run.source.start))
+}
+
+/// The same of a byte before which something ends.
+fn text_end(passage: &Passage, end: usize) -> Option<usize> {
+    text_at(passage, end.checked_sub(1)?).map(|last| last + 1)
 }
 
 fn sentence(passage: &Passage, range: &Range<usize>) -> String {

@@ -55,7 +55,7 @@ pub fn run(
         )));
     }
     told?;
-    let open = plan.left.len() + if asked.save { 0 } else { plan.changes.len() };
+    let open = plan.left.len() + if asked.save { plan.to_reread() } else { plan.changes.len() };
     // What is not what its fact says is wrong; a figure that could be backed is an offer.
     Ok(if open == 0 || asked.back { Outcome::Clear } else { Outcome::Findings })
 }
@@ -107,6 +107,9 @@ impl Teller<'_> {
             self.line("Was", &change.was)?;
             self.line("Now", &change.now)?;
             self.sentence(&change.sentence, &change.was)?;
+            if let Some(why) = change.reread {
+                self.line("Reread", why)?;
+            }
             self.fact(&change.fact_says)?;
         }
         for left in &plan.left {
@@ -176,6 +179,10 @@ impl Teller<'_> {
         };
         if !plan.left.is_empty() {
             words += &format!(" {} left for you to change.", counted(plan.left.len(), "figure"));
+        }
+        match plan.to_reread() {
+            0 => {}
+            count => words += &format!(" Read {} again.", counted(count, "sentence")),
         }
         if plan.open > 0 {
             let stay = if plan.open == 1 {

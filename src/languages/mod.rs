@@ -252,6 +252,15 @@ pub struct BesideFigures {
     pub of_what: Vec<String>,
     /// Words for spans of time, by packstring's own: those by which a sentence says what a rate is per.
     pub spans: BTreeMap<String, Vec<String>>,
+    /// What makes another figure of the one that it stands right beside.
+    pub changes: Changes,
+}
+
+/// What makes another figure of the one that it stands right beside.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Changes {
+    pub behind: Vec<String>,
 }
 
 /// How days, clock times, ratios and addresses are written.
@@ -266,17 +275,25 @@ pub struct ParticularWords {
     pub weekdays_short: Vec<String>,
     /// Behind a day of the month, by its number or its last digit; `other`: behind all others.
     pub ordinals: BTreeMap<String, String>,
+    /// Days of the month in words, from the first.
+    pub ordinal_numbers: Vec<String>,
     /// Between a day and its month, and before a year.
     pub of: Vec<String>,
     /// Whether the month comes first where a day is all in digits.
     pub month_first: bool,
-    /// A day without its year, in braces: `{month} {day}`.
+    /// A day without its year, in braces: `{month} {day}`; `{nth}` is the day with what stands behind its number.
     pub day: String,
     pub date: String,
     /// From one day or clock time to another.
     pub through: Vec<String>,
     /// The halves of the day, of each the usual writing first.
     pub halves: Vec<Vec<String>>,
+    /// Of these, what begins again at midnight: "12 at night".
+    pub night: Vec<String>,
+    /// Behind the hour of a day that has 24 of them: "22 h".
+    pub hours: Vec<String>,
+    /// Whether clock times are said so.
+    pub says_hours: bool,
     pub oclock: Vec<String>,
     pub noon: Vec<String>,
     pub midnight: Vec<String>,
@@ -286,7 +303,7 @@ pub struct ParticularWords {
     pub to: Vec<String>,
     /// One of so many in all.
     pub of_all: Vec<String>,
-    /// Small numbers, from zero.
+    /// Small numbers, from zero; of each the usual one first, with `|` between them.
     pub numbers: Vec<String>,
     /// Words of addresses, of each the whole word first.
     pub streets: Vec<Vec<String>>,
@@ -300,7 +317,9 @@ impl Vocabulary {
     fn read(tag: &'static str, words: &str) -> Self {
         let mut read: Self =
             toml::from_str(words).unwrap_or_else(|error| panic!("{tag}/words.toml: {error}"));
-        read.headings.compared().for_each(|words| words.iter_mut().for_each(|word| *word = folded(word)));
+        read.headings
+            .compared()
+            .for_each(|words| words.iter_mut().for_each(|word| *word = without_accents(word)));
         Self { tag, ..read }
     }
 }
@@ -364,7 +383,7 @@ impl Headings {
 
 /// Letters of the Latin alphabet without their accents: `Correo electrónico` → `Correo electronico`. Marks of other
 /// scripts stay, for there they make another word.
-pub fn folded(text: &str) -> String {
+pub fn without_accents(text: &str) -> String {
     if text.is_ascii() {
         return text.to_owned();
     }
@@ -433,7 +452,7 @@ pub fn folded_words(
     everywhere().flat_map(words).map(|word| fold(word))
 }
 
-/// Words without accents and capitals, as people compare them.
+/// Words without accents and capitals, as people compare them; [`without_accents`] keeps the capitals.
 pub fn fold(words: &str) -> String {
     if words.is_ascii() {
         return words.to_ascii_lowercase();
@@ -452,10 +471,10 @@ mod tests {
 
     #[test]
     fn accents_of_latin_letters_are_folded_and_marks_of_other_scripts_are_not() {
-        assert_eq!(folded("Correo electrónico, Año"), "Correo electronico, Ano");
-        assert_eq!(folded("e\u{301}te\u{301}"), "ete");
+        assert_eq!(without_accents("Correo electrónico, Año"), "Correo electronico, Ano");
+        assert_eq!(without_accents("e\u{301}te\u{301}"), "ete");
         for same in ["कि का", "が", "ой", "שָׁלוֹם"] {
-            assert_eq!(folded(same), same.nfc().collect::<String>());
+            assert_eq!(without_accents(same), same.nfc().collect::<String>());
         }
     }
 

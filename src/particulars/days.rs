@@ -20,6 +20,11 @@ impl Day {
         Self { year: Some(date.year()), month: date.month(), day: Some(date.day()), weekday: None }
     }
 
+    /// Whether the calendar has it: no February 30, and none on the 29th but in a leap year.
+    pub fn exists(&self) -> bool {
+        self.day.is_none_or(|day| Date::new(self.year.unwrap_or(2024), self.month, day).is_ok())
+    }
+
     /// The day of the week, where the year is known.
     fn weekday_in(&self, year: Option<i16>) -> Option<i8> {
         let date = Date::new(self.year.or(year)?, self.month, self.day?).ok()?;
@@ -142,8 +147,11 @@ fn month(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, bool, us
 
 /// The day of a month: `16`, `16th`, `1.º`.
 fn of_month(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, usize, Part)> {
-    let (number, end) =
-        scan::digits(text, at).filter(|(number, end)| (1..=31).contains(number) && end - at < 3)?;
+    let digits = scan::digits(text, at).filter(|(number, end)| (1..=31).contains(number) && end - at < 3);
+    let Some((number, end)) = digits else {
+        let (day, end, ordinal) = of_month_in_words(text, at, words)?;
+        return Some((day, end, Part::Day { width: 1, ordinal }));
+    };
     let width = if text[at..].starts_with('0') { 2 } else { 1 };
     let dot = text[end..].strip_prefix('.').map_or(end, |_| end + 1);
     let is_ordinal =
@@ -151,6 +159,16 @@ fn of_month(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, usize
     let ordinal = words.ordinals.values().filter(|mark| !mark.is_empty()).find(is_ordinal);
     let past = ordinal.map_or(end, |mark| dot + mark.len());
     Some((i8::try_from(number).ok()?, past, Part::Day { width, ordinal: ordinal.is_some() }))
+}
+
+/// "The first of November", "quince de octubre"; the second only where the day stands before its month.
+fn of_month_in_words(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, usize, bool)> {
+    if let Some((which, end)) = scan::any(text, at, &words.ordinal_numbers) {
+        return Some((i8::try_from(which + 1).ok()?, end, true));
+    }
+    let number = scan::number_word(text, at, &words.numbers).filter(|_| !words.month_first);
+    let (day, end) = number.filter(|(day, _)| (1..=31).contains(day))?;
+    Some((i8::try_from(day).ok()?, end, false))
 }
 
 fn year(text: &str, at: usize) -> Option<(i16, usize)> {
@@ -175,6 +193,9 @@ fn month_first(text: &str, at: usize, words: &ParticularWords) -> Option<Read> {
     let mut read =
         Read { day: Day { year: None, month, day: None, weekday: None }, or: None, end, parts: vec![part] };
     let next = scan::spaces(text, end);
+    // "October the tenth"
+    let the = scan::any(text, next, &words.of).map(|(_, end)| scan::spaces(text, end));
+    let next = the.filter(|the| words.month_first && *the > next).unwrap_or(next);
     if let Some((day, past, part)) =
         of_month(text, next, words).filter(|(_, past, _)| next > end && scan::ends(text, *past))
     {
@@ -218,10 +239,9 @@ fn in_digits(text: &str, at: usize, words: &ParticularWords, manner: Manner) -> 
     let width = |from: usize, to: usize| if text[from..].starts_with('0') { to - from } else { 1 };
     if sign == '-' {
         let (start_of_day, (day, end_of_day)) = third.filter(|_| end - at == 4 && past - start == 2)?;
-        let date = Date::new(i16::try_from(first).ok()?, i8::try_from(second).ok()?, i8::try_from(day).ok()?)
-            .ok()?;
+        let date = day_in(Some(i16::try_from(first).ok()?), second, day)?;
         return scan::ends(text, end_of_day).then(|| Read {
-            day: Day::of(date),
+            day: date,
             or: None,
             end: end_of_day,
             parts: vec![
@@ -244,11 +264,7 @@ fn in_digits(text: &str, at: usize, words: &ParticularWords, manner: Manner) -> 
     if (year.is_none() && (manner == Manner::Prose || sign == '.')) || !scan::ends(text, end_of_all) {
         return None;
     }
-    let day_of = |month: u32, day: u32| -> Option<Day> {
-        let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
-        Date::new(year.unwrap_or(2024), month, day).ok()?;
-        Some(Day { year, month, day: Some(day), weekday: None })
-    };
+    let day_of = |month: u32, day: u32| day_in(year, month, day);
     // a point stands between a day and its month in that order
     let month_first = words.month_first && sign == '/';
     let (usual, other) = match month_first {
@@ -267,6 +283,13 @@ fn in_digits(text: &str, at: usize, words: &ParticularWords, manner: Manner) -> 
     Some(Read { day, or, end: end_of_all, parts })
 }
 
+/// A day by its numbers, of which the month is one of twelve; whether it exists is for [`Day::exists`] to say.
+fn day_in(year: Option<i16>, month: u32, day: u32) -> Option<Day> {
+    let is_one = (1..=12).contains(&month) && (1..=31).contains(&day);
+    let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
+    is_one.then_some(Day { year, month, day: Some(day), weekday: None })
+}
+
 pub(super) fn say(days: &[Day], words: &ParticularWords) -> Option<String> {
     let one = |day: &Day| -> Option<String> {
         let month = words.months.get(usize::try_from(day.month - 1).ok()?)?;
@@ -275,7 +298,9 @@ pub(super) fn say(days: &[Day], words: &ParticularWords) -> Option<String> {
             return Some(if year.is_empty() { month.clone() } else { format!("{month} {year}") });
         };
         let pattern = if year.is_empty() { &words.day } else { &words.date };
-        Some(scan::filled(pattern, &[("month", month), ("day", &of_month.to_string()), ("year", &year)]))
+        let nth = format!("{of_month}{}", ordinal_of(of_month, words));
+        let day = of_month.to_string();
+        Some(scan::filled(pattern, &[("month", month), ("day", &day), ("nth", &nth), ("year", &year)]))
     };
     let said: Option<Vec<String>> = days.iter().map(one).collect();
     Some(said?.join(&format!(" {} ", words.through.first()?)))

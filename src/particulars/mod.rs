@@ -170,7 +170,7 @@ fn in_manner(kind: Kind, text: &str, words: &ParticularWords, manner: Manner) ->
     let read = |at| match kind {
         Kind::Phone => phone::read(text, at, manner),
         Kind::Date => days::read(text, at, words, manner),
-        Kind::Time => clock::read(text, at, words),
+        Kind::Time => clock::read(text, at, words, manner),
         Kind::Address => address::read(text, at, words, manner),
         Kind::Ratio => ratio::read(text, at, words, manner),
         Kind::Text => None,
@@ -187,6 +187,31 @@ fn in_manner(kind: Kind, text: &str, words: &ParticularWords, manner: Manner) ->
         }
     }
     found
+}
+
+/// Days that the calendar does not have and times that no clock shows, in running prose: where they stand.
+pub fn impossible(text: &str, words: &ParticularWords) -> Vec<(Kind, Range<usize>)> {
+    let days = find(Kind::Date, text, words).into_iter().filter(|found| found.says.exists().is_err());
+    let mut all: Vec<(Kind, Range<usize>)> = days.map(|found| (Kind::Date, found.span)).collect();
+    let starts = text.match_indices(':').filter_map(|(colon, _)| {
+        let digits = text[..colon].bytes().rev().take_while(u8::is_ascii_digit).count();
+        (digits > 0).then(|| colon - digits)
+    });
+    all.extend(starts.filter_map(|at| Some((Kind::Time, clock::impossible(text, at, words)?))));
+    all
+}
+
+impl Says {
+    /// # Errors
+    /// A sentence: the calendar has no such day.
+    pub fn exists(&self) -> Result<(), String> {
+        let Self::Days(days) = self else { return Ok(()) };
+        let year = days.iter().find_map(|day| day.year);
+        match days.iter().all(|day| Day { year: day.year.or(year), ..*day }.exists()) {
+            true => Ok(()),
+            false => Err("The calendar has no such day.".to_owned()),
+        }
+    }
 }
 
 /// Holds a stated particular against what a fact says. A telephone number without its area code is the fact's only

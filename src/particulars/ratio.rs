@@ -33,7 +33,7 @@ fn number(text: &str, at: usize, words: &ParticularWords) -> Option<(u32, usize,
     if let Some((number, end)) = scan::digits(text, at).filter(|(_, end)| scan::ends(text, *end)) {
         return Some((number, end, Part::Number { in_words: false, capital: false }));
     }
-    let (which, end) = scan::any(text, at, &words.numbers)?;
+    let (which, end) = scan::number_word(text, at, &words.numbers)?;
     let capital = text[at..].starts_with(char::is_uppercase);
     Some((u32::try_from(which).ok()?, end, Part::Number { in_words: true, capital }))
 }
@@ -43,7 +43,11 @@ pub(super) fn read(text: &str, at: usize, words: &ParticularWords, manner: Manne
         return None;
     }
     let (first, end, first_part) = number(text, at, words)?;
-    let (joined, of_all, is_sign) = joint(text, end, words)?;
+    let (joined, of_all, is_sign) = match joint(text, end, words) {
+        Some(joint) => joint,
+        None if manner == Manner::Known => of_all_behind(text, end, words)?,
+        None => return None,
+    };
     let (second, past, second_part) = number(text, joined, words)?;
     // "9:30" may be a clock time, and "5 to 10" a range
     let is_plain = is_sign || of_all || manner == Manner::Known;
@@ -79,6 +83,19 @@ fn stands_as_clock(text: &str, at: usize, words: &ParticularWords) -> bool {
 fn parts_behind(text: &str, at: usize, words: &ParticularWords) -> Option<usize> {
     let next = scan::spaces(text, at);
     scan::any(text, next, &words.parts).map(|(_, end)| end)
+}
+
+/// "One horse in five": up to two words stand between the number and what joins it to all.
+fn of_all_behind(text: &str, at: usize, words: &ParticularWords) -> Option<(usize, bool, bool)> {
+    let mut next = at;
+    for _ in 0..2 {
+        next = scan::past_word(text, scan::next_word(text, next)?);
+        let joint = scan::spaces(text, next);
+        if let Some((_, end)) = scan::any(text, joint, &words.of_all) {
+            return Some((scan::spaces(text, end), true, false));
+        }
+    }
+    None
 }
 
 /// What joins the two numbers: where the second starts, whether it holds the first, and whether it is a sign.
@@ -119,7 +136,8 @@ pub(super) fn rewritten(
     let now = stated.parts.iter().zip([fact.first, fact.second]).map(|((_, part), number)| match part {
         Part::Number { in_words: true, capital: is_capital } => {
             let word = usize::try_from(number).ok().and_then(|number| words.numbers.get(number));
-            let word = word.cloned().unwrap_or_else(|| number.to_string());
+            let word = word.and_then(|word| word.split('|').next());
+            let word = word.map_or_else(|| number.to_string(), str::to_owned);
             if *is_capital { capital(&word) } else { word }
         }
         _ => number.to_string(),

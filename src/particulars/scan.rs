@@ -63,6 +63,13 @@ pub(super) fn any(text: &str, at: usize, phrases: &[String]) -> Option<(usize, u
     found.max_by_key(|(which, end)| (*end, std::cmp::Reverse(*which)))
 }
 
+/// The number in a word at a place, by its place in a list of words with `|` between their writings; and its end.
+pub(super) fn number_word(text: &str, at: usize, numbers: &[String]) -> Option<(usize, usize)> {
+    let writings =
+        numbers.iter().enumerate().flat_map(|(value, all)| all.split('|').map(move |one| (value, one)));
+    writings.filter_map(|(value, one)| Some((value, phrase(text, at, one)?))).max_by_key(|(_, end)| *end)
+}
+
 /// The end of a dash or of a phrase for "to", with the spaces around it.
 pub(super) fn through(text: &str, at: usize, phrases: &[String]) -> Option<usize> {
     let next = spaces(text, at);

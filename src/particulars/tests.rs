@@ -206,3 +206,92 @@ fn a_particular_is_written_anew_in_its_own_writing() {
     let old = read_one(Kind::Date, "May 16–18", words("en")).unwrap();
     assert!(restate("May 16–18", &old, &held, "May 30 to June 2", words("en")).is_err());
 }
+
+/// Clock times and days in words, and of the day of 24 hours. Common practice, no source.
+#[test]
+fn times_and_days_in_words_are_read() {
+    for (kind, language, fact, same, others) in [
+        (
+            Kind::Time,
+            "en",
+            "10 p.m.",
+            &["ten at night", "10 in the evening", "22:00"][..],
+            &["ten in the morning"][..],
+        ),
+        (Kind::Time, "en", "00:00", &["12 at night", "midnight"], &["12 p.m."]),
+        (
+            Kind::Time,
+            "es",
+            "10 p. m.",
+            &["diez de la noche", "22 h", "22:00"],
+            &["diez de la mañana", "23 h"],
+        ),
+        (
+            Kind::Time,
+            "fr",
+            "22:00",
+            &["22 h", "22h00", "22 h 00", "dix heures du soir"],
+            &["21 h", "22 h 30", "dix heures du matin"],
+        ),
+        (
+            Kind::Date,
+            "en",
+            "October 10",
+            &["the tenth of October", "October the tenth", "Oct. 10"],
+            &["the eleventh of October"],
+        ),
+        (Kind::Date, "es", "15 de octubre", &["quince de octubre", "15 oct"], &["dieciséis de octubre"]),
+        (Kind::Date, "es", "1 de mayo", &["primero de mayo", "uno de mayo"], &["dos de mayo"]),
+        (Kind::Date, "fr", "15 octobre", &["quinze octobre", "15 oct."], &["5 octobre", "15 novembre"]),
+        (Kind::Date, "fr", "1er mai 2026", &["1 mai 2026", "premier mai 2026"], &["2 mai 2026"]),
+        (Kind::Ratio, "fr", "1 sur 5", &["un sur cinq", "un cheval sur cinq"], &["1 sur 4", "1 à 5"]),
+        (
+            Kind::Ratio,
+            "fr",
+            "1:4",
+            &["1 à 4", "un pour quatre", "une part pour quatre"],
+            &["1 sur 4", "une part pour cinq"],
+        ),
+        (Kind::Ratio, "es", "1:4", &["una parte por cuatro", "1 a 4"], &["una parte por cinco"]),
+    ] {
+        for stated in same {
+            assert_eq!(verdict(kind, language, fact, stated), Verdict::Agrees, "{stated} of {fact}");
+        }
+        for stated in others {
+            assert_eq!(verdict(kind, language, fact, stated), Verdict::Off, "{stated} of {fact}");
+        }
+    }
+    let said = |kind, language: &str, text: &str| {
+        say(&read_one(kind, text, words(language)).unwrap().says, words(language)).unwrap()
+    };
+    assert_eq!(said(Kind::Date, "fr", "2026-05-01"), "1er mai 2026");
+    assert_eq!(said(Kind::Date, "fr", "2026-05-21"), "21 mai 2026");
+    assert_eq!(said(Kind::Time, "fr", "22:00"), "22 h");
+    assert_eq!(said(Kind::Time, "fr", "09:05"), "9 h 05");
+    assert_eq!(said(Kind::Time, "es", "22:00"), "10 p. m.");
+    // how long, and not when
+    assert_eq!(find(Kind::Time, "Nous marchons 8 h par jour.", words("fr")), []);
+    assert_eq!(find(Kind::Time, "Caminamos diez horas.", words("es")), []);
+}
+
+/// Days that no calendar has and times that no clock shows. The Gregorian calendar.
+#[test]
+fn what_no_calendar_and_no_clock_has_is_found() {
+    for (language, text, found) in [
+        ("en", "Closed on February 30.", 1),
+        ("en", "Closed from April 31 to May 2.", 1),
+        ("en", "On February 29, 2027 we ride.", 1),
+        ("en", "On February 29, 2028 we ride.", 0),
+        ("en", "On 2026-02-30 and on 2/30/2026.", 2),
+        ("en", "Come at 25:00 or at 9:75 a.m.", 2),
+        ("en", "It takes 90:00 minutes, a scale of 1:75.", 0),
+        ("en", "Come at 24:00 or at 9:15 a.m.", 0),
+        ("es", "El 31 de abril a las 25:30.", 2),
+        ("fr", "Le 31 novembre à 24:30.", 2),
+    ] {
+        assert_eq!(impossible(text, words(language)).len(), found, "{text}");
+    }
+    let read = read_one(Kind::Date, "February 30", words("en")).unwrap();
+    assert!(read.says.exists().is_err());
+    assert!(read_one(Kind::Time, "24:30", words("en")).is_err());
+}

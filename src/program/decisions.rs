@@ -7,7 +7,7 @@
 use super::headings::known_form;
 use super::tables::{self, How, Table};
 use crate::finding::{FileName, Sources, rules};
-use crate::languages::{folded, in_all, of_or_english};
+use crate::languages::{in_all, of_or_english, without_accents};
 
 /// The columns of `scores.csv`, in its order. Each language has a heading for each.
 pub const COLUMNS: [&str; 9] =
@@ -31,7 +31,7 @@ fn column_of(heading: &str) -> Option<&'static str> {
     let heading = known_form(heading);
     COLUMNS.into_iter().find(|column| {
         let known = in_all(move |language| language.headings.scores.get(*column).map_or(&[], Vec::as_slice));
-        std::iter::once(*column).chain(known).any(|known| folded(known) == heading)
+        std::iter::once(*column).chain(known).any(|known| without_accents(known) == heading)
     })
 }
 

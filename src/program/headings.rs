@@ -7,7 +7,7 @@ use super::Written;
 use super::mistakes::{Mistakes, offer};
 use super::tables::Table;
 use crate::finding::{Finding, Place, rules};
-use crate::languages::{Vocabulary, everywhere, fold, folded, folded_words, in_all};
+use crate::languages::{Vocabulary, everywhere, fold, folded_words, in_all, without_accents};
 use crate::nearest::nearest;
 
 /// A heading for comparing: in lower case, straight apostrophes, without what a form puts around it.
@@ -32,7 +32,7 @@ pub(crate) fn plain(heading: &str) -> String {
 
 /// A heading for comparing with those that a language knows: also without accents, which people leave out.
 pub(crate) fn known_form(heading: &str) -> String {
-    folded(&plain(heading))
+    without_accents(&plain(heading))
 }
 
 fn is_one(plain: &str, mut known: impl Iterator<Item = String>) -> bool {

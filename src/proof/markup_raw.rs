@@ -59,7 +59,50 @@ type Raw = (Range<usize>, &'static str, &'static str);
 
 /// The first signs of a text that nothing understood.
 fn raw(text: &str) -> Option<Raw> {
-    link(text).or_else(|| heading(text)).or_else(|| table(text)).or_else(|| emphasis(text))
+    let others = || table(text).or_else(|| item(text)).or_else(|| emphasis(text));
+    link(text).or_else(|| target(text)).or_else(|| heading(text)).or_else(others)
+}
+
+/// `[six feet(fact:x)`, `six feet](fact:x)`, `[six feet]{fact:x}`: what only a link to a fact holds.
+fn target(text: &str) -> Option<Raw> {
+    let lower = text.to_ascii_lowercase();
+    for (at, _) in lower.match_indices("fact") {
+        let before = text[..at].trim_end();
+        let opens = before.ends_with(['(', '{', '[', '<']);
+        let named = lower[at + 4..].trim_start().strip_prefix(':');
+        let names =
+            named.is_some_and(|rest| rest.trim_start().starts_with(|next: char| next.is_alphanumeric()));
+        if opens && names {
+            let start = before.len() - 1;
+            let sentence = text[..start].rfind(['.', '!', '?']).map_or(0, |at| at + 1);
+            let start = text[sentence..start].rfind(['[', ']']).map_or(start, |bracket| sentence + bracket);
+            let end = text[at..].find([')', '}', ']', '>', ' ']).map_or(text.len(), |end| at + end + 1);
+            return Some((
+                start..end,
+                "A link",
+                "Write [words](fact:name): words between square brackets, and the fact between parentheses.",
+            ));
+        }
+    }
+    None
+}
+
+/// `-an item`, `1.an item`: a mark of a list without its space.
+fn item(text: &str) -> Option<Raw> {
+    let start = text.len() - text.trim_start().len();
+    let rest = &text[start..];
+    let digits = rest.len() - rest.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
+    let mark = match digits {
+        0 => rest.starts_with(['-', '+']).then_some(1),
+        1..=3 => rest[digits..].starts_with(['.', ')']).then_some(digits + 1),
+        _ => None,
+    }?;
+    let word = rest[mark..]
+        .split(char::is_whitespace)
+        .next()
+        .filter(|word| word.starts_with(char::is_alphabetic) && word.chars().any(char::is_lowercase))?;
+    let mend = "Put a space between the mark of the list and its words: - words.";
+    Some((start..start + mark + word.len(), "An item of a list", mend))
 }
 
 /// `[six feet] (fact:x)`, `[six feet](fact: x)`, `![A rail](pictures/a rail.svg)`, `[six feet][x]`.
@@ -119,12 +162,17 @@ fn heading(text: &str) -> Option<Raw> {
         let rest = &text[at..];
         let signs = rest.len() - rest.trim_start_matches('#').len();
         let word = rest[signs..].chars().next().is_some_and(char::is_alphabetic);
-        if free && word && (signs > 1 && signs <= 6 || at == 0) {
+        // more than six are no heading, even with their space
+        let too_many = signs > 6 && at == 0 && rest[signs..].trim_start().starts_with(char::is_alphanumeric);
+        if free && (word && (signs > 1 && signs <= 6 || at == 0) || too_many) {
             let end = rest.find(char::is_whitespace).unwrap_or(rest.len());
             return Some((
                 at..at + end,
                 "A heading",
-                "Put a space between the signs and the words: ## Heading.",
+                match too_many {
+                    true => "Six signs are the most that a heading has: ## Heading.",
+                    false => "Put a space between the signs and the words: ## Heading.",
+                },
             ));
         }
     }
@@ -146,6 +194,25 @@ fn table(text: &str) -> Option<Raw> {
 
 /// `**so`, `~~so`: signs that have no partner.
 fn emphasis(text: &str) -> Option<Raw> {
+    doubled(text).or_else(|| single(text))
+}
+
+/// `*so`: a sign before a word that has no partner behind one.
+fn single(text: &str) -> Option<Raw> {
+    ['*', '_'].into_iter().find_map(|sign| {
+        let places: Vec<usize> = text.match_indices(sign).map(|(at, _)| at).collect();
+        let [at] = places[..] else { return None };
+        let before = text[..at].chars().next_back();
+        let opens = before.is_none_or(|letter| letter.is_whitespace() || "([“\"".contains(letter));
+        (opens && text[at + 1..].starts_with(char::is_alphabetic)).then_some((
+            at..at + 1,
+            "An emphasis",
+            "Close it with the same sign behind its last word: *words*.",
+        ))
+    })
+}
+
+fn doubled(text: &str) -> Option<Raw> {
     let at = ["**", "~~", "__"].iter().filter_map(|sign| text.find(sign)).min()?;
     let sign = &text[at..at + 2];
     let all = text[at..].chars().take_while(|letter| sign.starts_with(*letter)).count();
@@ -174,6 +241,15 @@ mod tests {
             ("| Load | Weight | |--|-- | Pack | 50 lb |", "A table"),
             ("| Load | Weight |", "A table"),
             ("This is **important and goes on.", "An emphasis"),
+            ("Tie with [at most ten feet(fact:lead-length) of rope.", "A link"),
+            ("Tie with at most ten feet](fact:lead-length) of rope.", "A link"),
+            ("Tie with [at most ten feet]{fact:lead-length} of rope.", "A link"),
+            ("Tie with [at most ten feet]<fact: lead-length> of rope.", "A link"),
+            ("This is *important and goes on.", "An emphasis"),
+            ("_Never tie to a rail.", "An emphasis"),
+            ("-no item", "An item of a list"),
+            ("3.third item", "An item of a list"),
+            ("####### Too deep", "A heading"),
         ] {
             assert_eq!(raw(text).map(|(_, what, _)| what), Some(what), "{text}");
         }
@@ -189,6 +265,12 @@ mod tests {
             "A star * here and a C# there.",
             "A rope [of six feet] holds.",
             "2 ** 3",
+            "2*3 and x*y",
+            "-10 °F is cold.",
+            "In fact: it holds (in fact, it does).",
+            "1.5 ft of rope",
+            "6 ft* of rope",
+            "snake_case is a word.",
         ] {
             assert_eq!(raw(text), None, "{text}");
         }

@@ -27,6 +27,7 @@ mod companion_unread;
 mod credit_contradicted;
 mod credit_unborne;
 mod date_unclear;
+mod day_impossible;
 mod dual_apart;
 mod edition_apart;
 mod edition_lacks_lesson;
@@ -136,6 +137,7 @@ pub static CHECKS: &[Check] = &[
     credit_contradicted::CHECK,
     credit_unborne::CHECK,
     date_unclear::CHECK,
+    day_impossible::CHECK,
     dual_apart::CHECK,
     edition_apart::CHECK,
     edition_lacks_lesson::CHECK,

@@ -224,7 +224,12 @@ fn limit_turned(stated: &Figure, held: &Held) -> bool {
         Some(Limit::AtMost) => up || stated.limit == Some(Limit::Exactly),
         Some(Limit::AtLeast) => down || stated.limit == Some(Limit::Exactly),
         Some(Limit::Exactly) => matches!(stated.limit, Some(Limit::AtLeast | Limit::AtMost)),
-        Some(Limit::About) | None => false,
+        // a threshold by its own words: "over 102.5 °F"
+        Some(Limit::About) | None => match held.leans {
+            Some(Hedge::Over) => down,
+            Some(Hedge::Under) => up,
+            _ => false,
+        },
     }
 }
 

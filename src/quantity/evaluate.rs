@@ -35,6 +35,7 @@ impl Value {
         let amount =
             if self.low == self.high { Amount::One(self.low) } else { Amount::Range(self.low, self.high) };
         Held {
+            leans: None,
             quantity: Quantity { amount, unit: self.unit },
             known_to: self.known_to,
             limit: None,

@@ -145,7 +145,14 @@ fn one_before(text: &Text, at: usize) -> Option<(Means, usize)> {
             }
             // "Minimum: 6 ft", "no more than: 6 ft"
             ':' => {
-                let (means, first) = one_before(text, last)?;
+                // "Rope (min.): 6 ft"
+                let closes = last.checked_sub(1).filter(|at| text.mark(*at) == ')');
+                let (means, first) = match closes {
+                    Some(close) => one_before(text, close)
+                        .filter(|(_, first)| *first > 0 && text.mark(first - 1) == '(')
+                        .map(|(means, first)| (means, first - 1))?,
+                    None => one_before(text, last)?,
+                };
                 matches!(means, Means::Limit(_) | Means::Hedge(Hedge::Over | Hedge::Under))
                     .then_some((means, first))
             }
@@ -562,11 +569,17 @@ fn is_the_most(text: &Text, at: usize) -> Option<(Limit, usize)> {
     }
     let mut place = at + 1;
     place += usize::from(text.is_any(place, &["the", "a", "an", "our", "your", "its", "their"]));
+    // "the absolute limit", "its bare minimum"
+    for named in place..=place + 2 {
+        if let Some(limit) = named_bound(text, named).filter(|_| !text.is(named, "top")) {
+            return Some((limit, named + 1));
+        }
+        if text.word(named).is_empty() || is(text, named, Role::OtherClause) {
+            break;
+        }
+    }
     place +=
         usize::from(text.is_any(place, &["absolute", "legal", "upper", "lower", "very", "hard", "firm"]));
-    if let Some(limit) = named_bound(text, place).filter(|_| !text.is(place, "top")) {
-        return Some((limit, place + 1));
-    }
     let limit = superlative(text, place)?;
     (place + 1..=place + 5).find(|place| is_permission(text, *place)).map(|end| (limit, end + 1))
 }

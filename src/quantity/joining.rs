@@ -61,7 +61,8 @@ impl Walk<'_> {
         while value.is_integer()
             && let Some(part) = self.smaller_part(&core)
         {
-            let Some(converted) = core.unit.convert(&value, &part.unit) else { break };
+            // "twelve dollars and fifty cents per vehicle": what it is per is of both
+            let Some(converted) = core.unit.convert(&value, &part.unit.above()) else { break };
             value = converted + part.value;
             core.unit = part.unit;
             core.shown = part.shown;
@@ -108,7 +109,8 @@ impl Walk<'_> {
             part.unit = Unit::named("minute");
         }
         let bigger = core.unit.single()?.known()?;
-        let smaller = part.unit.single()?.known()?;
+        let above = part.unit.above();
+        let smaller = above.single()?.known()?;
         let chained = CHAINS.iter().any(|chain| {
             let place = |name: &str| chain.iter().position(|unit| *unit == name);
             matches!((place(&bigger.name), place(&smaller.name)), (Some(big), Some(small)) if big < small)

@@ -21,7 +21,8 @@ mod spell;
 mod table;
 
 use super::reader::read_by;
-use super::restate::restate_in_by;
+use super::restate::sentence::{self, Tongue};
+use super::restate::{restate_in_by, with_capitals_of};
 use super::{Agreement, Figure, Held, OwnUnits, Unit, WorkError, Worked, agree, say, say_plain};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
@@ -219,10 +220,36 @@ impl Language {
     /// # Errors
     /// A sentence that says why it cannot be done by rule.
     pub fn restate_in(&self, text: &str, words: &Range<usize>, held: &Held) -> Result<String, String> {
-        match &self.lexicon {
-            None => restate_in_by(text, words, held, &self.units),
-            Some(foreign) => foreign.restate_in(text, words, held, &self.units),
-        }
+        let foreign = match &self.lexicon {
+            None => return restate_in_by(text, words, held, &self.units),
+            Some(foreign) => foreign,
+        };
+        let now = foreign.restate_in(text, words, held, &self.units)?;
+        Ok(with_capitals_of(&text[words.clone()], now))
+    }
+
+    /// Why the sentence has to be read again in which some words were written anew: what stands around them may have
+    /// to change with them.
+    pub fn to_reread(&self, text: &str, words: &Range<usize>, now: &str) -> Option<&'static str> {
+        let whole = format!("{}{now}{}", &text[..words.start], &text[words.end..]);
+        let there = words.start..words.start + now.len();
+        let within = |figures: &[Figure], at: &Range<usize>| {
+            figures.iter().find(|figure| figure.span.start < at.end && at.start < figure.span.end).cloned()
+        };
+        // "An hour passes": what is a figure by itself alone
+        let alone = |text: &str, at: &Range<usize>| {
+            let mut figure = self.read(&text[at.clone()]).first()?.clone();
+            figure.number = figure.number.start + at.start..figure.number.end + at.start;
+            Some(figure)
+        };
+        let was = within(&self.read(text), words).or_else(|| alone(text, words))?;
+        let is = within(&self.read(&whole), &there).or_else(|| alone(&whole, &there))?;
+        let tongue = match &self.lexicon {
+            None => Tongue::English,
+            Some(foreign) if foreign.is_french() => Tongue::French,
+            Some(_) => Tongue::Spanish,
+        };
+        sentence::to_reread(tongue, (text, words, &was), (&whole, &there, &is))
     }
 
     /// Whether a text states figures and each agrees with a held quantity.

@@ -182,12 +182,15 @@ pub struct Held {
     /// For a total worked over a span of time (`* 365 days`): that span in seconds. Prose may then
     /// state the total as a rate for the span (`a year`).
     pub over: Option<Exact>,
+    /// Which way its own words lead where it does not bind: over of "over 102.5 °F". A statement that leads the other
+    /// way turns it round.
+    pub leans: Option<Hedge>,
 }
 
 impl Held {
     /// A quantity that is known exactly.
     pub fn new(quantity: Quantity, limit: Option<Limit>) -> Self {
-        Self { quantity, known_to: None, limit, over: None }
+        Self { quantity, known_to: None, limit, over: None, leans: None }
     }
 
     /// The quantity that a fact's value states, with the fact's own limit where it has one. What is
@@ -195,7 +198,8 @@ impl Held {
     pub fn stated(figure: &Figure, limit: Option<Limit>) -> Self {
         let limit = limit.or(figure.limit).or(figure.hedge.map(|_| Limit::About));
         let known_to = (limit == Some(Limit::About)).then(|| figure.written_to.clone());
-        Self { quantity: figure.quantity.clone(), known_to, limit, over: None }
+        let leans = figure.hedge.filter(|hedge| matches!(hedge, Hedge::Over | Hedge::Under));
+        Self { quantity: figure.quantity.clone(), known_to, limit, over: None, leans }
     }
 }
 

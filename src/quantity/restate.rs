@@ -8,7 +8,8 @@
 mod bound;
 mod numbers;
 mod proposals;
-mod tail;
+pub(super) mod sentence;
+pub(super) mod tail;
 #[cfg(test)]
 mod tests;
 
@@ -16,6 +17,7 @@ use super::agree::{self, halves_agree};
 use super::own::{self, OwnUnits};
 use super::reader::read_by;
 use super::{Agreement, Figure, Hedge, Held};
+use crate::capital::capital;
 use proposals::propose;
 use std::ops::Range;
 use std::sync::Arc;
@@ -58,7 +60,25 @@ pub(super) fn restate_in_by(
             // "[200 horses] a day": the words count by themselves
             in_context(alone, &(0..alone.len()), held, units).map_err(|_| error)
         })
+        .map(|now| with_capitals_of(&text[words.clone()], now))
         .map_err(str::to_owned)
+}
+
+/// Words with the capitals of those that they take the place of: at the start of a sentence, and all through.
+pub(super) fn with_capitals_of(was: &str, now: String) -> String {
+    let is_loud = !was.chars().any(char::is_lowercase)
+        && was.split(|letter: char| !letter.is_alphabetic()).any(|word| word.chars().count() > 2);
+    match (is_loud, was.starts_with(char::is_uppercase)) {
+        (true, _) => now.to_uppercase(),
+        (false, true) => capital(&now),
+        (false, false) => now,
+    }
+}
+
+/// Whether the one figure that stands in some words says what is held.
+pub(super) fn says_in(text: &str, words: &Range<usize>, held: &Held, units: &Arc<OwnUnits>) -> bool {
+    let draft = Draft { text: text.to_owned(), words: words.clone(), units: Arc::clone(units) };
+    draft.figure().is_ok_and(|figure| draft_agrees(&figure, held) == Agreement::Agrees)
 }
 
 const NO_FIGURE: &str = "There is no figure in its words.";
@@ -194,8 +214,8 @@ fn draft_agrees(figure: &Figure, held: &Held) -> Agreement {
 
 fn fits(read: &Figure, before: &Figure, held: &Held, of: Of) -> bool {
     let (unit, own) = (&read.quantity.unit, &before.quantity.unit);
-    // "1 wild horse" is read by its first word
-    let same_unit = unit == own || unit.counted().is_some() && own.counted().is_some();
+    // "1 wild horse" is read by its first word, and 0.07 hour may be said in minutes
+    let same_unit = unit == own || unit.same_dimension(own);
     let alike = (read.hedge, read.limit) == (before.hedge, before.limit)
         && same_unit
         && read.dual.is_some() == before.dual.is_some();

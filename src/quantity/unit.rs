@@ -270,6 +270,12 @@ impl Unit {
         &self.factors
     }
 
+    /// What stands above the line: cents of cents per vehicle.
+    pub(super) fn above(&self) -> Self {
+        let factors = self.factors.iter().filter(|(_, power)| *power > 0).cloned().collect();
+        Self { factors, ..self.clone() }
+    }
+
     /// The single unit that this is, if it is one to the first power.
     pub(super) fn single(&self) -> Option<&Atom> {
         match self.factors.as_slice() {
@@ -387,6 +393,13 @@ impl Unit {
         }
         made.retain(|_, power| *power != 0);
         made
+    }
+
+    /// Its dimension by name, and a value of it in coherent units: what can be compared stands together in their order.
+    pub fn coherent(&self, value: &Exact) -> (String, Exact) {
+        let name = self.dimension().iter().map(|(base, power)| format!("{base}^{power} ")).collect();
+        let offset = self.temperature().filter(|_| !self.difference).and_then(|known| known.offset.clone());
+        (name, (value + offset.unwrap_or_else(Exact::zero)) * self.factor())
     }
 
     pub fn same_dimension(&self, other: &Unit) -> bool {

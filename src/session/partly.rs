@@ -1,6 +1,6 @@
 //! A program that cannot be read as a whole: its figures are held against its facts as far as both are sound.
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, rules};
 use crate::program::Unread;
 use crate::program::unlisted::Why;
 use crate::proof;
@@ -33,11 +33,14 @@ impl Partly {
         let understood = Understood::new(&sound.program);
         let mut wrong =
             proof::of_sound_part(&understood, (sound.has_all_facts, sound.has_all_lessons), today);
-        // What stands where a mistake does was told with it.
+        // What stands where a mistake does was told with it; but a link that is unfit says nothing of its figure.
         let overlaps = |one: &Place, other: &Place| {
             one.file == other.file && one.range.start < other.range.end && other.range.start < one.range.end
         };
-        wrong.retain(|finding| !mistakes.iter().any(|mistake| overlaps(&mistake.place, &finding.place)));
+        let tells_all = |mistake: &&Finding| mistake.rule != &rules::LINK_UNFIT;
+        wrong.retain(|finding| {
+            !mistakes.iter().filter(tells_all).any(|mistake| overlaps(&mistake.place, &finding.place))
+        });
         let backed = || understood.all_passages().flat_map(|passage| &passage.backed);
         let is_checked = |fact: &str| understood.held(fact).is_some() || understood.says(fact).is_some();
         let figures = FiguresChecked {

@@ -33,7 +33,7 @@ impl std::fmt::Display for ShelfError {
             ),
             Self::Strange(strange) => write!(
                 f,
-                "{} packstring writes and takes away files only in plain folders of its own. Nothing was written, taken away or changed. Move {} elsewhere and run the command again; to have the pieces in another folder, name that folder itself with --into.",
+                "{} packstring writes and removes files only in plain folders of its own. Nothing was written, taken away or changed. Move {} elsewhere and run the command again; to have the pieces in another folder, name that folder itself with --into.",
                 places::told(strange),
                 if strange.len() == 1 { "it" } else { "them" }
             ),
@@ -57,7 +57,7 @@ impl std::fmt::Display for Changed {
             Self { put: 0, cleared: 0 } => f.write_str("No file was changed."),
             Self { put, cleared: 0 } => {
                 write!(f, "This run had put {} in place by then. ", files(*put))?;
-                f.write_str("They are whole, and all others are as they were before.")
+                f.write_str("They are complete, and all others are unchanged.")
             }
             Self { put, cleared } => {
                 write!(f, "This run had put {} in place by then", files(*put))?;

@@ -62,6 +62,9 @@ pub fn beyond(
             return Some(Judgement::Beyond { words: passage.language.thing(thing) });
         }
     }
+    if let Some(words) = another_thing(passage, range, &figures, held, language, &is_own) {
+        return Some(Judgement::Beyond { words });
+    }
     let placed =
         |at: usize| figures.iter().any(|figure| figure.reach.contains(&at) || figure.span.contains(&at));
     let words = passage.text[range.clone()].unicode_word_indices();
@@ -70,6 +73,45 @@ pub fn beyond(
     let beyond: Vec<&str> =
         left.map(|(_, word)| word).filter(|word| !is_small(word) && !is_own(word)).collect();
     (!beyond.is_empty()).then(|| Judgement::Beyond { words: beyond.join(" ") })
+}
+
+/// The words behind the name of the thing that a fact counts, which make another thing of it: "foals" of 48 mule foals,
+/// for a fact of mules. What stands before it only describes it: "48 tired mules".
+fn another_thing(
+    passage: &Passage,
+    range: &Range<usize>,
+    figures: &[Figure],
+    held: &Held,
+    language: &Vocabulary,
+    is_own: &dyn Fn(&str) -> bool,
+) -> Option<String> {
+    let counted = held.quantity.unit.thing()?;
+    let beside = &language.beside_figures;
+    for figure in figures.iter().filter(|figure| figure.quantity.unit.thing().is_some()) {
+        let end = figure.alone.end.min(range.end);
+        let Some(words) = passage.text.get(figure.number.end..end) else { continue };
+        // "beats/min"
+        let words = words.split('/').next().unwrap_or_default();
+        let per = |word: &str| {
+            let lower = word.to_lowercase();
+            language.particulars.of.contains(&lower) || beside.neutral.contains(&lower) || lower == "per"
+        };
+        // what follows "a", "of" or "per" is for others to say
+        let named = words.unicode_words().take_while(|word| !per(word));
+        let is_known = |word: &str| {
+            is_own(word)
+                || said(word, counted, passage, language)
+                || called::find(counted, word, language).is_some()
+                || called::find(&passage.language.thing(counted), word, language).is_some()
+                || word.eq_ignore_ascii_case(HEAD)
+        };
+        let named: Vec<&str> = named.collect();
+        let Some(last) = named.iter().rposition(|word| is_known(word)) else { continue };
+        if last + 1 < named.len() {
+            return Some(named[last + 1..].join(" "));
+        }
+    }
+    None
 }
 
 /// What stands right beside a link and makes another figure of what it says: a digit that is glued to it, "twice" and
@@ -87,7 +129,22 @@ pub fn changed_by(passage: &Passage, range: &Range<usize>, language: &Vocabulary
     if !glued.is_empty() && !is_backed(range.start - 1) {
         return Some(glued.chars().rev().collect());
     }
-    multiplied_by(before, language)
+    multiplied_by(before, language).or_else(|| changed_behind(passage, range, language))
+}
+
+/// What follows a link and makes another figure of it: "[six feet] and a half", "[six feet] square". Not where the
+/// reader takes it in with the figure.
+fn changed_behind(passage: &Passage, range: &Range<usize>, language: &Vocabulary) -> Option<String> {
+    let after = passage.text[range.end..].strip_prefix(' ')?;
+    let lower = after.to_lowercase();
+    let found = language.beside_figures.changes.behind.iter().find(|phrase| {
+        let rest = lower.strip_prefix(phrase.as_str());
+        rest.is_some_and(|rest| !rest.starts_with(|next: char| next.is_alphanumeric() || next == '-'))
+    })?;
+    let mut figures = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
+    let takes_in = figures.any(|figure| figure.span.end > range.end);
+    (!takes_in && !passage.backed.iter().any(|(link, _)| link.contains(&(range.end + 1))))
+        .then(|| after[..found.len().min(after.len())].to_owned())
 }
 
 /// The word that ends a text and says how many times what follows it is meant.

@@ -4,7 +4,7 @@
 //! dictionary: the regular endings of the text's language, and a few of its irregular plurals.
 
 use crate::languages::Vocabulary;
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -49,25 +49,21 @@ impl Words {
     }
 }
 
-/// All roots of a phrase, and what goes by it.
-type Phrase = (Vec<String>, Vec<usize>);
-
 /// Phrases with what goes by them, to be looked up at once in a text.
 #[derive(Default)]
 pub struct Phrases {
-    /// By the root of its first word.
-    by_first: HashMap<String, Vec<Phrase>>,
+    /// By the roots of its words.
+    by_roots: HashMap<String, Vec<usize>>,
+    /// How many words the phrases have that begin with a root.
+    lengths: HashMap<String, BTreeSet<usize>>,
 }
 
 impl Phrases {
     pub fn add(&mut self, phrase: &str, of: usize, language: &Vocabulary) {
         let roots = roots(phrase, language);
         let Some(first) = roots.first() else { return };
-        let known = self.by_first.entry(first.clone()).or_default();
-        match known.iter_mut().find(|(other, _)| *other == roots) {
-            Some((_, all)) => all.push(of),
-            None => known.push((roots, vec![of])),
-        }
+        self.lengths.entry(first.clone()).or_default().insert(roots.len());
+        self.by_roots.entry(roots.join(" ")).or_default().push(of);
     }
 
     /// Where in a range of a text each phrase stands first, with what goes by it.
@@ -77,10 +73,13 @@ impl Phrases {
         let mut found: Vec<(Range<usize>, &'p [usize])> = Vec::new();
         let mut seen = HashSet::new();
         for at in first..end {
-            for (roots, of) in self.by_first.get(&text.words[at].1).into_iter().flatten() {
-                let there = text.words[at..end].iter().map(|(_, root)| root).take(roots.len());
-                if there.eq(roots.iter()) && seen.insert(roots) {
-                    found.push((text.words[at].0.start..text.words[at + roots.len() - 1].0.end, of));
+            let lengths = self.lengths.get(&text.words[at].1).into_iter().flatten();
+            for length in lengths.take_while(|length| at + *length <= end) {
+                let words = &text.words[at..at + length];
+                let roots: Vec<&str> = words.iter().map(|(_, root)| root.as_str()).collect();
+                let Some((roots, of)) = self.by_roots.get_key_value(&roots.join(" ")) else { continue };
+                if seen.insert(roots) {
+                    found.push((words[0].0.start..words[length - 1].0.end, of));
                 }
             }
         }

@@ -85,6 +85,22 @@ fn known<'u>(understood: &'u Understood<'u>) -> ByKind<'u> {
             });
         }
     }
+    for contact in &settings.contacts {
+        let Some(hours) = &contact.hours else { continue };
+        let read = particulars::find(Kind::Time, hours, words);
+        // "7 a.m. to 6 p.m.", and nothing else that could be meant
+        let [Particular { says: Says::Times(times), .. }] = &read[..] else { continue };
+        let [from, to] = times[..] else { continue };
+        let says = vec![Says::Times(vec![from, to]), Says::Times(vec![from]), Says::Times(vec![to])];
+        all.push(Known {
+            kind: Kind::Time,
+            says,
+            of: Of::Contact(&contact.name),
+            written: hours.clone(),
+            names: vec![contact.name.clone()],
+            is_grave: contact.emergency,
+        });
+    }
     for event in &settings.events {
         let (day, start) = (Day::of(event.date), Clock::of(event.start));
         let end = start.later(event.minutes);

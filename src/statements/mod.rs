@@ -4,6 +4,7 @@
 //! printed, the fact it was held against, and the one [`Judgement`] that came of it.
 
 mod accounted;
+mod alike;
 pub(crate) mod called;
 pub(crate) mod judgement;
 pub(crate) mod mentions;
@@ -11,13 +12,14 @@ pub(crate) mod series;
 
 use crate::finding::Place;
 use crate::languages::{self, HandedOut, Vocabulary};
-use crate::particulars::{self, Kind, Verdict};
+use crate::particulars::{self, Kind, Says, Verdict};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Picture, SeriesView};
 use crate::program::walk::{self, Met};
 use crate::quantity::{self, Agreement, Amount, Exact, Figure, Held, Limit, Quantity, Unit};
 use crate::understand::{Passage, Understood};
+use alike::Alike;
 use called::{Phrases, Sentences, Words};
 use jiff::civil::Date;
 use judgement::{Judgement, overlap};
@@ -35,6 +37,7 @@ pub struct PrintContext<'u> {
     /// The facts, by their places in the list, by the words that name them; in each language that prose is in.
     named: HashMap<&'static str, Phrases>,
     mentions: OnceCell<Vec<Mention<'u>>>,
+    alike: Alike,
 }
 
 /// A passage as figures without a link are looked at in it: what is asked for each of them is worked out once.
@@ -64,7 +67,10 @@ impl<'u> Prose<'u> {
         if let Some(known) = self.agreeing.borrow().get(&key) {
             return known.clone();
         }
-        let figures = self.passage.figures.iter().enumerate();
+        // both stand in the order of the text
+        let all = &self.passage.figures;
+        let first = all.partition_point(|figure| figure.span.end <= sentence.start);
+        let figures = (first..).zip(&all[first..]).take_while(|(_, figure)| figure.span.start < sentence.end);
         let inside = figures.filter(|(_, figure)| overlap(&figure.span, sentence));
         let agree = inside.filter(|(_, figure)| quantity::agree(figure, held) == Agreement::Agrees);
         // one more than this tells nothing that these do not
@@ -107,6 +113,7 @@ impl<'u> PrintContext<'u> {
             statements: Vec::new(),
             named: HashMap::new(),
             mentions: OnceCell::new(),
+            alike: Alike::default(),
         };
         for passage in &understood.passages {
             let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
@@ -195,7 +202,8 @@ impl<'u> PrintContext<'u> {
         let before = &passage.text[..range.start];
         let fits = |words: &String| {
             let other = passage.language.is_english() && quantity::other_article(before, words).is_some();
-            is_plain() && !words.contains(MARKUP) && !other
+            let reread = passage.language.to_reread(&passage.text, range, words).is_some();
+            is_plain() && !words.contains(MARKUP) && !other && !reread
         };
         Statement {
             place: backed.words_place.clone(),
@@ -276,6 +284,12 @@ impl<'u> PrintContext<'u> {
         }
     }
 
+    /// Whether words that are to become a link would say there what the fact does, and no more.
+    pub fn holds_as_link(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> bool {
+        let held = self.understood.held(&fact.name);
+        held.is_none_or(|held| self.linked(passage, range, fact, held) == Judgement::Agrees)
+    }
+
     /// Holds the words of a link against a fact that is no quantity: exactly, whatever their writing.
     fn of_kind(&self, passage: &Passage, range: &Range<usize>, fact: &Fact) -> Judgement {
         let Some((kind, says)) = fact.kind.zip(self.understood.says(&fact.name)) else {
@@ -300,10 +314,34 @@ impl<'u> PrintContext<'u> {
                 Judgement::Unclear { or, clear: usual() }
             }
             Verdict::Agrees => {
+                if let Some(expected) = self.goes_on(passage, range, (kind, says), language) {
+                    return Judgement::Off { expected };
+                }
                 let span = read.span.start + range.start..read.span.end + range.start;
                 accounted::beyond_span(passage, range, &span, fact, language).unwrap_or(Judgement::Agrees)
             }
         }
+    }
+
+    /// What a particular would have to be that goes on behind its link and says something else there: "[October 15]
+    /// 2027".
+    fn goes_on(
+        &self,
+        passage: &Passage,
+        range: &Range<usize>,
+        (kind, says): (Kind, &Says),
+        language: &Vocabulary,
+    ) -> Option<String> {
+        let found = particulars::find(kind, &passage.text, &language.particulars);
+        let mut around = found.into_iter().filter(|found| overlap(&found.span, range));
+        let wider = around.find(|found| found.span.start < range.start || range.end < found.span.end)?;
+        let is_alike = match (&wider.says, says) {
+            (Says::Days(stated), Says::Days(fact)) => stated.len() == fact.len(),
+            (Says::Times(stated), Says::Times(fact)) => stated.len() == fact.len(),
+            _ => false,
+        };
+        let is_off = is_alike && particulars::agree(&wider, says, false) == Verdict::Off;
+        is_off.then(|| particulars::say(says, &language.particulars).unwrap_or_default())
     }
 
     /// Each particular without a link that is wrong, worked out once.
@@ -404,7 +442,7 @@ impl<'u> PrintContext<'u> {
         let mut nearest: BTreeMap<usize, usize> = BTreeMap::new();
         for (at, facts) in phrases.within(&prose.words, &sentence) {
             let away = called::distance(&at, &figure.span);
-            for fact in facts {
+            for fact in &*self.alike.nearest(facts, figure, self.understood) {
                 nearest.entry(*fact).and_modify(|least| *least = away.min(*least)).or_insert(away);
             }
         }
@@ -547,10 +585,16 @@ fn binds_unsaid(passage: &Passage, figure: &Figure, held: &Held) -> bool {
     let begins = before.trim_end().is_empty() || before.trim_end().ends_with(['.', '!', '?', ':', ';']);
     let ends = after.starts_with(',') || after.is_empty() && passage.row.is_some();
     let is_case = begins && ends && figure.reach.start < figure.span.start;
+    let binds = matches!(figure.limit, Some(Limit::AtMost | Limit::AtLeast));
+    // "over 5 to 10 gallons": of a range both ends are said already
+    let is_bent =
+        is_range(&figure.quantity) && (binds || figure.hedge.is_some_and(|hedge| hedge.limit().is_some()));
     held.limit.is_none()
         && !is_case
-        && matches!(figure.limit, Some(Limit::AtMost | Limit::AtLeast))
-        && matches!(held.quantity.amount, Amount::One(_))
+        && match held.quantity.amount {
+            Amount::One(_) => binds,
+            Amount::Range(..) => is_bent,
+        }
 }
 
 /// Whether a range reaches past a fact that binds: "3–4 m" of a lead of at most six feet.

@@ -156,7 +156,8 @@ impl<'p> Evaluator<'p, '_> {
                     self.tell_both_ways(fact, value);
                     return None;
                 }
-                let held = Held::stated(&figure, fact.limit);
+                let mut held = Held::stated(&figure, fact.limit);
+                held.leans = held.leans.or_else(|| self.leans_by_wording(fact));
                 Some(FactValue { held, worked_from: Vec::new() })
             }
             Err(reason) => {
@@ -176,6 +177,12 @@ impl<'p> Evaluator<'p, '_> {
                 None
             }
         }
+    }
+
+    /// Which way a threshold leads by the words in which it is to be printed: "above 102.5 °F".
+    fn leans_by_wording(&self, fact: &Fact) -> Option<Hedge> {
+        let figure = self.language.read_one(&fact.wording.as_ref()?.text).ok()?;
+        figure.hedge.filter(|hedge| matches!(hedge, Hedge::Over | Hedge::Under))
     }
 
     /// A value that binds by its own words otherwise than `limit` has it.
@@ -289,6 +296,7 @@ pub(super) fn says<'p>(
             Ok(read) if read.or.is_some() && !given::is_named_so(&fact.name) => {
                 "It can be read in two ways.".to_owned()
             }
+            Ok(read) if read.says.exists().is_err() => read.says.exists().err().unwrap_or_default(),
             Ok(read) => {
                 said.entry(fact.name.as_str()).or_insert(read.says);
                 continue;

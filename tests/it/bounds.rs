@@ -194,6 +194,12 @@ fn a_rounding_never_passes_a_bound() {
 #[test]
 fn a_backed_figure_says_no_more_than_its_fact() {
     const FACTS: &str = r#"
+[burning]
+value = "over 102.5 °F"
+source = "Rule"
+[chill]
+value = "below 95 °F"
+source = "Rule"
 [burden]
 value = "150,000 pounds"
 called = ["manure"]
@@ -281,6 +287,18 @@ source = "Rule"
         ("string-size", "a dozen animals", true),
         ("string-size", "twelve pack animals", true),
         ("string-size", "12 cars", false),
+        ("string-size", "12 animal trainers", false),
+        ("group-limit", "at most six people movers", false),
+        ("drink", "less than 5 to 10 gallons a day", false),
+        ("drink", "5 to 10 gallons a day at most", false),
+        ("burning", "over 102.5 °F", true),
+        ("burning", "more than 102.5 °F", true),
+        ("burning", "below 102.5 °F", false),
+        ("burning", "under 102.5 °F", false),
+        ("burning", "up to 102.5 °F", false),
+        ("chill", "below 95 °F", true),
+        ("chill", "above 95 °F", false),
+        ("chill", "over 95 °F", false),
         ("bring", "2 gallons", false),
         ("bring", "2 gallons per horse", true),
         ("bring", "2 gallons a horse", true),

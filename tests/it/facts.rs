@@ -166,3 +166,22 @@ fn what_is_no_day_of_an_event_is_not_told_as_one() {
         assert_eq!(found, [("particular-apart", "lessons/ropes.md".to_owned())], "{sentence}");
     }
 }
+
+/// The hours of a contact are known by its name, like its number.
+#[test]
+fn other_hours_than_a_contact_s_are_told_beside_its_name() {
+    let contact = format!("{CONTACT}hours = \"7 a.m. to 6 p.m.\"\n");
+    for (sentence, is_told) in [
+        ("Tern Dispatch answers from 8 a.m. to 5 p.m.", true),
+        ("Tern Dispatch is open until 9 p.m.", true),
+        ("Tern Dispatch answers from 7 a.m. to 6 p.m.", false),
+        ("Tern Dispatch opens at 7 a.m.", false),
+    ] {
+        let folder = program("");
+        add(&folder, "program.toml", &contact);
+        add(&folder, "lessons/ropes.md", &format!("\n{sentence}\n"));
+        let found = told(&folder);
+        let apart = found.iter().any(|(rule, _)| *rule == "particular-apart");
+        assert_eq!(apart, is_told, "{sentence}: {found:?}");
+    }
+}

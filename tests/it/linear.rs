@@ -67,3 +67,25 @@ fn a_paragraph_is_taken_apart_once() {
     let (large, _) = proofread(&same_words(3), &blocks(16));
     holds("paragraphs", small, large);
 }
+
+/// Many facts that share their words, and many sentences that name them: each figure asks the facts nearest to it.
+#[test]
+fn facts_with_the_same_words_do_not_multiply_with_sentences() {
+    let sentences = |count: usize| -> String {
+        (0..count).map(|at| format!("A tow rope of {}.5 feet.\n\n", at * 7 % 900 + 3)).collect()
+    };
+    let (small, few) = proofread(&same_words(400), &sentences(50));
+    let (large, many) = proofread(&same_words(1600), &sentences(200));
+    assert!(few >= 50 && many >= 200, "each is told: {few}, {many}");
+    holds("facts by sentences", small, large);
+}
+
+/// A figure that agrees with one of very many facts is found among them.
+#[test]
+fn of_many_facts_with_the_same_words_the_one_that_agrees_is_found() {
+    let (_, before) = proofread(&same_words(300), "");
+    for feet in [10, 150, 309] {
+        let (_, after) = proofread(&same_words(300), &format!("A tow rope of {feet} feet."));
+        assert_eq!(after, before + 1, "{feet}: offered for backing and nothing else");
+    }
+}

@@ -120,3 +120,19 @@ fn a_lesson_without_a_title_is_not_said_to_be_unread() {
         "{figures:?}"
     );
 }
+
+/// A link that is unfit says nothing of its figure, which is held against its fact all the same.
+#[test]
+fn an_unfit_link_does_not_hide_its_own_figure() {
+    for wrong in [
+        "[at most nine feet](fact:lead-length?unitt=m)",
+        "[at most **nine** feet](fact:lead-length)",
+        "[at most nine feet](fact:lead-length?unit=)",
+    ] {
+        let (told, _) = partly("lessons/camps.md", "", &format!("\nTie with {wrong} of rope.\n"));
+        for rule in ["link-unfit", "figure-drift"] {
+            let here = (rule.to_owned(), "lessons/camps.md".to_owned());
+            assert!(told.contains(&here), "{wrong}: {told:?}");
+        }
+    }
+}

@@ -203,7 +203,8 @@ fn every_fact_of_the_demo_can_be_changed_and_restated() {
         let drift = ["figure-drift", "limit-turned", "figure-too-fine", "dual-apart", "wording-unfit"];
         let rules = copy.rules();
         let drifts = rules.iter().filter(|rule| drift.contains(rule)).count();
-        assert_eq!(drifts > 0, outcome == Outcome::Findings, "{changed}: {rules:?}\n{told}");
+        let to_reread = told.contains("  Reread  ");
+        assert_eq!(drifts > 0 || to_reread, outcome == Outcome::Findings, "{changed}: {rules:?}\n{told}");
         assert!(drifts == 0, "{changed}: {told}");
         tried += 1;
     }
@@ -312,4 +313,486 @@ fn a_spanish_lesson_is_restated_in_its_own_words() {
         let rules = copy.rules();
         assert!(rules.iter().all(|rule| !drift.contains(rule)), "{now}: {rules:?}\n{told}");
     }
+}
+
+/// A fact changed in each of its ways, and what every form that may quote it comes to be: it says what the fact does,
+/// and number, article and noun go together. Grammar: common knowledge of the languages, no source.
+mod sentences {
+    use packstring::quantity::{Held, Language, read_one};
+
+    /// What an own unit of a language is called, of one and of several.
+    struct Noun {
+        one: &'static str,
+        many: &'static str,
+        feminine: bool,
+    }
+
+    const FACTS: [(&str, &[&str]); 5] = [
+        (
+            "ft",
+            &[
+                "1 ft",
+                "2 ft",
+                "10 ft",
+                "21 ft",
+                "200 ft",
+                "1/2 ft",
+                "1 1/2 ft",
+                "2 1/2 ft",
+                "3.2 ft",
+                "5 to 9 ft",
+                "1/3 ft",
+                "2/3 ft",
+                "at most 8 ft",
+                "at least 1 ft",
+                "1,001 ft",
+            ],
+        ),
+        (
+            "hour",
+            &[
+                "1 hour",
+                "2 hours",
+                "0.5 hour",
+                "1.5 hours",
+                "2.5 hours",
+                "3.2 hours",
+                "0.07 hour",
+                "1 to 2 hours",
+                "21 hours",
+                "31 hours",
+                "0.25 hour",
+                "0.75 hour",
+            ],
+        ),
+        (
+            "mile",
+            &[
+                "1 mile",
+                "4 miles",
+                "0.5 mile",
+                "1/4 mile",
+                "1/3 mile",
+                "0.75 mile",
+                "1.25 miles",
+                "1.2 miles",
+                "3 to 5 miles",
+                "100 miles",
+                "501 miles",
+            ],
+        ),
+        ("night", &["1 night", "2 nights", "2.5 nights", "3 to 5 nights", "14 nights", "at most 1 night"]),
+        (
+            "pound",
+            &[
+                "1 pound",
+                "1 million pounds",
+                "2 million pounds",
+                "2.5 million pounds",
+                "1.2 billion pounds",
+                "22,000,000 lb",
+                "613,200 lb",
+                "1 to 3 million pounds",
+                "1,000 pounds",
+                "21 pounds",
+                "3,456,789 lb",
+            ],
+        ),
+    ];
+
+    const ENGLISH: [(&str, &[&str]); 5] = [
+        (
+            "ft",
+            &[
+                "six feet",
+                "Six feet",
+                "6 feet",
+                "at least six feet",
+                "between 5 and 10 feet",
+                "Between 5 and 10 feet",
+                "half a foot",
+                "a foot",
+                "2½ feet",
+                "2 1/2 feet",
+                "two and a half feet",
+                "two to three feet",
+                "1.50 feet",
+                "up to 6 feet",
+            ],
+        ),
+        (
+            "hour",
+            &[
+                "six hours",
+                "An hour",
+                "Half an hour",
+                "an hour and a half",
+                "Two to three hours",
+                "One hour",
+                "2 hours 30 minutes",
+                "more than 6 hours",
+            ],
+        ),
+        (
+            "mile",
+            &[
+                "half a mile",
+                "a quarter of a mile",
+                "Three quarters of a mile",
+                "2 miles",
+                "a mile and a half",
+                "1/2 mile",
+                "A third of a mile",
+            ],
+        ),
+        ("night", &["two nights", "one night", "2 nights", "no more than two nights"]),
+        (
+            "pound",
+            &[
+                "22 million pounds",
+                "One million pounds",
+                "half a million pounds",
+                "a million pounds",
+                "1,200 pounds",
+                "a thousand pounds",
+                "10 to 15 million pounds",
+            ],
+        ),
+    ];
+    const SPANISH: [(&str, &[&str]); 5] = [
+        (
+            "ft",
+            &[
+                "seis pies",
+                "Seis pies",
+                "6 pies",
+                "al menos seis pies",
+                "entre 5 y 10 pies",
+                "medio pie",
+                "un pie",
+                "dos pies y medio",
+                "de dos a tres pies",
+                "un pie y medio",
+                "2½ pies",
+                "hasta 6 pies",
+            ],
+        ),
+        (
+            "hour",
+            &[
+                "seis horas",
+                "Media hora",
+                "una hora y media",
+                "dos horas",
+                "una hora",
+                "dos horas y media",
+                "2 horas y 30 minutos",
+                "Hora y media",
+            ],
+        ),
+        (
+            "mile",
+            &[
+                "media milla",
+                "un cuarto de milla",
+                "tres cuartos de milla",
+                "una milla",
+                "2 millas",
+                "milla y media",
+                "1/2 milla",
+            ],
+        ),
+        ("night", &["dos noches", "una noche", "2 noches", "no más de dos noches"]),
+        (
+            "pound",
+            &[
+                "22 millones de libras",
+                "un millón de libras",
+                "medio millón de libras",
+                "1 millón de libras",
+                "mil libras",
+                "doscientas libras",
+                "de 10 a 15 millones de libras",
+            ],
+        ),
+    ];
+    const FRENCH: [(&str, &[&str]); 5] = [
+        (
+            "ft",
+            &[
+                "six pieds",
+                "Six pieds",
+                "6 pieds",
+                "au moins six pieds",
+                "entre 5 et 10 pieds",
+                "un demi-pied",
+                "un pied",
+                "deux pieds et demi",
+                "de deux à trois pieds",
+                "1,5 pied",
+            ],
+        ),
+        (
+            "hour",
+            &[
+                "six heures",
+                "Une demi-heure",
+                "une heure et demie",
+                "deux heures",
+                "une heure",
+                "2 heures 30 minutes",
+            ],
+        ),
+        ("mile", &["trois milles"]),
+        ("night", &["deux nuits", "une nuit", "2 nuits"]),
+        (
+            "pound",
+            &[
+                "22 millions de livres",
+                "un million de livres",
+                "un demi-million de livres",
+                "mille livres",
+                "1 200 livres",
+            ],
+        ),
+    ];
+
+    fn noun(tag: &str, unit: &str) -> Noun {
+        let (one, many, feminine) = match (tag, unit) {
+            ("en", "ft") => ("foot", "feet", false),
+            ("en", "hour") => ("hour", "hours", false),
+            ("en", "mile") => ("mile", "miles", false),
+            ("en", "night") => ("night", "nights", false),
+            ("en", _) => ("pound", "pounds", false),
+            ("es-US", "ft") => ("pie", "pies", false),
+            ("es-US", "hour") => ("hora", "horas", true),
+            ("es-US", "mile") => ("milla", "millas", true),
+            ("es-US", "night") => ("noche", "noches", true),
+            ("es-US", _) => ("libra", "libras", true),
+            (_, "ft") => ("pied", "pieds", false),
+            (_, "hour") => ("heure", "heures", true),
+            (_, "mile") => ("mille", "milles", false),
+            (_, "night") => ("nuit", "nuits", true),
+            (_, _) => ("livre", "livres", true),
+        };
+        Noun { one, many, feminine }
+    }
+
+    /// What is wrong with the grammar of a figure, judged by its words alone.
+    fn wrong(tag: &str, said: &str, noun: &Noun) -> Option<&'static str> {
+        let lower = said.to_lowercase();
+        let words: Vec<&str> =
+            lower.split([' ', '-', '\'', '\u{a0}', '\u{202f}']).filter(|word| !word.is_empty()).collect();
+        let has = |word: &str| words.contains(&word);
+        let (masculine, feminine) = (!noun.feminine, noun.feminine);
+        let pair = |a: &str, b: &str| words.windows(2).any(|two| two[0] == a && two[1] == b);
+        let scale = |word: &&str| {
+            word.starts_with("millon")
+                || word.starts_with("millón")
+                || word.starts_with("million")
+                || word.starts_with("milliard")
+        };
+        let one = ["1", "un", "una", "une", "a", "an", "one"];
+        // not that of "twenty-one"
+        let leads = [
+            "least", "most", "than", "to", "menos", "hasta", "a", "à", "moins", "de", "que", "between",
+            "entre", "plus",
+        ];
+        let bare_one = words.windows(2).enumerate().any(|(at, two)| {
+            one.contains(&two[0]) && two[1] == noun.many && (at == 0 || leads.contains(&words[at - 1]))
+        });
+        let several = words.windows(2).enumerate().any(|(at, two)| {
+            let number = two[0].trim_start_matches('−');
+            let added = at > 0
+                && ["y", "et", "cent", "ciento", "hundred", "and", "million", "millón", "mil", "thousand"]
+                    .contains(&words[at - 1]);
+            let many = number.parse::<u64>().is_ok_and(|value| value > 1)
+                || [
+                    "dos", "tres", "seis", "diez", "deux", "trois", "six", "dix", "two", "three", "ten",
+                    "mil", "mille",
+                ]
+                .contains(&number)
+                || ["21", "31", "501"].contains(&number);
+            many && !added && two[1] == noun.one
+        });
+        if bare_one {
+            return Some("one of several");
+        }
+        if several {
+            return Some("several of one");
+        }
+        match tag {
+            "en" => (pair("a", "hours") || pair("an", "mile") || pair("a", "hour") || has("millions"))
+                .then_some("article"),
+            "es-US" => {
+                let half = masculine && has("media")
+                    || feminine && has("medio") && !said.contains("millón") && !said.contains("millones");
+                let article = feminine && (pair("un", noun.one) || pair("un", noun.many))
+                    || masculine && (pair("una", noun.one) || pair("una", noun.many));
+                let hundreds = feminine
+                    && words.windows(2).any(|two| two[0].ends_with("cientos") && two[1] == noun.many);
+                let bare = words.windows(2).any(|two| scale(&two[0]) && two[1] == noun.many);
+                let one_million = pair("un", "millones")
+                    || pair("1", "millones")
+                    || words
+                        .windows(2)
+                        .any(|two| two[1] == "millón" && !["un", "1", "medio"].contains(&two[0]));
+                let order = words.windows(3).any(|three| {
+                    three[0] == "y"
+                        && three[1].starts_with("medi")
+                        && three[2] == noun.many
+                        && three[1] != "media"
+                });
+                [
+                    (half, "half"),
+                    (article, "article"),
+                    (hundreds, "hundreds"),
+                    (bare, "de"),
+                    (one_million, "million"),
+                    (order, "order"),
+                    (lower.starts_with("de ") && !has("a"), "lead"),
+                ]
+                .into_iter()
+                .find(|(is, _)| *is)
+                .map(|(_, why)| why)
+            }
+            _ => {
+                let article = feminine && (pair("un", noun.one) || pair("un", noun.many))
+                    || masculine && (pair("une", noun.one) || pair("une", noun.many));
+                let half = feminine && pair("et", "demi") && !words.iter().any(scale)
+                    || masculine && (pair("et", "demie") || pair("une", "demi"));
+                let bare = words.windows(2).any(|two| scale(&two[0]) && two[1] == noun.many);
+                let one_million = pair("un", "millions") || pair("deux", "million");
+                [
+                    (article, "article"),
+                    (half, "half"),
+                    (bare, "de"),
+                    (one_million, "million"),
+                    (said.contains("de un") || said.contains("de heure"), "elision"),
+                    (lower.starts_with("de ") && !has("à"), "lead"),
+                ]
+                .into_iter()
+                .find(|(is, _)| *is)
+                .map(|(_, why)| why)
+            }
+        }
+    }
+
+    #[test]
+    fn every_form_of_a_fact_is_said_right_in_every_language() {
+        let mut told = Vec::new();
+        let (mut tried, mut written) = (0, 0);
+        for (tag, forms) in [("en", ENGLISH), ("es-US", SPANISH), ("fr", FRENCH)] {
+            let language = if tag == "en" { Language::default() } else { Language::of(tag, &[]) };
+            for (unit, forms) in forms {
+                let (_, facts) = FACTS.iter().find(|(of, _)| *of == unit).unwrap();
+                let noun = noun(tag, unit);
+                for (form, fact) in forms.iter().flat_map(|form| facts.iter().map(move |fact| (form, fact))) {
+                    let held = Held::stated(&read_one(fact).unwrap(), None);
+                    tried += 1;
+                    let Ok(now) = language.restate_in(form, &(0..form.len()), &held) else { continue };
+                    written += 1;
+                    let again = language.restate_in(&now, &(0..now.len()), &held);
+                    if !language.states_only(&now, &held) {
+                        told.push(format!("{tag} {fact} in “{form}”: “{now}” is not read as the fact"));
+                    }
+                    if again.as_ref() != Ok(&now) {
+                        told.push(format!("{tag} {fact} in “{form}”: “{now}”, and then {again:?}"));
+                    }
+                    let first = |text: &str| text.chars().next().unwrap();
+                    if first(form).is_uppercase() && first(&now).is_lowercase() {
+                        told.push(format!("{tag} {fact} in “{form}”: “{now}” has no capital"));
+                    }
+                    if let Some(why) = wrong(tag, &now, &noun) {
+                        told.push(format!("{tag} {fact} in “{form}”: “{now}” ({why})"));
+                    }
+                }
+            }
+        }
+        assert!(told.is_empty(), "{}", told.join("\n"));
+        assert!(written * 10 > tried * 9, "of {tried} only {written}");
+    }
+
+    #[test]
+    fn what_may_have_to_change_around_a_figure_is_told() {
+        for (tag, text, words, fact, told) in [
+            ("en", "These six hours count.", "six hours", "1 hour", true),
+            ("en", "When 30 seconds pass, go.", "30 seconds", "1 second", true),
+            ("en", "An hour passes.", "An hour", "2 hours", true),
+            ("en", "Wait every 2 hours.", "2 hours", "1 hour", true),
+            ("en", "These six hours count.", "six hours", "8 hours", false),
+            ("en", "A six-foot lead is long.", "six-foot", "1 ft", false),
+            ("en", "Six feet.", "Six feet", "1 ft", false),
+            ("es-US", "Estas seis horas cuentan.", "seis horas", "1 hour", true),
+            ("es-US", "Bastan de dos a tres horas.", "de dos a tres horas", "2 hours", true),
+            ("es-US", "Bastan seis horas.", "seis horas", "8 hours", false),
+            ("es-US", "Siete o seis horas.", "seis horas", "8 hours", true),
+            ("fr", "Ces six heures comptent.", "six heures", "1 hour", true),
+            ("fr", "Il y a plus d'une heure.", "une heure", "2 hours", true),
+            ("fr", "Ces six heures comptent.", "six heures", "8 hours", false),
+        ] {
+            let language = if tag == "en" { Language::default() } else { Language::of(tag, &[]) };
+            let start = text.find(words).unwrap();
+            let at = start..start + words.len();
+            let held = Held::stated(&read_one(fact).unwrap(), None);
+            let now = language.restate_in(text, &at, &held).unwrap();
+            assert_eq!(language.to_reread(text, &at, &now).is_some(), told, "{text} with {now}");
+        }
+    }
+}
+
+/// What has to be read again is told, and the command ends with findings until somebody did.
+#[test]
+fn a_sentence_whose_words_may_have_to_change_is_told() {
+    let copy = Copy::settled();
+    let path = copy.path().join("lessons/ropes-and-hitching.md");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, format!("{text}\nThese [six feet](fact:lead-length) count.\n")).unwrap();
+    copy.change("facts.toml", "[lead-length]\nvalue = \"6 ft\"", "[lead-length]\nvalue = \"1 ft\"");
+    let (outcome, told) = copy.restate(SAVE);
+    assert_eq!(outcome, Outcome::Findings, "{told}");
+    assert!(told.contains("Reread         The number changes between one and several"), "{told}");
+    assert!(told.contains(" again.\n"), "{told}");
+    assert!(
+        fs::read_to_string(&path).unwrap().contains("These [one foot](fact:lead-length) count."),
+        "{told}"
+    );
+    assert_eq!(copy.restate(SAVE).0, Outcome::Clear, "told once, and nothing is left to change");
+}
+
+/// What `--back` links says there what the fact does: nothing new is told of it, and a second run changes nothing.
+#[test]
+fn what_is_backed_holds_as_a_link() {
+    let copy = Copy::settled();
+    let path = copy.path().join("lessons/ropes-and-hitching.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let lines = [
+        // the sentence, and whether its figure becomes a link
+        ("The lead rope is six feet long.", true),
+        ("The lead rope is at most six feet long.", true),
+        ("Keep the lead rope to six feet (1.8 m).", true),
+        ("The lead rope is at least six feet long.", false),
+        ("The lead rope is twice six feet long.", false),
+        ("The lead rope is six feet or more.", false),
+        ("The lead rope is about 2 m long.", false),
+        ("The lead rope is not six feet long.", true),
+        ("The lead rope weighs six pounds.", false),
+        ("The lead rope is seven feet long.", false),
+    ];
+    let added: String = lines.iter().map(|(line, _)| format!("\n{line}\n")).collect();
+    fs::write(&path, format!("{text}{added}")).unwrap();
+    let before = copy.rules();
+    let (outcome, told) = copy.restate(RestateOptions { back: true, ..SAVE });
+    assert_eq!(outcome, Outcome::Clear, "{told}");
+    let saved = fs::read_to_string(&path).unwrap();
+    for (line, is_backed) in lines {
+        assert_eq!(!saved.contains(line), is_backed, "{line}: {told}");
+    }
+    let mut after = copy.rules();
+    after.iter().for_each(|rule| assert!(before.contains(rule), "{rule} is new"));
+    after.retain(|rule| *rule == "figure-unbacked-match");
+    assert_eq!(after, Vec::<&str>::new());
+    let files = copy.files();
+    copy.restate(RestateOptions { back: true, ..SAVE });
+    assert_eq!(copy.files(), files);
 }

@@ -5,7 +5,7 @@
 //! spreadsheets for the person. Any other column is passed over.
 
 use crate::finding::{Place, rules};
-use crate::languages::{folded, in_all};
+use crate::languages::{in_all, without_accents};
 use crate::nearest::nearest;
 use crate::program::headings::name_in_parts;
 use crate::program::mistakes::Mistakes;
@@ -138,7 +138,7 @@ fn column(heading: &str, questions: &Questions, settings: &Settings) -> Option<C
         return asks(question);
     }
     let mut before = in_all(|language| &language.headings.question);
-    let known = folded(&words);
+    let known = without_accents(&words);
     let bare = before.find_map(|question| known.strip_prefix(question)).unwrap_or(&known).trim();
     if let Ok(number) = bare.parse() {
         return Some(Column::Question(Asks::Number(number)));

@@ -115,19 +115,20 @@ impl TreeBuilder<'_> {
         words: Range<usize>,
         range: Range<usize>,
     ) -> Option<Backed> {
+        // What is unfit of the link is told, and its figure is held against its fact all the same.
         let FactLink { fact, query } = match targets::fact(link, "unit") {
             Ok(link) => link,
             Err(Unfit { rule, message, mend }) => {
-                self.tell(rule, range, message, mend);
-                return None;
+                self.tell(rule, range.clone(), message, mend);
+                let fact = link.split('?').next().filter(|name| !name.is_empty())?.to_owned();
+                FactLink { fact, query: None }
             }
         };
         // What is printed must be what stands in the file, so that it can be restated there.
         if inlines.iter().any(|inline| !matches!(inline, Inline::Text { .. } | Inline::SoftBreak)) {
             let message = "A backed figure can have only plain words between its brackets.";
             let mend = "Put asterisks and the like around the whole link: **[ten feet](fact:…)**.";
-            self.tell(&rules::LINK_UNFIT, range, message, mend);
-            return None;
+            self.tell(&rules::LINK_UNFIT, range.clone(), message, mend);
         }
         let spoken = plain_text(inlines);
         if spoken.trim().is_empty() {

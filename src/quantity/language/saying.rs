@@ -1,16 +1,21 @@
 //! Figures put into the language: those that packstring says itself, and those that a writer's words are changed to.
 
-use super::super::restate::restate_in_by;
+use super::super::reader::read_by;
+use super::super::restate::{restate_in_by, says_in};
 use super::super::words::classify;
-use super::super::{Held, OwnUnits};
+use super::super::{Amount, Figure, Held, OwnUnits, Unit};
+use super::gloss::Gloss;
 use super::{Lexicon, spell};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
 use std::ops::Range;
 use std::sync::Arc;
 
+const NOT_BY_RULE: &str = "It cannot be put into the words of this language by rule.";
+
 impl Lexicon {
-    /// The gloss is restated, and what changed in it is put back into the language.
+    /// The gloss is restated, and what changed in it is put back into the language: the figure as its grammar asks, and
+    /// the words that bind it by the table. What comes of it is read again, and taken only where it says what is held.
     pub(super) fn restate_in(
         &self,
         text: &str,
@@ -20,20 +25,21 @@ impl Lexicon {
     ) -> Result<String, String> {
         let gloss = self.gloss(text);
         let within = gloss.of_source(words);
-        let was = &gloss.text[within.clone()];
         let now = restate_in_by(&gloss.text, &within, held, units)?;
-        if now == was {
+        if now == gloss.text[within.clone()] {
             return Ok(text[words.clone()].to_owned());
         }
-        let (kept_before, kept_after) = kept(was, &now, |at| gloss.may_be_cut(within.start + at));
-        let changed = &now[kept_before..now.len() - kept_after];
-        let after = format!("{}{}", &now[now.len() - kept_after..], &gloss.text[within.end..]);
-        let start = gloss.start(within.start + kept_before).max(words.start);
-        let end = gloss.end(within.end - kept_after).clamp(start, words.end);
-        let stood = &text[start..end];
-        let said = spell::words(self, changed, &after, stood)
-            .ok_or("It cannot be put into the words of this language by rule.")?;
-        Ok(format!("{}{said}{}", &text[words.start..start], &text[end..words.end]))
+        let draft = Redraft { lexicon: self, text, words, gloss: &gloss };
+        let says = |text: &str, at: &Range<usize>| {
+            let gloss = self.gloss(text);
+            says_in(&gloss.text, &gloss.of_source(at), held, units)
+        };
+        let holds = |said: &String| {
+            let whole = format!("{}{said}{}", &text[..words.start], &text[words.end..]);
+            says(&whole, &(words.start..words.start + said.len())) || says(said, &(0..said.len()))
+        };
+        let mut said = draft.said_anew(&within, &now, units).into_iter();
+        said.find(holds).ok_or_else(|| NOT_BY_RULE.to_owned())
     }
 
     pub(super) fn put(&self, english: &str) -> String {
@@ -86,6 +92,117 @@ impl Lexicon {
             Ok(formatter) => formatter.format(&number).to_string(),
             Err(_) => word.to_owned(),
         }
+    }
+}
+
+/// Words of a text that are to say what their gloss does, which has changed.
+struct Redraft<'d> {
+    lexicon: &'d Lexicon,
+    text: &'d str,
+    words: &'d Range<usize>,
+    gloss: &'d Gloss,
+}
+
+impl Redraft<'_> {
+    /// The words anew, with what stands before the figure, the figure, and what stands behind it; the likeliest first.
+    fn said_anew(&self, within: &Range<usize>, now: &str, units: &Arc<OwnUnits>) -> Vec<String> {
+        let english = &self.gloss.text;
+        let changed = format!("{}{now}{}", &english[..within.start], &english[within.end..]);
+        let within_now = within.start..within.start + now.len();
+        let as_a_whole = || self.again(within, now, &english[within.end..]).into_iter().collect();
+        let (Some(old), Some(new)) =
+            (Core::of(english, within, units), Core::of(&changed, &within_now, units))
+        else {
+            return as_a_whole();
+        };
+        let (start, end) = (self.start(old.at.start), self.end(old.at.end));
+        if start < self.words.start || self.words.end < end || end < start {
+            return as_a_whole();
+        }
+        let lead = &changed[within_now.start..new.at.start];
+        let tail = &changed[new.at.end..within_now.end];
+        let (old_lead, old_tail) = (within.start..old.at.start, old.at.end..within.end);
+        let own_lead = &self.text[self.words.start..start];
+        let lead = match english[old_lead.clone()].eq_ignore_ascii_case(lead) {
+            // "de dos a tres pies" becomes "un pie"
+            true if old.is_range && !new.is_range && FROM.contains(&&*own_lead.trim().to_lowercase()) => {
+                Some(String::new())
+            }
+            true => Some(own_lead.to_owned()),
+            false if lead.trim().is_empty() => Some(String::new()),
+            false => self.again(&old_lead, lead, &changed[new.at.start..]),
+        };
+        let tail = match &english[old_tail.clone()] == tail {
+            true => Some(self.text[end..self.words.end].to_owned()),
+            false => self.again(&old_tail, tail, &english[within.end..]),
+        };
+        let (Some(lead), Some(tail)) = (lead, tail) else { return Vec::new() };
+        let own = |part: Range<usize>| {
+            let part = part.start + old.at.start..part.end + old.at.start;
+            let parted = self.gloss.may_be_cut(part.start) && self.gloss.may_be_cut(part.end);
+            parted.then(|| &self.text[self.start(part.start)..self.end(part.end)])
+        };
+        let stood = spell::figure::Stood {
+            english: &english[old.at.clone()],
+            after: &english[old.at.end..],
+            own: &own,
+        };
+        let figures = match english[old.at.clone()] == changed[new.at.clone()] {
+            true => vec![self.text[start..end].to_owned()],
+            false => {
+                let mut figures =
+                    spell::figure::said(self.lexicon, &changed[new.at.clone()], &new.unit, &stood);
+                if figures.is_empty() {
+                    figures.extend(self.again(&old.at, &changed[new.at.clone()], &changed[new.at.end..]));
+                }
+                figures
+            }
+        };
+        figures.into_iter().map(|figure| format!("{lead}{figure}{tail}")).collect()
+    }
+
+    /// A part of the gloss that reads otherwise now, by what changed in it.
+    fn again(&self, part: &Range<usize>, now: &str, after: &str) -> Option<String> {
+        let was = &self.gloss.text[part.clone()];
+        let (kept_before, kept_after) = kept(was, now, |at| self.gloss.may_be_cut(part.start + at));
+        let changed = &now[kept_before..now.len() - kept_after];
+        let after = format!("{}{after}", &now[now.len() - kept_after..]);
+        let from = self.start(part.start).max(self.words.start);
+        let to = self.end(part.end).clamp(from, self.words.end);
+        let start = self.start(part.start + kept_before).clamp(from, to);
+        let end = self.end(part.end - kept_after).clamp(start, to);
+        let said = spell::words(self.lexicon, changed, &after, &self.text[start..end])?;
+        Some(format!("{}{said}{}", &self.text[from..start], &self.text[end..to]))
+    }
+
+    fn start(&self, at: usize) -> usize {
+        self.gloss.start(at)
+    }
+
+    fn end(&self, at: usize) -> usize {
+        self.gloss.end(at)
+    }
+}
+
+/// Words that lead a range, and one value no more.
+const FROM: [&str; 4] = ["de", "desde", "entre", "from"];
+
+/// The number of the one figure in some words, with its unit, without what lies outside of the words.
+struct Core {
+    at: Range<usize>,
+    unit: Unit,
+    is_range: bool,
+}
+
+impl Core {
+    fn of(text: &str, words: &Range<usize>, units: &Arc<OwnUnits>) -> Option<Self> {
+        let overlaps = |figure: &Figure| figure.span.start < words.end && words.start < figure.span.end;
+        let mut figures = read_by(text, units).into_iter().filter(overlaps);
+        let figure = figures.next().filter(|_| figures.next().is_none())?;
+        let start = figure.alone.start.min(figure.number.start).max(words.start);
+        let end = figure.alone.end.max(figure.number.end).min(words.end);
+        let is_range = matches!(figure.quantity.amount, Amount::Range(..));
+        (start < end).then_some(Self { at: start..end, unit: figure.quantity.unit, is_range })
     }
 }
 

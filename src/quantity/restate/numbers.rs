@@ -15,9 +15,11 @@ const SCALES: [(&str, i32); 4] = [("thousand", 3), ("million", 6), ("billion", 9
 /// in several parts cannot stand.
 pub(super) fn write(old: &str, value: &Exact, place: &Exact, before_hyphen: bool) -> Vec<String> {
     let (sign, body) = signed(old);
-    let minus = match (value.is_negative(), sign.is_empty()) {
+    let is_negative = value.is_negative();
+    let minus = |form: &str| match (is_negative, sign.is_empty()) {
         (false, _) => "",
         (true, false) => sign,
+        (true, true) if form.starts_with(char::is_alphabetic) => "minus ",
         (true, true) => "−",
     };
     let value = value.abs();
@@ -35,7 +37,7 @@ pub(super) fn write(old: &str, value: &Exact, place: &Exact, before_hyphen: bool
         forms.iter_mut().for_each(|form| *form = form.replace(' ', "-"));
     }
     forms.extend(in_plain_digits("", &value, place));
-    forms.into_iter().map(|form| format!("{minus}{form}")).collect()
+    forms.into_iter().map(|form| format!("{}{form}", minus(&form))).collect()
 }
 
 /// A minus sign or word, and the rest.
@@ -67,7 +69,9 @@ fn digits(old: &str, value: &Exact, place: &Exact) -> Vec<String> {
     let gap_end = tail.find(|letter: char| !letter.is_whitespace() && letter != '-').unwrap_or(tail.len());
     let (gap, word) = tail.split_at(gap_end);
     if word.is_empty() {
-        return in_plain_digits(head, value, place).into_iter().collect();
+        // a third has no end as a decimal
+        let share = || fraction("", old, value).filter(|_| last_place(value).is_none());
+        return in_plain_digits(head, value, place).or_else(share).into_iter().collect();
     }
     if word.starts_with(is_vulgar) || word.contains(['/', '⁄']) || tail.starts_with(['/', '⁄']) {
         return fraction(gap, old, value).into_iter().collect();
@@ -127,7 +131,9 @@ fn scaled(head: &str, gap: &str, word: &str, value: &Exact, place: &Exact) -> Op
             return at(&ten_to(*power), word);
         }
         let (name, power) = SCALES[1..].iter().find(|(_, power)| fits(*power))?;
-        return at(&ten_to(*power), name);
+        // the digits that the writer showed were those of another scale
+        let number = in_plain_digits(head.split('.').next()?, &(value / ten_to(*power)), &Exact::zero());
+        return number.map(|number| format!("{number}{gap}{name}"));
     }
     let power = match word {
         "k" | "K" => 3,
@@ -221,6 +227,10 @@ fn mixed(value: &Exact, and: bool, odd: bool) -> Option<String> {
     let (n, d) = parts_of(&(value - &full))?;
     if n == 0 {
         return spoken(&full, and);
+    }
+    if full >= whole(100) {
+        // "one hundred two and a half" is written in digits
+        return None;
     }
     let name = match d {
         2 => "half",

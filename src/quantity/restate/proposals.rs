@@ -3,14 +3,17 @@
 //! They are only proposed here; [`super::Draft`] reads each one again and takes the first that agrees.
 
 use super::{Edit, OTHER_UNIT, Refused, numbers, other_article, tail};
+use crate::quantity::fractions::fractions;
 use crate::quantity::number::{last_place, magnitude, ten_to, whole};
 use crate::quantity::numeral::{self, Setting};
 use crate::quantity::reader::read_by;
 use crate::quantity::say::toward_safety;
 use crate::quantity::seen::{self, Seen};
 use crate::quantity::tokens::Text;
-use crate::quantity::unit::Unit;
-use crate::quantity::{Amount, Exact, Figure, Half, Hedge, Held, Limit, OwnUnits, agree, passes, round_to};
+use crate::quantity::unit::{Atom, Known, Unit};
+use crate::quantity::{
+    Amount, Exact, Figure, Half, Hedge, Held, Limit, OwnUnits, Quantity, agree, finer_time, passes, round_to,
+};
 use num_traits::{One, Signed, Zero};
 use std::ops::Range;
 use std::sync::Arc;
@@ -98,6 +101,11 @@ fn numbers_of(text: &str, figure: &Figure, units: &Arc<OwnUnits>) -> Vec<Written
     found
 }
 
+/// Whether a number is written in digits, perhaps with the word of a scale.
+fn in_digits(number: &str) -> bool {
+    number.contains(|letter: char| letter.is_ascii_digit() || fractions(letter).is_some())
+}
+
 impl Task<'_> {
     /// `six feet`, `a six-foot`, `half an hour`, `an hour and a half`.
     fn single(&self, value: &Exact) -> Vec<Proposal> {
@@ -116,10 +124,10 @@ impl Task<'_> {
         let rest = if goes_on { rest.rsplit_once(" and ").map_or(rest, |(unit, _)| unit) } else { rest };
         // there the unit goes with the "an" before it
         let counted = if goes_on { &number.value } else { stated };
-        let mut proposals = Vec::new();
+        let mut proposals = self.in_finer_time(value, number);
         for (step, (rounded, place)) in self.steps(value, number).into_iter().enumerate() {
             let hyphen = rest.starts_with('-');
-            for mut written in numbers::write(old, &rounded, &place, hyphen) {
+            for mut written in self.write(old, &rounded, &place, hyphen) {
                 let tail = tail::tail(rest, &self.figure.quantity.unit, counted, Some(&rounded), &written);
                 if hyphen && own.to_lowercase().starts_with("a ") && !written.starts_with("a ") {
                     // "a hundred-foot" becomes "an eighty-foot"
@@ -131,6 +139,39 @@ impl Task<'_> {
                 ];
                 edits.extend(self.article(&written));
                 proposals.push(Proposal { edits, safe: self.is_safe(step, &rounded, value) });
+            }
+        }
+        proposals
+    }
+
+    /// `every 4.2 minutes` for 0.07 hour: a time that is less than one of its unit, and no share of it that has a name.
+    fn in_finer_time(&self, value: &Exact, number: &Written) -> Vec<Proposal> {
+        let rest = &self.text[number.at.end..self.figure.alone.end];
+        let has_name = [2, 3, 4].iter().any(|parts| (value * whole(*parts)).is_integer());
+        let own = &self.figure.quantity.unit;
+        let words = |known: &Known| [&known.name, &known.plural].iter().any(|word| rest.trim() == *word);
+        let is_word = own.single().and_then(Atom::known).is_some_and(words) && rest.starts_with(' ');
+        if has_name || !is_word || self.numbers.len() > 1 {
+            return Vec::new();
+        }
+        let quantity = Quantity { amount: Amount::One(value.clone()), unit: own.clone() };
+        let Some(unit) = finer_time(&Held::new(quantity, None)) else { return Vec::new() };
+        let Some(fine) = own.convert(value, &unit) else { return Vec::new() };
+        let old = &self.text[number.at.clone()];
+        let old = if matches!(old, "a" | "an" | "A" | "An") { "one" } else { old };
+        let mut proposals = Vec::new();
+        for (step, place) in [whole(1), ten_to(-1)].into_iter().enumerate() {
+            let rounded = self.rounded(&fine, &place);
+            for written in self.write(old, &rounded, &place, false) {
+                let mut edits = vec![
+                    Edit {
+                        at: number.at.end..self.figure.alone.end,
+                        to: format!(" {}", unit.in_print(rounded.is_one())),
+                    },
+                    Edit { at: number.at.clone(), to: written.clone() },
+                ];
+                edits.extend(self.article(&written));
+                proposals.push(Proposal { edits, safe: self.is_safe(step, &rounded, &fine) });
             }
         }
         proposals
@@ -162,6 +203,10 @@ impl Task<'_> {
                 else {
                     continue;
                 };
+                // "two and a half to 3.2" is neither words nor digits
+                if in_digits(one) != in_digits(other) {
+                    continue;
+                }
                 let mut edits = vec![
                     Edit { at: second.at.clone(), to: other.clone() },
                     Edit { at: first.at.clone(), to: one.clone() },
@@ -184,10 +229,15 @@ impl Task<'_> {
         for (low, high) in self.steps(low, number).iter().zip(&self.steps(high, number)) {
             for (low, high) in self.forms(number, low).iter().zip(&self.forms(number, high)) {
                 let tail = tail::tail(rest, &self.figure.quantity.unit, &number.value, None, high);
-                let high = if number.at.start == 0 { high.to_lowercase() } else { high.clone() };
+                let high = high.to_lowercase();
+                if in_digits(low) != in_digits(&high) {
+                    continue;
+                }
+                let sign = self.text[self.figure.alone.start.min(number.at.start)..number.at.start].trim();
+                let sign = if sign.chars().all(|mark| "$€£¥".contains(mark)) { sign } else { "" };
                 let edits = vec![
                     Edit { at: number.at.end..self.figure.alone.end, to: tail },
-                    Edit { at: number.at.clone(), to: format!("{low} to {high}") },
+                    Edit { at: number.at.clone(), to: format!("{low} to {sign}{high}") },
                 ];
                 proposals.push(Proposal { edits, safe: true });
             }
@@ -235,7 +285,7 @@ impl Task<'_> {
             (part, round_to(&(percent * &of.value / whole(100)), &whole(1), Half::Even))
         };
         let (number, value) = edits;
-        let written = numbers::write(&self.text[number.at.clone()], &value, &zero, false);
+        let written = self.write(&self.text[number.at.clone()], &value, &zero, false);
         let proposal = |to| Proposal { edits: vec![Edit { at: number.at.clone(), to }], safe: true };
         written.into_iter().map(proposal).collect()
     }
@@ -247,7 +297,7 @@ impl Task<'_> {
         let own = &self.figure.quantity.unit;
         let mut proposals = Vec::new();
         for (step, (rounded, place)) in self.steps(value, last).into_iter().enumerate() {
-            let (mut left, mut edits) = (rounded.clone(), Vec::new());
+            let (mut left, mut edits, mut said) = (rounded.clone(), Vec::new(), Vec::new());
             for (at, (number, unit)) in self.numbers.iter().zip(&units).enumerate() {
                 let is_last = at + 1 == self.numbers.len();
                 let share =
@@ -258,8 +308,19 @@ impl Task<'_> {
                 let end = self.numbers.get(at + 1).map_or(self.figure.alone.end, |next| next.at.start);
                 let rest = &self.text[number.at.end..end];
                 let tail = tail::tail(rest, unit, &number.value, Some(&share), &written);
+                if !share.is_zero() {
+                    said.push(format!("{written}{tail}"));
+                }
                 edits.push(Edit { at: number.at.end..end, to: tail });
                 edits.push(Edit { at: number.at.clone(), to: written });
+            }
+            if let [only] = &said[..] {
+                // "3 hours", and not "3 hours and 0 minutes"
+                let only = only.trim_end_matches([' ', ',']);
+                let only = only.strip_suffix(" and").unwrap_or(only).trim_end_matches(',').to_owned();
+                let at = self.numbers[0].at.start..self.figure.alone.end;
+                let safe = self.is_safe(step, &rounded, value);
+                proposals.push(Proposal { edits: vec![Edit { at, to: only }], safe });
             }
             proposals.push(Proposal { edits, safe: self.is_safe(step, &rounded, value) });
         }
@@ -281,7 +342,21 @@ impl Task<'_> {
 
     fn forms(&self, number: &Written, (value, place): &(Exact, Exact)) -> Vec<String> {
         let hyphen = self.text[number.at.end..].starts_with('-');
-        numbers::write(&self.text[number.at.clone()], value, place, hyphen)
+        self.write(&self.text[number.at.clone()], value, place, hyphen)
+    }
+
+    /// The writings of a value in the form of another; cents have two digits.
+    fn write(&self, old: &str, value: &Exact, place: &Exact, hyphen: bool) -> Vec<String> {
+        let mut forms = numbers::write(old, value, place, hyphen);
+        if self.text[self.figure.alone.clone()].contains(['$', '€', '£']) {
+            for form in &mut forms {
+                let is_number = form.chars().all(|letter| letter.is_ascii_digit() || ",.".contains(letter));
+                if is_number && form.split_once('.').is_some_and(|(_, cents)| cents.len() == 1) {
+                    form.push('0');
+                }
+            }
+        }
+        forms
     }
 
     /// The values that a number may state, each with the place at which it is rounded (zero: not at
@@ -294,6 +369,16 @@ impl Task<'_> {
         let own_digits = last_place(value).filter(|place| is_threshold && (-3..=0).contains(place));
         let own_digits = own_digits.map(|place| (value.clone(), ten_to(place)));
         let mut steps: Vec<(Exact, Exact)> = one_apart.into_iter().chain(own_digits).collect();
+        let is_plain = self.figure.hedge.is_none() && !self.seen.converted && self.held.known_to.is_none();
+        if is_plain && !self.is_bound() {
+            // what is known to the last digit is said to it: 7.5 in the place of a 6, a third in that of a half
+            let thirds = || (value * whole(6)).is_integer().then(Exact::zero);
+            let own = match last_place(value) {
+                Some(place) => (-2..0).contains(&place).then(|| ten_to(place)),
+                None => thirds(),
+            };
+            steps.extend(own.map(|place| (value.clone(), place)));
+        }
         let coarse = self.figure.hedge.is_some() || self.seen.converted;
         let mut place = if coarse { number.shown.clone() } else { number.written.clone() };
         let decimal = |place: &Exact| ten_to(magnitude(place).unwrap_or(0));

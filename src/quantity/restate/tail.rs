@@ -2,14 +2,14 @@
 
 use crate::quantity::unit::{Atom, TABLE, Unit};
 use crate::quantity::{Exact, OwnUnits, noun};
-use num_traits::{One, Zero};
+use num_traits::{One, Signed, Zero};
 
 /// The words behind a number that changes from `old` to `new`, which is written as `number`: ` feet` for
 /// ` foot`, ` hours` for ` an hour`. `new` is `None` for a range.
 pub(super) fn tail(tail: &str, unit: &Unit, old: &Exact, new: Option<&Exact>, number: &str) -> String {
     let rest = tail.trim_start();
     let gap = &tail[..tail.len() - rest.len()];
-    let is_one = |value: &Exact| *value <= Exact::one() && !value.is_zero();
+    let is_one = |value: &Exact| value.abs() <= Exact::one() && !value.is_zero();
     let (was_one, one) = (is_one(old), new.is_some_and(is_one));
     let share = new.is_some_and(|value| *value < Exact::one()) && number.starts_with(char::is_alphabetic);
     let article = ["of an ", "of a ", "an ", "a "].iter().find_map(|article| rest.strip_prefix(article));
@@ -36,7 +36,7 @@ fn of_one(number: &str, noun: &str) -> String {
 }
 
 /// Words that begin with a unit or a noun, in the plural (`many`) or the singular. Symbols have none.
-pub(super) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
+pub(in crate::quantity) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
     let own = OwnUnits::within(unit);
     let find = |form: &str| own.find(form).or_else(|| TABLE.find(form));
     let above = |atom: &Atom| unit.factors().iter().any(|(held, power)| held == atom && *power > 0);
@@ -47,18 +47,21 @@ pub(super) fn renumbered(words: &str, unit: &Unit, many: bool) -> String {
         let form = &words[..end];
         let Some(atom) = find(form).filter(above) else { continue };
         let Some(known) = atom.known() else { continue };
-        // A unit of a program's own may have none but its name.
-        let has_symbol = known.symbol != known.name || !matches!(atom, Atom::Own(_));
-        if has_symbol && form == known.symbol {
+        // A day and a cup have no symbol but their name.
+        if known.symbol != known.name && form == known.symbol {
             return words.to_owned();
         }
-        let changed = match many {
-            true if form.eq_ignore_ascii_case(&known.name) => known.plural.clone(),
-            false if form.eq_ignore_ascii_case(&known.plural) => known.name.clone(),
-            _ => in_number(form, many),
+        let by_name = match many {
+            true if form.eq_ignore_ascii_case(&known.name) => Some(known.plural.clone()),
+            false if form.eq_ignore_ascii_case(&known.plural) => Some(known.name.clone()),
+            _ => None,
         };
-        let fits = find(&changed).as_ref() == Some(&atom);
-        return if fits { format!("{changed}{}", &words[end..]) } else { words.to_owned() };
+        // "degrees F" goes by its first word
+        let by_first = form.split_once(' ').map(|(first, rest)| format!("{} {rest}", in_number(first, many)));
+        let by_first = by_first.filter(|changed| !changed.eq_ignore_ascii_case(form));
+        let mut forms = by_name.into_iter().chain(by_first).chain([in_number(form, many)]);
+        let fits = forms.find(|changed| find(changed).as_ref() == Some(&atom));
+        return fits.map_or_else(|| words.to_owned(), |changed| format!("{changed}{}", &words[end..]));
     }
     let nouns = unit.factors().iter().filter(|(_, power)| *power > 0).filter_map(|(atom, _)| match atom {
         Atom::Noun(noun) => noun.rsplit(' ').next(),

@@ -91,8 +91,7 @@ fn text_of(file: impl Read, name: &str) -> Result<Result<String, String>, Comman
             "{name} is a PDF. Scan its code and give what the scanner says, in quotes, or give the file .json beside it."
         )));
     }
-    Ok(String::from_utf8(bytes)
-        .map_err(|_| format!("{name} holds no text that a certificate's record could be.")))
+    Ok(String::from_utf8(bytes).map_err(|_| format!("{name} is not the record of a certificate.")))
 }
 
 pub(super) fn unreadable(name: &str, error: &io::Error) -> CommandError {

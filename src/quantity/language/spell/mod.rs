@@ -2,6 +2,7 @@
 //! marks of the place, and phrases by the table.
 
 mod es;
+pub(super) mod figure;
 pub(super) mod fr;
 
 use super::super::words::classify;
