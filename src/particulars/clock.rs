@@ -159,7 +159,7 @@ pub(super) fn impossible(text: &str, at: usize, words: &ParticularWords) -> Opti
     let halves = words.halves.iter().flatten().filter(|writing| writing.len() < 6);
     let next = scan::spaces(text, past);
     let in_half = halves.into_iter().any(|writing| scan::phrase(text, next, writing).is_some());
-    let joins = text[..at].ends_with(|letter: char| matches!(letter, '-' | '–' | '—'));
+    let joins = text[..at].ends_with(['-', '–', '—']);
     (is_whole && is_none && (in_half || joins || is_led(text, at, words))).then_some(at..past)
 }
 

@@ -158,7 +158,7 @@ fn fact_change(changed: &Changed) -> FactChange {
             && !crate::program::facts::given::is_named_so(&now.name)
             && (&now.source, now.as_of) == (&then_state.source, then_state.as_of)
             // What is worked out follows what it is worked from.
-            && !(now.worked_from.is_some() && now.worked_from == then.worked_from)
+            && (now.worked_from.is_none() || now.worked_from != then.worked_from)
     });
     FactChange {
         name: then.name.clone(),

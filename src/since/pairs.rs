@@ -53,7 +53,8 @@ pub fn pairs(
     }
     // In the same section; in the same lesson, where a heading was reworded; anywhere.
     for depth in [2, 1, 0] {
-        let mut groups: BTreeMap<(&str, &str), (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+        type Sides = (Vec<usize>, Vec<usize>);
+        let mut groups: BTreeMap<(&str, &str), Sides> = BTreeMap::new();
         left.iter().for_each(|at| groups.entry(place(old[*at], depth)).or_default().0.push(*at));
         right.iter().for_each(|at| groups.entry(place(new[*at], depth)).or_default().1.push(*at));
         for (olds, news) in groups.into_values() {
