@@ -372,7 +372,7 @@ fn what_is_nothing_of_the_kind_is_refused_in_a_sentence() {
     let at = folder.path();
     tells(at, "deep.json", &["nested too deep"], findings);
     tells(at, "long.json", &["no certificate's record is longer"], findings);
-    tells(at, "bytes.json", &["holds no text"], findings);
+    tells(at, "bytes.json", &["is not the record of a certificate"], findings);
     tells(at, "empty.json", &["nothing in it"], findings);
     tells(at, "page.pdf", &["is a PDF"], findings);
     tells(at, "{\"a\":1,\"a\":2}", &["stands in it twice"], findings);
