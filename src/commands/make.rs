@@ -77,7 +77,7 @@ fn once(
         return tell_trial(&made, &understood, environment, out);
     }
     tell_count(&made.count, session.out(), out)?;
-    if selection.is_everything() {
+    if selection.is_everything() && start_here::is_there(session.out()) {
         let page = session.out().join(start_here::FILE);
         writeln!(out, "Start with {}: what there is, for whom, and when to print it.", page.display())?;
     }

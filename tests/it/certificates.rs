@@ -616,7 +616,7 @@ fn an_odd_cell_of_the_roster_holds_what_needs_the_roster_and_nothing_else() {
     let before = trial.certificates();
     trial.roster(&TWO.replace("Bess,yes,yes", "Bess,perhaps,yes"));
     let told = trial.run(&["make"], 1);
-    assert!(told.contains("value-unfit") && told.contains("Handbook: kept"), "{told}");
+    assert!(told.contains("value-unfit") && told.contains("kept") && !told.contains("Handbook"), "{told}");
     assert_eq!(trial.certificates(), before, "what was made of people stays");
     trial.run(&["make", "--pieces", "deck"], 1);
     let told = trial.run(MAKE, 2);

@@ -29,6 +29,7 @@ fn demo() -> &'static Path {
     folder.path()
 }
 
+/// With more lines in the table of the site.
 fn made(more: &str) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), folder.path());
@@ -39,7 +40,8 @@ fn made(more: &str) -> tempfile::TempDir {
         assert!(text.contains(&id));
         text = text.replace(&id, &format!("{id}certificate = \"{design}\"\n"));
     }
-    fs::write(&file, text + more).unwrap();
+    assert!(text.contains("[site]\n"));
+    fs::write(&file, text.replace("[site]\n", &format!("[site]\n{more}"))).unwrap();
     let made = Command::new(env!("CARGO_BIN_EXE_packstring"))
         .current_dir(folder.path())
         .env("PACKSTRING_KEYS", folder.path().join("keys"))
@@ -251,7 +253,7 @@ fn a_stained_code_is_read() {
 
 #[test]
 fn with_an_address_the_code_is_a_link_to_the_page_that_checks() {
-    let folder = made("\n[site]\naddress = \"https://stewards.juniperbasin.example/riders/\"\n");
+    let folder = made("address = \"https://stewards.juniperbasin.example/riders/\"\n");
     let register = register();
     let known = occasions(&records(&register));
     for (event, design) in DESIGNS {

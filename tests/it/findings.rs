@@ -235,7 +235,7 @@ fn a_safety_fact_that_is_wrong_keeps_its_level_and_says_so() {
         let (outcome, text) = proofread_as(As::Text, folder.path(), false);
         assert_eq!(outcome, Outcome::Findings);
         let said =
-            format!("program.toml sets figure-drift to {level}, which does not hold for a safety fact");
+            format!("program.toml sets figure-drift to {level}, which does not apply to a safety fact");
         assert!(text.contains(&said) && text.contains("1 stops the press"), "{text}");
     }
 }
