@@ -1,5 +1,4 @@
-// The deck in a browser: one slide at a time, by keys, by touch and by the buttons; and the presenter's window, the
-// same page opened once more, which reads the script and keeps the clock. Works from disk and asks nobody for anything.
+// The deck in a browser, and the presenter's window: the same page once more, with the script and the clock.
 'use strict';
 
 const says = document.body.dataset;
@@ -9,7 +8,7 @@ const presenting = location.search === '?presenter';
 const marked = id => document.getElementById(id);
 const filled = (words, values) => words.replace(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
 let here = 0;
-/** The other window: the deck's for the presenter, the presenter's for the deck. */
+/** The other of the two windows. */
 let other = presenting ? window.opener : null;
 
 const addressed = () => {
@@ -33,13 +32,13 @@ function go(at, told = true) {
   if (told && from !== here) other?.postMessage({ slide: here }, '*');
 }
 
-/** Sizes of type and of what is drawn, as shares of the slide's width, from large to small. */
+/** Sizes, as shares of the slide's width, from large to small. */
 const SIZES = [
   [0.036, 0.36], [0.032, 0.36], [0.029, 0.33], [0.036, 0.27], [0.032, 0.27], [0.029, 0.27], [0.026, 0.27], [0.026, 0.22],
   [0.026, 0.18], [0.0245, 0.18], [0.023, 0.18], [0.023, 0.14], [0.022, 0.14], [0.021, 0.14], [0.02, 0.12], [0.019, 0.12],
 ];
 
-/** The largest sizes in which all of a slide can be seen; as shares, they hold on paper and in small too. */
+/** The largest sizes in which all of a slide can be seen. */
 function fit(slide) {
   for (const [type, drawn] of SIZES) {
     slide.style.setProperty('--type', type);
@@ -60,7 +59,7 @@ function fitAll() {
   slides[here].classList.add('here');
 }
 
-/** A post a lesson, from the first at the foot to the last at the top, on each slide. */
+/** A post a lesson, the first at the foot, on each slide. */
 function layTrail() {
   for (const slide of slides.filter(slide => slide.dataset.turn)) {
     const trail = document.createElement('div');
@@ -98,7 +97,7 @@ function pressed(event) {
   event.preventDefault();
 }
 
-/** A script that is longer than its column is read on by the keys up and down before they lead on. */
+/** The keys up and down first read on a script that is longer than its column. */
 const SCROLLS = { ArrowDown: 1, ArrowUp: -1 };
 function scrolled(way) {
   const reading = document.querySelector('.reading');
@@ -125,7 +124,7 @@ function letGo(event) {
   go(here + (onward ? 1 : -1));
 }
 
-/** On narrow and tall screens, and for who zooms in, the slides stay one under another. */
+/** On narrow and tall screens the slides stay one under another. */
 const wide = matchMedia('(min-width: 700px) and (min-aspect-ratio: 1/1)');
 function stage() {
   const one = wide.matches;
@@ -149,7 +148,7 @@ const clockTime = new Intl.DateTimeFormat(document.documentElement.lang, { hour:
 /** `09:15` as the reader's language writes it. */
 const onClock = time => clockTime.format(new Date(`2000-01-01T${time}`));
 const MINUTE = 60_000;
-/** When the clock was started, when each lesson was first shown, and what is ticked off: kept when the page is loaded again. */
+/** When the clock and each lesson began, and what is ticked off: kept when the page is loaded again. */
 let begun = null;
 let entered = {};
 let ticked = [];
@@ -202,7 +201,7 @@ const copy = slide => {
   return made;
 };
 
-/** What there is to say with this slide, as a list to tick off, and the three small slides. */
+/** What there is to say, to tick off, and the three small slides. */
 function read() {
   const slide = slides[here];
   const reading = document.querySelector('.reading');
