@@ -2,6 +2,7 @@
 
 use super::{Check, Find, at};
 use crate::finding::{Finding, Level, Rule, Settable};
+use crate::nearest::nearest;
 use crate::particulars::Kind;
 use crate::program::facts::Stated;
 use crate::program::series_column;
@@ -141,8 +142,7 @@ fn units_of_values(print: &PrintContext) -> Vec<Finding> {
         let Stated::Value(value) = &fact.stated else { continue };
         let unit = print.understood.held(&fact.name).map(|held| &held.quantity.unit);
         let Some(unit) = unit.filter(|unit| unit.per_time().is_some()) else { continue };
-        let Some((word, near)) = unit.thing().and_then(|word| Some((word, quantity::name_nearly(word)?)))
-        else {
+        let Some((word, near)) = unit.thing().and_then(|word| Some((word, unit_nearly(word)?))) else {
             continue;
         };
         let message =
@@ -156,6 +156,18 @@ fn units_of_values(print: &PrintContext) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// The name of more than one of the unit that a mistyped word most likely means: `gallons` for `galon`. Short names are
+/// near to too many other words.
+fn unit_nearly(word: &str) -> Option<&'static str> {
+    const SHORTEST: usize = 5;
+    if word.chars().count() + 1 < SHORTEST {
+        return None;
+    }
+    let names = || quantity::unit_names().filter(|(one, _)| one.len() >= SHORTEST);
+    let near = nearest(word, names().map(|(one, _)| one))?;
+    names().find(|(one, _)| *one == near).map(|(_, several)| several)
 }
 
 /// A column of a series whose heading has a unit in parentheses that nobody knows.

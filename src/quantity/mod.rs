@@ -51,7 +51,7 @@ pub use own::OwnUnits;
 pub use reader::read;
 pub use restate::{other_article, restate, restate_in};
 pub use say::{bound, finer_time, say, say_plain};
-pub use unit::{Atom, Unit, name_nearly};
+pub use unit::{Atom, Unit, unit_names};
 
 use num_rational::BigRational;
 use num_traits::{One, Zero};

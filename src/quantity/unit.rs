@@ -7,7 +7,6 @@
 
 use super::Exact;
 use super::number::{parse, ratio};
-use crate::nearest::nearest;
 use num_traits::{One, Zero};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::{Arc, LazyLock};
@@ -95,16 +94,9 @@ impl Table {
     }
 }
 
-/// The name of more than one of the unit that a mistyped word most likely means: `gallons` for `galon`. Short names are
-/// near to too many other words.
-pub fn name_nearly(word: &str) -> Option<&'static str> {
-    const SHORTEST: usize = 5;
-    if word.chars().count() + 1 < SHORTEST {
-        return None;
-    }
-    let names = TABLE.rows.iter().filter(|known| known.name.len() >= SHORTEST);
-    let near = nearest(word, names.clone().map(|known| known.name.as_str()))?;
-    names.clone().find(|known| known.name == near).map(|known| known.plural.as_str())
+/// The units of the table, each by the name of one and of more than one: `gallon`, `gallons`.
+pub fn unit_names() -> impl Iterator<Item = (&'static str, &'static str)> {
+    TABLE.rows.iter().map(|known| (known.name.as_str(), known.plural.as_str()))
 }
 
 /// A form's first run of letters, or its first mark.
