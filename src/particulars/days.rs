@@ -145,6 +145,23 @@ fn month(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, bool, us
     fits.then_some((i8::try_from(which + 1).ok()?, short, end))
 }
 
+/// Whether a day may stand in a text at all: each has a digit before what parts it from others, or a month by its first
+/// letters. Most texts have neither, and are not gone through word by word.
+pub(super) fn may_stand_in(text: &str, words: &ParticularWords) -> bool {
+    const LETTERS: usize = 3;
+    let mut letters = text.chars().peekable();
+    while let Some(letter) = letters.next() {
+        let parts =
+            |next: &char| matches!(next, '/' | '.' | '-') || !next.is_ascii() && !next.is_alphanumeric();
+        if letter.is_ascii_digit() && letters.peek().is_some_and(parts) {
+            return true;
+        }
+    }
+    let small = text.to_lowercase();
+    let begins = |month: &String| month.to_lowercase().chars().take(LETTERS).collect::<String>();
+    words.months.iter().chain(&words.months_short).any(|month| small.contains(&begins(month)))
+}
+
 /// The day of a month: `16`, `16th`, `1.º`.
 fn of_month(text: &str, at: usize, words: &ParticularWords) -> Option<(i8, usize, Part)> {
     let digits = scan::digits(text, at).filter(|(number, end)| (1..=31).contains(number) && end - at < 3);

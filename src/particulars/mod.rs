@@ -176,6 +176,9 @@ fn in_manner(kind: Kind, text: &str, words: &ParticularWords, manner: Manner) ->
         Kind::Text => None,
     };
     let mut found = Vec::new();
+    if kind == Kind::Date && !days::may_stand_in(text, words) {
+        return found;
+    }
     let mut at = 0;
     while let Some(start) = scan::next_word(text, at) {
         match read(start) {
