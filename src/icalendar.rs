@@ -4,8 +4,10 @@
 //! clock in it: what was made, and when, comes from the entries, so that the same input gives the same
 //! bytes.
 
+use crate::digest::hex;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
+use sha2::{Digest, Sha256};
 
 /// When an entry is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,6 +34,16 @@ pub struct Entry {
     pub address: Option<url::Url>,
     /// Whether it comes before others (3.8.1.9).
     pub first: bool,
+}
+
+/// The name of an entry, the same whenever it is told of again by these parts (3.8.4.7).
+pub fn uid(parts: &[&str]) -> String {
+    let mut hash = Sha256::new();
+    for part in parts {
+        hash.update((part.len() as u64).to_be_bytes());
+        hash.update(part);
+    }
+    format!("{}@packstring", hex(&hash.finalize()[..16]))
 }
 
 /// The longest line, in octets, without its line end (3.1).

@@ -5,10 +5,10 @@
 //! overdue on the day on which it is laid out.
 
 use super::{CommandError, Outcome};
-use crate::disk::{LaidFile, LayOutError, WriteError, lay_out};
-use crate::io_error::{Refusal, in_words, refusal};
+use crate::disk::{LaidFile, lay_out};
+use crate::io_error::in_words;
 use crate::program::settings::has_shape_of_tag;
-use crate::session::Environment;
+use crate::session::{Environment, SessionError};
 use include_dir::{Dir, File, include_dir};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -56,7 +56,7 @@ pub fn run(
     let fitted = |file: &&File| fitted(file.contents(), example, language, environment.today);
     let files: Vec<(&Path, Vec<u8>)> = files.iter().map(|file| (file.path(), fitted(file))).collect();
     let as_bytes: Vec<LaidFile> = files.iter().map(|(path, bytes)| LaidFile::shared(path, bytes)).collect();
-    lay_out(&into, &environment.folder, &as_bytes).map_err(|why| not_laid_out(&why, folder))?;
+    lay_out(&into, &environment.folder, &as_bytes).map_err(|why| SessionError::not_laid_out(&why, folder))?;
     tell(folder, files.len(), out)?;
     Ok(Outcome::Clear)
 }
@@ -91,24 +91,23 @@ pub(super) fn check_empty(folder: &Path) -> Result<(), String> {
     }
 }
 
+/// A program folder as an option of a command, where it is not the current one.
+pub(super) fn as_option(folder: &Path) -> String {
+    match folder.to_str() {
+        Some(".") => String::new(),
+        _ => format!(" --program {}", quoted(folder)),
+    }
+}
+
+/// A path as it is typed.
+pub(super) fn quoted(path: &Path) -> String {
+    let shown = path.display().to_string();
+    if shown.contains(char::is_whitespace) { format!("\"{shown}\"") } else { shown }
+}
+
 fn gather<'e>(folder: &'e Dir<'e>, files: &mut Vec<&'e File<'e>>) {
     files.extend(folder.files());
     folder.dirs().for_each(|folder| gather(folder, files));
-}
-
-/// Why nothing was laid out in a folder, as the user named it.
-pub(super) fn not_laid_out(why: &LayOutError, folder: &Path) -> CommandError {
-    let LayOutError { file, unwritten: WriteError { doing, source } } = why;
-    let mend = match refusal(source) {
-        Some(Refusal::Link) => "Name the folder itself that it leads to.",
-        _ => "Check that you may write there and that the disk has room, and try again.",
-    };
-    CommandError::said(format!(
-        "Could not {doing} {}: {}. Nothing was put into {}. {mend}",
-        file.display(),
-        in_words(source),
-        folder.display(),
-    ))
 }
 
 /// A file of an example as it is laid out: with its dates moved, and in the language of the country that was asked for.
@@ -143,12 +142,7 @@ fn dated(bytes: &[u8], today: Date) -> Vec<u8> {
 }
 
 fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
-    let shown = folder.display().to_string();
-    let named = match shown.as_str() {
-        "." => String::new(),
-        name if name.contains(char::is_whitespace) => format!(" --program \"{name}\""),
-        name => format!(" --program {name}"),
-    };
+    let (shown, named) = (folder.display(), as_option(folder));
     writeln!(out, "A new program is laid out in {shown}: {count} files, with notes that explain every key.")?;
     writeln!(out)?;
     writeln!(out, "Next:")?;

@@ -3,15 +3,13 @@
 use super::CommandError;
 use super::backing::{uses_of, value_of};
 use super::report::{counted, plain};
-use crate::digest::hex;
 use crate::disk;
-use crate::icalendar::{Entry, When, calendar};
+use crate::icalendar::{self, Entry, When, calendar};
 use crate::io_error::in_words;
 use crate::program::Program;
 use crate::program::facts::{Fact, Stated};
 use crate::understand::Understood;
 use jiff::civil::Date;
-use sha2::{Digest, Sha256};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -106,13 +104,8 @@ fn entry(understood: &Understood, day: Date, fact: &Fact) -> Entry {
 
 /// The same from season to season, and another in another program.
 fn uid(program: &Program, fact: &Fact) -> String {
-    let mut hash = Sha256::new();
     let settings = &program.content.settings;
-    for part in [&*settings.agency, &*settings.name, &*fact.name, fact.at.as_deref().unwrap_or("")] {
-        hash.update((part.len() as u64).to_be_bytes());
-        hash.update(part);
-    }
-    format!("{}@packstring", hex(&hash.finalize()[..16]))
+    icalendar::uid(&[&settings.agency, &settings.name, &fact.name, fact.at.as_deref().unwrap_or("")])
 }
 
 /// The facts to be checked again (of one name, or all), and those that an event has to itself with a day

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Level};
 use crate::job::Shelf;
 use crate::pieces::{Selection, row};
 use crate::session::{Count, Coverage, Credits, Environment, Gathered, Made, Making, Progress, Session};
-use crate::shelf::{self, start_here};
+use crate::shelf::{self, START_HERE, is_beside};
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use std::io::{self, Write};
@@ -77,8 +77,8 @@ fn once(
         return tell_trial(&made, &understood, environment, out);
     }
     tell_count(&made.count, session.out(), out)?;
-    if selection.is_everything() && start_here::is_there(session.out()) {
-        let page = session.out().join(start_here::FILE);
+    if selection.is_everything() && is_beside(session.out(), START_HERE) {
+        let page = session.out().join(START_HERE);
         writeln!(out, "Start with {}: what there is, for whom, and when to print it.", page.display())?;
     }
     if let Some(name) = &asked.keep_record {

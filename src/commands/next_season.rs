@@ -1,9 +1,9 @@
 //! `begin --from`: begins the next season of a program, and says what is left to do, as often as it is asked.
 
-use super::begin::check_empty;
+use super::begin::{as_option, check_empty, quoted};
 use super::report::{counted, plain};
 use super::{CommandError, Outcome};
-use crate::session::{Environment, LeftToDo, TurnedOver, turn_over, turned_over};
+use crate::session::{Environment, LeftToDo, TurnedOver, turn_over};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -22,18 +22,20 @@ pub fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, CommandError> {
     let (into, from) = (environment.folder.join(folder), environment.folder.join(last));
-    match check_empty(&into) {
-        Ok(()) => tell_laid_out(&turn_over(&from, &into, season, environment)?, folder, last, out)?,
-        Err(_) if turned_over(&from, &into) => {}
-        Err(why) => {
+    let is_free = check_empty(&into);
+    if is_free.is_ok() {
+        tell_laid_out(&turn_over(&from, &into, season, environment)?, folder, last, out)?;
+    }
+    match (LeftToDo::of(&from, &into, environment)?, is_free) {
+        (Some(left), _) => tell_left(&left, folder, last, out)?,
+        (None, is_free) => {
+            let why = is_free.err().unwrap_or_default();
             return Err(CommandError::said(format!(
                 "No season was begun in {}: {why} Name a folder that is empty or not there yet.",
                 folder.display()
             )));
         }
     }
-    let left = LeftToDo::of(&from, &into, environment)?;
-    tell_left(&left, folder, last, out)?;
     Ok(Outcome::Clear)
 }
 
@@ -75,7 +77,7 @@ impl Steps<'_> {
 }
 
 fn tell_left(left: &LeftToDo, folder: &Path, last: &Path, out: &mut dyn Write) -> io::Result<()> {
-    let program = named(folder);
+    let program = as_option(folder);
     if left.is_nothing() {
         writeln!(out, "Nothing is left to do to begin the season {}.", left.to)?;
         return writeln!(out, "Run `packstring proofread{program}` before you print.");
@@ -126,7 +128,7 @@ fn tell_credits(left: &LeftToDo, last: &Path, steps: &mut Steps) -> io::Result<(
             },
             left.from
         );
-        let run = format!("packstring make --pieces certificates{}", named(last));
+        let run = format!("packstring make --pieces certificates{}", as_option(last));
         steps.step(&what, &[run])?;
     }
     if left.credited_since > 0 {
@@ -163,17 +165,4 @@ fn tell_people(left: &LeftToDo, last: &Path, steps: &mut Steps) -> io::Result<()
         steps.step("When people sign up, put their roster into people/, as people/roster.csv.", &[])?;
     }
     Ok(())
-}
-
-/// The folder as an option of a command, where it is not the current one.
-fn named(folder: &Path) -> String {
-    match folder.as_os_str().to_str() {
-        Some(".") => String::new(),
-        _ => format!(" --program {}", quoted(folder)),
-    }
-}
-
-fn quoted(folder: &Path) -> String {
-    let shown = folder.display().to_string();
-    if shown.contains(char::is_whitespace) { format!("\"{shown}\"") } else { shown }
 }

@@ -2,14 +2,14 @@
 //!
 //! Nothing that is there is written over. Fonts never go out without their license.
 
-use super::begin::{check_empty, not_laid_out};
+use super::begin::check_empty;
 use super::report::counted;
 use super::{CommandError, Outcome};
 use crate::disk::{LaidFile, lay_out};
 use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
-use crate::session::Environment;
+use crate::session::{Environment, SessionError};
 use crate::shelf::places;
 use std::collections::BTreeSet;
 use std::io::{self, Write};
@@ -46,7 +46,7 @@ pub fn run(
     let bytes_of = |name: &str| theme.file(name).map_or(&[][..], |bytes| bytes.as_slice());
     let files: Vec<LaidFile> =
         names.iter().map(|name| LaidFile::shared(Path::new(*name), bytes_of(name))).collect();
-    lay_out(&into, &environment.folder, &files).map_err(|why| not_laid_out(&why, folder))?;
+    lay_out(&into, &environment.folder, &files).map_err(|why| SessionError::not_laid_out(&why, folder))?;
     tell(folder, &into, names.len(), out)?;
     Ok(Outcome::Clear)
 }

@@ -192,10 +192,11 @@ fn in_manner(kind: Kind, text: &str, words: &ParticularWords, manner: Manner) ->
     found
 }
 
-/// Days that the calendar does not have and times that no clock shows, in running prose: where they stand.
-pub fn impossible(text: &str, words: &ParticularWords) -> Vec<(Kind, Range<usize>)> {
-    let days = find(Kind::Date, text, words).into_iter().filter(|found| found.says.exists().is_err());
-    let mut all: Vec<(Kind, Range<usize>)> = days.map(|found| (Kind::Date, found.span)).collect();
+/// Those of the days found in running prose that the calendar does not have, and the times in it that no clock shows:
+/// where they stand.
+pub fn impossible(days: &[Particular], text: &str, words: &ParticularWords) -> Vec<(Kind, Range<usize>)> {
+    let days = days.iter().filter(|found| found.says.exists().is_err());
+    let mut all: Vec<(Kind, Range<usize>)> = days.map(|found| (Kind::Date, found.span.clone())).collect();
     let starts = text.match_indices(':').filter_map(|(colon, _)| {
         let digits = text[..colon].bytes().rev().take_while(u8::is_ascii_digit).count();
         (digits > 0).then(|| colon - digits)

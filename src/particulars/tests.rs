@@ -289,7 +289,8 @@ fn what_no_calendar_and_no_clock_has_is_found() {
         ("es", "El 31 de abril a las 25:30.", 2),
         ("fr", "Le 31 novembre à 24:30.", 2),
     ] {
-        assert_eq!(impossible(text, words(language)).len(), found, "{text}");
+        let days = find(Kind::Date, text, words(language));
+        assert_eq!(impossible(&days, text, words(language)).len(), found, "{text}");
     }
     let read = read_one(Kind::Date, "February 30", words("en")).unwrap();
     assert!(read.says.exists().is_err());

@@ -263,8 +263,23 @@ pub(super) fn run_of_awards(
     selection: &Selection,
     awarded: &[&Given],
 ) -> RunOfSheets {
-    let settings = &understood.content.settings;
-    let kind = Kind::Award;
+    let edition = Edition { language: None, words: understood, of: understood };
+    award_run(understood, selection, |title| {
+        let entries = awarded.iter().map(|given| {
+            let event = given_for(given);
+            entry(&edition, title, Kind::Award, given, (None, Some(event)))
+        });
+        entries.collect()
+    })
+}
+
+/// A run of certificates for awards; `entries` are made with their title.
+fn award_run(
+    understood: &Understood,
+    selection: &Selection,
+    entries: impl FnOnce(&str) -> Vec<RunEntry>,
+) -> RunOfSheets {
+    let (settings, kind) = (&understood.content.settings, Kind::Award);
     let own = common::title(understood, selection, "certificate", "");
     let title = kind.title(settings).unwrap_or(&own);
     let data = CertificateRun {
@@ -272,12 +287,7 @@ pub(super) fn run_of_awards(
         event: None,
         certificate: look::look(understood, kind),
     };
-    let edition = Edition { language: None, words: understood, of: understood };
-    let entries = awarded.iter().map(|given| {
-        let event = given_for(given);
-        entry(&edition, title, kind, given, (None, Some(event)))
-    });
-    run(settings, kind, &data, entries.collect())
+    run(settings, kind, &data, entries(title))
 }
 
 fn run(settings: &Settings, kind: Kind, data: &CertificateRun, entries: Vec<RunEntry>) -> RunOfSheets {

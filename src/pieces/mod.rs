@@ -93,7 +93,6 @@ fn edition_folder(language: &str) -> String {
     file_name::of_id(&language.to_lowercase())
 }
 
-/// The jobs of one edition. The site comes last, for it offers what is planned of the others.
 /// The pieces that can be made of one participant.
 const OF_ONE: [Piece; 7] = [
     Piece::Certificates,
@@ -110,6 +109,7 @@ pub(crate) fn participant_folder(name: &str) -> String {
     format!("participants/{}", file_name::of_id(name))
 }
 
+/// The jobs of one edition. The site comes last, for it offers what is planned of the others.
 fn planned(rows: &[&Row], understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
     let mut by_piece: BTreeMap<Piece, Vec<Job>> = BTreeMap::new();
     // Of one participant only what is made for people is meant, where no piece is named.

@@ -84,7 +84,7 @@ pub fn job(understood: &Understood, selection: &Selection, told: &Comparison, pa
         head: common::head(understood, selection, &title),
         season_was: &told.season_was,
         pieces: stale.map(row).collect(),
-        sheets: to_print().map(|piece| piece.pages.map(sheets)).sum(),
+        sheets: to_print().map(PieceNow::sheets).sum(),
         good: printed().filter(|piece| piece.verdict == Verdict::Good).count(),
         changes: told.changes.iter().filter_map(|it| change(told, it)).collect(),
     };
@@ -93,19 +93,14 @@ pub fn job(understood: &Understood, selection: &Selection, told: &Comparison, pa
     Job { piece: Piece::CalibrationSheet, shelf: Shelf::Staff, path: path.to_owned(), make }
 }
 
-/// Two pages a sheet.
-fn sheets(pages: usize) -> usize {
-    pages.div_ceil(2)
-}
-
 fn row(piece: &PieceNow) -> ReprintRow<'_> {
     ReprintRow {
         verdict: piece.verdict,
         piece: &piece.piece,
         path: &piece.path,
         pages: piece.pages,
-        sheets: piece.pages.map(sheets),
-        changes: piece.changes + piece.pictures.len(),
+        sheets: piece.sheets(),
+        changes: piece.all_changes(),
     }
 }
 

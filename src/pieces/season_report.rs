@@ -40,7 +40,6 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         then: earlier.map(shown::open),
         season: &season,
     };
-    let record = serde_json::to_string_pretty(&season.record).expect("counts have a form as JSON");
     let mut jobs = Vec::new();
     for paper in [whole, open] {
         let (shelf, name) =
@@ -55,7 +54,7 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
         piece: Piece::SeasonReport,
         shelf: Shelf::Private,
         path: "season-report.json".into(),
-        make: Make::Text(record + "\n"),
+        make: Make::Text(season.record.to_json()),
     });
     jobs
 }

@@ -5,7 +5,6 @@
 
 use super::{Selection, row};
 use crate::job::{Job, Shelf};
-use crate::program::Spoken;
 use crate::understand::Understood;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -111,14 +110,13 @@ fn pieces(understood: &Understood, selection: &Selection, jobs: &[Job], shelf: S
 }
 
 fn file(understood: &Understood, selection: &Selection, job: &Job) -> FileListed {
-    let languages = &understood.content.languages;
-    let folder_of = |spoken: &Spoken| format!("{}/", super::edition_folder(&spoken.language));
-    let own = languages.iter().skip(1).find(|spoken| job.path.starts_with(&folder_of(spoken)));
-    let own = own.or(languages.first()).filter(|_| languages.len() > 1);
+    let program = understood.root;
+    let language = super::edition_of(program, &job.path);
+    let is_one_of_several = !program.editions.is_empty();
     FileListed {
         href: encoded(&format!("{}/{}", job.shelf.name(), job.path)),
         path: job.path.clone(),
-        edition: own.map(|spoken| selection.words.own_name(&spoken.language).to_owned()),
+        edition: is_one_of_several.then(|| selection.words.own_name(language).to_owned()),
     }
 }
 

@@ -168,6 +168,11 @@ impl std::ops::AddAssign for Visits {
 }
 
 impl SeasonRecord {
+    /// The file that is kept of it.
+    pub fn to_json(&self) -> String {
+        serde_json::to_string_pretty(self).expect("counts have a form as JSON") + "\n"
+    }
+
     /// All visits of the season.
     pub fn visits(&self) -> Visits {
         self.events.iter().fold(Visits::default(), |mut sum, event| {

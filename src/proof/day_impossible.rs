@@ -2,7 +2,6 @@
 
 use super::{Check, Find};
 use crate::finding::{Finding, Level, Rule, Settable};
-use crate::languages;
 use crate::particulars::{self, Kind};
 use crate::statements::PrintContext;
 
@@ -18,9 +17,9 @@ pub const CHECK: Check = Check { rule: &RULE, find: Find::Print(find) };
 fn find(print: &PrintContext) -> Vec<Finding> {
     let understood = print.understood;
     let mut findings = Vec::new();
-    for passage in &understood.passages {
-        let language = languages::of_or_english(understood.content.language_of(&passage.place.file));
-        for (kind, at) in particulars::impossible(&passage.text, &language.particulars) {
+    for (passage, days) in understood.passages.iter().zip(print.days()) {
+        let words = &print.words_for(passage).particulars;
+        for (kind, at) in particulars::impossible(days, &passage.text, words) {
             let words = &passage.text[at.clone()];
             let message = match kind {
                 Kind::Time => format!("No clock shows “{words}”."),

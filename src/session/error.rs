@@ -1,10 +1,13 @@
 //! Why a session could not do what was asked.
 
+use crate::disk::{LayOutError, WriteError};
+use crate::io_error::{Refusal, in_words, refusal};
 use crate::press::PressError;
 use crate::program::Unread;
 use crate::shelf::ShelfError;
 use crate::shelf::register::RegisterError;
 use std::fmt;
+use std::path::Path;
 
 /// Why something could not be done at all. What is wrong with a program that can be read is a
 /// [`Finding`](crate::finding::Finding) and no error.
@@ -23,6 +26,23 @@ pub enum SessionError {
 impl SessionError {
     pub fn said(sentence: impl Into<String>) -> Self {
         Self::Said(sentence.into())
+    }
+}
+
+impl SessionError {
+    /// Why nothing was laid out in a folder, as the user named it.
+    pub fn not_laid_out(why: &LayOutError, folder: &Path) -> Self {
+        let LayOutError { file, unwritten: WriteError { doing, source } } = why;
+        let mend = match refusal(source) {
+            Some(Refusal::Link) => "Name the folder itself that it leads to.",
+            _ => "Check that you may write there and that the disk has room, and try again.",
+        };
+        Self::said(format!(
+            "Could not {doing} {}: {}. Nothing was put into {}. {mend}",
+            file.display(),
+            in_words(source),
+            folder.display(),
+        ))
     }
 }
 

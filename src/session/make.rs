@@ -8,9 +8,8 @@ use crate::job::{Job, Piece, Shelf};
 use crate::pieces::{self, Selection, certificates, letters};
 use crate::press::{Planned, Press, Step};
 use crate::proof;
-use crate::shelf::Shelves;
 use crate::shelf::laid_out::LaidOut;
-use crate::shelf::start_here;
+use crate::shelf::{PRINTED, START_HERE, Shelves, is_beside};
 use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
@@ -84,7 +83,7 @@ impl Session<'_> {
         let understood = again.as_ref().unwrap_or(&known.understood);
         let from = standing::fingerprint(understood.root, press, &selection);
         // What stands in print, and the page to start with, are written by who plans them.
-        let has_notes = printed::is_noted(&self.out) && start_here::is_there(&self.out);
+        let has_notes = [PRINTED, START_HERE].iter().all(|name| is_beside(&self.out, name));
         let from_noted = from.as_ref().filter(|_| has_notes);
         let standing = from_noted.and_then(|from| standing::kept(&shelves, from));
         let (count, planned, found) = match standing {
@@ -106,8 +105,7 @@ impl Session<'_> {
                             found.extend(wordless);
                             if selection.is_everything() && !selection.specimen {
                                 let page = pieces::start_here::data(understood, &selection, &jobs);
-                                let page = press.page(start_here::FILE, &page)?;
-                                start_here::write(&self.out, &self.program.folder, &page)?;
+                                shelves.put_start_page(&press.page(START_HERE, &page)?)?;
                             }
                             count.cleared = shelves.clear_rest(|shelf, path| {
                                 let asked = credited.asks && is_of_credits(shelf, path);

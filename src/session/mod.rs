@@ -72,7 +72,7 @@ pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
-pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over, turned_over};
+pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
 pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;

@@ -12,16 +12,15 @@ mod rewritten;
 pub use left::{LeftToDo, YearNamed};
 pub use rewritten::season_after;
 
-use super::{Environment, Session, SessionError, check_records, folder};
+use super::{Environment, Session, SessionError, folder};
 use crate::disk::{self, Kind, LaidFile, kind_at, lay_out};
 use crate::io_error::in_words;
 use crate::job::file_name;
 use crate::people::season;
 use crate::program::Program;
-use crate::program::season_record::SeasonRecord;
 use rewritten::Turn;
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use walkdir::{DirEntry, WalkDir};
 
 /// What stays in the last season's folder.
@@ -57,7 +56,6 @@ pub fn turn_over(
 ) -> Result<TurnedOver, SessionError> {
     folder::check_apart(last, into)?;
     let mut session = Session::open(Some(last), None, environment)?;
-    check_records(session.program(), environment)?;
     session.take_in_decisions()?;
     let known = session.know();
     let program = session.program();
@@ -74,12 +72,12 @@ pub fn turn_over(
         }
     }
     if let (Some(counts), Some(file)) = (&counts, &kept) {
-        gathered.files.insert(file.clone(), as_json(counts));
+        gathered.files.insert(file.clone(), counts.to_json().into_bytes());
     }
     let mut files: Vec<LaidFile> = gathered.files.iter().map(|(name, bytes)| laid(name, bytes)).collect();
     // What makes the folder a program folder is put there last.
     files.sort_by_key(|file| file.path != Path::new("program.toml"));
-    lay_out(into, &environment.folder, &files).map_err(|error| not_laid_out(&error, into))?;
+    lay_out(into, &environment.folder, &files).map_err(|why| SessionError::not_laid_out(&why, into))?;
     let left_behind = gathered.left_behind;
     Ok(TurnedOver { files: files.len(), from, to, counts: kept, left_behind })
 }
@@ -87,11 +85,6 @@ pub fn turn_over(
 /// Where the counts of a season are kept, in the program folder.
 fn counts_file(season: &str) -> String {
     format!("records/season-{}.json", file_name::of_id(season))
-}
-
-fn as_json(counts: &SeasonRecord) -> Vec<u8> {
-    let text = serde_json::to_string_pretty(counts).expect("counts have a form as JSON");
-    (text + "\n").into_bytes()
 }
 
 fn laid<'f>(name: &'f str, bytes: &'f [u8]) -> LaidFile<'f> {
@@ -118,17 +111,6 @@ fn next_name(from: &str, called: Option<&str>) -> Result<String, SessionError> {
             ))
         }),
     }
-}
-
-fn not_laid_out(error: &disk::LayOutError, into: &Path) -> SessionError {
-    let disk::LayOutError { file, unwritten } = error;
-    SessionError::said(format!(
-        "Could not {} {}: {}. Nothing was put into {}. Check that you may write there and that the disk has room, and try again.",
-        unwritten.doing,
-        file.display(),
-        in_words(&unwritten.source),
-        into.display()
-    ))
 }
 
 /// The files of the last season's folder that are carried on, and what is not.
@@ -199,19 +181,4 @@ fn below(root: &Path, path: &Path) -> String {
     let below = path.strip_prefix(root).unwrap_or(path);
     let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
     parts.join("/")
-}
-
-/// Whether `into` is a folder that the season of `last` was turned over into: the same program in another season.
-pub fn turned_over(last: &Path, into: &Path) -> bool {
-    let settings = |folder: &Path| match crate::program::open(folder) {
-        Ok(program) => Some(program.content.settings),
-        Err(unread) => unread.partial.map(|partial| partial.content.settings),
-    };
-    let (Some(last), Some(next)) = (settings(last), settings(into)) else { return false };
-    last.name == next.name && last.season != next.season
-}
-
-/// The folder that was named, where it is one of a program.
-pub(super) fn folder_of(named: &Path, environment: &Environment) -> Result<PathBuf, SessionError> {
-    super::needed_folder(Some(named), environment)
 }

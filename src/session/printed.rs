@@ -317,8 +317,3 @@ fn is_of_this_program(record: &PrintRecord, program: &Program) -> Result<(), Ses
         record.program, settings.name
     )))
 }
-
-/// Whether there is a record of what stands in print in an out folder.
-pub(super) fn is_noted(out: &Path) -> bool {
-    out.join(PRINTED).is_file()
-}

@@ -9,7 +9,7 @@ use std::rc::Rc;
 
 const RECORDS: &str = "records";
 const EDITIONS: &str = "editions";
-const ENDING: &str = "json";
+const ENDING: &str = ".json";
 
 /// Why a record was not kept. Nothing was changed.
 #[derive(Debug)]
@@ -50,31 +50,15 @@ impl std::error::Error for KeepError {}
 
 /// Where the record of a name stands.
 pub fn path(program: &Path, name: &str) -> PathBuf {
-    program.join(RECORDS).join(EDITIONS).join(name).with_added_extension_of(ENDING)
-}
-
-/// A path with one more ending; a name may hold points.
-trait Ending {
-    fn with_added_extension_of(self, ending: &str) -> PathBuf;
-}
-
-impl Ending for PathBuf {
-    fn with_added_extension_of(self, ending: &str) -> PathBuf {
-        let mut whole = self.into_os_string();
-        whole.push(".");
-        whole.push(ending);
-        whole.into()
-    }
+    program.join(RECORDS).join(EDITIONS).join(format!("{name}{ENDING}"))
 }
 
 /// The names of the records that there are.
 pub fn names(program: &Path) -> Vec<String> {
     let folder = Folder::open(&program.join(RECORDS).join(EDITIONS));
     let names = folder.and_then(|folder| folder.names()).unwrap_or_default();
-    let mut names: Vec<String> = names
-        .iter()
-        .filter_map(|name| name.to_str()?.strip_suffix(ENDING)?.strip_suffix('.').map(str::to_owned))
-        .collect();
+    let mut names: Vec<String> =
+        names.iter().filter_map(|name| name.to_str()?.strip_suffix(ENDING).map(str::to_owned)).collect();
     names.sort();
     names
 }

@@ -56,7 +56,7 @@ impl LaidOut {
     /// # Errors
     /// A link or the like stands where it belongs, and it could not be written.
     pub fn read(out: &Path, program: &Path) -> Result<Self, ShelfError> {
-        places::check_note(out, program, FILE)?;
+        places::check_notes(out, program)?;
         let bytes = match places::look(&out.join(FILE))? {
             Some(Kind::File) => own_folder(out).and_then(|out| out.read(FILE.as_ref())),
             _ => return Ok(Self::default()),

@@ -17,14 +17,14 @@ pub mod own_files;
 pub mod places;
 mod record;
 pub mod register;
-pub mod start_here;
 #[cfg(test)]
 mod tests;
 pub mod undo;
 
 pub use error::{Changed, ShelfError};
 pub use gather::{FoundPart, Putting};
-pub use names::PRINTED;
+pub use names::{PRINTED, START_HERE};
+pub use places::is_beside;
 pub use record::{PartNote, RegisterNote, Settles, Whole};
 
 use crate::digest::hex;
@@ -299,6 +299,22 @@ impl Shelves {
         read_in(&self.out, Path::new(PRINTED)).ok()
     }
 
+    /// Writes the page to start with.
+    ///
+    /// # Errors
+    /// It cannot be written, or something strange stands in its place.
+    pub fn put_start_page(&self, page: &[u8]) -> Result<(), ShelfError> {
+        self.write_beside(START_HERE, page, false)
+    }
+
+    /// Writes a file beside the shelves, where it does not say this already.
+    fn write_beside(&self, name: &str, bytes: &[u8], private: bool) -> Result<(), ShelfError> {
+        if read_in(&self.out, Path::new(name)).is_ok_and(|there| there == bytes) {
+            return Ok(());
+        }
+        self.write_below(Path::new(name), bytes, private)
+    }
+
     /// Notes what stands in print, to be written with the record of what was made.
     pub fn note_printed(&mut self, printed: Vec<u8>) {
         self.printed = Some(printed);
@@ -380,10 +396,8 @@ impl Shelves {
 
     fn record_all(&self) -> Result<(), ShelfError> {
         // The key of the questions is in it.
-        if let Some(printed) =
-            self.printed.as_ref().filter(|printed| self.printed().as_ref() != Some(printed))
-        {
-            self.write_below(Path::new(PRINTED), printed, true)?;
+        if let Some(printed) = &self.printed {
+            self.write_beside(PRINTED, printed, true)?;
         }
         if let Some(public) = self.names.public {
             self.write_below(Path::new(public), &self.public.to_json(), false)?;

@@ -11,6 +11,9 @@ pub(super) const PUBLIC_RECORD: &str = "made.json";
 /// What stands in print, beside the record of what was made.
 pub const PRINTED: &str = "printed.json";
 
+/// The page that says what lies on the shelves. Nothing in it is personal.
+pub const START_HERE: &str = "start-here.html";
+
 pub(super) struct Names {
     /// The folder of files in the making, and of the lock.
     pub making: String,

@@ -4,7 +4,7 @@
 //! What is found here is told all at once. That no link is followed later either is for [`crate::disk::Folder`].
 
 use super::ShelfError;
-use super::names::{MAKING, PRINTED, PUBLIC_RECORD};
+use super::names::{MAKING, PRINTED, PUBLIC_RECORD, START_HERE};
 use crate::disk::{Kind, kind_at};
 use crate::job::Shelf;
 use std::fs;
@@ -45,7 +45,7 @@ pub fn told(strange: &[Strange]) -> String {
 pub fn check(out: &Path, program: &Path) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    for name in [PUBLIC_RECORD, PRINTED, super::laid_out::FILE, super::start_here::FILE] {
+    for name in [PUBLIC_RECORD, PRINTED, START_HERE, super::laid_out::FILE] {
         file(&out.join(name), &mut strange)?;
     }
     let shelves = Shelf::ALL.map(Shelf::name);
@@ -65,14 +65,19 @@ pub(super) fn check_making(making: &Path) -> Result<(), ShelfError> {
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 
-/// The same for who writes only a file beside the shelves.
+/// Whether a plain file of this name stands beside the shelves.
+pub fn is_beside(out: &Path, name: &str) -> bool {
+    matches!(look(&out.join(name)), Ok(Some(Kind::File)))
+}
+
+/// The same for who writes only the notes of laying out.
 ///
 /// # Errors
 /// As [`check`].
-pub(super) fn check_note(out: &Path, program: &Path, name: &str) -> Result<(), ShelfError> {
+pub(super) fn check_notes(out: &Path, program: &Path) -> Result<(), ShelfError> {
     check_above(out, program)?;
     let mut strange = Vec::new();
-    file(&out.join(name), &mut strange)?;
+    file(&out.join(super::laid_out::FILE), &mut strange)?;
     if strange.is_empty() { Ok(()) } else { Err(ShelfError::Strange(strange)) }
 }
 

@@ -119,8 +119,9 @@ fn stands_in(value: &str, kind: Option<Kind>, text: &str, language: &Language) -
         None => {
             let of = |text: &str| -> Vec<Figure> { language.read(text).to_vec() };
             let own = of(value);
+            let stated = if own.is_empty() { Vec::new() } else { of(text) };
             !own.is_empty()
-                && own.iter().all(|own| of(text).iter().any(|figure| figure.quantity == own.quantity))
+                && own.iter().all(|own| stated.iter().any(|figure| figure.quantity == own.quantity))
         }
     }
 }

@@ -184,6 +184,18 @@ pub struct OnShelf {
     pub same: usize,
 }
 
+impl PieceNow {
+    /// Sheets of paper, printed on both sides; none on screens, and where the pages are not known.
+    pub fn sheets(&self) -> Option<usize> {
+        self.pages.filter(|_| !self.on_screen).map(|pages| pages.div_ceil(2))
+    }
+
+    /// How many sentences and pictures in it are other ones.
+    pub fn all_changes(&self) -> usize {
+        self.changes + self.pictures.len()
+    }
+}
+
 impl Comparison {
     /// Whether no piece that was printed is out of date, and nothing is to be translated or asked.
     pub fn is_clear(&self) -> bool {

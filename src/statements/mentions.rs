@@ -54,10 +54,18 @@ pub enum Of<'u> {
 type ByKind<'u> = BTreeMap<Kind, Vec<Rc<Known<'u>>>>;
 
 /// Each particular without a link that is wrong, in the order of the passages.
-pub(super) fn wrong<'u>(understood: &'u Understood<'u>) -> Vec<Mention<'u>> {
+pub(super) fn wrong<'u, 'd>(
+    understood: &'u Understood<'u>,
+    days: impl Fn() -> &'d [Vec<Particular>],
+) -> Vec<Mention<'u>> {
     let known = known(understood);
-    let passages = understood.passages.iter();
-    passages.flat_map(|passage| wrong_in(passage, &known, super::words_for(understood, passage))).collect()
+    let days = if known.contains_key(&Kind::Date) { days() } else { &[] };
+    let mut wrong = Vec::new();
+    for (at, passage) in understood.passages.iter().enumerate() {
+        let days = days.get(at).map_or(&[][..], Vec::as_slice);
+        wrong.extend(wrong_in(passage, days, &known, super::words_for(understood, passage)));
+    }
+    wrong
 }
 
 fn known<'u>(understood: &'u Understood<'u>) -> ByKind<'u> {
@@ -135,8 +143,13 @@ fn known<'u>(understood: &'u Understood<'u>) -> ByKind<'u> {
     by_kind
 }
 
-/// What is wrong in a passage.
-fn wrong_in<'u>(passage: &Passage, known: &ByKind<'u>, language: &Vocabulary) -> Vec<Mention<'u>> {
+/// What is wrong in a passage, in which these days stand.
+fn wrong_in<'u>(
+    passage: &Passage,
+    days: &[Particular],
+    known: &ByKind<'u>,
+    language: &Vocabulary,
+) -> Vec<Mention<'u>> {
     let mut wrong = Vec::new();
     let could_be = |kind: &Kind| match kind {
         Kind::Phone | Kind::Date | Kind::Time | Kind::Ratio => {
@@ -146,7 +159,10 @@ fn wrong_in<'u>(passage: &Passage, known: &ByKind<'u>, language: &Vocabulary) ->
         Kind::Text => false,
     };
     for (kind, known) in known.iter().filter(|(kind, _)| could_be(kind)) {
-        let mut found = particulars::find(*kind, &passage.text, &language.particulars);
+        let mut found = match kind {
+            Kind::Date => days.to_vec(),
+            _ => particulars::find(*kind, &passage.text, &language.particulars),
+        };
         found.retain(|found| !passage.backed.iter().any(|(at, _)| overlap(at, &found.span)));
         if found.is_empty() {
             continue;

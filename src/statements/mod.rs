@@ -12,7 +12,7 @@ pub(crate) mod series;
 
 use crate::finding::Place;
 use crate::languages::{self, HandedOut, Vocabulary};
-use crate::particulars::{self, Kind, Says, Verdict};
+use crate::particulars::{self, Kind, Particular, Says, Verdict};
 use crate::program::Fact;
 use crate::program::facts::Stated;
 use crate::program::lesson::{Backed, Picture, SeriesView};
@@ -37,6 +37,7 @@ pub struct PrintContext<'u> {
     /// The facts, by their places in the list, by the words that name them; in each language that prose is in.
     named: HashMap<&'static str, Phrases>,
     mentions: OnceCell<Vec<Mention<'u>>>,
+    days: OnceCell<Vec<Vec<Particular>>>,
     alike: Alike,
 }
 
@@ -113,6 +114,7 @@ impl<'u> PrintContext<'u> {
             statements: Vec::new(),
             named: HashMap::new(),
             mentions: OnceCell::new(),
+            days: OnceCell::new(),
             alike: Alike::default(),
         };
         for passage in &understood.passages {
@@ -346,7 +348,15 @@ impl<'u> PrintContext<'u> {
 
     /// Each particular without a link that is wrong, worked out once.
     pub fn mentions(&self) -> &[Mention<'u>] {
-        self.mentions.get_or_init(|| mentions::wrong(self.understood))
+        self.mentions.get_or_init(|| mentions::wrong(self.understood, || self.days()))
+    }
+
+    /// The days that stand in each passage, linked or not, in the order of the passages; read once.
+    pub fn days(&self) -> &[Vec<Particular>] {
+        let of = |passage: &Passage| {
+            particulars::find(Kind::Date, &passage.text, &self.words_for(passage).particulars)
+        };
+        self.days.get_or_init(|| self.understood.passages.iter().map(of).collect())
     }
 
     fn unbacked(&self, prose: &Prose<'u>, figure: &Figure) -> Statement<'u> {
@@ -391,7 +401,8 @@ impl<'u> PrintContext<'u> {
         }
     }
 
-    fn words_for(&self, passage: &Passage) -> &'static Vocabulary {
+    /// The words of the language that a passage is in.
+    pub fn words_for(&self, passage: &Passage) -> &'static Vocabulary {
         words_for(self.understood, passage)
     }
 

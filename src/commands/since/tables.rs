@@ -44,8 +44,8 @@ fn pieces(told: &Comparison) -> Table {
             text(&piece.path),
             text(if piece.on_screen { "yes" } else { "" }),
             count(paper),
-            count(paper.map(|pages| pages.div_ceil(2))),
-            Cell::count(piece.changes + piece.pictures.len()),
+            count(piece.sheets()),
+            Cell::count(piece.all_changes()),
         ]);
     }
     table

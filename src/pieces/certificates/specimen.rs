@@ -6,14 +6,14 @@
 //! they may hold a name.
 
 use super::{CertificateEntry, CertificateEvent, CertificateRun, Kind};
-use super::{common, event_data, folder_of, job_of, look, run};
+use super::{award_run, common, event_data, folder_of, job_of, look, run};
 use crate::finding::Place;
 use crate::job::{self, Job, RunEntry, file_name};
 use crate::people::tally::{Member, tally};
 use crate::people::{find, registered, same_name};
 use crate::pieces::Selection;
 use crate::program::roster::Participant;
-use crate::program::settings::Event;
+use crate::program::settings::{Award, Event};
 use crate::understand::Understood;
 use jiff::civil::Date;
 
@@ -37,15 +37,7 @@ fn of_awards(understood: &Understood, selection: &Selection) -> Option<Job> {
     if longest.is_none() && asked.is_some() {
         return None;
     }
-    let kind = Kind::Award;
-    let own = common::title(understood, selection, "certificate", "");
-    let title = kind.title(settings).unwrap_or(&own);
-    let data = CertificateRun {
-        head: common::head(understood, selection, title),
-        event: None,
-        certificate: look::look(understood, kind),
-    };
-    let entries = settings.awards.iter().enumerate().map(|(at, award)| {
+    let one = |title: &str, (at, award): (usize, &Award)| {
         let (from, until) = settings.season_days();
         let reached =
             longest.and_then(|it| it.reached.iter().find(|reached| reached.award.name == award.name));
@@ -54,9 +46,13 @@ fn of_awards(understood: &Understood, selection: &Selection) -> Option<Job> {
         let date = reached.map_or(of_season, |reached| reached.on);
         let event = CertificateEvent { name: &award.name, date: date.to_string(), place: None };
         let place = longest.map_or(&award.place, |it| &it.entries[0].place).clone();
-        entry(kind, title, at, (longest.map_or(&award.name, |it| it.name), None), (Some(event), place))
+        let name = longest.map_or(award.name.as_str(), |it| it.name);
+        entry(Kind::Award, title, at, (name, None), (Some(event), place))
+    };
+    let run = award_run(understood, selection, |title| {
+        settings.awards.iter().enumerate().map(|award| one(title, award)).collect()
     });
-    let run = job::RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) };
+    let run = job::RunOfSheets { alone: false, ..run };
     Some(job_of("specimens/service_awards.pdf".into(), run))
 }
 

@@ -7,7 +7,6 @@ use super::pages::PageAddress;
 use super::search::{self, Entry};
 use super::tree::PageDay;
 use super::{PageHead, Site, address};
-use crate::digest::hex;
 use crate::icalendar::{self, When};
 use crate::job::{Make, Original, file_name};
 use crate::program::settings::{Event, EventForm, SignUp};
@@ -16,7 +15,6 @@ use jiff::tz::TimeZoneDatabase;
 use jiff::{Timestamp, ToSpan};
 use schemars::JsonSchema;
 use serde::Serialize;
-use sha2::{Digest, Sha256};
 
 pub const PAGE: &str = "workshops.html";
 const SCRIPT: &str = "workshops.js";
@@ -191,13 +189,8 @@ impl Site<'_> {
     /// The same for a day of an event whenever it is told of, and in every edition.
     fn uid(&self, event: &Event, date: Date) -> String {
         let settings = &self.understood.root.content.settings;
-        let mut hash = Sha256::new();
         let number = event.days().iter().position(|day| *day == date).unwrap_or(0).to_string();
-        for part in [&*settings.agency, &*settings.name, &*settings.season, &*event.id, &*number] {
-            hash.update((part.len() as u64).to_be_bytes());
-            hash.update(part);
-        }
-        format!("{}@packstring", hex(&hash.finalize()[..16]))
+        icalendar::uid(&[&settings.agency, &settings.name, &settings.season, &event.id, &number])
     }
 }
 

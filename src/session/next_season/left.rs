@@ -1,7 +1,6 @@
 //! What is left to do in a season that was turned over, as the new folder shows it.
 
 use super::super::{Environment, SessionError};
-use super::folder_of;
 use crate::finding::Place;
 use crate::people::credit;
 use crate::people::scope::Scope;
@@ -52,27 +51,36 @@ pub struct YearNamed {
 }
 
 impl LeftToDo {
-    /// What is left to do in the folder `next`, which was turned over from `last`.
+    /// What is left to do in the folder `next`, which was turned over from `last`; none where it is no other season of
+    /// the same program.
     ///
     /// # Errors
-    /// One of them is no program folder, or the last season cannot be read.
-    pub fn of(last: &Path, next: &Path, environment: &Environment) -> Result<Self, SessionError> {
-        let next = folder_of(next, environment)?;
+    /// The last season cannot be read.
+    pub fn of(last: &Path, next: &Path, environment: &Environment) -> Result<Option<Self>, SessionError> {
+        if next.join("program.toml").symlink_metadata().is_err() {
+            return Ok(None);
+        }
         let session = Session::open(Some(last), None, environment)?;
         let last = session.program();
-        let mut left = Self { from: last.content.settings.season.clone(), ..Self::default() };
-        left.due_before = due(last, environment.today);
-        let program = match program::open(&next) {
-            Ok(program) => program,
+        let (next, mistakes) = match program::open(next) {
+            Ok(program) => (Some(program), 0),
             Err(unread) => {
-                left.mistakes = unread.mistakes.iter().filter(|it| it.stops_press).count();
-                let partial = unread.partial.map(|partial| partial.content.settings.season);
-                left.to = partial.unwrap_or_default();
-                return Ok(left);
+                let stopping = unread.mistakes.iter().filter(|it| it.stops_press).count();
+                (unread.partial.map(|partial| *partial), stopping)
             }
         };
-        left.look(last, &program, environment);
-        Ok(left)
+        let (Some(next), was) = (next, &last.content.settings) else { return Ok(None) };
+        let is = &next.content.settings;
+        if was.name != is.name || was.season == is.season {
+            return Ok(None);
+        }
+        let (from, to) = (was.season.clone(), is.season.clone());
+        let mut left =
+            Self { from, to, mistakes, due_before: due(last, environment.today), ..Self::default() };
+        if mistakes == 0 {
+            left.look(last, &next, environment);
+        }
+        Ok(Some(left))
     }
 
     /// Whether nothing is.
@@ -86,7 +94,6 @@ impl LeftToDo {
 
     fn look(&mut self, last: &Program, next: &Program, environment: &Environment) {
         let settings = &next.content.settings;
-        self.to.clone_from(&settings.season);
         let has = |number: &_| next.people.register.given(number).is_some();
         self.credited_since = last.people.register.all_given().filter(|given| !has(&given.number)).count();
         let line = |place: &Place| next.sources.line_column(place).line;
