@@ -238,9 +238,7 @@ impl Language {
         };
         // "An hour passes": what is a figure by itself alone
         let alone = |text: &str, at: &Range<usize>| {
-            let mut figure = self.read(&text[at.clone()]).first()?.clone();
-            figure.number = figure.number.start + at.start..figure.number.end + at.start;
-            Some(figure)
+            Some(self.read(&text[at.clone()]).first()?.clone().further_on(at.start))
         };
         let was = within(&self.read(text), words).or_else(|| alone(text, words))?;
         let is = within(&self.read(&whole), &there).or_else(|| alone(&whole, &there))?;

@@ -111,6 +111,16 @@ impl Figure {
             dual: None,
         }
     }
+
+    /// The figure, read of a part of a text, with its places counted from the start of the whole text, `by` bytes
+    /// further on.
+    pub(crate) fn further_on(mut self, by: usize) -> Self {
+        for place in [&mut self.span, &mut self.alone, &mut self.number, &mut self.reach] {
+            *place = place.start + by..place.end + by;
+        }
+        self.dual = self.dual.map(|dual| Box::new(dual.further_on(by)));
+        self
+    }
 }
 
 /// One value or a range, with its unit.

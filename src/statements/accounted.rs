@@ -30,11 +30,6 @@ pub fn beyond(
     if figures.is_empty() {
         // "[an hour](…)" is a figure by itself alone
         figures = figures_of(passage, range);
-        for figure in &mut figures {
-            for part in [&mut figure.span, &mut figure.reach] {
-                *part = part.start + range.start..part.end + range.start;
-            }
-        }
     }
     let own = facts.iter().map(|fact| own_words(fact)).collect::<Vec<_>>().join(" . ");
     let is_own = |word: &str| called::find(&own, word, language).is_some();
@@ -121,8 +116,9 @@ pub fn changed_by(passage: &Passage, range: &Range<usize>, language: &Vocabulary
     let is_backed = |at: usize| passage.backed.iter().any(|(link, _)| link.contains(&at));
     let digits = |text: &str| -> String { text.chars().take_while(char::is_ascii_digit).collect() };
     let dash = |letter: char| matches!(letter, '-' | '–' | '—');
-    let behind = digits(after.strip_prefix(dash).unwrap_or(after));
-    if !behind.is_empty() && !is_backed(range.end + usize::from(after.starts_with(dash))) {
+    let joined = after.strip_prefix(dash).unwrap_or(after);
+    let behind = digits(joined);
+    if !behind.is_empty() && !is_backed(passage.text.len() - joined.len()) {
         return Some(behind);
     }
     let glued: String = before.chars().rev().take_while(char::is_ascii_digit).collect();
@@ -144,7 +140,7 @@ fn changed_behind(passage: &Passage, range: &Range<usize>, language: &Vocabulary
     let mut figures = passage.figures.iter().filter(|figure| overlap(range, &figure.span));
     let takes_in = figures.any(|figure| figure.span.end > range.end);
     (!takes_in && !passage.backed.iter().any(|(link, _)| link.contains(&(range.end + 1))))
-        .then(|| after[..found.len().min(after.len())].to_owned())
+        .then(|| after.get(..found.len()).unwrap_or(found).to_owned())
 }
 
 /// The word that ends a text and says how many times what follows it is meant.

@@ -183,7 +183,8 @@ impl Judgement {
 /// The figures of a link's words by themselves, with hedge, limit and unit of the figure around them.
 pub(super) fn figures_of(passage: &Passage, range: &Range<usize>) -> Vec<Figure> {
     let around = passage.figures.iter().find(|figure| overlap(range, &figure.span));
-    let mut figures = passage.language.read(&passage.text[range.clone()]).to_vec();
+    let read = passage.language.read(&passage.text[range.clone()]);
+    let mut figures: Vec<Figure> = read.iter().map(|figure| figure.clone().further_on(range.start)).collect();
     if let ([figure], Some(around)) = (&mut figures[..], around) {
         figure.hedge = figure.hedge.or(around.hedge);
         figure.limit = figure.limit.or(around.limit);

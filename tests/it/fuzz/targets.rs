@@ -233,6 +233,7 @@ pub fn markdown() -> Target {
         corpus: &[
             LESSON,
             include_str!("../../../content/lessons/first-aid-kit.md"),
+            "# Water\n\n## On the\u{200d} trail[ten feet](fact:lead).\n",
             "# A\n\n> > > - **a _b_ `c`**\n\n1. one\n\n   two\n\n***\n\n[a]: b.md\n\n[a][a]\n",
         ],
         words: MARKDOWN,
