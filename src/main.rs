@@ -1,6 +1,5 @@
 //! Arguments → command → exit code. The clock and the current folder come in here and nowhere else.
 
-use clap::Parser;
 use packstring::commands::{self, Arguments};
 use packstring::session::Environment;
 use packstring::{limits, press};
@@ -18,13 +17,9 @@ fn main() -> ExitCode {
         eprintln!("{why}");
         std::process::exit(commands::Outcome::NotDone as i32);
     });
-    let arguments = match Arguments::try_parse() {
+    let arguments = match Arguments::from_command_line() {
         Ok(arguments) => arguments,
-        Err(error) => {
-            let Some(told) = commands::usage::told(&error) else { error.exit() };
-            commands::tell_aside(&told);
-            return commands::Outcome::NotDone.into();
-        }
+        Err(error) => return commands::answer(&error).into(),
     };
     let environment = match Environment::here(commands::report::bold_on_stdout()) {
         Ok(environment) => environment,

@@ -9,19 +9,20 @@ use crate::job::{Part, Piece};
 use crate::people::scope::Scope;
 use crate::pieces::{Ink, Selection};
 use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, FromArgMatches, Parser, Subcommand, ValueEnum};
 use std::ffi::OsStr;
 use std::path::PathBuf;
 
 /// Turns a program's lessons, its facts file and its roster into everything that it prints and
 /// shows, and proves that every figure in print agrees with the facts file.
 #[derive(Debug, Parser)]
-#[command(name = "packstring", version, disable_help_subcommand = true, max_term_width = 100)]
+#[command(name = "packstring", version, disable_help_subcommand = true)]
 #[command(after_help = "Start with `packstring begin DIR`. Exit codes: 0 nothing is wrong, 1 an \
 error was found, 2 the command could not do its work. A warning fails only with --for-press, a note never.")]
 pub struct Arguments {
+    /// None: what to do next is asked.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -147,6 +148,19 @@ changed, in the form in which they were written: words stay words, digits stay d
         /// Take back what was saved last; files that were changed since are left alone
         #[arg(long, conflicts_with_all = ["save", "back", "fill"])]
         undo: bool,
+    },
+    /// Let your shell complete packstring's commands, or write the manual's pages
+    #[command(
+        after_help = "The shell's own guide says where its completions belong: for bash, for example, packstring \
+completions bash > ~/.local/share/bash-completion/completions/packstring"
+    )]
+    Completions {
+        /// The shell
+        #[arg(value_enum, required_unless_present = "manual")]
+        shell: Option<clap_complete::Shell>,
+        /// Instead, write the manual, a page for each command, into this folder
+        #[arg(long, value_name = "DIR", conflicts_with = "shell")]
+        manual: Option<PathBuf>,
     },
 }
 
@@ -354,6 +368,16 @@ pub struct ScoreArguments {
     pub participant: Option<String>,
     #[command(flatten)]
     pub printing: Printing,
+}
+
+impl Arguments {
+    /// What stands on the command line of this process.
+    ///
+    /// # Errors
+    /// A slip, or that help or the version is asked for.
+    pub fn from_command_line() -> Result<Self, clap::Error> {
+        super::help::command().try_get_matches().and_then(|matches| Self::from_arg_matches(&matches))
+    }
 }
 
 impl ScoreArguments {

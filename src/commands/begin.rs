@@ -5,7 +5,7 @@
 //! overdue on the day on which it is laid out.
 
 use super::{CommandError, Outcome};
-use crate::disk::{LaidFile, lay_out};
+use crate::disk::{Access, LaidFile, lay_out};
 use crate::io_error::in_words;
 use crate::program::settings::has_shape_of_tag;
 use crate::session::{Environment, SessionError};
@@ -17,6 +17,8 @@ use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 
 static EXAMPLE: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin");
+/// What opens the front desk by a double click, on each system.
+static STARTERS: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/starters");
 static EXAMPLE_IN_SPANISH: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/commands/begin-es");
 
 /// An example, and the tag that stands as its language in its `program.toml`.
@@ -55,8 +57,14 @@ pub fn run(
     files.sort_by_key(|file| file.path() != "program.toml");
     let fitted = |file: &&File| fitted(file.contents(), example, language, environment.today);
     let files: Vec<(&Path, Vec<u8>)> = files.iter().map(|file| (file.path(), fitted(file))).collect();
-    let as_bytes: Vec<LaidFile> = files.iter().map(|(path, bytes)| LaidFile::shared(path, bytes)).collect();
-    lay_out(&into, &environment.folder, &as_bytes).map_err(|why| SessionError::not_laid_out(&why, folder))?;
+    let starters = STARTERS.files().map(|file| LaidFile {
+        path: file.path(),
+        bytes: file.contents(),
+        access: Access::Runs,
+    });
+    let example = files.iter().map(|(path, bytes)| LaidFile::shared(path, bytes));
+    let files: Vec<LaidFile> = example.chain(starters).collect();
+    lay_out(&into, &environment.folder, &files).map_err(|why| SessionError::not_laid_out(&why, folder))?;
     tell(folder, files.len(), out)?;
     Ok(Outcome::Clear)
 }
@@ -194,7 +202,7 @@ mod tests {
         {
             let (_place, folder, told) = lay_out(asked);
             assert!(
-                told.contains("9 files") && told.contains("packstring make --program new/ours"),
+                told.contains("12 files") && told.contains("packstring make --program new/ours"),
                 "{told}"
             );
             let program = read(&folder);

@@ -4,12 +4,15 @@ mod arguments;
 pub mod backing;
 pub mod begin;
 pub mod certificates;
+pub mod completions;
 mod credited;
 mod decisions;
 mod due;
 pub mod figures;
+pub mod help;
 pub mod make;
 pub mod next_season;
+pub mod next_steps;
 mod none_made;
 mod progress;
 pub mod proofread;
@@ -23,6 +26,7 @@ pub mod since;
 pub mod tally;
 pub mod theme;
 pub mod usage;
+pub mod version;
 
 use crate::finding::{Finding, Level};
 use crate::io_error::in_words;
@@ -30,6 +34,7 @@ use crate::program::Unread;
 use crate::quantity::Language;
 use crate::session::{Environment, Session, SessionError};
 use crate::shelf::ShelfError;
+use clap::error::ErrorKind;
 use report::{As, Report};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -108,7 +113,10 @@ impl CommandError {
 /// Does what the arguments ask, printing on standard output; troubles go to standard error.
 pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
     let mut out = io::stdout().lock();
-    let done = match arguments.command {
+    let Some(command) = arguments.command else {
+        return ended(next_steps::run(environment, &mut out), environment, &mut out);
+    };
+    let done = match command {
         Command::Begin { folder, from: Some(from), season, .. } => {
             next_season::run(&folder, &from, season.as_deref(), environment, &mut out)
         }
@@ -141,19 +149,48 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
         }
         Command::Tally(asked) => tally::run(&asked, environment, &mut out),
         Command::Score(asked) => score::run(&asked, environment, &mut out),
+        Command::Completions { shell: Some(shell), .. } => completions::run(shell, &mut out),
+        Command::Completions { manual, .. } => {
+            completions::write_manual(&manual.unwrap_or_default(), environment, &mut out)
+        }
         Command::Figures { files, jsonl, language } => list_figures(&files, jsonl, &language, &mut out),
     };
+    ended(done, environment, &mut out)
+}
+
+/// How a command ended, once all that it said is out.
+fn ended(done: Result<Outcome, CommandError>, environment: &Environment, out: &mut dyn Write) -> Outcome {
     // What is still held back may be what the disk has no room for.
     let done = done.and_then(|outcome| Ok(out.flush().map(|()| outcome)?));
     match done {
         Ok(outcome) => outcome,
         Err(CommandError::Unheard) => Outcome::Clear,
         Err(trouble) => {
-            if let Err(error) = tell_trouble(&trouble, environment, &mut out) {
+            if let Err(error) = tell_trouble(&trouble, environment, out) {
                 tell_aside(&error.to_string());
             }
             Outcome::NotDone
         }
+    }
+}
+
+/// Answers arguments that no command can be run by: says what is wrong with them, or shows the page of help or the
+/// version that they ask for.
+pub fn answer(error: &clap::Error) -> Outcome {
+    if let Some(slip) = usage::told(error) {
+        tell_aside(&slip);
+        return Outcome::NotDone;
+    }
+    let shown = match error.kind() {
+        ErrorKind::DisplayVersion => writeln!(io::stdout(), "{}", version::told()),
+        _ => error.print(),
+    };
+    match shown {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            tell_aside(&format!("The output could not be written: {}.", in_words(&error)));
+            Outcome::NotDone
+        }
+        _ => Outcome::Clear,
     }
 }
 

@@ -36,6 +36,20 @@ pub fn kind_at(path: &Path) -> io::Result<Option<Kind>> {
     }
 }
 
+/// Whether the owner of a plain file may start it, where the system marks such files.
+pub fn runs(path: &Path) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        std::fs::metadata(path).is_ok_and(|found| found.is_file() && found.permissions().mode() & 0o100 != 0)
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = path;
+        false
+    }
+}
+
 /// What stands under a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -80,6 +94,8 @@ pub enum OpenAs {
     New,
     /// Made for whom the user lets read what they write by hand, and not there before.
     NewShared,
+    /// So too, and to be started; not there before.
+    NewToRun,
 }
 
 impl Folder {

@@ -22,23 +22,37 @@ pub struct LaidFile<'f> {
     /// Below the folder.
     pub path: &'f Path,
     pub bytes: &'f [u8],
+    pub access: Access,
+}
+
+/// Who may do what with a file that is laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// Everybody may read it whom the user lets.
+    Shared,
+    /// So too, and it can be started.
+    Runs,
     /// Only its owner may read it, and look into its folder.
-    pub personal: bool,
+    Personal,
 }
 
 impl<'f> LaidFile<'f> {
     /// One that everybody may read whom the user lets.
     pub fn shared(path: &'f Path, bytes: &'f [u8]) -> Self {
-        Self { path, bytes, personal: false }
+        Self { path, bytes, access: Access::Shared }
     }
 
     /// The mode of the folders that it lies in.
     fn folder_mode(&self) -> u32 {
-        if self.personal { 0o700 } else { 0o777 }
+        if self.access == Access::Personal { 0o700 } else { 0o777 }
     }
 
     fn open_as(&self) -> OpenAs {
-        if self.personal { OpenAs::New } else { OpenAs::NewShared }
+        match self.access {
+            Access::Personal => OpenAs::New,
+            Access::Shared => OpenAs::NewShared,
+            Access::Runs => OpenAs::NewToRun,
+        }
     }
 }
 

@@ -22,8 +22,8 @@ mod tests;
 pub mod trial;
 mod whole;
 
-pub use folder::{Folder, Kind, OpenAs, holder, kind_at};
-pub use laid_out::{LaidFile, LayOutError, lay_out};
+pub use folder::{Folder, Kind, OpenAs, holder, kind_at, runs};
+pub use laid_out::{Access, LaidFile, LayOutError, lay_out};
 pub use read::{in_full, open, read};
 pub use whole::{
     Settle, Staged, WriteError, append, cut, is_temporary, sweep, sweep_where_free, write_for_user,

@@ -170,7 +170,10 @@ const FILES: [(&str, &[u8]); 3] =
 fn laid(into: &Path) -> Result<(), LayOutError> {
     let files: Vec<LaidFile> = FILES
         .iter()
-        .map(|(name, bytes)| LaidFile { path: Path::new(name), bytes, personal: name.starts_with("people/") })
+        .map(|(name, bytes)| {
+            let access = if name.starts_with("people/") { Access::Personal } else { Access::Shared };
+            LaidFile { path: Path::new(name), bytes, access }
+        })
         .collect();
     lay_out(into, Path::new("/"), &files)
 }

@@ -147,6 +147,16 @@ impl Theme {
         self.fingerprint_of(folders, &files)
     }
 
+    /// A fingerprint of the whole theme.
+    pub fn fingerprint(&self) -> String {
+        let mut hash = Sha256::new();
+        for (name, bytes) in self.files() {
+            absorb(&mut hash, name.as_bytes());
+            absorb(&mut hash, bytes);
+        }
+        hex(hash.finalize())
+    }
+
     /// A fingerprint of all that a page template can see.
     pub fn pages_fingerprint(&self) -> String {
         self.fingerprint_of(&["pages", "words"], &BTreeSet::new())

@@ -13,7 +13,7 @@ pub use left::{LeftToDo, YearNamed};
 pub use rewritten::season_after;
 
 use super::{Environment, Session, SessionError, folder};
-use crate::disk::{self, Kind, LaidFile, kind_at, lay_out};
+use crate::disk::{self, Access, Kind, LaidFile, kind_at, lay_out};
 use crate::io_error::in_words;
 use crate::job::file_name;
 use crate::people::season;
@@ -74,7 +74,9 @@ pub fn turn_over(
     if let (Some(counts), Some(file)) = (&counts, &kept) {
         gathered.files.insert(file.clone(), counts.to_json().into_bytes());
     }
-    let mut files: Vec<LaidFile> = gathered.files.iter().map(|(name, bytes)| laid(name, bytes)).collect();
+    let root = &program.folder;
+    let mut files: Vec<LaidFile> =
+        gathered.files.iter().map(|(name, bytes)| laid(root, name, bytes)).collect();
     // What makes the folder a program folder is put there last.
     files.sort_by_key(|file| file.path != Path::new("program.toml"));
     lay_out(into, &environment.folder, &files).map_err(|why| SessionError::not_laid_out(&why, into))?;
@@ -87,8 +89,14 @@ fn counts_file(season: &str) -> String {
     format!("records/season-{}.json", file_name::of_id(season))
 }
 
-fn laid<'f>(name: &'f str, bytes: &'f [u8]) -> LaidFile<'f> {
-    LaidFile { path: Path::new(name), bytes, personal: name.starts_with("records/") }
+fn laid<'f>(last: &Path, name: &'f str, bytes: &'f [u8]) -> LaidFile<'f> {
+    let access = match name {
+        _ if name.starts_with("records/") => Access::Personal,
+        // what opens the front desk by a double click
+        _ if disk::runs(&last.join(name)) => Access::Runs,
+        _ => Access::Shared,
+    };
+    LaidFile { path: Path::new(name), bytes, access }
 }
 
 fn is_program_file(name: &str) -> bool {

@@ -115,3 +115,101 @@ fn a_program_file_with_a_second_ending_is_named() {
     assert_eq!(done.status.code(), Some(2));
     assert!(told.contains("there is program.toml.txt. Rename it to program.toml"), "{told}");
 }
+
+/// Nobody has to know a command to come to one.
+#[test]
+fn packstring_alone_says_what_to_do_next() {
+    let done = packstring(&[], b"");
+    assert_eq!((done.status.code(), words(&done.stderr)), (Some(0), String::new()));
+    assert!(words(&done.stdout).contains("packstring --help"), "{}", words(&done.stdout));
+}
+
+#[test]
+fn the_version_tells_the_theme() {
+    let said = words(&packstring(&["--version"], b"").stdout);
+    let (version, theme) = said.trim_end().split_once("; theme plain ").unwrap();
+    assert_eq!(version, concat!("packstring ", env!("CARGO_PKG_VERSION")));
+    assert!(theme.len() == 8 && theme.bytes().all(|digit| digit.is_ascii_hexdigit()), "{said}");
+}
+
+/// The scripts are the parser's own; a shell, where it is here, says whether it can read its own.
+#[test]
+fn completions_name_every_command_and_the_shell_reads_them() {
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let done = packstring(&["completions", shell], b"");
+        let script = words(&done.stdout);
+        assert!(
+            done.status.success() && script.contains("proofread") && script.contains("keep-record"),
+            "{shell}"
+        );
+    }
+    let script = packstring(&["completions", "bash"], b"").stdout;
+    let read = Command::new("bash").args(["-n", "/dev/stdin"]).stdin(Stdio::piped()).spawn();
+    let Ok(mut bash) = read else { return };
+    bash.stdin.take().unwrap().write_all(&script).unwrap();
+    assert!(bash.wait().unwrap().success());
+}
+
+#[test]
+fn the_manual_has_a_page_for_each_command() {
+    let place = tempfile::tempdir().unwrap();
+    let folder = place.path().join("manual");
+    let done = packstring(&["completions", "--manual", folder.to_str().unwrap()], b"");
+    assert!(done.status.success(), "{}", words(&done.stderr));
+    for page in ["packstring.1", "packstring-make.1", "packstring-certificates-replace.1"] {
+        assert!(fs::read_to_string(folder.join(page)).unwrap().contains(".TH"), "{page}");
+    }
+    let again = packstring(&["completions", "--manual", folder.to_str().unwrap()], b"");
+    assert_eq!(again.status.code(), Some(2), "what is there is not written over");
+}
+
+/// A double click runs the file in whatever folder; it goes to its own and opens the front desk of the program there.
+#[cfg(unix)]
+#[test]
+fn a_double_click_opens_the_front_desk_of_its_own_folder() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = tempfile::tempdir().unwrap();
+    let folder = place.path().join("our program's");
+    assert!(packstring(&["begin", folder.to_str().unwrap()], b"").status.success());
+    // Stands in for packstring, and says what it was asked and where.
+    let stand_in = place.path().join("bin/packstring");
+    fs::create_dir(place.path().join("bin")).unwrap();
+    fs::write(&stand_in, "#!/bin/sh\necho \"$PWD: $*\"\n").unwrap();
+    fs::set_permissions(&stand_in, fs::Permissions::from_mode(0o755)).unwrap();
+    let path = format!("{}:/usr/bin:/bin", place.path().join("bin").display());
+    let expected = format!("{}: front-desk --program .\n", folder.canonicalize().unwrap().display());
+    let clicked =
+        Command::new(folder.join("Front desk.command")).env("PATH", &path).current_dir("/").output().unwrap();
+    assert_eq!(words(&clicked.stdout), expected, "{}", words(&clicked.stderr));
+
+    let entry = fs::read_to_string(folder.join("Front desk.desktop")).unwrap();
+    let line = entry.lines().find_map(|line| line.strip_prefix("Exec=")).unwrap();
+    let file = folder.join("Front desk.desktop");
+    let mut run = exec_of(line, file.to_str().unwrap()).into_iter();
+    let clicked =
+        Command::new(run.next().unwrap()).args(run).env("PATH", &path).current_dir("/").output().unwrap();
+    assert_eq!(words(&clicked.stdout), expected, "{}", words(&clicked.stderr));
+
+    let batch = fs::read_to_string(folder.join("Front desk.bat")).unwrap();
+    assert_eq!(batch.matches('\n').count(), batch.matches("\r\n").count(), "Windows ends lines with both");
+}
+
+/// What the key Exec of a desktop entry runs (Desktop Entry Specification 1.5, "Value types" and "The Exec key"): in
+/// the line two backslashes stand for one, then words are parted by spaces but within double quotes, where a backslash takes the
+/// next sign as it is; `%k` is the file itself.
+#[cfg(unix)]
+fn exec_of(line: &str, file: &str) -> Vec<String> {
+    let mut parts = vec![String::new()];
+    let (mut quoted, line) = (false, line.replace(r"\\", "\\"));
+    let mut signs = line.chars();
+    while let Some(sign) = signs.next() {
+        let last = parts.last_mut().unwrap();
+        match sign {
+            '"' => quoted = !quoted,
+            '\\' if quoted => last.extend(signs.next()),
+            ' ' if !quoted => parts.push(String::new()),
+            _ => last.push(sign),
+        }
+    }
+    parts.into_iter().map(|part| if part == "%k" { file.to_owned() } else { part }).collect()
+}

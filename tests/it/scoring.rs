@@ -424,7 +424,9 @@ fn run_as(folder: &Path, more: &[&str]) -> (Result<Outcome, CommandError>, Strin
     let mut arguments =
         vec!["packstring".as_ref(), "score".as_ref(), "--program".as_ref(), folder.as_os_str()];
     arguments.extend(more.iter().map(std::ffi::OsStr::new));
-    let Command::Score(asked) = Arguments::try_parse_from(arguments).unwrap().command else { unreachable!() };
+    let Some(Command::Score(asked)) = Arguments::try_parse_from(arguments).unwrap().command else {
+        unreachable!()
+    };
     let outcome = score::run(&asked, &desk, &mut out);
     (outcome, String::from_utf8(out).unwrap())
 }

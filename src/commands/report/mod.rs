@@ -18,6 +18,7 @@ use crate::spelling::marks;
 use clap::builder::styling::Style;
 use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
+use unicode_segmentation::UnicodeSegmentation;
 
 /// The form in which findings are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
@@ -144,6 +145,24 @@ pub fn bold_on_stdout() -> bool {
 pub fn labelled(out: &mut dyn Write, bold: bool, label: &str, words: &str) -> io::Result<()> {
     let style = if bold { Style::new().bold() } else { Style::new() };
     writeln!(out, "  {style}{label}{style:#}{:gap$}{words}", "", gap = 15 - label.len())
+}
+
+/// How wide a line of a page for a terminal may be.
+pub const WIDTH: usize = 78;
+
+/// Words in lines of at most so many letters, at least one line; a longer word has a line of its own.
+pub fn wrapped(words: &str, width: usize) -> Vec<String> {
+    let letters = |words: &str| words.graphemes(true).count();
+    let mut lines = vec![String::new()];
+    for word in words.split_whitespace() {
+        let last = lines.len() - 1;
+        match lines[last].is_empty() {
+            true => lines[last].push_str(word),
+            false if letters(&lines[last]) + 1 + letters(word) <= width => lines[last].extend([" ", word]),
+            false => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// `1 lesson`, `2 lessons`.

@@ -1,7 +1,7 @@
 //! The roster for a person to read: at most 80 columns wide, plain where it does not go to a terminal.
 
 use super::{Line, Look, Saved};
-use crate::commands::report::{counted, plain};
+use crate::commands::report::{self, WIDTH, counted, plain};
 use crate::finding::{Finding, Level};
 use crate::program::roster::ColumnMeaning;
 use crate::program::tables::{Form, LineEnd, TextForm};
@@ -9,8 +9,6 @@ use clap::builder::styling::Style;
 use std::io::{self, Write};
 use unicode_segmentation::UnicodeSegmentation;
 
-/// How wide a line may be.
-const WIDTH: usize = 78;
 /// A roster of more rows shows those that have something to say.
 const LONG: usize = 60;
 /// Width of each column of the table, after the row's number.
@@ -164,18 +162,8 @@ impl<'t, 'r> Teller<'t, 'r> {
     }
 
     fn wrapped(&mut self, indent: usize, words: &str) -> io::Result<()> {
-        let mut line = String::new();
-        for word in plain(words).split(' ') {
-            if !line.is_empty() && width(&line) + 1 + width(word) + indent > WIDTH {
-                writeln!(self.out, "{:indent$}{line}", "")?;
-                line.clear();
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-        writeln!(self.out, "{:indent$}{line}", "")
+        let lines = report::wrapped(&plain(words), WIDTH - indent);
+        lines.iter().try_for_each(|line| writeln!(self.out, "{:indent$}{line}", ""))
     }
 
     /// `48 rows, 46 understood, 2 not.`

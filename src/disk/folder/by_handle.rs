@@ -70,10 +70,16 @@ impl Folder {
         let flags = match open_as {
             OpenAs::Read => OFlags::RDONLY,
             OpenAs::Kept => OFlags::RDWR | OFlags::CREATE,
-            OpenAs::New | OpenAs::NewShared => OFlags::RDWR | OFlags::CREATE | OFlags::EXCL,
+            OpenAs::New | OpenAs::NewShared | OpenAs::NewToRun => {
+                OFlags::RDWR | OFlags::CREATE | OFlags::EXCL
+            }
         };
         // The system takes from it what the user takes from every new file.
-        let mode = Mode::from_raw_mode(if open_as == OpenAs::NewShared { 0o666 } else { 0o600 });
+        let mode = Mode::from_raw_mode(match open_as {
+            OpenAs::Read | OpenAs::Kept | OpenAs::New => 0o600,
+            OpenAs::NewShared => 0o666,
+            OpenAs::NewToRun => 0o777,
+        });
         if open_as != OpenAs::Read {
             step("open")?;
         }

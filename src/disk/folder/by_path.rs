@@ -70,7 +70,9 @@ impl Folder {
         match open_as {
             OpenAs::Read => options.read(true),
             OpenAs::Kept => options.read(true).write(true).create(true),
-            OpenAs::New | OpenAs::NewShared => options.read(true).write(true).create_new(true),
+            OpenAs::New | OpenAs::NewShared | OpenAs::NewToRun => {
+                options.read(true).write(true).create_new(true)
+            }
         };
         if open_as != OpenAs::Read {
             step("open")?;
