@@ -277,6 +277,9 @@ pub struct MakeArguments {
     pub participant: Option<String>,
     #[command(flatten)]
     pub printing: Printing,
+    /// With --pieces errata: the earlier making that is put right; an out folder, its made.json, or a kept record
+    #[arg(long, value_name = "OLD", requires = "pieces")]
+    pub since: Option<String>,
     /// The first free label on a half-used sheet, counted along the rows from the top left
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub start_label: Option<u32>,

@@ -5,7 +5,7 @@ use super::progress::Bar;
 use super::report::{As, Report, counted};
 use super::{CommandError, Outcome, credited, decisions, none_made};
 use crate::finding::{Finding, Level};
-use crate::job::Shelf;
+use crate::job::{Piece, Shelf};
 use crate::pieces::{Selection, row};
 use crate::session::{Count, Coverage, Credits, Environment, Gathered, Made, Making, Progress, Session};
 use crate::shelf::{self, START_HERE, is_beside};
@@ -57,6 +57,13 @@ fn once(
     if let Some(name) = &asked.keep_record {
         session.check_keeping(name)?;
     }
+    let selection = match &asked.since {
+        Some(_) if !selection.pieces.contains(&Piece::Errata) => {
+            return Err(CommandError::said("--since is for errata: write --pieces errata too."));
+        }
+        Some(old) => session.with_since(selection, old)?,
+        None => selection,
+    };
     let bar = Bar::new(environment);
     let tell_bar = &mut |progress: Progress| bar.show(progress);
     let making = match asked.part {

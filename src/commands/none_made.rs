@@ -42,6 +42,9 @@ fn why(piece: Piece, program: &Program, selection: &Selection) -> &'static str {
         Piece::Labels | Piece::Envelopes => {
             "Nobody who was given a certificate gave an address that can be mailed to: the packing list gives the reason for each."
         }
+        Piece::Errata => {
+            "Nothing on the open shelf that was printed then states a figure that is another now: `packstring since` lists what else changed."
+        }
         Piece::Scores => "There are no answers to score.",
         Piece::Tally => "Nobody has hours in people/hours.csv.",
         _ => "The program has nothing for it.",

@@ -17,6 +17,8 @@ pub enum Piece {
     QuestionSheet,
     /// Lesson pages and the facts page
     Site,
+    /// Slips and stickers that put printed pieces right; with --since
+    Errata,
     AnswerKey,
     PresentersCopy,
     /// One for each event

@@ -17,6 +17,7 @@ pub mod common;
 pub mod deck;
 pub mod drawings;
 pub mod envelopes;
+pub mod errata;
 pub mod excerpt;
 pub mod handbook;
 pub mod handout;

@@ -31,6 +31,7 @@ pub(super) struct ReprintList<'p> {
 #[derive(Serialize, JsonSchema)]
 struct ReprintRow<'p> {
     verdict: Verdict,
+    /// The piece's key among the words.
     piece: &'p str,
     /// Below its shelf.
     path: &'p str,
@@ -68,6 +69,7 @@ struct ReprintFact<'p> {
 /// Where a sentence stands.
 #[derive(Serialize, JsonSchema)]
 struct ReprintPlace<'p> {
+    /// The piece's key among the words.
     piece: &'p str,
     path: &'p str,
     /// None where they are not known.
@@ -96,7 +98,7 @@ pub fn job(understood: &Understood, selection: &Selection, told: &Comparison, pa
 fn row(piece: &PieceNow) -> ReprintRow<'_> {
     ReprintRow {
         verdict: piece.verdict,
-        piece: &piece.piece,
+        piece: &piece.key,
         path: &piece.path,
         pages: piece.pages,
         sheets: piece.sheets(),
@@ -108,7 +110,7 @@ fn row(piece: &PieceNow) -> ReprintRow<'_> {
 fn change<'p>(told: &'p Comparison, change: &'p Change) -> Option<ReprintChange<'p>> {
     let on_paper = change.stands.iter().filter(|stands| !stands.on_screen);
     let stands: Vec<ReprintPlace> = on_paper
-        .map(|stands| ReprintPlace { piece: &stands.piece, path: &stands.path, pages: &stands.pages })
+        .map(|stands| ReprintPlace { piece: &stands.key, path: &stands.path, pages: &stands.pages })
         .collect();
     let facts = told.facts.iter().filter(|fact| change.facts.contains(&fact.name)).map(fact);
     (!stands.is_empty()).then(|| ReprintChange {

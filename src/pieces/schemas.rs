@@ -4,10 +4,10 @@
 //! `PACKSTRING_ACCEPT=1` rewrites them. What a doc comment says of a field, its schema says.
 
 use super::{
-    answer_key, attendance, bring_list, calibration_sheet, certificates, deck, drawings, envelopes, handbook,
-    handout, kit_sheets, labels, leaflet, mailing, name_tags, orders, packing_list, presenters_copy,
-    question_sheet, reprint_list, run_sheet, scores, season_report, sign_in_sheet, site, slides, start_here,
-    tally, tree, wall_chart, welcome_list,
+    answer_key, attendance, bring_list, calibration_sheet, certificates, deck, drawings, envelopes, errata,
+    handbook, handout, kit_sheets, labels, leaflet, mailing, name_tags, orders, packing_list,
+    presenters_copy, question_sheet, reprint_list, run_sheet, scores, season_report, sign_in_sheet, site,
+    slides, start_here, tally, tree, wall_chart, welcome_list,
 };
 use crate::schema::{self, strict};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -57,6 +57,8 @@ const GIVEN: &[Given] = &[
     given("sheets/drawing.typ", &[piece::<drawings::Drawing>()]),
     given("sheets/envelope.typ", &[piece::<envelopes::Envelopes>(), entry::<mailing::AddressBlock>()]),
     given("sheets/handbook.typ", &[piece::<handbook::Handbook>(), part::<tree::Lesson>()]),
+    given("sheets/errata-slips.typ", &[piece::<errata::Slips>()]),
+    given("sheets/errata-stickers.typ", &[piece::<errata::Stickers>()]),
     given("sheets/handout.typ", &[piece::<handout::Handout>()]),
     given("sheets/kit-sheet.typ", &[piece::<kit_sheets::KitSheet>()]),
     given("sheets/kits-side-by-side.typ", &[piece::<kit_sheets::KitsSideBySide>()]),

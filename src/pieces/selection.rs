@@ -4,8 +4,10 @@ use super::table::row;
 use crate::imposition::Paper;
 use crate::job::Piece;
 use crate::people::scope::Scope;
+use crate::since::Comparison;
 use crate::words::Words;
 use clap::ValueEnum;
+use std::sync::Arc;
 
 /// What to make.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +22,8 @@ pub struct Selection {
     pub start_label: Option<u32>,
     /// What the theme itself says, in each language.
     pub words: Words,
+    /// What differs from an earlier making; errata are made of it.
+    pub since: Option<Arc<Comparison>>,
     /// Only say what would be made and who would be credited: nothing is written.
     pub trial: bool,
     /// Certificates to look at, which count for nothing.

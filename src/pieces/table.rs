@@ -2,9 +2,9 @@
 
 use super::selection::Selection;
 use super::{
-    answer_key, attendance, bring_list, calibration_sheet, certificates, deck, envelopes, handbook, handout,
-    kit_sheets, labels, leaflet, letters, name_tags, orders, packing_list, presenters_copy, question_sheet,
-    run_sheet, scores, season_report, sign_in_sheet, site, tally, wall_chart, welcome_list,
+    answer_key, attendance, bring_list, calibration_sheet, certificates, deck, envelopes, errata, handbook,
+    handout, kit_sheets, labels, leaflet, letters, name_tags, orders, packing_list, presenters_copy,
+    question_sheet, run_sheet, scores, season_report, sign_in_sheet, site, tally, wall_chart, welcome_list,
 };
 use crate::job::{Job, Piece, Shelf};
 use crate::people::scoring::Scores;
@@ -123,6 +123,16 @@ pub const TABLE: &[Row] = &[
         download: None,
         shelves: &[Open],
         planner: Site(site::plan),
+    },
+    Row {
+        piece: Piece::Errata,
+        title: "Errata",
+        key: "errata",
+        personal: false,
+        local: false,
+        download: None,
+        shelves: &[Open],
+        planner: Plain(errata::plan),
     },
     Row {
         piece: Piece::AnswerKey,

@@ -1,6 +1,7 @@
 //! Whether what was asked for is there.
 
 use super::SessionError;
+use crate::job::Piece;
 use crate::nearest::nearest;
 use crate::people;
 use crate::pieces::Selection;
@@ -8,6 +9,11 @@ use crate::program::Program;
 
 /// An event or a participant that is not there is a slip of the keyboard; the nearest one is offered.
 pub fn check_selection(program: &Program, selection: &Selection) -> Result<(), SessionError> {
+    if selection.pieces.contains(&Piece::Errata) && selection.since.is_none() {
+        return Err(SessionError::said(
+            "Errata correct what was printed before. Say which earlier making with --since: an out folder, or the name of a record that `packstring make --keep-record NAME` kept.",
+        ));
+    }
     if let Some(event) = &selection.scope.event
         && !program.content.settings.events.iter().any(|known| known.id == *event)
     {

@@ -5,7 +5,7 @@ use super::printed::{self, MadeWords};
 use super::{Known, Progress, Session, SessionError, Tell, check_selection, history, standing};
 use crate::finding::Finding;
 use crate::job::{Job, Piece, Shelf};
-use crate::pieces::{self, Selection, certificates, letters};
+use crate::pieces::{self, Selection, certificates, errata, letters};
 use crate::press::{Planned, Press, Step};
 use crate::proof;
 use crate::shelf::laid_out::LaidOut;
@@ -186,6 +186,11 @@ pub(super) fn is_settled(selection: &Selection, shelf: Shelf, path: &str) -> boo
     let settled = |folder: &str, piece| {
         shelf == Shelf::Private && path.starts_with(folder) && selection.is_all_of(piece)
     };
+    // Errata stay until they are made again: only who asks for them says since when.
+    let is_errata = shelf == Shelf::Open && path.split('/').any(|part| part == errata::FOLDER);
+    if is_errata {
+        return selection.since.is_some();
+    }
     selection.is_everything()
         || settled(certificates::FOLDER, Piece::Certificates)
         || settled(letters::FOLDER, Piece::Letters)

@@ -11,10 +11,11 @@ use crate::pieces::{self, Selection, TABLE, row};
 use crate::press::{Made, Planned, Press};
 use crate::program::Program;
 use crate::shelf::{PRINTED, Shelves, kept};
-use crate::since::{self, Comparison, PieceMade, PrintRecord, Unusable};
+use crate::since::{self, Change, Comparison, PieceMade, PrintRecord, Unusable};
 use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// The words of what was made, by shelf and path.
 #[derive(Default)]
@@ -93,6 +94,8 @@ fn gather(
         .iter()
         // What people are counted in on the open shelf is the season's report, and no text of the program.
         .filter(|(job, _)| !row(job.piece).personal || job.shelf == Shelf::Private)
+        // They speak of what was printed before.
+        .filter(|(job, _)| job.piece != Piece::Errata)
         .map(|(job, from)| since::Planned {
             job,
             piece: row(job.piece).key,
@@ -170,6 +173,27 @@ impl Session<'_> {
             TABLE.iter().find(|row| row.key == key).map_or_else(|| key.to_owned(), |row| row.title.to_owned())
         };
         Ok(since::compare(&record, &now, &known.understood, &title))
+    }
+
+    /// A selection with what differs from an earlier making, for errata.
+    ///
+    /// # Errors
+    /// There is no such making; or a sentence still says what its fact no longer is, so that no correction can be told.
+    pub fn with_since(&mut self, selection: Selection, old: &str) -> Result<Selection, SessionError> {
+        let comparison = self.since(old)?;
+        let is_on_paper = |change: &&Change| change.stands.iter().any(|stands| !stands.on_screen);
+        let not_restated =
+            comparison.changes.iter().filter(is_on_paper).filter(|change| change.not_restated).count();
+        if not_restated > 0 {
+            return Err(SessionError::said(format!(
+                "{} still what the facts no longer say, so that no correction can be printed yet. `packstring restate` shows where, and `packstring restate --save` writes the new figures. Nothing was made.",
+                match not_restated {
+                    1 => "1 sentence says".to_owned(),
+                    more => format!("{more} sentences say"),
+                }
+            )));
+        }
+        Ok(Selection { since: Some(Arc::new(comparison)), ..selection })
     }
 
     /// Makes a file that a job gives, beside the shelves.

@@ -146,6 +146,7 @@ impl Comparer<'_> {
             verdict,
             edition: language.to_owned(),
             piece: (self.title)(&piece.piece),
+            key: piece.piece.clone(),
             shelf: piece.shelf.clone(),
             path: piece.path.clone(),
             on_screen: is_on_screen(&piece.path),
@@ -241,6 +242,7 @@ impl Comparer<'_> {
     ) -> usize {
         let stands = Stands {
             piece: (self.title)(&both.is.piece),
+            key: both.is.piece.clone(),
             path: both.is.path.clone(),
             on_screen: is_on_screen(&both.is.path),
             pages,

@@ -91,6 +91,9 @@ pub struct Change {
 pub struct Stands {
     /// The piece's name.
     pub piece: String,
+    /// Its key among the theme's words.
+    #[serde(skip)]
+    pub key: String,
     /// Below its shelf.
     pub path: String,
     /// Whether it is a page for screens, and no paper.
@@ -122,6 +125,9 @@ pub struct PieceNow {
     pub edition: String,
     /// The piece's name.
     pub piece: String,
+    /// Its key among the theme's words.
+    #[serde(skip)]
+    pub key: String,
     pub shelf: String,
     /// Below its shelf.
     pub path: String,

@@ -9,7 +9,7 @@ use crate::schema::assert_follows_published;
 use packstring::job::{Make, Piece, Shelf};
 use packstring::people::scoring::Scores;
 use packstring::pieces::{self, Selection};
-use packstring::session::open_press;
+use packstring::session::{Environment, Session, open_press};
 use packstring::understand::Understood;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -294,6 +294,97 @@ fn the_office_gets_a_workbook_and_a_list_to_print() {
     assert!(begins("list.xlsx", b"PK") && begins("list.pdf", b"%PDF-"));
     let (told, code) = here.run("since first --to list.txt");
     assert!(told.contains("ends in .xlsx, for a spreadsheet, or in .pdf, to print") && code == 2, "{told}");
+}
+
+/// What errata of a program say on their pages, by path.
+fn errata(folder: &Path, since: &str) -> BTreeMap<String, Vec<String>> {
+    let environment = Environment {
+        today: jiff::civil::date(2026, 6, 1),
+        folder: folder.to_owned(),
+        terminal: false,
+        keys: None,
+    };
+    let mut session = Session::open(Some(folder), None, &environment).unwrap();
+    let press = open_press(session.program()).unwrap();
+    let words = press.words().clone();
+    let asked = Selection { pieces: vec![Piece::Errata], words, ..Selection::default() };
+    let selection = session.with_since(asked, since).unwrap();
+    let jobs = pieces::plan(&Understood::new(session.program()), &Scores::default(), &selection);
+    let mut pages = BTreeMap::new();
+    for job in &jobs {
+        assert_eq!((job.piece, job.shelf), (Piece::Errata, Shelf::Open));
+        let made = press.make(&press.plan(job), &|_| true, &mut |made| {
+            pages.insert(job.path.clone(), made.words.to_vec());
+            Ok(())
+        });
+        assert!(made.unwrap().is_empty(), "{}", job.path);
+    }
+    pages
+}
+
+#[test]
+fn printed_pieces_are_put_right_with_slips_and_stickers() {
+    let here = kept();
+    let (told, code) = here.run("make --pieces errata");
+    assert!(told.contains("Say which earlier making with --since") && code == 2, "{told}");
+    let (told, code) = here.run("make --pieces handbook --since first");
+    assert!(told.contains("write --pieces errata too") && code == 2, "{told}");
+    let (told, code) = here.run("make --pieces errata --since first");
+    assert!(told.contains("Errata: none made. Nothing on the open shelf") && code == 0, "{told}");
+
+    here.change("facts.toml", "value = \"6 ft\"", "value = \"4 ft\"");
+    here.change("facts.toml", "as-of = 2026-03-01", "as-of = 2026-05-02");
+    here.change("facts.toml", "value = \"200 feet\"", "value = \"300 feet\"");
+    here.change("questions.toml", "choices = [\"6 feet\"", "choices = [\"4 feet\"");
+    // Words alone mislead nobody.
+    here.change("lessons/ropes.md", "never wrapped", "never wrapped around a hand");
+    let (told, code) = here.run("make --pieces errata --since first");
+    assert!(told.contains("sentences say still what the facts no longer say") && code == 2, "{told}");
+    assert!(!here.path().join("out/open/errata").exists(), "{told}");
+
+    let (told, _) = here.run("restate --save");
+    let (made, code) = here.run("make --pieces errata --since first");
+    assert!(made.contains("Errata ") && code == 0, "{told} {made}");
+    let pages = errata(here.path(), "first");
+    let names: Vec<&str> = pages.keys().map(String::as_str).collect();
+    for name in &names {
+        assert!(here.path().join("out/open").join(name).is_file(), "{name}: {made}");
+    }
+    assert!(
+        names.contains(&"errata/handbook-slips.pdf") && names.contains(&"errata/handbook-stickers.pdf"),
+        "{names:?}"
+    );
+    assert!(names.iter().all(|name| !name.contains("deck") && !name.contains("answer")), "{names:?}");
+    let slips = pages["errata/handbook-slips.pdf"].concat();
+    let in_order = [
+        "atmostsixfeetofleadrope",
+        "atmostfourfeetofleadrope",
+        "districtrule42",
+        "atleast200feet",
+        "atleast300feet",
+    ];
+    let mut from = 0;
+    for words in in_order {
+        let slips = letters(&slips);
+        let at = slips[from..].find(words).unwrap_or_else(|| panic!("{words} in its place in {slips}"));
+        from += at + words.len();
+    }
+    assert!(slips.contains("2026") && !letters(&slips).contains("aroundahand"), "{slips}");
+    assert!(letters(&slips).matches("atmostfourfeetofleadrope").count() > 1, "several on a sheet: {slips}");
+    let stickers = letters(&pages["errata/handbook-stickers.pdf"].concat());
+    assert!(stickers.contains("atmostfourfeetofleadrope") && !stickers.contains("atmostsix"), "{stickers}");
+
+    // They stay until they are made again, and are no print to compare with.
+    here.run("make");
+    assert!(here.path().join("out/open/errata/handbook-slips.pdf").is_file());
+    let told = here.since("first");
+    assert!(list(&told["pieces"]).iter().all(|piece| !text(&piece["path"]).contains("errata")), "{told:#}");
+    here.change("lessons/ropes.md", "never wrapped around a hand", "never wrapped");
+    here.run("make --pieces errata --since out");
+    assert!(
+        !here.path().join("out/open/errata/handbook-slips.pdf").exists(),
+        "nothing is to be put right since then"
+    );
 }
 
 #[test]

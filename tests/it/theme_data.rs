@@ -7,15 +7,17 @@ use crate::flow;
 use crate::folders::{copy, open};
 use crate::proof::root;
 use crate::schema;
-use packstring::job::{Job, Make};
+use packstring::job::{Job, Make, Piece};
 use packstring::people::scope::Scope;
-use packstring::pieces::{Selection, reprint_list, start_here};
+use packstring::people::scoring::Scores;
+use packstring::pieces::{self, Selection, reprint_list, start_here};
 use packstring::press::Theme;
 use packstring::since::{Change, Comparison, FactChange, Level, PieceNow, Stands, Verdict};
 use packstring::understand::Understood;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::sync::Arc;
 
 /// Programs that between them have nearly every form of everything.
 const PROGRAMS: [&str; 5] =
@@ -76,19 +78,29 @@ fn given() -> Vec<Given> {
                 }));
             }
         }
-        let job = reprint_list::job(&understood, &Selection::default(), &comparison(), "list.pdf");
-        given.extend(of_job(job).into_iter().map(|(template, what, data)| {
-            let of = format!("the reprint list of {folder}");
-            Given { template, what, data, of }
-        }));
+        let comparison = comparison(&program.content.settings.language);
+        let mut jobs = vec![reprint_list::job(&understood, &Selection::default(), &comparison, "list.pdf")];
+        let pieces = vec![Piece::Errata];
+        let errata = Selection { pieces, since: Some(Arc::new(comparison)), ..Selection::default() };
+        jobs.extend(pieces::plan(&understood, &Scores::default(), &errata));
+        for job in jobs {
+            let of = format!("{} of {folder}, compared", job.path);
+            given.extend(of_job(job).into_iter().map(|(template, what, data)| Given {
+                template,
+                what,
+                data,
+                of: of.clone(),
+            }));
+        }
     }
     given
 }
 
 /// A comparison that has something of each kind.
-fn comparison() -> Comparison {
+fn comparison(language: &str) -> Comparison {
     let words = |words: &str| Some(words.to_owned());
     let stands = Stands {
+        key: "handbook".to_owned(),
         piece: "Handbook".into(),
         path: "handbook.pdf".into(),
         on_screen: false,
@@ -96,7 +108,7 @@ fn comparison() -> Comparison {
     };
     let change = |level, was, now| Change {
         level,
-        edition: "en-US".into(),
+        edition: language.into(),
         was,
         now,
         file: None,
@@ -107,8 +119,9 @@ fn comparison() -> Comparison {
         stands: vec![stands.clone()],
     };
     let piece = |verdict, pages| PieceNow {
+        key: "handbook".to_owned(),
         verdict,
-        edition: "en-US".into(),
+        edition: language.into(),
         piece: "Handbook".into(),
         shelf: "open".into(),
         path: "handbook.pdf".into(),
