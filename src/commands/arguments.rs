@@ -122,6 +122,21 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
     },
+    /// Open a page in the browser on this computer: who came, names to mend, sheets to print
+    #[command(
+        after_help = "The page is for this computer alone. Each change goes to the roster's own file at once and can \
+be undone. Close the desk with Ctrl-C."
+    )]
+    FrontDesk {
+        #[command(flatten)]
+        program: ProgramFolder,
+        /// Where the pieces are [default: `out` in the program folder]
+        #[arg(long, value_name = "DIR")]
+        into: Option<PathBuf>,
+        /// Only print the link, and open no browser
+        #[arg(long)]
+        no_browser: bool,
+    },
     /// Show what changed since an earlier making: which printed pieces are out of date, safety first
     #[command(
         after_help = "OLD is an earlier out folder, its made.json, or the name of a record that `packstring make \

@@ -8,6 +8,7 @@ mod credited;
 mod decisions;
 mod due;
 pub mod figures;
+pub mod front_desk;
 pub mod make;
 pub mod next_season;
 mod none_made;
@@ -130,6 +131,10 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
         Command::Backing { program, fact, due, calendar } => {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), environment, &mut out)
+        }
+        Command::FrontDesk { program, into, no_browser } => {
+            let (folder, into) = (program.folder.as_deref(), into.as_deref());
+            front_desk::run(folder, into, !no_browser, environment, &mut out)
         }
         Command::Since(asked) => since::run(&asked, environment, &mut out),
         Command::Restate { program, undo: true, .. } => {
