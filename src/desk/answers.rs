@@ -32,6 +32,7 @@ pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
         (Method::Post, ["walk-in"]) => today::walk_in(desk, &page),
         (Method::Post, ["mend"]) => person::mend(desk, &page),
         (Method::Post, ["typed"]) => person::typed(desk, &page),
+        (Method::Post, ["replace"]) => printing::replace(desk, &page),
         (Method::Post, ["undo"]) => changed::undo(desk, &page),
         (Method::Post, ["give", event]) => printing::give(desk, &page, event),
         _ => frame::told(desk, &page, 404, "nowhere"),

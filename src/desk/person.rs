@@ -85,6 +85,7 @@ pub(super) fn row(desk: &mut Desk, page: &Frame, row: &str) -> Reply {
         "workbook": matches!(table.form, Form::Workbook { .. }),
         "picture": event.is_some_and(|event| event.certified),
         "alone": namesakes.count() == 1,
+        "replaces": view.papers.replaces.get(&person.row).map(ToString::to_string),
     });
     frame::page(desk, page, "row.html", "today", data)
 }
@@ -151,9 +152,10 @@ fn drawn(
     (name, companion): (&str, &str),
 ) -> Option<(Option<String>, Vec<Value>)> {
     let event = event_of(session, event)?;
-    let known = session.know();
+    // Nobody's answers are asked for, nor what is wrong elsewhere: a key was pressed.
+    let understood = session.understand(session.program());
     let companion = Some(companion).filter(|companion| !companion.is_empty());
-    let shown = session.show_certificate(&known, event, (name, companion)).ok()?;
+    let shown = session.show_certificate(&understood, event, (name, companion)).ok()?;
     Some((shown.pages.into_iter().next(), shown.findings.iter().map(told).collect()))
 }
 

@@ -12,7 +12,7 @@ use crate::people::same_name;
 use crate::people::scope::Scope;
 use crate::pieces::Selection;
 use crate::program::roster::Participant;
-use crate::session::{Credits, Paper, Session, SessionError};
+use crate::session::{Credits, Paper, Session, SessionError, row_key};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -186,6 +186,30 @@ pub(super) fn give(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
             frame::said(desk, page, 409, "stopped", &why)
         }
         Err(SessionError::Unread(_)) => frame::told(desk, page, 409, "unread"),
+        Err(error) => frame::said(desk, page, 409, "not-done", &error.to_string()),
+    }
+}
+
+/// Gives a certificate anew with the name that the row has by now; the one that was given before no longer counts.
+pub(super) fn replace(desk: &mut Desk, page: &Frame) -> Reply {
+    let view = match desk.view() {
+        Ok(view) => view,
+        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+    };
+    let Some(row) = page.asked.number("row") else { return frame::told(desk, page, 400, "not-understood") };
+    // The row still has to be the one that was shown with this certificate, and with these words.
+    let number = view.papers.replaces.get(&row).filter(|it| it.to_string() == page.asked.field("number"));
+    let is_as_shown = desk.session().is_some_and(|session| {
+        let roster = session.roster();
+        let there = roster.row(row);
+        there.is_some_and(|there| row_key(roster, there) == page.asked.field("key"))
+    });
+    let (Some(number), true) = (number, is_as_shown) else {
+        return frame::told(desk, page, 409, "give-changed");
+    };
+    let Some(session) = desk.session_mut() else { return frame::told(desk, page, 500, "nowhere") };
+    match session.replace_certificate(number) {
+        Ok(_) => Reply::go_to(format!("/row/{row}?said=replaced")),
         Err(error) => frame::said(desk, page, 409, "not-done", &error.to_string()),
     }
 }

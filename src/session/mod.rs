@@ -26,6 +26,7 @@
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
+//! | `replacing` | a certificate given anew with corrected words |
 //! | `roster_edit` | cells of the roster written one by one, and taken back |
 //! | `roster_papers` | how each row of the roster stands with its certificate |
 //! | `proofread` | what is found, at once and by laying out |
@@ -59,6 +60,7 @@ mod printed;
 mod proofread;
 mod records;
 mod refresh;
+mod replacing;
 mod roster_edit;
 mod roster_papers;
 mod save;

@@ -3,6 +3,7 @@
 
 use super::crediting::{self, missing};
 use super::{Known, Session, SessionError};
+use crate::credential::number::Number;
 use crate::finding::{Finding, Level, Place};
 use crate::job::{Job, Make, Piece};
 use crate::people::credit::{self, credited};
@@ -29,6 +30,8 @@ pub enum Paper {
 pub struct Papers {
     /// By the number of the row.
     pub rows: BTreeMap<usize, Paper>,
+    /// By the number of a row that looks like the person of a certificate with a corrected name: that certificate.
+    pub replaces: BTreeMap<usize, Number>,
     /// What holds more than a row.
     pub told: Vec<Finding>,
 }
@@ -65,6 +68,8 @@ impl Session<'_> {
         let mut due = credit::due(program, &known.scores, &program.people.register, &scope);
         due.take_ahead(today);
         due.take_held(&held_rows);
+        let corrected = due.corrected.iter().filter_map(|it| Some((row_of(it.place)?, it.number.clone())));
+        papers.replaces = corrected.collect();
         let stops = known.stops();
         let far = proof::clock_far(program, &due.people, today);
         let is_stopped = far.is_some() || !stops.is_empty();

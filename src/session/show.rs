@@ -5,6 +5,7 @@ use crate::finding::Finding;
 use crate::job::Job;
 use crate::pieces::{self, Selection, certificates};
 use crate::program::settings::Event;
+use crate::understand::Understood;
 
 /// The pages of a file as they would be printed.
 #[derive(Debug, Default)]
@@ -39,13 +40,13 @@ impl Session<'_> {
     /// The theme cannot set it.
     pub fn show_certificate(
         &self,
-        known: &Known,
+        understood: &Understood,
         event: &Event,
         (name, companion): (&str, Option<&str>),
     ) -> Result<Shown, SessionError> {
         let press = self.press()?;
         let selection = self.worded(Selection { specimen: true, ..Selection::default() })?;
-        let job = certificates::typed(&known.understood, &selection, event, (name, companion));
+        let job = certificates::typed(understood, &selection, event, (name, companion));
         let (pages, findings) = press.show(&job)?;
         Ok(Shown { pages, findings })
     }

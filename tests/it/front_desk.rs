@@ -624,6 +624,31 @@ fn looking_gives_nothing_and_giving_says_whom_first() {
     assert!(page.contains("Given on"), "{page}");
     let printed = desk.get(&format!("/print/certificates/north-camp?row={row}"));
     assert!(printed.header("content-type") == Some("application/pdf") && printed.body.starts_with("%PDF"));
+
+    // The name on the paper is wrong: it is mended, and the certificate given anew.
+    let mend = fields(&page, "name=\"c1\"");
+    assert_eq!(desk.send("/mend", &borrowed(&with(&mend, "c1", "Aldous Quilfeather"))).status, 303);
+    let page = desk.get(&format!("/row/{row}")).body;
+    let replace = fields(&page, "action=\"/replace\"");
+    let settled = records();
+    let other = desk.send("/replace", &borrowed(&with(&replace, "number", "3M85-R5DG")));
+    assert_eq!((other.status, records() == settled), (409, true), "{}", other.body);
+    let replaced = desk.send("/replace", &borrowed(&replace));
+    assert_eq!(replaced.status, 303, "{}", replaced.body);
+    let register = fs::read_to_string(folder.path().join("records/certificates.jsonl")).unwrap();
+    let last = register.lines().last().unwrap();
+    assert!(last.contains("Aldous Quilfeather") && last.contains("replaces"), "{last}");
+    let page = desk.get(&format!("/row/{row}")).body;
+    assert!(page.contains("Given on") && !page.contains("action=\"/replace\""), "{page}");
+    // Once more changes nothing.
+    let again = desk.send("/replace", &borrowed(&replace));
+    assert_eq!(
+        (
+            again.status,
+            fs::read_to_string(folder.path().join("records/certificates.jsonl")).unwrap() == register
+        ),
+        (409, true)
+    );
 }
 
 /// The keys of a table of words, with those of the tables in it.

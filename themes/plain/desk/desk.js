@@ -49,6 +49,13 @@
     const form = event.target;
     if (["/tick", "/undo"].includes(new URL(form.action).pathname)) {
       event.preventDefault();
+      const box = form.querySelector(".tick");
+      if (box) {
+        // At once; what the file holds follows.
+        const isOn = box.getAttribute("aria-checked") === "true";
+        box.setAttribute("aria-checked", String(!isOn));
+        box.firstElementChild.textContent = isOn ? "" : "✓";
+      }
       send(form);
     }
   });
