@@ -43,6 +43,7 @@ pub(crate) mod caught;
 pub mod commands;
 #[doc(hidden)]
 pub mod credential;
+pub(crate) mod desk;
 #[doc(hidden)]
 pub mod digest;
 #[doc(hidden)]

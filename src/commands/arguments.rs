@@ -10,8 +10,8 @@ use crate::people::scope::Scope;
 use crate::pieces::{Ink, Selection};
 use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
 use clap::{Args, FromArgMatches, Parser, Subcommand, ValueEnum};
-use std::ffi::OsStr;
-use std::path::PathBuf;
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
 
 /// Turns a program's lessons, its facts file and its roster into everything that it prints and
 /// shows, and proves that every figure in print agrees with the facts file.
@@ -122,6 +122,21 @@ column “decision” of scores.csv: it wins, and is kept on the next run. Exit 
         /// With --due: write the list to an iCalendar file (.ics) instead, with a whole-day entry for each fact
         #[arg(long, value_name = "FILE", requires = "due")]
         calendar: Option<PathBuf>,
+    },
+    /// Open a page in the browser on this computer: who came, names to mend, sheets to print
+    #[command(
+        after_help = "The page is for this computer alone. Each change goes to the roster's own file at once and can \
+be undone. Close the desk with Ctrl-C."
+    )]
+    FrontDesk {
+        #[command(flatten)]
+        program: ProgramFolder,
+        /// Where the pieces are [default: `out` in the program folder]
+        #[arg(long, value_name = "DIR")]
+        into: Option<PathBuf>,
+        /// Only print the link, and open no browser
+        #[arg(long)]
+        no_browser: bool,
     },
     /// Show what changed since an earlier making: which printed pieces are out of date, safety first
     #[command(
@@ -374,12 +389,25 @@ pub struct ScoreArguments {
 }
 
 impl Arguments {
-    /// What stands on the command line of this process.
+    /// What stands on the command line of this process. A folder alone, as it comes when one is dropped on the program,
+    /// asks for the front desk of it.
     ///
     /// # Errors
     /// A slip, or that help or the version is asked for.
     pub fn from_command_line() -> Result<Self, clap::Error> {
-        super::help::command().try_get_matches().and_then(|matches| Self::from_arg_matches(&matches))
+        Self::of_line(std::env::args_os().collect())
+    }
+
+    fn of_line(line: Vec<OsString>) -> Result<Self, clap::Error> {
+        let command = super::help::command();
+        if let [_, alone] = line.as_slice()
+            && command.get_subcommands().all(|known| alone != known.get_name())
+            && Path::new(alone).is_dir()
+        {
+            let (program, into) = (ProgramFolder { folder: Some(alone.into()) }, None);
+            return Ok(Self { command: Some(Command::FrontDesk { program, into, no_browser: false }) });
+        }
+        command.try_get_matches_from(line).and_then(|matches| Self::from_arg_matches(&matches))
     }
 }
 
@@ -407,5 +435,21 @@ impl MakeArguments {
             specimen: self.specimen,
             ..Selection::default()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_dropped_on_the_program_opens_its_front_desk() {
+        let place = tempfile::tempdir().unwrap();
+        let dropped = |path: &Path| Arguments::of_line(vec!["packstring".into(), path.into()]);
+        let asked = dropped(place.path()).unwrap().command;
+        let Some(Command::FrontDesk { program, no_browser, .. }) = asked else { panic!("{asked:?}") };
+        assert_eq!((program.folder.as_deref(), no_browser), (Some(place.path()), false));
+        assert!(dropped(&place.path().join("gone")).is_err());
+        assert!(matches!(dropped(Path::new("theme")), Err(error) if error.to_string().contains("DIR")));
     }
 }

@@ -154,6 +154,7 @@ fn tell(folder: &Path, count: usize, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "A new program is laid out in {shown}: {count} files, with notes that explain every key.")?;
     writeln!(out)?;
     writeln!(out, "Next:")?;
+    writeln!(out, "  Double-click “Front desk” in it: a page for the table at an event. Or type:")?;
     writeln!(out, "  packstring make{named}")?;
     writeln!(out, "      makes the example's handbook, slides, certificates and the rest")?;
     writeln!(out, "  Open program.toml in any editor and change the example into your own.")?;

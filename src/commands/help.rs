@@ -11,7 +11,7 @@ const ERRANDS: [(&str, &[&str]); 5] = [
     ("To begin", &["begin", "theme"]),
     ("To print", &["make", "certificates"]),
     ("To know that it is right", &["proofread", "figures", "backing", "restate", "since"]),
-    ("To count people in", &["score", "tally"]),
+    ("At an event, and after it", &["front-desk", "score", "tally"]),
     ("To set up the computer", &["completions"]),
 ];
 

@@ -9,6 +9,7 @@ mod credited;
 mod decisions;
 mod due;
 pub mod figures;
+pub mod front_desk;
 pub mod help;
 pub mod make;
 pub mod next_season;
@@ -138,6 +139,10 @@ pub fn run(arguments: Arguments, environment: &Environment) -> Outcome {
         Command::Backing { program, fact, due, calendar } => {
             let folder = program.folder.as_deref();
             backing::run(folder, fact.as_deref(), due, calendar.as_deref(), environment, &mut out)
+        }
+        Command::FrontDesk { program, into, no_browser } => {
+            let (folder, into) = (program.folder.as_deref(), into.as_deref());
+            front_desk::run(folder, into, !no_browser, environment, &mut out)
         }
         Command::Since(asked) => since::run(&asked, environment, &mut out),
         Command::Restate { program, undo: true, .. } => {

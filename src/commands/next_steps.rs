@@ -14,6 +14,7 @@ pub fn run(environment: &Environment, out: &mut dyn Write) -> Result<Outcome, Co
         Some(program) => {
             writeln!(out, "The program in {}. What next?", quoted(&program))?;
             &[
+                ("packstring front-desk", "opens a page for the table at an event"),
                 ("packstring proofread", "reports what is wrong"),
                 ("packstring make", "makes the handbook, slides, certificates and the rest"),
                 ("packstring make --help", "how to make only some of them, or one person's"),

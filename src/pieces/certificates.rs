@@ -17,6 +17,8 @@ mod look;
 mod renewals;
 mod specimen;
 
+pub use specimen::typed;
+
 use super::common::Head;
 use super::{Selection, common, site};
 use crate::credential::canonical;

@@ -170,6 +170,7 @@ pub struct Press {
     memory: Memory,
     words: Words,
     pages: OnceLock<Pages>,
+    desk: OnceLock<Pages>,
     /// How many threads may work at once.
     threads: usize,
     /// Whether anything that was planned takes letters from fonts of this machine.
@@ -191,6 +192,7 @@ impl Press {
             idle: Mutex::default(),
             memory: Memory::once(),
             pages: OnceLock::new(),
+            desk: OnceLock::new(),
             threads: std::thread::available_parallelism().map_or(1, usize::from),
             theme,
             letters,
@@ -277,6 +279,24 @@ impl Press {
     /// The template cannot be read, or asks for what is not in the data.
     pub fn page(&self, template: &str, data: &serde_json::Value) -> Result<Vec<u8>, PressError> {
         self.pages()?.render(&self.theme, template, template, data)
+    }
+
+    /// A page or a style sheet of the front desk, from the theme's `desk/`.
+    ///
+    /// # Errors
+    /// The template cannot be read, or asks for what is not in the data.
+    pub fn desk_page(&self, template: &str, data: &serde_json::Value) -> Result<Vec<u8>, PressError> {
+        if self.desk.get().is_none() {
+            let pages = Pages::of_desk(&self.theme)?;
+            self.desk.get_or_init(|| pages);
+        }
+        let template = format!("desk/{template}");
+        self.desk.get().expect("set just above").render(&self.theme, &template, &template, data)
+    }
+
+    /// A file of the theme, as it is: a script of the front desk, a font.
+    pub fn theme_file(&self, name: &str) -> Option<&[u8]> {
+        self.theme.file(name).map(Bytes::as_slice)
     }
 
     fn pages(&self) -> Result<&Pages, PressError> {

@@ -16,18 +16,34 @@ pub(super) struct Pages {
 
 impl Pages {
     pub fn new(theme: &Theme) -> Result<Self, PressError> {
+        let pages = theme.folder("pages").filter_map(|(name, bytes)| {
+            Some((name.strip_prefix("pages/")?.to_owned(), std::str::from_utf8(bytes).ok()?))
+        });
+        Self::of(theme, pages, theme.words()?)
+    }
+
+    /// The pages of the front desk, in `desk/`, with its own words, beside those that the site's pages share.
+    pub fn of_desk(theme: &Theme) -> Result<Self, PressError> {
+        let texts = ["pages", "desk"].into_iter().flat_map(|folder| theme.folder(folder));
+        let pages = texts.filter(|(name, _)| [".html", ".css"].iter().any(|end| name.ends_with(end)));
+        let pages = pages.filter_map(|(name, bytes)| {
+            let name = name.strip_prefix("pages/").unwrap_or(name);
+            Some((name.to_owned(), std::str::from_utf8(bytes).ok()?))
+        });
+        Self::of(theme, pages, theme.desk_words()?)
+    }
+
+    fn of<'t>(
+        theme: &Theme,
+        templates: impl Iterator<Item = (String, &'t str)>,
+        words: Words,
+    ) -> Result<Self, PressError> {
         let mut tera = Tera::default();
         // Every name ends so: nothing goes out unescaped because of what its file is called.
         tera.autoescape_on([""]);
-        let templates: Vec<_> = theme
-            .folder("pages")
-            .filter_map(|(name, bytes)| {
-                Some((name.strip_prefix("pages/")?, std::str::from_utf8(bytes).ok()?))
-            })
-            .collect();
-        tera.add_raw_templates(templates)
+        tera.add_raw_templates(templates.collect::<Vec<_>>())
             .map_err(|error| PressError::Template { path: "site".into(), faults: faults(theme, &error) })?;
-        Ok(Self { tera, words: theme.words()? })
+        Ok(Self { tera, words })
     }
 
     /// The page of a template. `data` has `words` and `inks` of the theme beside its own keys.

@@ -126,15 +126,32 @@ impl Theme {
     /// # Errors
     /// The first of its `words/` that cannot be read.
     pub fn words(&self) -> Result<Words, PressError> {
-        // Parsed first by who tells the place.
-        for (name, bytes) in self.folder("words").filter(|(name, _)| name.ends_with(".toml")) {
-            read_toml(self, name, bytes)?;
-        }
-        let files = self.folder("words").map(|(name, bytes)| (&name["words/".len()..], bytes.as_slice()));
         // A folder may hold just the words that it changes.
         let below = self.own.is_some().then(Words::default);
-        Words::read_over(files, below.as_ref()).map_err(|unreadable| PressError::Theme {
-            file: self.shown(&format!("words/{}", unreadable.file)),
+        self.words_in("words", below.as_ref())
+    }
+
+    /// What the pages of the front desk say, in each language that it speaks. They stand apart, so that another word of
+    /// the desk makes no piece anew.
+    ///
+    /// # Errors
+    /// The first of its `desk/words/` that cannot be read.
+    pub fn desk_words(&self) -> Result<Words, PressError> {
+        let below = match self.own {
+            Some(_) => Some(Self::plain().words_in("desk/words", None)?),
+            None => None,
+        };
+        self.words_in("desk/words", below.as_ref())
+    }
+
+    fn words_in(&self, folder: &str, below: Option<&Words>) -> Result<Words, PressError> {
+        // Parsed first by who tells the place.
+        for (name, bytes) in self.folder(folder).filter(|(name, _)| name.ends_with(".toml")) {
+            read_toml(self, name, bytes)?;
+        }
+        let files = self.folder(folder).map(|(name, bytes)| (&name[folder.len() + 1..], bytes.as_slice()));
+        Words::read_over(files, below).map_err(|unreadable| PressError::Theme {
+            file: self.shown(&format!("{folder}/{}", unreadable.file)),
             message: unreadable.message,
         })
     }

@@ -36,7 +36,9 @@ fn is_at_home(name: &str) -> bool {
     is(&["txt", "md"])
         || file.to_lowercase().starts_with("license")
         || (folder.split('/').next() == Some("type") && is(&["ttf", "otf", "ttc", "otc"]))
-        || (folder == "words" && is(&["toml"]) && is_language(&file[..file.len() - ".toml".len()]))
+        || (["words", "desk/words"].contains(&folder)
+            && is(&["toml"])
+            && is_language(&file[..file.len() - ".toml".len()]))
 }
 
 /// `es`, `es-MX`: two or three letters, then parts of two to eight letters and digits (BCP 47).

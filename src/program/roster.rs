@@ -129,6 +129,11 @@ impl Roster {
         self.table.as_ref()?.row(number)
     }
 
+    /// The columns of a field, in the order in which its cells are joined.
+    pub fn columns_of(&self, field: Field) -> Vec<usize> {
+        columns::of(&self.columns, field)
+    }
+
     /// Where a field of a participant stands: its first column that the row has.
     pub fn place_of(&self, participant: &Participant, field: Field) -> Option<Place> {
         let row = self.row(participant.row)?;

@@ -140,7 +140,7 @@ pub(super) fn waiting(
 }
 
 /// What is told of everybody who is held for what the register says.
-fn told_of_held(due: &Due, program: &Program, today: Date) -> Vec<Finding> {
+pub(super) fn told_of_held(due: &Due, program: &Program, today: Date) -> Vec<Finding> {
     let settings = &program.content.settings;
     let corrected = due.corrected.iter().map(|row| proof::certificate_corrected(row, program));
     let unsure = due.unsure.iter().map(|row| proof::certificate_unsure(row, program));
@@ -173,7 +173,7 @@ fn unprintable(due: &[Candidate], letters: &Letters) -> Vec<Finding> {
 }
 
 /// What is missing to print a person's name and companion; nothing where they can be printed.
-fn missing(candidate: &Candidate, letters: &Letters) -> Option<Finding> {
+pub(super) fn missing(candidate: &Candidate, letters: &Letters) -> Option<Finding> {
     let words: Vec<&str> = candidate.printed().collect();
     letters.told_of(&words, candidate.place).filter(|finding| finding.level == Level::Error)
 }

@@ -133,7 +133,7 @@ impl Session<'_> {
                 Err(finding) => held_back.push(*finding),
             }
         }
-        held_back.extend(self.held_people.iter().cloned());
+        held_back.extend(self.held_people.findings.iter().cloned());
         let made = Made { count, planned, credited, ..Made::of(&known, held_back) };
         if let Some(program) = with_credited {
             self.program = program;

@@ -25,7 +25,10 @@
 //! | `known` | what is known of a program before anything is laid out |
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
-//! | `show` | pages of a piece, to be looked at |
+//! | `show` | pages of a piece, to be looked at, and files to be printed at once |
+//! | `replacing` | a certificate given anew with corrected words |
+//! | `roster_edit` | cells of the roster written one by one, and taken back |
+//! | `roster_papers` | how each row of the roster stands with its certificate |
 //! | `proofread` | what is found, at once and by laying out |
 //! | `layouts` | what laying out found, remembered |
 //! | `make` | jobs made and put away |
@@ -57,6 +60,9 @@ mod printed;
 mod proofread;
 mod records;
 mod refresh;
+mod replacing;
+mod roster_edit;
+mod roster_papers;
 mod save;
 mod show;
 mod standing;
@@ -77,6 +83,10 @@ pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
 pub use records::{check_records, doubt_of_records, note_register};
+pub use roster_edit::{
+    CellAsked, Differs, NotWritten, RosterChange, RowAsked, RowConflict, Written, row_key,
+};
+pub use roster_papers::{Paper, Papers};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;
@@ -86,16 +96,27 @@ pub(crate) use decisions::unknown as unknown_decisions;
 use crate::finding::Finding;
 use crate::pieces::Selection;
 use crate::press::Press;
+use crate::program::roster::Roster;
 use crate::program::{People, Program, Unread};
 use crate::proof;
 use crate::shelf::{self, register};
 use crate::understand::Understood;
+use jiff::civil::Date;
 use known::Remembered;
 use std::path::{Path, PathBuf};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
+
+/// What is known of people whose files have mistakes: nothing is made of them.
+#[derive(Default)]
+struct HeldPeople {
+    /// Why.
+    findings: Vec<Finding>,
+    /// The roster as far as it was understood, for who shows and mends it.
+    roster: Option<Arc<Roster>>,
+}
 
 /// A program of which only people files have mistakes, without its people; and those mistakes.
-fn people_apart(unread: Unread) -> Result<(Program, Vec<Finding>), Unread> {
+fn people_apart(unread: Unread) -> Result<(Program, HeldPeople), Unread> {
     let stops = |finding: &&Finding| finding.stops_press;
     let of_people = |finding: &Finding| finding.place.file.starts_with("people/");
     if !unread.mistakes.iter().filter(stops).all(of_people) {
@@ -105,11 +126,12 @@ fn people_apart(unread: Unread) -> Result<(Program, Vec<Finding>), Unread> {
     match partial {
         Some(mut program) => {
             let register = program.people.register.clone();
+            let roster = program.people.roster.clone();
             program.people = People { register, ..People::default() };
             program.sources = sources;
             // It no longer stops the press, only what is made of people.
             let held = mistakes.into_iter().map(|finding| finding.stops_press(false)).collect();
-            Ok((*program, held))
+            Ok((*program, HeldPeople { findings: held, roster: Some(roster) }))
         }
         None => Err(Unread { sources, mistakes, partial }),
     }
@@ -140,7 +162,7 @@ pub struct Session<'e> {
     /// How many bytes the process may hold, where the session is held open.
     memory: Option<usize>,
     /// Why the people are not known, where one of their files cannot be read: then nothing is made of them.
-    held_people: Vec<Finding>,
+    held_people: HeldPeople,
     remembered: Remembered,
     /// Whether the ranger's decisions were taken in.
     decided: bool,
@@ -157,7 +179,7 @@ impl<'e> Session<'e> {
         into: Option<&Path>,
         environment: &'e Environment,
     ) -> Result<Self, SessionError> {
-        Self::of(open_program(named, environment)?, into, environment, Vec::new())
+        Self::of(open_program(named, environment)?, into, environment, HeldPeople::default())
     }
 
     /// The same where a people file may have mistakes: then all is made that needs none of them.
@@ -170,7 +192,7 @@ impl<'e> Session<'e> {
         environment: &'e Environment,
     ) -> Result<Self, SessionError> {
         let (program, held_people) = match open_program(named, environment) {
-            Ok(program) => (program, Vec::new()),
+            Ok(program) => (program, HeldPeople::default()),
             Err(SessionError::Unread(unread)) => {
                 people_apart(*unread).map_err(|unread| SessionError::Unread(Box::new(unread)))?
             }
@@ -183,7 +205,7 @@ impl<'e> Session<'e> {
         program: Program,
         into: Option<&Path>,
         environment: &'e Environment,
-        held_people: Vec<Finding>,
+        held_people: HeldPeople,
     ) -> Result<Self, SessionError> {
         if let Some(into) = into {
             folder::refuse_sources(&program, into)?;
@@ -209,6 +231,21 @@ impl<'e> Session<'e> {
 
     pub fn program(&self) -> &Program {
         &self.program
+    }
+
+    /// The roster; where a people file has mistakes, as far as it was understood.
+    pub fn roster(&self) -> &Arc<Roster> {
+        self.held_people.roster.as_ref().unwrap_or(&self.program.people.roster)
+    }
+
+    /// Whether nothing is made of people, because one of their files has mistakes.
+    pub fn people_are_held(&self) -> bool {
+        !self.held_people.findings.is_empty()
+    }
+
+    /// The day on which it was opened: facts fall due and events come by it.
+    pub fn today(&self) -> Date {
+        self.environment.today
     }
 
     /// The folder that pieces go into.
@@ -245,7 +282,7 @@ impl<'e> Session<'e> {
     /// only what changed is read: a lesson's texts, answers whose key or words are others.
     pub fn know(&self) -> Known<'_> {
         let mut known = Known::remembering(&self.program, self.environment.today, &self.remembered);
-        known.findings.extend(self.held_people.iter().cloned());
+        known.findings.extend(self.held_people.findings.iter().cloned());
         known.findings.extend(self.register_lost());
         proof::in_order(&mut known.findings);
         known

@@ -71,7 +71,7 @@ impl Session<'_> {
     /// # Errors
     /// Nothing else is asked for.
     pub(super) fn without_held_people(&self, selection: Selection) -> Result<Selection, SessionError> {
-        if self.held_people.is_empty() {
+        if self.held_people.findings.is_empty() {
             return Ok(selection);
         }
         let asked = |row: &&crate::pieces::Row| {
@@ -79,7 +79,7 @@ impl Session<'_> {
         };
         let pieces: Vec<_> = TABLE.iter().filter(asked).map(|row| row.piece).collect();
         if pieces.is_empty() || selection.scope.participant.is_some() {
-            let (sources, mistakes) = (self.program.sources.clone(), self.held_people.clone());
+            let (sources, mistakes) = (self.program.sources.clone(), self.held_people.findings.clone());
             let unread = crate::program::Unread { sources, mistakes, partial: None };
             return Err(SessionError::Unread(Box::new(unread)));
         }

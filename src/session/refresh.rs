@@ -1,7 +1,7 @@
 //! A program that is held open, read again after its files changed.
 
 use super::theme::theme_of;
-use super::{Session, SessionError, decisions, people_apart};
+use super::{HeldPeople, Session, SessionError, decisions, people_apart};
 use crate::program::reopen;
 use std::sync::OnceLock;
 
@@ -15,7 +15,7 @@ impl Session<'_> {
     /// cannot be read. What the session knew before stays as it was.
     pub fn refresh(&mut self) -> Result<(), SessionError> {
         let (mut program, held_people) = match reopen(&self.program) {
-            Ok(program) => (program, Vec::new()),
+            Ok(program) => (program, HeldPeople::default()),
             Err(unread) => people_apart(unread).map_err(|unread| SessionError::Unread(Box::new(unread)))?,
         };
         if self.decided {

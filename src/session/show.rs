@@ -3,7 +3,9 @@
 use super::{Known, Session, SessionError};
 use crate::finding::Finding;
 use crate::job::Job;
-use crate::pieces::{self, Selection};
+use crate::pieces::{self, Selection, certificates};
+use crate::program::settings::Event;
+use crate::understand::Understood;
 
 /// The pages of a file as they would be printed.
 #[derive(Debug, Default)]
@@ -28,6 +30,24 @@ impl Session<'_> {
             return Err(SessionError::said(format!("Nothing that is selected gives a file {path}.")));
         };
         let (pages, findings) = press.show(job)?;
+        Ok(Shown { pages, findings })
+    }
+
+    /// The certificate of an event as it would look with a name and a companion that somebody is typing. It says
+    /// “specimen”; no register knows of it.
+    ///
+    /// # Errors
+    /// The theme cannot set it.
+    pub fn show_certificate(
+        &self,
+        understood: &Understood,
+        event: &Event,
+        (name, companion): (&str, Option<&str>),
+    ) -> Result<Shown, SessionError> {
+        let press = self.press()?;
+        let selection = self.worded(Selection { specimen: true, ..Selection::default() })?;
+        let job = certificates::typed(understood, &selection, event, (name, companion));
+        let (pages, findings) = press.show(&job)?;
         Ok(Shown { pages, findings })
     }
 }

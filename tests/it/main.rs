@@ -19,6 +19,7 @@ mod finished;
 mod flow;
 mod folders;
 mod french;
+mod front_desk;
 mod fuzz;
 mod held_names;
 mod history;

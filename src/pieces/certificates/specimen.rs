@@ -8,7 +8,7 @@
 use super::{CertificateEntry, CertificateEvent, CertificateRun, Kind};
 use super::{award_run, common, event_data, folder_of, job_of, look, run};
 use crate::finding::Place;
-use crate::job::{self, Job, RunEntry, file_name};
+use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf, file_name};
 use crate::people::tally::{Member, tally};
 use crate::people::{find, registered, same_name};
 use crate::pieces::Selection;
@@ -16,6 +16,7 @@ use crate::program::roster::Participant;
 use crate::program::settings::{Award, Event};
 use crate::understand::Understood;
 use jiff::civil::Date;
+use serde_json::Value;
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let events: Vec<&Event> =
@@ -86,6 +87,31 @@ fn entry(
     }
 }
 
+/// A specimen of an event's certificate with a name that is being typed, by itself: to be looked at.
+pub fn typed(
+    understood: &Understood,
+    selection: &Selection,
+    event: &Event,
+    (name, companion): (&str, Option<&str>),
+) -> Job {
+    let run = run_for(understood, selection, event, vec![(name, companion, None)]);
+    let entries: Vec<Value> = run.entries.into_iter().map(|entry| entry.data).collect();
+    let sheet = Sheet {
+        parts: vec![("entries".to_owned(), Value::Array(entries))],
+        pictures: run.pictures,
+        places: run.places,
+        template: run.template,
+        data: run.data,
+        ..Sheet::default()
+    };
+    Job {
+        piece: Piece::Certificates,
+        shelf: Shelf::Private,
+        path: format!("specimens/{}.pdf", file_name::of_id(&event.id)),
+        make: Make::Sheet(sheet),
+    }
+}
+
 fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Option<Job> {
     let program = understood.root;
     let rows: Vec<&Participant> = match &selection.scope.participant {
@@ -104,6 +130,17 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
     if names.is_empty() {
         return None;
     }
+    let run = run_for(understood, selection, event, names);
+    Some(job_of(format!("specimens/{}.pdf", file_name::of_id(&event.id)), run))
+}
+
+/// The sheets of an event with these names and companions, each with the row that it comes from.
+fn run_for(
+    understood: &Understood,
+    selection: &Selection,
+    event: &Event,
+    names: Vec<(&str, Option<&str>, Option<Place>)>,
+) -> RunOfSheets {
     let kind = Kind::Event(event);
     let settings = &understood.content.settings;
     let own = common::title(understood, selection, "certificate", "");
@@ -117,6 +154,5 @@ fn of_event(understood: &Understood, selection: &Selection, event: &Event) -> Op
         let place = place.unwrap_or_else(|| event.place.clone());
         entry(kind, title, at, (name, companion), (None, place))
     });
-    let run = job::RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) };
-    Some(job_of(format!("specimens/{}.pdf", file_name::of_id(&event.id)), run))
+    RunOfSheets { alone: false, ..run(settings, kind, &data, entries.collect()) }
 }

@@ -31,7 +31,7 @@ use crate::disk::{Kind, kind_at};
 use crate::finding::{FileName, Finding, Grid, GridCell, Place, rules};
 use crate::limits;
 use crate::spreadsheet;
-pub use edit::{Change, EditError, Edited};
+pub use edit::{Change, EditError, Edited, Splice, SpliceError};
 use encoding::Encoding;
 use std::borrow::Cow;
 use std::collections::BTreeMap;

@@ -1,0 +1,69 @@
+//! Which page answers which address.
+
+use super::guard::Refused;
+use super::state::Desk;
+use super::web::{Asked, Method, Reply};
+use super::{changed, found, frame, person, printing, today};
+use serde_json::json;
+
+pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
+    let path: Vec<&str> = asked.path.trim_matches('/').split('/').collect();
+    // What a page is made with has nothing to do with the program.
+    if let (Method::Get, ["look", name]) = (asked.method, path.as_slice()) {
+        return look(desk, name);
+    }
+    desk.look();
+    let page = frame::Frame { token, asked };
+    if desk.session().is_none() {
+        return found::unread(desk, &page);
+    }
+    match (asked.method, path.as_slice()) {
+        (Method::Get, [""]) => today::first(desk, &page),
+        (Method::Get, ["event", event]) => today::event(desk, &page, event),
+        (Method::Get, ["row", row]) => person::row(desk, &page, row),
+        (Method::Get, ["changes"]) => changed::list(desk, &page),
+        (Method::Get, ["findings"]) => found::list(desk, &page),
+        (Method::Get, ["picture", number]) => person::picture(desk, number),
+        (Method::Get, ["print", what, event]) => printing::print(desk, &page, what, event),
+        (Method::Get, ["labels", event]) => printing::labels(desk, &page, event),
+        (Method::Get, ["give", event]) => printing::ask(desk, &page, event),
+        (Method::Post, ["find", event]) => today::find(desk, &page, event),
+        (Method::Post, ["tick"]) => today::tick(desk, &page),
+        (Method::Post, ["walk-in"]) => today::walk_in(desk, &page),
+        (Method::Post, ["mend"]) => person::mend(desk, &page),
+        (Method::Post, ["typed"]) => person::typed(desk, &page),
+        (Method::Post, ["replace"]) => printing::replace(desk, &page),
+        (Method::Post, ["undo"]) => changed::undo(desk, &page),
+        (Method::Post, ["give", event]) => printing::give(desk, &page, event),
+        _ => frame::told(desk, &page, 404, "nowhere"),
+    }
+}
+
+/// Style, script and type.
+fn look(desk: &mut Desk, name: &str) -> Reply {
+    let press = desk.press();
+    let file = |name: String, kind| {
+        let bytes = press.theme_file(&name)?;
+        Some(Reply { may_be_kept: true, ..Reply::of(kind, bytes.to_vec()) })
+    };
+    let found = match name.rsplit_once('.') {
+        Some((_, "css")) => {
+            press.desk_page(name, &json!({})).ok().map(|bytes| Reply::of("text/css; charset=utf-8", bytes))
+        }
+        Some((_, "js")) => file(format!("desk/{name}"), "text/javascript; charset=utf-8"),
+        Some((_, "svg")) => file(format!("desk/{name}"), "image/svg+xml"),
+        Some((_, "ttf")) => file(format!("type/{name}"), "font/ttf"),
+        _ => None,
+    };
+    found.unwrap_or_else(|| Reply::plain(404, "The desk has no such file."))
+}
+
+/// The browser is let in, and goes on by itself: what it is led to by another page it would ask for without its cookie.
+pub(super) fn let_in(desk: &mut Desk) -> Reply {
+    frame::bare(desk, "start.html", json!({}))
+}
+
+/// Why a request is refused, in words; nothing of the program stands there.
+pub(super) fn refused(desk: &mut Desk, why: Refused) -> Reply {
+    frame::bare(desk, "refused.html", json!({ "why": why.key() })).status(why.status())
+}
