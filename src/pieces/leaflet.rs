@@ -28,6 +28,8 @@ pub(super) struct Leaflet<'p> {
     kit: Option<LeafletKit<'p>>,
     /// The gravest first.
     signals: Vec<Signal>,
+    /// How many lessons the program has.
+    lessons: usize,
     /// By date.
     workshops: Vec<Workshop<'p>>,
     panels: PanelWidths,
@@ -82,6 +84,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         habits: settings.habits.iter().map(|it| HabitData::of(&trees, it)).collect(),
         kit: kit(understood, &trees),
         signals,
+        lessons: settings.syllabus.len(),
         workshops: workshops(&settings.events),
         panels: panels_of(understood, selection),
     };
@@ -101,7 +104,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         path: "leaflet.pdf".into(),
         make: Make::Sheet(Sheet {
             pictures,
-            places: vec![("leaflet".into(), first.place.clone())],
+            places: ["leaflet", "leaflet-dangers"].map(|key| (key.into(), first.place.clone())).to_vec(),
             ..Sheet::of("leaflet.typ", &leaflet)
         }),
     }]

@@ -148,6 +148,12 @@ pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
         return Finding::of(&rules::SHEET_OVERFULL, place, message)
             .mend("Shorten the habits' texts or the program's summary.");
     }
+    if what == "leaflet-dangers" {
+        let message = "The leaflet does not hold every danger of the lessons in letters of 8 points, so some are missing on it.";
+        return Finding::of(&rules::SHEET_OVERFULL, place, message).mend(
+            "Shorten the words after “Danger:” in the lessons; a leaflet holds about 120 words of them.",
+        );
+    }
     let part = match what {
         "name" => "name",
         "companion" => "name of the companion",

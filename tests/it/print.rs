@@ -304,6 +304,31 @@ fn a_leaflet_that_its_panels_do_not_hold_is_told() {
     assert_eq!(told(many_habits(30, 40).path(), Piece::Leaflet), ["sheet-overfull"]);
 }
 
+/// A lesson with so many dangers, each of so many words.
+fn dangerous(dangers: usize, words: usize) -> tempfile::TempDir {
+    let folder = many_habits(3, 9);
+    let danger =
+        |n| format!("\n## Part {n}\n\n- A line.\n\n> Danger: Peril{n} {}\n", "far ".repeat(words).trim());
+    let lesson: String = (1..=dangers).map(danger).collect();
+    std::fs::write(folder.path().join("lessons/ropes.md"), format!("# Ropes\n\nA line.\n{lesson}")).unwrap();
+    folder
+}
+
+#[test]
+fn a_leaflet_shows_every_danger_or_tells_that_it_does_not() {
+    let folder = dangerous(11, 16);
+    assert_eq!(told(folder.path(), Piece::Leaflet), Vec::<&str>::new());
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), folder.path());
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Leaflet], ..Selection::default() });
+    let said = crate::press::letters(&crate::press::text(&bytes(&press, &jobs[0])).concat());
+    for n in 1..=11 {
+        assert!(said.contains(&format!("Peril{n}far")), "danger {n} is missing: {said}");
+    }
+    assert_eq!(told(dangerous(30, 30).path(), Piece::Leaflet), ["sheet-overfull"]);
+}
+
 #[test]
 fn a_handout_of_more_than_one_sheet_is_told_at_its_lesson() {
     let folder = many_habits(1, 5);
