@@ -304,6 +304,19 @@ fn a_leaflet_that_its_panels_do_not_hold_is_told() {
     assert_eq!(told(many_habits(30, 40).path(), Piece::Leaflet), ["sheet-overfull"]);
 }
 
+/// The pages of a booklet come in fours, and the last of them is its back cover.
+#[test]
+fn whom_to_call_is_the_back_cover_of_a_booklet() {
+    let program = open(&crate::proof::root().join("content"));
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), Path::new("content"));
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Handbook], ..Selection::default() });
+    let booklet = jobs.iter().find(|job| job.path == "handbook-booklet.pdf").unwrap();
+    let sides = laid(&bytes(&press, booklet));
+    let (_, back) = &sides[0][0];
+    assert!(back.contains("Sagebrush Large Animal Clinic") && !back.contains("What is inside"), "{back}");
+}
+
 /// A lesson with so many dangers, each of so many words.
 fn dangerous(dangers: usize, words: usize) -> tempfile::TempDir {
     let folder = many_habits(3, 9);
