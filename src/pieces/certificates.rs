@@ -20,7 +20,7 @@ mod specimen;
 pub use specimen::typed;
 
 use super::common::Head;
-use super::{Selection, common, site};
+use super::{Selection, common, excerpt, site};
 use crate::credential::canonical;
 use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Shelf, file_name};
@@ -42,6 +42,8 @@ pub(super) struct CertificateRun<'p> {
     head: Head<'p>,
     /// Null in a run of awards, whose entries have one each.
     event: Option<CertificateEvent<'p>>,
+    /// How many lessons the event has, or the program.
+    lessons: usize,
     certificate: Look<'p>,
 }
 
@@ -246,6 +248,7 @@ pub(super) fn run_of_event(
     let data = CertificateRun {
         head: common::head(understood, selection, &format!("{title}: {}", event.name)),
         event: Some(event_data(event)),
+        lessons: excerpt::syllabus(understood.content, Some(event)).len(),
         certificate: look::look(understood, kind),
     };
     let entries = credits.iter().map(|credit| {
@@ -287,6 +290,7 @@ fn award_run(
     let data = CertificateRun {
         head: common::head(understood, selection, title),
         event: None,
+        lessons: excerpt::syllabus(understood.content, None).len(),
         certificate: look::look(understood, kind),
     };
     run(settings, kind, &data, entries(title))

@@ -125,7 +125,7 @@ pub enum RosterWord<'p> {
 
 /// In the place of a word of the roster with a letter that no font has. The word itself is not printed. A plan
 /// never has it: the press, which knows the fonts, puts it there.
-#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Held {
     /// The row that the word stands in, counted as a spreadsheet does.
     pub held: usize,

@@ -1,4 +1,4 @@
-//! Handouts: one sheet a lesson, to take home. Lists, tables, checklists, signal boxes and pictures,
+//! Handouts: one sheet a lesson, to take home. Lists, tables, checklists, signal boxes, charts and pictures,
 //! and the first paragraph of the lesson and of each section.
 
 use super::common::Head;
@@ -22,7 +22,6 @@ pub(super) struct Handout<'p> {
     fit: String,
 }
 
-/// Charts are for the handbook: a sheet has no room for them. A series set as a table stays.
 fn kept(blocks: &[Block]) -> Vec<Block> {
     let mut paragraphs = 0;
     let kept: Vec<Block> = blocks
@@ -32,8 +31,11 @@ fn kept(blocks: &[Block]) -> Vec<Block> {
                 paragraphs += 1;
                 paragraphs == 1
             }
-            Block::List { .. } | Block::Table { .. } | Block::Picture(_) | Block::Heading { .. } => true,
-            Block::Series(view) => view.as_table,
+            Block::List { .. }
+            | Block::Table { .. }
+            | Block::Picture(_)
+            | Block::Series(_)
+            | Block::Heading { .. } => true,
             Block::Cue { cue, .. } => cue.is_signal(),
             Block::Quote { .. } | Block::Code { .. } | Block::Rule { .. } => false,
         })
@@ -112,14 +114,14 @@ mod tests {
     use crate::program::lesson::{Section, SeriesView};
 
     #[test]
-    fn only_the_first_paragraph_and_no_chart() {
+    fn only_the_first_paragraph_and_every_chart() {
         let place = || Place::whole("lessons/a.md");
         let paragraph = || Block::Paragraph { inlines: vec![], place: place() };
         let series = |as_table| {
             Block::Series(SeriesView { fact: "heat".into(), title: "Heat".into(), as_table, place: place() })
         };
         let blocks = [paragraph(), paragraph(), series(false), series(true)];
-        assert_eq!(kept(&blocks), [paragraph(), series(true)]);
+        assert_eq!(kept(&blocks), [paragraph(), series(false), series(true)]);
     }
 
     #[test]

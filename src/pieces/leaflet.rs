@@ -1,13 +1,13 @@
 //! The leaflet: one sheet, both sides, folded twice like a letter, to hand out at the trailhead.
 //!
-//! The front names the program; inside stand its principles and a kit to pack, on the panel folded in
+//! The front names the program; inside stand its habits and a kit to pack, on the panel folded in
 //! its gravest signal boxes, on the back whom to call and the workshops.
 
 use super::common::{Head, LaterDay};
 use super::handbook::Signal;
 use super::mailing::length;
 use super::tree::{Inline, Trees};
-use super::wall_chart::PrincipleData;
+use super::wall_chart::HabitData;
 use super::{Selection, common, excerpt, handbook, kit_sheets};
 use crate::imposition::{Reading, panels, size};
 use crate::job::{Job, Make, Piece, Sheet, Shelf};
@@ -23,11 +23,14 @@ use serde::Serialize;
 pub(super) struct Leaflet<'p> {
     #[serde(flatten)]
     head: Head<'p>,
-    principles: Vec<PrincipleData<'p>>,
+    habits: Vec<HabitData<'p>>,
     /// A kit to pack; null where the program has none.
     kit: Option<LeafletKit<'p>>,
     /// The gravest first.
     signals: Vec<Signal>,
+    /// How many lessons the program has.
+    lessons: usize,
+    /// By date.
     workshops: Vec<Workshop<'p>>,
     panels: PanelWidths,
 }
@@ -69,23 +72,24 @@ struct PanelWidths {
     from_right: bool,
 }
 
-/// No leaflet where the program names no principles.
+/// No leaflet where the program names no habits.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let settings = &understood.content.settings;
-    let Some(first) = settings.principles.first() else { return Vec::new() };
+    let Some(first) = settings.habits.first() else { return Vec::new() };
     let title = common::title(understood, selection, "leaflet", &settings.season);
     let trees = Trees::new(understood);
     let (signals, signal_pictures) = signals(understood);
     let leaflet = Leaflet {
         head: common::head(understood, selection, &format!("{}: {title}", settings.name)),
-        principles: settings.principles.iter().map(|it| PrincipleData::of(&trees, it)).collect(),
+        habits: settings.habits.iter().map(|it| HabitData::of(&trees, it)).collect(),
         kit: kit(understood, &trees),
         signals,
-        workshops: settings.events.iter().map(workshop).collect(),
+        lessons: settings.syllabus.len(),
+        workshops: workshops(&settings.events),
         panels: panels_of(understood, selection),
     };
 
-    let texts = settings.principles.iter().filter_map(|principle| principle.text.as_ref());
+    let texts = settings.habits.iter().filter_map(|habit| habit.text.as_ref());
     let mut pictures: Vec<String> = texts
         .flat_map(walk::prose)
         .filter_map(Met::picture)
@@ -100,27 +104,33 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         path: "leaflet.pdf".into(),
         make: Make::Sheet(Sheet {
             pictures,
-            places: vec![("leaflet".into(), first.place.clone())],
+            places: ["leaflet", "leaflet-dangers"].map(|key| (key.into(), first.place.clone())).to_vec(),
             ..Sheet::of("leaflet.typ", &leaflet)
         }),
     }]
 }
 
-/// As many things as a panel holds in letters that are read at ease.
-const MOST_THINGS: usize = 18;
-
-/// The largest kit, with all that it takes over from smaller ones, that a panel holds; else the smallest.
+/// The kit that `[leaflet]` names, else the smallest: what everybody is asked to have along. With all that it takes
+/// over from smaller ones.
 fn kit<'p>(understood: &Understood<'p>, trees: &Trees) -> Option<LeafletKit<'p>> {
     let kits = &understood.content.kits;
     let whole = |kit| -> Vec<&KitItem> {
         kit_sheets::tiers(kits, kit).into_iter().flat_map(|tier| &tier.items).collect()
     };
-    let sized = kits.iter().map(|kit| (whole(kit), kit));
-    let held = sized.clone().filter(|(items, _)| items.len() <= MOST_THINGS);
-    let (items, kit) =
-        held.max_by_key(|(items, _)| items.len()).or_else(|| sized.min_by_key(|(items, _)| items.len()))?;
+    let named = understood.content.settings.leaflet.kit.as_ref();
+    let kit = named
+        .and_then(|named| kits.iter().find(|kit| kit.id == named.text))
+        .or_else(|| kits.iter().min_by_key(|kit| whole(kit).len()))?;
+    let items = whole(kit);
     let item = |item: &KitItem| LeafletItem { item: trees.inlines(&item.item.inlines), count: item.count };
     Some(LeafletKit { name: &kit.name, items: items.into_iter().map(item).collect() })
+}
+
+/// By date, whatever the order of the file.
+fn workshops(events: &[Event]) -> Vec<Workshop<'_>> {
+    let mut events: Vec<&Event> = events.iter().collect();
+    events.sort_by_key(|event| (event.date, event.start));
+    events.into_iter().map(workshop).collect()
 }
 
 fn workshop(event: &Event) -> Workshop<'_> {

@@ -5,6 +5,7 @@
 //! The counting is in [`crate::people::season`]. Here it becomes data for `season-report.typ` ([`model`]) and tables.
 
 mod model;
+mod months;
 mod questions;
 mod tables;
 
@@ -22,7 +23,7 @@ use model::{
     Activity, Count, Earlier, EventRow, MonthRow, NamedCount, PeopleCounts, Service, ServiceMonth,
     VisitCounts,
 };
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Nothing where there is neither a roster nor an hours file.
 pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> Vec<Job> {
@@ -79,7 +80,7 @@ impl Paper<'_> {
             earlier: self.then.as_ref().map(earlier),
             people: self.now.people.as_ref().map(people),
             events: self.events(),
-            months: self.months(),
+            months: self.months(understood),
             whole: visits(&self.now.whole),
             service: self.now.service.as_ref().map(|now| self.service(now)),
             rewards: named(&self.now.rewards),
@@ -97,46 +98,78 @@ impl Paper<'_> {
         events.collect()
     }
 
-    fn months(&self) -> Vec<MonthRow> {
-        let came = |shown: &Shown| -> BTreeMap<String, Disclosure> {
-            shown.months.iter().map(|(month, visits)| (in_year(month), visits.came)).collect()
+    /// Every month from the first to the last of both seasons. Where a month had nothing, that is told as none; what
+    /// is not known is left out: the months after the last that was counted, and one with an event of which the
+    /// roster says nothing.
+    fn months(&self, understood: &Understood) -> Vec<MonthRow> {
+        let now: BTreeMap<u8, &ShownVisits> = by_month(&self.now.months, |(month, of_it)| (month, of_it));
+        let then: BTreeMap<u8, &ShownVisits> = self
+            .then
+            .as_ref()
+            .map(|then| by_month(&then.months, |(month, of_it)| (month, of_it)))
+            .unwrap_or_default();
+        let held: BTreeSet<u8> = understood
+            .content
+            .settings
+            .events
+            .iter()
+            .flat_map(|event| event.days())
+            .filter_map(|day| u8::try_from(day.month()).ok())
+            .collect();
+        let order = months::in_order(&now.keys().chain(then.keys()).copied().collect());
+        let last = order.iter().rposition(|month| now.contains_key(month));
+        let row = |(at, month): (usize, &u8)| MonthRow {
+            visits: match now.get(month) {
+                Some(of_it) => Some(visits(of_it)),
+                None if Some(at) > last || held.contains(month) => None,
+                None => Some(VisitCounts::none()),
+            },
+            then: match then.get(month) {
+                Some(of_it) => Some(of_it.came.into()),
+                None if then.is_empty() => None,
+                None => Some(Count::Exactly(0)),
+            },
+            month: *month,
         };
-        let then = self.then.as_ref().map(came).unwrap_or_default();
-        let mut months: BTreeMap<String, MonthRow> = BTreeMap::new();
-        for (month, of_it) in &self.now.months {
-            months.entry(in_year(month)).or_default().visits = Some(visits(of_it));
-        }
-        for (month, came) in then {
-            months.entry(month).or_default().then = Some(came.into());
-        }
-        let row = |(month, row): (String, MonthRow)| Some(MonthRow { month: number_of(&month)?, ..row });
-        months.into_iter().filter_map(row).collect()
+        order.iter().enumerate().map(row).collect()
     }
 
     fn service<'a>(&self, now: &'a ShownService) -> Service<'a> {
         let then = self.then.as_ref().and_then(|then| then.service.as_ref());
-        let mut months: BTreeMap<String, ServiceMonth> = BTreeMap::new();
-        for (month, people, hours) in &now.months {
-            let row = months.entry(in_year(month)).or_default();
-            row.people = Some((*people).into());
-            row.hours = Some(*hours);
-        }
-        for (month, _, hours) in then.iter().flat_map(|then| &then.months) {
+        let months = by_month(&now.months, |(month, people, hours)| (month, (*people, *hours)));
+        let before = match then {
             // Where this season's months are withheld, there is nothing to compare.
-            if !now.months.is_empty() {
-                months.entry(in_year(month)).or_default().then = Some(*hours);
-            }
-        }
-        let row =
-            |(month, row): (String, ServiceMonth)| Some(ServiceMonth { month: number_of(&month)?, ..row });
+            Some(then) if !months.is_empty() => by_month(&then.months, |(month, _, hours)| (month, *hours)),
+            _ => BTreeMap::new(),
+        };
+        let order = months::in_order(&months.keys().chain(before.keys()).copied().collect());
+        let last = order.iter().rposition(|month| months.contains_key(month));
+        let row = |(at, month): (usize, &u8)| {
+            let (people, hours) = match months.get(month) {
+                Some((people, hours)) => (Some((*people).into()), Some(*hours)),
+                None if Some(at) > last => (None, None),
+                None => (Some(Count::Exactly(0)), Some(Some(0.0))),
+            };
+            let then = match before.get(month) {
+                Some(hours) => Some(*hours),
+                None if before.is_empty() => None,
+                None => Some(Some(0.0)),
+            };
+            ServiceMonth { people, hours, then, month: *month }
+        };
         Service {
             people: now.people.into(),
             hours: now.hours.into(),
-            months: months.into_iter().filter_map(row).collect(),
+            months: order.iter().enumerate().map(row).collect(),
             activities: now.activities.iter().map(activity).collect(),
             awards: named(&now.awards),
         }
     }
+}
+
+/// What is known of each month of the year, from 1, January.
+fn by_month<'r, Row, Of>(rows: &'r [Row], of: impl Fn(&'r Row) -> (&'r String, Of)) -> BTreeMap<u8, Of> {
+    rows.iter().map(of).filter_map(|(month, of_it)| Some((number_of(in_year(month))?, of_it))).collect()
 }
 
 fn activity((name, people, of_them): &HoursRow) -> Activity<'_> {
@@ -153,8 +186,8 @@ fn earlier(then: &Shown) -> Earlier<'_> {
 }
 
 /// `2026-05` as its place in the year.
-fn in_year(month: &str) -> String {
-    month.rsplit('-').next().unwrap_or(month).to_owned()
+fn in_year(month: &str) -> &str {
+    month.rsplit('-').next().unwrap_or(month)
 }
 
 /// From 1, January.

@@ -2,7 +2,7 @@
 //!
 //! Private: it holds names.
 
-use super::common::{Head, RosterWord};
+use super::common::{Head, Held, RosterWord};
 use super::run_sheet::StaffEvent;
 use super::{Selection, common};
 use crate::job::{Job, Make, Piece, RosterCells, Sheet, Shelf, file_name};
@@ -13,6 +13,7 @@ use crate::understand::Understood;
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
+use unicode_segmentation::UnicodeSegmentation;
 
 /// Rows for who walks in, at least.
 const BLANK: usize = 12;
@@ -23,11 +24,15 @@ pub(super) struct SignInSheet<'p> {
     #[serde(flatten)]
     head: Head<'p>,
     event: StaffEvent<'p>,
+    /// Whether people can join a service unit, and tick a box to be asked.
+    joins: bool,
+    /// Whether a reward comes in sizes.
+    sized: bool,
     /// How other columns of the roster are called that the program keeps; mostly none.
     kept: Vec<&'p str>,
     /// Who is on the roster, by name.
     people: Vec<SignInRow<'p>>,
-    /// How many empty rows are wanted; the sheet has as many as fill its last page, half of them at least.
+    /// How many empty rows are wanted; they begin on the first page.
     blank: usize,
 }
 
@@ -37,10 +42,37 @@ struct SignInRow<'p> {
     name: RosterWord<'p>,
     /// The animal, boat or child that takes part too; null where there is none.
     companion: Option<RosterWord<'p>>,
-    /// An e-mail address, or null.
-    email: Option<RosterWord<'p>>,
+    /// Enough of an e-mail address for its owner to know it by, or null: the sheet lies open on a table.
+    email: Option<HiddenAddress>,
+    /// The size on the roster, or null.
+    size: Option<RosterWord<'p>>,
+    /// Whether the roster has it that the person asked to join.
+    joins: bool,
     /// What stands in each column that is kept; null where nothing does.
     kept: Vec<Option<RosterWord<'p>>>,
+}
+
+/// An e-mail address of which most is hidden: `ma…@m….example`.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum HiddenAddress {
+    Hidden(String),
+    Held(Held),
+}
+
+impl HiddenAddress {
+    fn of(address: &str) -> Self {
+        let first = |part: &str, letters| -> String { part.graphemes(true).take(letters).collect() };
+        let (person, host) = address.rsplit_once('@').unwrap_or((address, ""));
+        // Of a short one not even two letters are shown.
+        let shown = if person.graphemes(true).count() > 4 { 2 } else { 1 };
+        let host = match host.rsplit_once('.') {
+            Some((name, ending)) => format!("@{}….{ending}", first(name, 1)),
+            None if host.is_empty() => String::new(),
+            None => format!("@{}…", first(host, 1)),
+        };
+        Self::Hidden(format!("{}…{host}", first(person, shown)))
+    }
 }
 
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
@@ -81,6 +113,9 @@ fn job(
     let sheet = SignInSheet {
         head: common::head(understood, selection, &title),
         event: StaffEvent::on(event, day),
+        joins: !understood.content.settings.awards.is_empty()
+            || understood.root.people.roster.rows.iter().any(|row| row.joins),
+        sized: understood.content.settings.rewards.iter().any(|reward| reward.sized),
         kept: common::kept_headings(understood),
         people: people.iter().map(|row| person(row)).collect(),
         blank,
@@ -100,7 +135,9 @@ fn person(row: &Participant) -> SignInRow<'_> {
     SignInRow {
         name: RosterWord::new(&row.name),
         companion: RosterWord::maybe(row.companion.as_deref()),
-        email: RosterWord::maybe(row.email.as_deref()),
+        email: row.email.as_deref().map(HiddenAddress::of),
+        size: RosterWord::maybe(row.size.as_deref()),
+        joins: row.joins,
         kept: common::kept(row),
     }
 }
@@ -110,4 +147,24 @@ fn cells(at: usize, row: &Participant) -> RosterCells {
     let keys = keys.iter().map(|key| format!("/people/{at}/{key}"));
     let kept = (0..row.kept.len()).map(|column| format!("/people/{at}/kept/{column}"));
     common::roster_cells(row, keys.chain(kept).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice, no source.
+    #[test]
+    fn of_an_address_only_its_owner_knows_the_rest() {
+        let cases = [
+            ("marisol.p@mailbox.example", "ma…@m….example"),
+            ("jo@mail.basin.example", "j…@m….example"),
+            ("e\u{301}tienne@post.example", "e\u{301}t…@p….example"),
+            ("nobody@host", "no…@h…"),
+            ("without", "wi…"),
+        ];
+        for (address, hidden) in cases {
+            assert_eq!(HiddenAddress::of(address), HiddenAddress::Hidden(hidden.into()), "{address}");
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! The wall chart: the program's principles as a poster, and whom to call; in tiles where it is larger
+//! The wall chart: the program's habits as a poster, and whom to call; in tiles where it is larger
 //! than a sheet.
 
 use super::common::Head;
@@ -7,7 +7,7 @@ use super::tree::{Inline, Trees};
 use super::{Selection, common};
 use crate::imposition::{Paper, size};
 use crate::job::{Imposed, Job, Make, Onto, Piece, Sheet, Shelf};
-use crate::program::settings::Principle;
+use crate::program::settings::Habit;
 use crate::program::walk::{self, Met};
 use crate::quantity::Exact;
 use crate::understand::Understood;
@@ -19,30 +19,30 @@ use serde::Serialize;
 pub(super) struct WallChart<'p> {
     #[serde(flatten)]
     head: Head<'p>,
-    principles: Vec<PrincipleData<'p>>,
+    habits: Vec<HabitData<'p>>,
     size: Measures,
 }
 
-/// One of the program's principles.
+/// One of the program's habits.
 #[derive(Serialize, JsonSchema)]
-#[schemars(rename = "Principle")]
-pub(super) struct PrincipleData<'p> {
+#[schemars(rename = "Habit")]
+pub(super) struct HabitData<'p> {
     words: &'p str,
     /// What it means; null where the program does not say.
     text: Option<Vec<Inline>>,
 }
 
-impl<'p> PrincipleData<'p> {
-    pub fn of(trees: &Trees, principle: &'p Principle) -> Self {
-        let text = principle.text.as_ref().map(|text| trees.inlines(&text.inlines));
-        Self { words: &principle.words, text }
+impl<'p> HabitData<'p> {
+    pub fn of(trees: &Trees, habit: &'p Habit) -> Self {
+        let text = habit.text.as_ref().map(|text| trees.inlines(&text.inlines));
+        Self { words: &habit.words, text }
     }
 }
 
-/// No wall chart where the program names no principles.
+/// No wall chart where the program names no habits.
 pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let settings = &understood.content.settings;
-    if settings.principles.is_empty() {
+    if settings.habits.is_empty() {
         return Vec::new();
     }
     let trees = Trees::new(understood);
@@ -56,15 +56,15 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let (width, height) = chart.size_on(paper);
     let data = WallChart {
         head: common::head(understood, selection, &title),
-        principles: settings.principles.iter().map(|it| PrincipleData::of(&trees, it)).collect(),
+        habits: settings.habits.iter().map(|it| HabitData::of(&trees, it)).collect(),
         size: Measures::of(&width, &height),
     };
 
-    let texts = settings.principles.iter().filter_map(|principle| principle.text.as_ref());
+    let texts = settings.habits.iter().filter_map(|habit| habit.text.as_ref());
     let pictures = texts.flat_map(walk::prose).filter_map(Met::picture).map(|picture| picture.file.clone());
     let sheet = Sheet {
         pictures: pictures.collect(),
-        places: vec![("principles".into(), settings.principles[0].place.clone())],
+        places: vec![("habits".into(), settings.habits[0].place.clone())],
         ..Sheet::of("wall-chart.typ", &data)
     };
     let mut jobs = vec![job("wall-chart.pdf", Make::Sheet(sheet.clone()))];

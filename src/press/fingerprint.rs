@@ -1,5 +1,6 @@
 //! Fingerprints: what stands for all that a file is made from, so that what is current is kept.
 
+use super::pictures::is_black;
 use super::{Press, imposed, json, strings};
 use crate::digest::{absorb, hex};
 use crate::job::{Make, Original, Sheet};
@@ -69,6 +70,10 @@ impl Press {
         for name in pictures {
             absorb(hash, name.as_bytes());
             absorb(hash, self.pictures.get(name).as_deref().unwrap_or_default());
+            // What was made before pictures lost their color in black is made again.
+            if is_black(data) {
+                absorb(hash, b"gray");
+            }
         }
     }
 

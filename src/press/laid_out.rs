@@ -6,7 +6,7 @@
 //! - `#metadata((key: "water", pages: 1)) <sheet-end>` at the end of a part that must fit on so many
 //!   pages (1 where `pages` is not given). The part starts on the page after the one before ended, or
 //!   on the first; more pages are `sheet-overfull`.
-//! - `#metadata((key: "principles")) <crowded>` where letters come out too small: `sheet-crowded`.
+//! - `#metadata((key: "habits")) <crowded>` where letters come out too small: `sheet-crowded`.
 //! - `#metadata((key: "packet-3")) <label-overfull>` where an address does not fit the label or envelope that it is
 //!   for, even in the smallest letters, and is left out: `label-overfull`.
 //!
@@ -136,16 +136,23 @@ pub(super) fn label_overfull(what: &str, place: Place) -> Finding {
 
 /// The finding for it.
 pub(super) fn sheet_crowded(what: &str, place: Place) -> Finding {
-    if what == "principles" {
+    if what == "habits" {
         let message =
-            "On a wall chart of this size the principles come out too small to be read from two meters.";
+            "On a wall chart of this size the habits come out too small to be read from two meters.";
         return Finding::of(&rules::SHEET_CROWDED, place, message)
             .mend("Shorten them, or make the chart larger: size = \"24 x 36 in\" in [wall-chart].");
     }
     if what == "leaflet" {
-        let message = "The leaflet does not hold the principles, the contacts and the workshops in letters of 9 points.";
+        let message =
+            "The leaflet does not hold the habits, the contacts and the workshops in letters of 9 points.";
         return Finding::of(&rules::SHEET_OVERFULL, place, message)
-            .mend("Shorten the principles' texts or the program's summary.");
+            .mend("Shorten the habits' texts or the program's summary.");
+    }
+    if what == "leaflet-dangers" {
+        let message = "The leaflet does not hold every danger of the lessons in letters of 8 points, so some are missing on it.";
+        return Finding::of(&rules::SHEET_OVERFULL, place, message).mend(
+            "Shorten the words after “Danger:” in the lessons; a leaflet holds about 120 words of them.",
+        );
     }
     let part = match what {
         "name" => "name",

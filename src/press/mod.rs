@@ -33,6 +33,7 @@
 //!
 //! What people wrote reaches a template as data in virtual files, never as code.
 
+mod black;
 mod broken;
 mod codes;
 mod drafts;

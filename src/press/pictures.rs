@@ -1,7 +1,7 @@
 //! The pictures of a program: read once, and those that cannot be printed told where they are shown.
 
 use super::engine::{Engine, Root};
-use super::{json, pdf};
+use super::{black, json, pdf};
 use crate::caught::caught;
 use crate::finding::{Finding, Place, rules};
 use crate::program::pictures::{self, PictureFile, Unfit};
@@ -16,15 +16,18 @@ pub(super) struct Pictures {
     folder: PathBuf,
     /// Its bytes, or why it cannot be printed, to be put after "it".
     read: Mutex<BTreeMap<String, Result<Bytes, Unfit>>>,
+    /// Those that were printed in black, without their colors.
+    black: Mutex<BTreeMap<String, Bytes>>,
 }
 
 impl Pictures {
     pub fn new(folder: &Path) -> Self {
-        Self { folder: folder.to_owned(), read: Mutex::default() }
+        Self { folder: folder.to_owned(), read: Mutex::default(), black: Mutex::default() }
     }
 
     pub fn forget(&self) {
         self.read.lock().unwrap_or_else(PoisonError::into_inner).clear();
+        self.black.lock().unwrap_or_else(PoisonError::into_inner).clear();
     }
 
     /// Nothing outside the program's folder is ever read, whatever the name says and wherever a link leads, and
@@ -40,22 +43,38 @@ impl Pictures {
         read.entry(name.to_owned()).or_insert_with(look).clone()
     }
 
-    /// The pictures of a job, or a finding for each that cannot be read.
+    /// A picture as a sheet with this data prints it: without color where that is printed in black.
+    fn printed(&self, name: &str, data: &Value) -> Result<Bytes, Unfit> {
+        let bytes = self.get(name)?;
+        if !is_black(data) {
+            return Ok(bytes);
+        }
+        let mut black = self.black.lock().unwrap_or_else(PoisonError::into_inner);
+        Ok(black.entry(name.to_owned()).or_insert_with(|| Bytes::new(black::gray(&bytes))).clone())
+    }
+
+    /// The pictures of a job with this data, or a finding for each that cannot be read.
     pub fn all(
         &self,
         names: &[String],
         places: &[(String, Place)],
+        data: &Value,
     ) -> Result<Vec<(String, Bytes)>, Vec<Finding>> {
         let mut found = Vec::new();
         let mut findings = Vec::new();
         for name in names {
-            match self.get(name) {
+            match self.printed(name, data) {
                 Ok(bytes) => found.push((name.clone(), bytes)),
                 Err(why) => findings.push(unreadable(name, places, &format!("it {why}"))),
             }
         }
         if findings.is_empty() { Ok(found) } else { Err(findings) }
     }
+}
+
+/// Whether what has this data is printed in black.
+pub(super) fn is_black(data: &Value) -> bool {
+    data.get("ink").and_then(Value::as_str) == Some("black")
 }
 
 const ABSENT: &str = "is not there or cannot be read";

@@ -75,7 +75,7 @@ impl<'p> Wanted<'p> {
         let mut this =
             Self { press, job, run, pictures: Vec::new(), unreadable: Vec::new(), volumes: Vec::new() };
         let Some(first) = plan.outputs().into_iter().find(|output| wanted(output)) else { return this };
-        match press.pictures.all(&run.pictures, &run.places) {
+        match press.pictures.all(&run.pictures, &run.places, &run.data) {
             Ok(pictures) => this.pictures = pictures,
             Err(unreadable) => {
                 let told = |finding| LayoutFinding { finding, path: first.path.clone() };

@@ -68,7 +68,7 @@ pub(super) fn share_pages(one: &Job, other: &Job) -> bool {
 pub(super) fn make(station: &mut Station, jobs: &[&Job], want: Want) -> Vec<Result<Done, PressError>> {
     let press = station.press;
     let Some(sheet) = pages_of(jobs[0]) else { return Vec::new() };
-    let pictures = match press.pictures.all(&sheet.pictures, &sheet.places) {
+    let pictures = match press.pictures.all(&sheet.pictures, &sheet.places, &sheet.data) {
         Ok(pictures) => pictures,
         Err(findings) => return all_held(jobs, &findings),
     };

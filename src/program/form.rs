@@ -302,6 +302,18 @@ impl<'p> Form<'p> {
         self.list(key, &kind).into_iter().filter_map(|value| value.form(what, &kind)).collect()
     }
 
+    /// Tells a key that is called otherwise now, and takes what stands there under its new name.
+    pub fn renamed(&mut self, old: &'static str, new: &'static str) {
+        if self.has(new) {
+            return;
+        }
+        let Some(entry) = self.entries.iter_mut().find(|entry| entry.key == old) else { return };
+        entry.key = new.into();
+        let place = entry.key_place.clone();
+        let message = format!("What was “{old}” is called “{new}” now.");
+        self.tell(&rules::KEY_UNKNOWN, place, message, format!("Write “{new}” in the place of “{old}”."));
+    }
+
     /// Tells those of `keys` that are there; `reason` is a sentence without its full stop.
     pub fn refuse(&mut self, keys: &[&'static str], reason: &str) {
         for key in keys {

@@ -44,6 +44,9 @@ pub(super) fn check(named: &Named, mistakes: &Mistakes) {
     }
     if let Some(kits) = named.kits {
         check_kits(kits, mistakes);
+        if let Some(kit) = named.settings.and_then(|settings| settings.leaflet.kit.as_ref()) {
+            check_leaflet_kit(kit, kits, mistakes);
+        }
     }
 }
 
@@ -64,9 +67,9 @@ fn check_settings(settings: &Settings, mistakes: &Mistakes) {
     check_needs(settings, mistakes);
     check_was(settings, mistakes);
     check_rewards(settings, mistakes);
-    let principles = settings.principles.iter().filter_map(|principle| principle.lesson.as_ref());
+    let habits = settings.habits.iter().filter_map(|habit| habit.lesson.as_ref());
     let terms = settings.glossary.iter().filter_map(|term| term.lesson.as_ref());
-    for lesson in principles.chain(terms) {
+    for lesson in habits.chain(terms) {
         check_lesson(lesson, &lessons, mistakes);
     }
     let terms = settings.glossary.iter().map(|term| (term.term.as_str(), &term.place));
@@ -314,6 +317,15 @@ fn check_kits(kits: &[Kit], mistakes: &Mistakes) {
             let mend = "Remove “adds-to” from the smallest of them.";
             mistakes.tell(&rules::NAMES_IN_CIRCLE, smaller.place.clone(), message, mend);
         }
+    }
+}
+
+fn check_leaflet_kit(named: &Written, kits: &[Kit], mistakes: &Mistakes) {
+    let ids = || kits.iter().map(|kit| kit.id.as_str());
+    if !ids().any(|id| id == named.text) {
+        let message = format!("There is no kit “{}” for the leaflet to show.", named.text);
+        let mend = offer(&named.text, ids(), "Write the id of a kit of kits.toml.");
+        mistakes.tell(&rules::NAME_UNKNOWN, named.place.clone(), message, mend);
     }
 }
 

@@ -68,7 +68,7 @@ pub fn lessons(content: &Content) -> impl Iterator<Item = Met<'_>> {
 pub fn settings(content: &Content) -> impl Iterator<Item = Met<'_>> {
     let settings = &content.settings;
     let mut found: Vec<&Prose> = settings.summary.iter().chain(settings.certificate.prose()).collect();
-    found.extend(settings.principles.iter().filter_map(|principle| principle.text.as_ref()));
+    found.extend(settings.habits.iter().filter_map(|habit| habit.text.as_ref()));
     found.extend(settings.glossary.iter().map(|term| &term.meaning));
     let questions = content.questions.list.iter();
     found.extend(questions.flat_map(|question| [Some(&question.ask), question.because.as_ref()]).flatten());

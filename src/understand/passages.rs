@@ -52,7 +52,7 @@ pub enum Carrier<'p> {
     },
     Question(&'p str),
     Kit(&'p str),
-    /// A principle, a meaning of the glossary, the summary or the certificate's words in `program.toml`.
+    /// A habit, a meaning of the glossary, the summary or the certificate's words in `program.toml`.
     Settings,
 }
 
@@ -128,9 +128,9 @@ pub(super) fn gather<'p>(understood: &Understood<'p>) -> (Vec<Passage<'p>>, BTre
     }
     let settings = &content.settings;
     gatherer.optional(settings.summary.as_ref(), Carrier::Settings);
-    for principle in &settings.principles {
-        gatherer.plain(&principle.words, &principle.place, Carrier::Settings);
-        gatherer.optional(principle.text.as_ref(), Carrier::Settings);
+    for habit in &settings.habits {
+        gatherer.plain(&habit.words, &habit.place, Carrier::Settings);
+        gatherer.optional(habit.text.as_ref(), Carrier::Settings);
     }
     for term in &settings.glossary {
         gatherer.plain(&term.term, &term.place, Carrier::Settings);

@@ -209,7 +209,7 @@ fn each_day_has_a_sheet_to_sign() {
 
 #[test]
 fn what_is_printed_of_an_event_names_all_its_days() {
-    let settings = format!("{EVENTS}\n[[principles]]\nwords = \"Close every gate\"\n");
+    let settings = format!("{EVENTS}\n[[habits]]\nwords = \"Close every gate\"\n");
     let trial = Trial::new(&settings, "event,name,attended,passed\nfield,Ann Lee,,\n");
     let told = trial.run(&["make"]);
     let out = trial.folder.path().join("out");

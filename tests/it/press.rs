@@ -554,6 +554,78 @@ fn what_comes_out_too_small_on_a_certificate_is_told_where_it_is_said() {
     assert_eq!(told, [("sheet-crowded", signed), ("sheet-crowded", row)]);
 }
 
+/// The runs of letters on a page: their size, and how far from the page's upper edge they stand, in points.
+fn set(bytes: &[u8]) -> (f32, Vec<(f32, f32)>) {
+    let document = Document::load_mem(bytes).unwrap();
+    let page = document.page_iter().next().unwrap();
+    let media = document.get_dictionary(page).unwrap().get(b"MediaBox").unwrap().as_array().unwrap();
+    let height = media[3].as_float().unwrap();
+    let (mut size, mut found) = (0.0, Vec::new());
+    // Each drawing's own place: the last of what was moved, from the inside out.
+    let mut places: Vec<[f32; 6]> = vec![[1.0, 0.0, 0.0, 1.0, 0.0, 0.0]];
+    let numbers = |operands: &[lopdf::Object]| -> [f32; 6] {
+        std::array::from_fn(|at| operands[at].as_float().unwrap())
+    };
+    let product = |a: [f32; 6], b: [f32; 6]| {
+        [
+            a[0] * b[0] + a[1] * b[2],
+            a[0] * b[1] + a[1] * b[3],
+            a[2] * b[0] + a[3] * b[2],
+            a[2] * b[1] + a[3] * b[3],
+            a[4] * b[0] + a[5] * b[2] + b[4],
+            a[4] * b[1] + a[5] * b[3] + b[5],
+        ]
+    };
+    for operation in document.get_and_decode_page_content(page).unwrap().operations {
+        let here = *places.last().unwrap();
+        match operation.operator.as_str() {
+            "q" => places.push(here),
+            "Q" => drop(places.pop()),
+            "cm" => *places.last_mut().unwrap() = product(numbers(&operation.operands), here),
+            "Tf" => size = operation.operands[1].as_float().unwrap(),
+            "Tm" => {
+                let at = product(numbers(&operation.operands), here);
+                found.push((size * at[3].abs(), height - at[5]));
+            }
+            _ => {}
+        }
+    }
+    (height, found)
+}
+
+/// However long it is, a name stands on one line of the page, whole, and its companion is set below it at 45 % of its
+/// size at most.
+#[test]
+fn a_name_stands_on_its_line_and_its_companion_is_set_smaller() {
+    let plain = Press::open(Theme::plain(), Path::new("."));
+    let long = "Maximiliana Federica Castellanos-Quintanilla de la Torre y Ibarrondo";
+    for design in ["landscape", "portrait", "half sheet", "child"] {
+        let mut job =
+            run([long, "Bo Li", "Priya", "Wolfeschlegelsteinhausenbergerdorff", "x", "y", "أمينة بنت يوسف"]);
+        let Make::Run(run) = &mut job.make else { unreachable!() };
+        run.data["certificate"]["design"] = json!(design);
+        run.entries[0].data["companion"] = json!("Emperatriz Magdalena de las Colinas");
+        let (files, findings) = make(&plain, &job);
+        assert!(findings.is_empty(), "{design}: {findings:?}");
+        for (at, name) in [(0, long), (3, "Wolfeschlegelsteinhausenbergerdorff")] {
+            let said = text(&files[at].1).concat();
+            assert!(letters(&said).contains(&letters(name)), "{design}: {said}");
+        }
+        for (at, (_, bytes)) in files.iter().take(7).enumerate() {
+            let (height, set) = set(bytes);
+            let largest = set.iter().map(|(size, _)| *size).fold(0.0, f32::max);
+            let line = set.iter().rposition(|(size, _)| *size > largest * 0.99).unwrap();
+            let (name, down) = set[line];
+            assert!((down / height - 0.45).abs() < 0.005, "{design} {at}: {down} of {height}");
+            assert!(name >= if design == "child" { 13.0 } else { 16.0 }, "{design} {at}: {name}");
+            let (next, _) = set[line + 1];
+            if at % 3 == 0 {
+                assert!(next <= name * 0.455 && next >= 6.0, "{design} {at}: {next} beside {name}");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_certificate_for_an_award_names_its_own_award_and_day() {
     let mut job = run(["Elena Márquez"]);

@@ -262,18 +262,16 @@ fn a_chart_is_cut_into_the_fewest_tiles_each_with_its_number() {
     }
 }
 
-/// A small program whose chart has so many principles, each with a text of so many words.
-fn many_principles(principles: usize, words: usize) -> tempfile::TempDir {
+/// A small program whose chart has so many habits, each with a text of so many words.
+fn many_habits(habits: usize, words: usize) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let mut settings = String::from(
         "[program]\nname = \"Trail Rider Stewards\"\nagency = \"Juniper Basin Open Lands\"\nseason = \"2026\"\n\n\
          [[syllabus]]\nlesson = \"ropes\"\nminutes = 5\n",
     );
-    for _ in 0..principles {
-        settings += &format!(
-            "\n[[principles]]\nwords = \"Keep to the trail\"\ntext = \"{}\"\n",
-            "trail ".repeat(words)
-        );
+    for _ in 0..habits {
+        settings +=
+            &format!("\n[[habits]]\nwords = \"Keep to the trail\"\ntext = \"{}\"\n", "trail ".repeat(words));
     }
     std::fs::create_dir(folder.path().join("lessons")).unwrap();
     std::fs::write(folder.path().join("program.toml"), settings).unwrap();
@@ -293,22 +291,60 @@ fn told(folder: &Path, piece: Piece) -> Vec<&'static str> {
 }
 
 #[test]
-fn principles_that_cannot_be_read_from_two_meters_are_told() {
-    assert_eq!(told(many_principles(6, 9).path(), Piece::WallChart), Vec::<&str>::new());
-    assert_eq!(told(many_principles(16, 12).path(), Piece::WallChart), ["sheet-crowded"]);
+fn habits_that_cannot_be_read_from_two_meters_are_told() {
+    assert_eq!(told(many_habits(6, 9).path(), Piece::WallChart), Vec::<&str>::new());
+    assert_eq!(told(many_habits(16, 12).path(), Piece::WallChart), ["sheet-crowded"]);
     // Far too many: they take a second page as well.
-    assert_eq!(told(many_principles(90, 12).path(), Piece::WallChart), ["sheet-overfull", "sheet-crowded"]);
+    assert_eq!(told(many_habits(90, 12).path(), Piece::WallChart), ["sheet-overfull", "sheet-crowded"]);
 }
 
 #[test]
 fn a_leaflet_that_its_panels_do_not_hold_is_told() {
-    assert_eq!(told(many_principles(6, 9).path(), Piece::Leaflet), Vec::<&str>::new());
-    assert_eq!(told(many_principles(30, 40).path(), Piece::Leaflet), ["sheet-overfull"]);
+    assert_eq!(told(many_habits(6, 9).path(), Piece::Leaflet), Vec::<&str>::new());
+    assert_eq!(told(many_habits(30, 40).path(), Piece::Leaflet), ["sheet-overfull"]);
+}
+
+/// The pages of a booklet come in fours, and the last of them is its back cover.
+#[test]
+fn whom_to_call_is_the_back_cover_of_a_booklet() {
+    let program = open(&crate::proof::root().join("content"));
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), Path::new("content"));
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Handbook], ..Selection::default() });
+    let booklet = jobs.iter().find(|job| job.path == "handbook-booklet.pdf").unwrap();
+    let sides = laid(&bytes(&press, booklet));
+    let (_, back) = &sides[0][0];
+    assert!(back.contains("Sagebrush Large Animal Clinic") && !back.contains("What is inside"), "{back}");
+}
+
+/// A lesson with so many dangers, each of so many words.
+fn dangerous(dangers: usize, words: usize) -> tempfile::TempDir {
+    let folder = many_habits(3, 9);
+    let danger =
+        |n| format!("\n## Part {n}\n\n- A line.\n\n> Danger: Peril{n} {}\n", "far ".repeat(words).trim());
+    let lesson: String = (1..=dangers).map(danger).collect();
+    std::fs::write(folder.path().join("lessons/ropes.md"), format!("# Ropes\n\nA line.\n{lesson}")).unwrap();
+    folder
+}
+
+#[test]
+fn a_leaflet_shows_every_danger_or_tells_that_it_does_not() {
+    let folder = dangerous(11, 16);
+    assert_eq!(told(folder.path(), Piece::Leaflet), Vec::<&str>::new());
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), folder.path());
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Leaflet], ..Selection::default() });
+    let said = crate::press::letters(&crate::press::text(&bytes(&press, &jobs[0])).concat());
+    for n in 1..=11 {
+        assert!(said.contains(&format!("Peril{n}far")), "danger {n} is missing: {said}");
+    }
+    assert_eq!(told(dangerous(30, 30).path(), Piece::Leaflet), ["sheet-overfull"]);
 }
 
 #[test]
 fn a_handout_of_more_than_one_sheet_is_told_at_its_lesson() {
-    let folder = many_principles(1, 5);
+    let folder = many_habits(1, 5);
     let section = "\n## A part\n\n### A small heading\n\n- one\n- two\n- three\n";
     let lesson = |sections| format!("# Ropes\n\nA line.\n{}", section.repeat(sections));
     let write = |sections| std::fs::write(folder.path().join("lessons/ropes.md"), lesson(sections)).unwrap();
@@ -320,7 +356,7 @@ fn a_handout_of_more_than_one_sheet_is_told_at_its_lesson() {
 
 #[test]
 fn a_kit_stays_on_one_sheet_as_long_as_it_can_and_is_told_where_it_does_not() {
-    let folder = many_principles(1, 5);
+    let folder = many_habits(1, 5);
     let write = |things: usize| {
         let thing = "\n[[kits.items]]\nitem = \"Tree strap\"\nweight = \"6 oz\"\nnote = \"At least two inches wide.\"\n";
         let kit = |id: &str, adds: &str, things: usize| {
@@ -338,7 +374,7 @@ fn a_kit_stays_on_one_sheet_as_long_as_it_can_and_is_told_where_it_does_not() {
 
 #[test]
 fn a_title_slide_that_does_not_fit_is_told_where_the_program_is_named() {
-    let folder = many_principles(1, 5);
+    let folder = many_habits(1, 5);
     let path = folder.path().join("program.toml");
     let named = std::fs::read_to_string(&path).unwrap();
     let name = "Trail Rider Stewards of the Basin ".repeat(30);

@@ -1,7 +1,7 @@
 //! The season report: what is counted, what everybody may read of it, and that the files say the same.
 
 use crate::flow;
-use crate::folders::{copy, laid_out, open};
+use crate::folders::{copy, laid_out, open, write};
 use calamine::{Data, Reader, Xlsx, open_workbook_from_rs};
 use packstring::job::{Job, Make, Piece, Shelf};
 use packstring::people::scoring::Scores;
@@ -292,6 +292,64 @@ fn the_demo_is_counted_and_its_summary_still_says_something() {
     for event in &summary.events {
         assert!(!silent(&event.visits.completed) && !silent(&event.visits.been_before), "{event:?}");
     }
+}
+
+/// The report's data, the private one.
+fn report(folder: &Path) -> serde_json::Value {
+    let program = open(folder);
+    let jobs = jobs(&program);
+    let sheet = jobs.iter().find_map(|job| match (&job.make, job.shelf) {
+        (Make::Sheet(sheet), Shelf::Private) => Some(sheet.data.clone()),
+        _ => None,
+    });
+    sheet.expect("there is a report")
+}
+
+/// Worked by hand: events in May and August, hours in June and July.
+#[test]
+fn no_month_is_skipped_and_what_is_not_known_yet_is_no_nought() {
+    let folder = folder();
+    let data = report(folder.path());
+    let months: Vec<(u64, Option<u64>)> = data["months"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|month| (month["month"].as_u64().unwrap(), month["visits"]["came"].as_u64()))
+        .collect();
+    assert_eq!(months, [(5, Some(5)), (6, Some(0)), (7, Some(0)), (8, Some(2))]);
+    // The season before went from April to October: November, with an event that nobody is on the roster for, is in
+    // neither, and September and October are still to come.
+    let visits = r#"{"signed_up": 9, "came": 9, "completed": 9, "been_before": 0}"#;
+    let event = |month| {
+        format!(r#"{{"id": "a-{month}", "name": "A", "date": "2025-{month}-04", "visits": {visits}}}"#)
+    };
+    let earlier =
+        format!(r#"{{"format": 1, "season": "2025", "events": [{}, {}]}}"#, event("04"), event("10"));
+    write(folder.path(), "records/season-2025.json", earlier);
+    write(
+        folder.path(),
+        "program.toml",
+        PROGRAM.to_owned() + "\n[report]\nearlier = \"records/season-2025.json\"\n",
+    );
+    let data = report(folder.path());
+    let months: Vec<(u64, Option<u64>, Option<u64>)> = data["months"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|month| {
+            (month["month"].as_u64().unwrap(), month["visits"]["came"].as_u64(), month["then"].as_u64())
+        })
+        .collect();
+    let expected = [
+        (4, Some(0), Some(9)),
+        (5, Some(5), Some(0)),
+        (6, Some(0), Some(0)),
+        (7, Some(0), Some(0)),
+        (8, Some(2), Some(0)),
+        (9, None, Some(0)),
+        (10, None, Some(9)),
+    ];
+    assert_eq!(months, expected);
 }
 
 #[test]

@@ -6,7 +6,7 @@
 //! they may hold a name.
 
 use super::{CertificateEntry, CertificateEvent, CertificateRun, Kind};
-use super::{award_run, common, event_data, folder_of, job_of, look, run};
+use super::{award_run, common, event_data, excerpt, folder_of, job_of, look, run};
 use crate::finding::Place;
 use crate::job::{self, Job, Make, Piece, RunEntry, RunOfSheets, Sheet, Shelf, file_name};
 use crate::people::tally::{Member, tally};
@@ -148,6 +148,7 @@ fn run_for(
     let data = CertificateRun {
         head: common::head(understood, selection, title),
         event: Some(event_data(event)),
+        lessons: excerpt::syllabus(understood.content, Some(event)).len(),
         certificate: look::look(understood, kind),
     };
     let entries = names.into_iter().enumerate().map(|(at, (name, companion, place))| {

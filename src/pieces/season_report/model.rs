@@ -92,6 +92,14 @@ pub struct VisitCounts {
     pub been_before: Count,
 }
 
+impl VisitCounts {
+    /// Of a month without an event.
+    pub fn none() -> Self {
+        let none = Count::Exactly(0);
+        Self { signed_up: none, came: none, completed: none, been_before: none }
+    }
+}
+
 /// An event.
 #[derive(Serialize, JsonSchema)]
 pub struct EventRow<'p> {
@@ -104,7 +112,7 @@ pub struct EventRow<'p> {
 /// A month of both seasons.
 #[derive(Default, Serialize, JsonSchema)]
 pub struct MonthRow {
-    /// This season's.
+    /// This season's; absent where they are not known yet.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "VisitCounts")]
     pub visits: Option<VisitCounts>,
@@ -130,7 +138,7 @@ pub struct Service<'p> {
 /// A month of service in both seasons. Hours are null where they are withheld.
 #[derive(Default, Serialize, JsonSchema)]
 pub struct ServiceMonth {
-    /// This season's.
+    /// This season's; absent where they are not known yet.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Count")]
     pub people: Option<Count>,

@@ -88,7 +88,7 @@ impl Over<'_> {
         let own = table.as_mut().and_then(|table| table.prose("summary"));
         self.prose(&mut settings.summary, own, "the summary", "[program] summary");
         table.into_iter().for_each(Form::finish);
-        self.principles(settings, file);
+        self.habits(settings, file);
         self.certificate(settings, file);
         self.letters(settings, file);
         let terms = settings.glossary.iter_mut().map(|term| (term.term.clone(), term)).collect();
@@ -145,33 +145,31 @@ impl Over<'_> {
         own.finish();
     }
 
-    /// The principles have no names, so the edition has them all, in the same order, or none.
-    fn principles(&mut self, settings: &mut Settings, file: &mut Form) {
-        let own = file.forms("principles", "principle");
+    /// The habits have no names, so the edition has them all, in the same order, or none.
+    fn habits(&mut self, settings: &mut Settings, file: &mut Form) {
+        file.renamed("principles", "habits");
+        let own = file.forms("habits", "habit");
         if own.is_empty() {
-            if let Some(text) = settings.principles.iter().find_map(|principle| principle.text.as_ref()) {
+            if let Some(text) = settings.habits.iter().find_map(|habit| habit.text.as_ref()) {
                 let place = text.place.clone();
-                self.lack(&place, "the principles", "[[principles]]");
+                self.lack(&place, "the habits", "[[habits]]");
             }
             return;
         }
-        if own.len() != settings.principles.len() {
-            let message = format!(
-                "The main edition has {} principles and this one {}.",
-                settings.principles.len(),
-                own.len()
-            );
+        if own.len() != settings.habits.len() {
+            let message =
+                format!("The main edition has {} habits and this one {}.", settings.habits.len(), own.len());
             file.tell(
                 &rules::VALUE_UNFIT,
                 own[0].place.clone(),
                 message,
-                "Give each principle of program.toml one here, in the same order.",
+                "Give each habit of program.toml one here, in the same order.",
             );
         }
-        for (principle, mut own) in settings.principles.iter_mut().zip(own) {
-            principle.words = own.need_text("words", "Planee en la mesa").text;
+        for (habit, mut own) in settings.habits.iter_mut().zip(own) {
+            habit.words = own.need_text("words", "Planee en la mesa").text;
             let text = own.prose("text");
-            self.prose(&mut principle.text, text, "the text of a principle", "[[principles]] text");
+            self.prose(&mut habit.text, text, "the text of a habit", "[[habits]] text");
             own.finish();
         }
     }

@@ -10,6 +10,7 @@ mod contacts;
 mod events;
 mod glossary;
 mod hours;
+mod leaflet;
 mod letters;
 mod mailing;
 mod name_tags;
@@ -31,6 +32,7 @@ pub use contacts::{Contact, Signature};
 pub use events::{Event, EventForm};
 pub use glossary::Term;
 pub use hours::{HoursSettings, NEAR};
+pub use leaflet::LeafletSettings;
 pub use letters::Letters;
 pub use mailing::{Envelope, Mailing};
 pub use name_tags::NameTags;
@@ -41,7 +43,7 @@ pub use report::ReportSettings;
 pub use rewards::{GivenFor, Reward};
 pub use roster::{KeptColumn, OwnWords, RosterSettings};
 pub use site::{SignUp, SiteSettings};
-pub use syllabus::{Principle, SyllabusEntry};
+pub use syllabus::{Habit, SyllabusEntry};
 pub use wall_chart::WallChart;
 
 use super::Written;
@@ -72,7 +74,7 @@ pub struct Settings {
     pub contacts: Vec<Contact>,
     pub signatures: Vec<Signature>,
     pub syllabus: Vec<SyllabusEntry>,
-    pub principles: Vec<Principle>,
+    pub habits: Vec<Habit>,
     /// In the order of the file.
     pub glossary: Vec<Term>,
     pub events: Vec<Event>,
@@ -84,6 +86,7 @@ pub struct Settings {
     pub name_tags: NameTags,
     pub print: Print,
     pub wall_chart: WallChart,
+    pub leaflet: LeafletSettings,
     /// What the columns of the answers are called.
     pub answer_headings: Vec<AnswerHeading>,
     pub certificate: CertificateWords,
@@ -144,7 +147,10 @@ impl Settings {
             contacts: list(&mut file, "contacts", "contact", Contact::read),
             signatures: contacts::signatures(&mut file),
             syllabus,
-            principles: list(&mut file, "principles", "principle", Principle::read),
+            habits: {
+                file.renamed("principles", "habits");
+                list(&mut file, "habits", "habit", Habit::read)
+            },
             glossary: list(&mut file, "glossary", "glossary entry", Term::read),
             events: dated.into_iter().map(|(event, _)| event).collect(),
             undated: undated.into_iter().map(|(event, _)| event).collect(),
@@ -154,6 +160,7 @@ impl Settings {
             name_tags: table(&mut file, "name-tags", "[name-tags] table", NameTags::read),
             print: table(&mut file, "print", "[print] table", Print::read),
             wall_chart: table(&mut file, "wall-chart", "[wall-chart] table", WallChart::read),
+            leaflet: table(&mut file, "leaflet", "[leaflet] table", LeafletSettings::read),
             answer_headings: answers::headings(&mut file),
             certificate: table(&mut file, "certificate", "[certificate] table", CertificateWords::read),
             mailing: file.form("mailing", "[mailing] table").map(|table| Mailing::read(table, paper)),

@@ -1,4 +1,4 @@
-//! `[[syllabus]]` and `[[principles]]`: what is taught and in what order, and the lines of the wall chart.
+//! `[[syllabus]]` and `[[habits]]`: what is taught and in what order, and the lines of the wall chart.
 
 use super::optional;
 use crate::finding::Place;
@@ -33,23 +33,23 @@ impl SyllabusEntry {
 
 /// A line of the wall chart.
 #[derive(Clone, Debug)]
-pub struct Principle {
+pub struct Habit {
     pub words: String,
     pub text: Option<Prose>,
     pub lesson: Option<Written>,
     pub place: Place,
 }
 
-impl Principle {
+impl Habit {
     pub(super) fn read(mut table: Form) -> Self {
         let words = table.need_text("words", "Plan at the table");
-        let principle = Self {
+        let habit = Self {
             words: words.text,
             text: table.prose("text"),
             lesson: table.text("lesson"),
             place: words.place,
         };
         table.finish();
-        principle
+        habit
     }
 }
