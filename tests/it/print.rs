@@ -307,7 +307,7 @@ fn a_leaflet_that_its_panels_do_not_hold_is_told() {
 /// The pages of a booklet come in fours, and the last of them is its back cover.
 #[test]
 fn whom_to_call_is_the_back_cover_of_a_booklet() {
-    let program = open(&crate::proof::root().join("content"));
+    let program = open(crate::proof::root().join("content"));
     let understood = Understood::new(&program);
     let press = Press::open(Theme::plain(), Path::new("content"));
     let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Handbook], ..Selection::default() });

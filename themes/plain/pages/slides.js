@@ -59,7 +59,7 @@ function fitAll() {
   slides[here].classList.add('here');
 }
 
-/** A post a lesson, the first at the foot, on each slide. */
+/** A load for each lesson along the foot of each slide. */
 function layTrail() {
   for (const slide of slides.filter(slide => slide.dataset.turn)) {
     const trail = document.createElement('div');
