@@ -88,6 +88,14 @@ impl Desk {
         self.folder.clone()
     }
 
+    pub fn out_named(&self) -> Option<PathBuf> {
+        self.into.clone()
+    }
+
+    pub fn environment(&self) -> &'static Environment {
+        self.environment
+    }
+
     pub fn version(&self) -> Sender<u64> {
         self.version.clone()
     }

@@ -670,3 +670,45 @@ fn the_desk_says_all_its_words_in_each_of_its_languages() {
     assert!(english.len() > 100, "{}", english.len());
     assert_eq!(keys(&words("es"), ""), english);
 }
+
+/// Every file of a program, by its path, but what is made and what is noted beside it.
+fn files(folder: &TempDir) -> Vec<(PathBuf, Vec<u8>)> {
+    let entries = walkdir::WalkDir::new(folder.path()).sort_by_file_name().into_iter().map(Result::unwrap);
+    let kept = entries.filter(|entry| entry.file_type().is_file());
+    let kept = kept.filter(|entry| !entry.path().components().any(|part| part.as_os_str() == "records"));
+    kept.map(|entry| (entry.path().to_owned(), fs::read(entry.path()).unwrap())).collect()
+}
+
+#[test]
+fn a_facts_other_value_shows_what_changes_and_is_written_and_taken_back_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), folder.path());
+    let before = files(&folder);
+    let desk = Desk::open(folder.path());
+    let list = desk.get("/facts").body;
+    assert!(list.contains("/fact?name=lead%2Dlength") && list.contains("overdue"), "{list}");
+    let page = desk.get("/fact?name=lead%2Dlength").body;
+    let form = fields(&page, "action=\"/fact\"");
+    // What is no value is told, and nothing is written.
+    let wrong = desk.send("/fact", &borrowed(&with(&form, "value", "12 cubits\"")));
+    assert_eq!(wrong.status, 200, "{}", wrong.body);
+    assert!(!wrong.body.contains("action=\"/fact-save\""), "{}", wrong.body);
+    let tried = desk.send("/fact", &borrowed(&with(&form, "value", "12 ft"))).body;
+    assert!(tried.contains("twelve feet") && tried.contains("sentences change"), "{tried}");
+    assert!(files(&folder) == before, "looking writes nothing");
+    let save = fields(&tried, "action=\"/fact-save\"");
+    // A lesson that was changed meanwhile is looked at again first.
+    let other = desk.send("/fact-save", &borrowed(&with(&save, "count", "0")));
+    assert!(other.status == 409 && files(&folder) == before, "{}", other.body);
+    let saved = desk.send("/fact-save", &borrowed(&save));
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let after = files(&folder);
+    let changed: Vec<&Path> =
+        after.iter().zip(&before).filter(|(now, was)| now != was).map(|(now, _)| now.0.as_path()).collect();
+    assert!(changed.len() > 1 && changed.iter().any(|path| path.ends_with("facts.toml")), "{changed:?}");
+    assert!(changed.iter().all(|path| !path.to_string_lossy().contains("people")), "{changed:?}");
+    let page = desk.get(saved.header("location").unwrap()).body;
+    let undone = desk.send("/fact-undo", &borrowed(&fields(&page, "action=\"/fact-undo\"")));
+    assert_eq!(undone.status, 303, "{}", undone.body);
+    assert!(files(&folder) == before, "the files are not as they were");
+}
