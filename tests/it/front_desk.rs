@@ -712,3 +712,34 @@ fn a_facts_other_value_shows_what_changes_and_is_written_and_taken_back_whole() 
     assert_eq!(undone.status, 303, "{}", undone.body);
     assert!(files(&folder) == before, "the files are not as they were");
 }
+
+/// A name in two columns, and an event over two days with a column for each.
+#[test]
+fn names_in_parts_and_events_over_days_are_written_where_they_stand() {
+    let folder = program("event,First name,Last name,Day 1,Day 2,email\n");
+    let settings = folder.path().join("program.toml");
+    let text_of = fs::read_to_string(&settings).unwrap();
+    let event = text_of.split("[[events]]").nth(1).unwrap();
+    let id = event.split("id = \"").nth(1).unwrap().split('"').next().unwrap();
+    let date = event.split("date = ").nth(1).unwrap().lines().next().unwrap().trim();
+    let day: jiff::civil::Date = date.parse().unwrap();
+    let days = format!("days = [{day}, {}]", day.tomorrow().unwrap());
+    fs::write(&settings, text_of.replacen(&format!("date = {date}"), &days, 1)).unwrap();
+    let list = format!("event,First name,Last name,Day 1,Day 2,email\n{id},Ada,Vell,,,\n{id},Bo,Tarn,x,x,\n");
+    fs::write(folder.path().join(ROSTER), &list).unwrap();
+    let desk = Desk::open(folder.path());
+    let page = desk.get(&format!("/event/{id}")).body;
+    // The boxes of a row are its days, in their order; each is ticked in the word of its column.
+    let second = page.split("<form").filter(|form| form.contains("Ada Vell: came on")).nth(1).unwrap();
+    let tick = fields(&format!("<form{second}"), "/tick");
+    assert_eq!(desk.send("/tick", &borrowed(&tick)).status, 303);
+    let ticked = list.replace("Ada,Vell,,,", "Ada,Vell,,x,");
+    assert_eq!(text(&roster(&folder)), ticked);
+    let form = with(&fields(&desk.get("/row/2").body, "name=\"c2\""), "c2", "Vella");
+    assert_eq!(desk.send("/mend", &borrowed(&form)).status, 303);
+    assert_eq!(text(&roster(&folder)), ticked.replace("Vell,", "Vella,"));
+    // Without any part of a name nothing is written.
+    let empty = with(&with(&form, "c1", ""), "c2", " ");
+    assert_eq!(desk.send("/mend", &borrowed(&empty)).status, 400);
+    assert_eq!(text(&roster(&folder)), ticked.replace("Vell,", "Vella,"));
+}
