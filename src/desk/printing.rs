@@ -7,13 +7,12 @@ use super::frame::{self, Frame};
 use super::state::{Desk, View};
 use super::today::{event_of, told};
 use super::web::{Asked, Reply};
-use crate::finding::Finding;
 use crate::job::Piece;
 use crate::people::same_name;
 use crate::people::scope::Scope;
 use crate::pieces::Selection;
 use crate::program::roster::Participant;
-use crate::session::{Credits, Environment, Paper, Session, SessionError, row_key};
+use crate::session::{Credits, Environment, Paper, Session, SessionError, Sheets, row_key};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -42,9 +41,6 @@ pub(super) struct Order {
 
 /// The program, opened once more to print from.
 pub(super) struct Printer(Session<'static>);
-
-/// Files by their paths, and what the press found.
-type Printed = (Vec<(String, Vec<u8>)>, Vec<Finding>);
 
 /// A sheet of an event, to be printed.
 ///
@@ -83,7 +79,7 @@ impl Order {
     ///
     /// # Errors
     /// The folder cannot be read, or the theme cannot set it.
-    pub fn made(&self, printer: &mut Option<Printer>) -> Result<Printed, SessionError> {
+    pub fn made(&self, printer: &mut Option<Printer>) -> Result<Sheets, SessionError> {
         let is_of_day = |printer: &Printer| printer.0.today() == self.environment.today;
         match printer.as_mut().filter(|printer| is_of_day(printer)) {
             Some(Printer(session)) => session.refresh()?,
@@ -92,7 +88,7 @@ impl Order {
                 *printer = Some(Printer(Session::open_to_make(folder, into, self.environment)?));
             }
         }
-        let Some(Printer(session)) = printer else { return Ok((Vec::new(), Vec::new())) };
+        let Some(Printer(session)) = printer else { return Ok(Sheets::default()) };
         let known = session.know();
         session.print(&known, self.selection.clone(), self.rows.as_ref())
     }
@@ -103,10 +99,10 @@ impl Order {
         desk: &mut Desk,
         token: &str,
         asked: &Asked,
-        printed: Result<Printed, SessionError>,
+        printed: Result<Sheets, SessionError>,
     ) -> Reply {
         let page = &Frame { token, asked };
-        let (files, findings) = match printed {
+        let Sheets { files, findings } = match printed {
             Ok(printed) => printed,
             Err(SessionError::Unread(_)) => return frame::told(desk, page, 409, "unread"),
             Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),

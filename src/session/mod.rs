@@ -89,7 +89,7 @@ pub use restating::FactRestated;
 pub use roster_edit::{
     CellAsked, Differs, NotWritten, RosterChange, RowAsked, RowConflict, Written, row_key,
 };
-pub use roster_papers::{Paper, Papers};
+pub use roster_papers::{Paper, Papers, Sheets};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;

@@ -192,6 +192,12 @@ fn tick_of(desk: &Desk, name: &str) -> Vec<(String, String)> {
     fields(&desk.today(), &format!("aria-label=\"{name}: came\""))
 }
 
+/// What is wrong with a request, its headers, and its form.
+type Trial<'t> = (&'t str, Vec<Pair<'t>>, &'t [Pair<'t>]);
+
+/// A name and what stands for it.
+type Pair<'p> = (&'p str, &'p str);
+
 #[test]
 fn the_start_link_lets_one_browser_in_and_nobody_else() {
     let folder = program(LIST);
@@ -211,7 +217,7 @@ fn the_start_link_lets_one_browser_in_and_nobody_else() {
     let localhost = format!("localhost:{port}");
     let cookie = desk.cookie.as_str();
     let other_cookie = format!("{}=0123", cookie.split('=').next().unwrap());
-    let trials: [(&str, Vec<(&str, &str)>, &[(&str, &str)]); 8] = [
+    let trials: [Trial; 8] = [
         ("another host", vec![("Host", "desk.example"), ("Cookie", cookie), ("Origin", &own)], &form),
         ("another name", vec![("Host", &localhost), ("Cookie", cookie), ("Origin", &own)], &form),
         (
