@@ -8,9 +8,9 @@
 mod source;
 
 use crate::finding::{FileName, Place};
-use crate::program::Fact;
 use crate::program::lesson::{Backed, Block, Inline};
 use crate::program::walk::{self, Met};
+use crate::program::{Fact, Written};
 use crate::quantity::{self, Agreement};
 use crate::statements::judgement::{self, Judgement};
 use crate::statements::{PrintContext, called, put_right_of_kind, quote};
@@ -97,6 +97,25 @@ impl Plan {
         new.push_str(&text[done..]);
         new
     }
+}
+
+/// The text of a TOML file with another value in the place of one, written as that was, and nothing else in it touched.
+///
+/// # Errors
+/// A sentence: it stands there in a way that cannot be followed.
+pub fn with_value(understood: &Understood, value: &Written, now: &str) -> Result<String, String> {
+    let source = Source::of_value(understood, &value.place);
+    let mut edits = source.rewritten(&value.place.range, &value.text, now)?;
+    edits.sort_by_key(|(at, _)| at.start);
+    let mut new = String::with_capacity(source.text.len() + now.len());
+    let mut done = 0;
+    for (at, to) in &edits {
+        new.push_str(&source.text[done..at.start]);
+        new.push_str(to);
+        done = at.end;
+    }
+    new.push_str(&source.text[done..]);
+    Ok(new)
 }
 
 /// What has to change so that every backed figure, and every wording of a worked fact, says what the

@@ -1,12 +1,33 @@
 //! Which page answers which address.
 
 use super::guard::Refused;
+use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, found, frame, person, printing, today};
+use super::{changed, facts, found, frame, person, printing, today};
 use serde_json::json;
 
-pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
+/// What comes of a request.
+pub(super) enum Answer {
+    Page(Reply),
+    /// Sheets, which take their time.
+    ToPrint(Box<Order>),
+}
+
+pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Answer {
+    let path: Vec<&str> = asked.path.trim_matches('/').split('/').collect();
+    if let (Method::Get, ["print", what, event]) = (asked.method, path.as_slice()) {
+        desk.look();
+        let page = frame::Frame { token, asked };
+        return match printing::order(desk, &page, what, event) {
+            Ok(order) => Answer::ToPrint(Box::new(order)),
+            Err(reply) => Answer::Page(reply),
+        };
+    }
+    Answer::Page(answered(desk, token, asked))
+}
+
+fn answered(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
     let path: Vec<&str> = asked.path.trim_matches('/').split('/').collect();
     // What a page is made with has nothing to do with the program.
     if let (Method::Get, ["look", name]) = (asked.method, path.as_slice()) {
@@ -22,9 +43,13 @@ pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
         (Method::Get, ["event", event]) => today::event(desk, &page, event),
         (Method::Get, ["row", row]) => person::row(desk, &page, row),
         (Method::Get, ["changes"]) => changed::list(desk, &page),
+        (Method::Get, ["facts"]) => facts::list(desk, &page),
+        (Method::Get, ["fact"]) => facts::one(desk, &page),
+        (Method::Post, ["fact"]) => facts::try_value(desk, &page),
+        (Method::Post, ["fact-save"]) => facts::save(desk, &page),
+        (Method::Post, ["fact-undo"]) => facts::undo(desk, &page),
         (Method::Get, ["findings"]) => found::list(desk, &page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),
-        (Method::Get, ["print", what, event]) => printing::print(desk, &page, what, event),
         (Method::Get, ["labels", event]) => printing::labels(desk, &page, event),
         (Method::Get, ["give", event]) => printing::ask(desk, &page, event),
         (Method::Post, ["find", event]) => today::find(desk, &page, event),

@@ -17,6 +17,7 @@
 //! | `person` | one row, to be mended, with the certificate's picture |
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
+//! | `facts` | the facts, and another value for one |
 //! | `found` | what is wrong with the program, by file |
 //!
 //! Pages are the theme's `desk/`, with its words. They work without a script; with it a tick does not load the page again
@@ -25,6 +26,7 @@
 
 mod answers;
 mod changed;
+mod facts;
 mod found;
 mod frame;
 mod guard;

@@ -6,15 +6,16 @@
 use super::frame::{self, Frame};
 use super::state::{Desk, View};
 use super::today::{event_of, told};
-use super::web::Reply;
+use super::web::{Asked, Reply};
 use crate::job::Piece;
 use crate::people::same_name;
 use crate::people::scope::Scope;
 use crate::pieces::Selection;
 use crate::program::roster::Participant;
-use crate::session::{Credits, Paper, Session, SessionError, row_key};
+use crate::session::{Credits, Environment, Paper, Session, SessionError, Sheets, row_key};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 /// What can be printed of an event, by its address.
 fn piece_of(what: &str) -> Option<Piece> {
@@ -27,13 +28,28 @@ fn piece_of(what: &str) -> Option<Piece> {
     })
 }
 
+/// What is to be printed: all that is needed to make it while the desk goes on.
+pub(super) struct Order {
+    what: String,
+    event: String,
+    folder: PathBuf,
+    into: Option<PathBuf>,
+    environment: &'static Environment,
+    selection: Selection,
+    rows: Option<BTreeSet<usize>>,
+}
+
+/// The program, opened once more to print from.
+pub(super) struct Printer(Session<'static>);
+
 /// A sheet of an event, to be printed.
-pub(super) fn print(desk: &mut Desk, page: &Frame, what: &str, event: &str) -> Reply {
-    let (Some(piece), Some(session)) = (piece_of(what), desk.session()) else {
-        return frame::told(desk, page, 404, "nowhere");
-    };
-    if event_of(session, event).is_none() {
-        return frame::told(desk, page, 404, "no-event");
+///
+/// # Errors
+/// The page that says why there is none.
+pub(super) fn order(desk: &mut Desk, page: &Frame, what: &str, event: &str) -> Result<Order, Reply> {
+    let Some(piece) = piece_of(what) else { return Err(frame::told(desk, page, 404, "nowhere")) };
+    if desk.session().is_none_or(|session| event_of(session, event).is_none()) {
+        return Err(frame::told(desk, page, 404, "no-event"));
     }
     let asked = page.asked;
     let rows = match (piece, asked.asks("row").parse(), asked.asks("given")) {
@@ -47,36 +63,71 @@ pub(super) fn print(desk: &mut Desk, page: &Frame, what: &str, event: &str) -> R
         start_label: asked.asks("start").parse().ok().filter(|start| *start > 0),
         ..Selection::default()
     };
-    let printed = desk.session().map(|session| {
-        let known = session.know();
-        session.print(&known, selection, rows.as_ref())
-    });
-    let (files, findings) = match printed {
-        Some(Ok(printed)) => printed,
-        Some(Err(error)) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
-        None => return frame::told(desk, page, 404, "nowhere"),
-    };
-    let wanted: Option<usize> = asked.asks("file").parse().ok();
-    let several = files.len();
-    let names: Vec<String> =
-        files.iter().map(|(path, _)| path.rsplit('/').next().unwrap_or(path).to_owned()).collect();
-    match files.into_iter().nth(wanted.map_or(0, |file| file.saturating_sub(1))) {
-        Some((_, bytes)) if several == 1 || wanted.is_some() => Reply::of("application/pdf", bytes),
-        Some(_) => {
-            let asks: Vec<String> = asked
-                .query
-                .iter()
-                .filter(|(name, _)| ["row", "given", "start"].contains(&name.as_str()))
-                .filter(|(_, value)| value.chars().all(|c| c.is_ascii_alphanumeric()))
-                .map(|(name, value)| format!("{name}={value}&"))
-                .collect();
-            let data = json!({ "what": what, "event": event, "asks": asks.concat(), "files": names });
-            frame::page(desk, page, "files.html", "today", data)
+    Ok(Order {
+        what: what.to_owned(),
+        event: event.to_owned(),
+        folder: desk.folder(),
+        into: desk.out_named(),
+        environment: desk.environment(),
+        selection,
+        rows,
+    })
+}
+
+impl Order {
+    /// Makes it, from the program as it is now.
+    ///
+    /// # Errors
+    /// The folder cannot be read, or the theme cannot set it.
+    pub fn made(&self, printer: &mut Option<Printer>) -> Result<Sheets, SessionError> {
+        let is_of_day = |printer: &Printer| printer.0.today() == self.environment.today;
+        match printer.as_mut().filter(|printer| is_of_day(printer)) {
+            Some(Printer(session)) => session.refresh()?,
+            None => {
+                let (folder, into) = (Some(self.folder.as_path()), self.into.as_deref());
+                *printer = Some(Printer(Session::open_to_make(folder, into, self.environment)?));
+            }
         }
-        None => {
-            let told: Vec<Value> = findings.iter().map(told).collect();
-            let data = json!({ "what": what, "event": event, "told": told });
-            frame::page(desk, page, "nothing.html", "today", data)
+        let Some(Printer(session)) = printer else { return Ok(Sheets::default()) };
+        let known = session.know();
+        session.print(&known, self.selection.clone(), self.rows.as_ref())
+    }
+
+    /// The file, where there is one; a page of them, or of why there is none.
+    pub fn answer(
+        &self,
+        desk: &mut Desk,
+        token: &str,
+        asked: &Asked,
+        printed: Result<Sheets, SessionError>,
+    ) -> Reply {
+        let page = &Frame { token, asked };
+        let Sheets { files, findings } = match printed {
+            Ok(printed) => printed,
+            Err(SessionError::Unread(_)) => return frame::told(desk, page, 409, "unread"),
+            Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        };
+        let wanted: Option<usize> = asked.asks("file").parse().ok();
+        let several = files.len();
+        let name = |(path, _): &(String, Vec<u8>)| path.rsplit('/').next().unwrap_or(path).to_owned();
+        let names: Vec<String> = files.iter().map(name).collect();
+        let (what, event) = (&self.what, &self.event);
+        match files.into_iter().nth(wanted.map_or(0, |file| file.saturating_sub(1))) {
+            Some((_, bytes)) if several == 1 || wanted.is_some() => Reply::of("application/pdf", bytes),
+            Some(_) => {
+                let kept = asked.query.iter().filter(|(name, value)| {
+                    ["row", "given", "start"].contains(&name.as_str())
+                        && value.chars().all(|c| c.is_ascii_alphanumeric())
+                });
+                let asks: String = kept.map(|(name, value)| format!("{name}={value}&")).collect();
+                let data = json!({ "what": what, "event": event, "asks": asks, "files": names });
+                frame::page(desk, page, "files.html", "today", data)
+            }
+            None => {
+                let told: Vec<Value> = findings.iter().map(told).collect();
+                let data = json!({ "what": what, "event": event, "told": told });
+                frame::page(desk, page, "nothing.html", "today", data)
+            }
         }
     }
 }

@@ -3,7 +3,9 @@
 //! One thread takes requests, and each is worked on beside it, one at a time where the program is asked. Nothing of a
 //! request is written down anywhere.
 
+use super::answers::Answer;
 use super::guard::{Guard, START};
+use super::printing::Printer;
 use super::state::Desk;
 use super::web::{self, Asked, HEADERS, LARGEST_FORM, Method, Reply};
 use super::{answers, watch};
@@ -14,7 +16,7 @@ use axum::http::{self, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use std::io;
 use std::net::{Ipv4Addr, TcpListener};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::sync::watch::Receiver;
 
@@ -23,6 +25,8 @@ use tokio::sync::watch::Receiver;
 struct Shared {
     guard: Arc<Guard>,
     desk: Arc<Mutex<Desk>>,
+    /// The program once more, for what takes long to make.
+    printer: Arc<Mutex<Option<Printer>>>,
     version: Receiver<u64>,
 }
 
@@ -38,7 +42,12 @@ pub(super) fn serve(desk: Desk, opened: &mut dyn FnMut(&str) -> io::Result<()>) 
     let link = guard.link();
     let folder = desk.folder();
     let version = desk.version();
-    let shared = Shared { guard, version: version.subscribe(), desk: Arc::new(Mutex::new(desk)) };
+    let shared = Shared {
+        guard,
+        version: version.subscribe(),
+        desk: Arc::new(Mutex::new(desk)),
+        printer: Arc::default(),
+    };
     // Where the system cannot tell of changes, each page still reads the folder when it is asked for.
     let _watcher = watch::watch(&folder, version);
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().enable_time().build()?;
@@ -61,14 +70,11 @@ async fn answer(shared: Shared, request: Request) -> Response {
     }
     let worked = tokio::task::spawn_blocking(move || {
         // A page that failed must not close the desk.
-        let mut desk = shared.desk.lock().unwrap_or_else(PoisonError::into_inner);
-        let worked = crate::caught::caught(|| answered(&mut desk, &shared.guard, &asked));
+        let worked = crate::caught::caught(|| answered(&shared, &asked));
         worked.unwrap_or_else(|why| {
-            desk.forget();
-            Reply::plain(
-                500,
-                &format!("The desk could not do this: {why}. Nothing was changed. Go back and try again."),
-            )
+            lock(&shared.desk).forget();
+            *lock(&shared.printer) = None;
+            Reply::plain(500, &format!("The desk could not do this: {why}. Go back and try again."))
         })
     });
     let reply = worked.await.unwrap_or_else(|_| Reply::plain(500, "The desk could not do this."));
@@ -93,19 +99,32 @@ fn asked(parts: &http::request::Parts, body: &[u8]) -> Asked {
     }
 }
 
-/// A request is refused, is the start link, or is answered.
-fn answered(desk: &mut Desk, guard: &Guard, asked: &Asked) -> Reply {
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A request is refused, is the start link, or is answered. What takes long is made while the desk goes on.
+fn answered(shared: &Shared, asked: &Asked) -> Reply {
+    let Shared { guard, desk, printer, .. } = shared;
     if asked.path.starts_with(START) {
         return match guard.start(asked) {
-            Ok(()) => Reply { cookie: Some(guard.set_cookie()), ..answers::let_in(desk) },
+            Ok(()) => Reply { cookie: Some(guard.set_cookie()), ..answers::let_in(&mut lock(desk)) },
             // The same browser again, by its list of pages.
             Err(_) if guard.check(asked).is_ok() => Reply::go_to("/".to_owned()),
-            Err(why) => answers::refused(desk, why),
+            Err(why) => answers::refused(&mut lock(desk), why),
         };
     }
-    match guard.check(asked) {
-        Ok(()) => answers::answer(desk, guard.token(), asked),
-        Err(why) => answers::refused(desk, why),
+    if let Err(why) = guard.check(asked) {
+        return answers::refused(&mut lock(desk), why);
+    }
+    // The desk is let go of before anything is made.
+    let answer = answers::answer(&mut lock(desk), guard.token(), asked);
+    match answer {
+        Answer::Page(reply) => reply,
+        Answer::ToPrint(order) => {
+            let printed = order.made(&mut lock(printer));
+            order.answer(&mut lock(desk), guard.token(), asked, printed)
+        }
     }
 }
 

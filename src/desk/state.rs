@@ -17,6 +17,9 @@ const MEMORY: usize = 600 << 20;
 /// So many pictures of names that were typed are kept for the pages that show them.
 const PICTURES: usize = 12;
 
+/// The files of a program.
+type Texts = Vec<(FileName, Arc<str>)>;
+
 pub(super) struct Desk {
     environment: &'static Environment,
     folder: PathBuf,
@@ -25,7 +28,7 @@ pub(super) struct Desk {
     /// Why the folder could not be read when it was read last.
     trouble: Option<Trouble>,
     /// With the texts that it was worked out from.
-    view: Option<(Vec<(FileName, Arc<str>)>, Arc<View>)>,
+    view: Option<(Texts, Arc<View>)>,
     changes: Vec<Kept>,
     pictures: VecDeque<(u64, String)>,
     counted: u64,
@@ -88,6 +91,14 @@ impl Desk {
         self.folder.clone()
     }
 
+    pub fn out_named(&self) -> Option<PathBuf> {
+        self.into.clone()
+    }
+
+    pub fn environment(&self) -> &'static Environment {
+        self.environment
+    }
+
     pub fn version(&self) -> Sender<u64> {
         self.version.clone()
     }
@@ -142,7 +153,7 @@ impl Desk {
     /// What is known of the program; worked out once for each state of its files.
     pub fn view(&mut self) -> Result<Arc<View>, SessionError> {
         let Some(session) = &self.session else { return Err(SessionError::said("")) };
-        let now: Vec<(FileName, Arc<str>)> =
+        let now: Texts =
             session.program().sources.files().map(|(name, text)| (name.clone(), text.clone())).collect();
         if let Some((from, view)) = &self.view
             && *from == now

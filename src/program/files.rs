@@ -18,6 +18,8 @@ pub(super) struct Files<'m> {
     pub sources: Sources,
     /// The program as it was read before.
     before: Option<&'m Program>,
+    /// A file that is read as if it held another text.
+    instead: Option<(&'m str, &'m str)>,
 }
 
 /// A file that was read: its name and its text without a byte order mark.
@@ -48,12 +50,17 @@ impl Page {
 impl<'m> Files<'m> {
     pub fn new(folder: &'m Path, mistakes: &'m Mistakes) -> Self {
         let real = folder.canonicalize().ok();
-        Self { folder, real, mistakes, sources: Sources::default(), before: None }
+        Self { folder, real, mistakes, sources: Sources::default(), before: None, instead: None }
     }
 
     /// The same of a folder that was read before: what was made of a file that is still the same may be taken over.
     pub fn again(before: &'m Program, mistakes: &'m Mistakes) -> Self {
         Self { before: Some(before), ..Self::new(&before.folder, mistakes) }
+    }
+
+    /// The same, where a file is read as if it held another text.
+    pub fn again_with(before: &'m Program, instead: (&'m str, &'m str), mistakes: &'m Mistakes) -> Self {
+        Self { instead: Some(instead), ..Self::again(before, mistakes) }
     }
 
     /// The program as it was read before, if each of these files was in it with the text that it has now, or was
@@ -133,6 +140,9 @@ impl<'m> Files<'m> {
 
     /// The bytes of a file; what hinders reading it is told.
     pub fn bytes(&mut self, name: &str) -> Option<Vec<u8>> {
+        if let Some((_, text)) = self.instead.filter(|(instead, _)| *instead == name) {
+            return Some(text.as_bytes().to_vec());
+        }
         let path = self.folder.join(name);
         if self.leaves(&path) {
             self.mistakes.tell(

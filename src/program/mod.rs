@@ -168,6 +168,15 @@ pub fn reopen(before: &Program) -> Result<Program, Unread> {
     open_files(Files::again(before, &mistakes), &mistakes)
 }
 
+/// The same where one of the files is read as if it held another text: what a change would come to.
+///
+/// # Errors
+/// All mistakes of all its files.
+pub fn reopen_with(before: &Program, file: &str, text: &str) -> Result<Program, Unread> {
+    let mistakes = Mistakes::default();
+    open_files(Files::again_with(before, (file, text), &mistakes), &mistakes)
+}
+
 fn open_files(mut files: Files, mistakes: &Mistakes) -> Result<Program, Unread> {
     let read = read(&mut files, mistakes);
     let sources = files.sources;

@@ -26,6 +26,7 @@
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
+//! | `restating` | a fact that gets another value, with all that changes with it |
 //! | `replacing` | a certificate given anew with corrected words |
 //! | `roster_edit` | cells of the roster written one by one, and taken back |
 //! | `roster_papers` | how each row of the roster stands with its certificate |
@@ -61,6 +62,7 @@ mod proofread;
 mod records;
 mod refresh;
 mod replacing;
+mod restating;
 mod roster_edit;
 mod roster_papers;
 mod save;
@@ -83,10 +85,11 @@ pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
 pub use records::{check_records, doubt_of_records, note_register};
+pub use restating::FactRestated;
 pub use roster_edit::{
     CellAsked, Differs, NotWritten, RosterChange, RowAsked, RowConflict, Written, row_key,
 };
-pub use roster_papers::{Paper, Papers};
+pub use roster_papers::{Paper, Papers, Sheets};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;

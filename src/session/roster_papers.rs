@@ -25,6 +25,15 @@ pub enum Paper {
     Held(Vec<Finding>),
 }
 
+/// Files to be printed at once.
+#[derive(Debug, Default)]
+pub struct Sheets {
+    /// Each by its path below its shelf.
+    pub files: Vec<(String, Vec<u8>)>,
+    /// What the press found.
+    pub findings: Vec<Finding>,
+}
+
 /// The certificates of the roster.
 #[derive(Clone, Debug, Default)]
 pub struct Papers {
@@ -88,8 +97,7 @@ impl Session<'_> {
         Ok(papers)
     }
 
-    /// Files of what is selected and known, as they would be printed, in memory: their paths and bytes, and what the
-    /// press found. Nothing is put away and nobody is credited. Of certificates only those of some `rows` where these are
+    /// Files of what is selected and known, as they would be printed, in memory. Nothing is put away and nobody is credited. Of certificates only those of some `rows` where these are
     /// asked for.
     ///
     /// # Errors
@@ -99,7 +107,7 @@ impl Session<'_> {
         known: &Known,
         selection: Selection,
         rows: Option<&BTreeSet<usize>>,
-    ) -> Result<(Vec<(String, Vec<u8>)>, Vec<Finding>), SessionError> {
+    ) -> Result<Sheets, SessionError> {
         let press = self.press()?;
         let selection = self.worded(selection)?;
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
@@ -137,6 +145,6 @@ impl Session<'_> {
             }
             Ok(())
         })?;
-        Ok((files, findings))
+        Ok(Sheets { files, findings })
     }
 }

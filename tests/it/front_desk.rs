@@ -192,6 +192,12 @@ fn tick_of(desk: &Desk, name: &str) -> Vec<(String, String)> {
     fields(&desk.today(), &format!("aria-label=\"{name}: came\""))
 }
 
+/// What is wrong with a request, its headers, and its form.
+type Trial<'t> = (&'t str, Vec<Pair<'t>>, &'t [Pair<'t>]);
+
+/// A name and what stands for it.
+type Pair<'p> = (&'p str, &'p str);
+
 #[test]
 fn the_start_link_lets_one_browser_in_and_nobody_else() {
     let folder = program(LIST);
@@ -211,7 +217,7 @@ fn the_start_link_lets_one_browser_in_and_nobody_else() {
     let localhost = format!("localhost:{port}");
     let cookie = desk.cookie.as_str();
     let other_cookie = format!("{}=0123", cookie.split('=').next().unwrap());
-    let trials: [(&str, Vec<(&str, &str)>, &[(&str, &str)]); 8] = [
+    let trials: [Trial; 8] = [
         ("another host", vec![("Host", "desk.example"), ("Cookie", cookie), ("Origin", &own)], &form),
         ("another name", vec![("Host", &localhost), ("Cookie", cookie), ("Origin", &own)], &form),
         (
@@ -669,4 +675,77 @@ fn the_desk_says_all_its_words_in_each_of_its_languages() {
     let english = keys(&words("en"), "");
     assert!(english.len() > 100, "{}", english.len());
     assert_eq!(keys(&words("es"), ""), english);
+}
+
+/// Every file of a program, by its path, but what is made and what is noted beside it.
+fn files(folder: &TempDir) -> Vec<(PathBuf, Vec<u8>)> {
+    let entries = walkdir::WalkDir::new(folder.path()).sort_by_file_name().into_iter().map(Result::unwrap);
+    let kept = entries.filter(|entry| entry.file_type().is_file());
+    let kept = kept.filter(|entry| !entry.path().components().any(|part| part.as_os_str() == "records"));
+    kept.map(|entry| (entry.path().to_owned(), fs::read(entry.path()).unwrap())).collect()
+}
+
+#[test]
+fn a_facts_other_value_shows_what_changes_and_is_written_and_taken_back_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), folder.path());
+    let before = files(&folder);
+    let desk = Desk::open(folder.path());
+    let list = desk.get("/facts").body;
+    assert!(list.contains("/fact?name=lead%2Dlength") && list.contains("overdue"), "{list}");
+    let page = desk.get("/fact?name=lead%2Dlength").body;
+    let form = fields(&page, "action=\"/fact\"");
+    // What is no value is told, and nothing is written.
+    let wrong = desk.send("/fact", &borrowed(&with(&form, "value", "12 cubits\"")));
+    assert_eq!(wrong.status, 200, "{}", wrong.body);
+    assert!(!wrong.body.contains("action=\"/fact-save\""), "{}", wrong.body);
+    let tried = desk.send("/fact", &borrowed(&with(&form, "value", "12 ft"))).body;
+    assert!(tried.contains("twelve feet") && tried.contains("sentences change"), "{tried}");
+    assert!(files(&folder) == before, "looking writes nothing");
+    let save = fields(&tried, "action=\"/fact-save\"");
+    // A lesson that was changed meanwhile is looked at again first.
+    let other = desk.send("/fact-save", &borrowed(&with(&save, "count", "0")));
+    assert!(other.status == 409 && files(&folder) == before, "{}", other.body);
+    let saved = desk.send("/fact-save", &borrowed(&save));
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let after = files(&folder);
+    let changed: Vec<&Path> =
+        after.iter().zip(&before).filter(|(now, was)| now != was).map(|(now, _)| now.0.as_path()).collect();
+    assert!(changed.len() > 1 && changed.iter().any(|path| path.ends_with("facts.toml")), "{changed:?}");
+    assert!(changed.iter().all(|path| !path.to_string_lossy().contains("people")), "{changed:?}");
+    let page = desk.get(saved.header("location").unwrap()).body;
+    let undone = desk.send("/fact-undo", &borrowed(&fields(&page, "action=\"/fact-undo\"")));
+    assert_eq!(undone.status, 303, "{}", undone.body);
+    assert!(files(&folder) == before, "the files are not as they were");
+}
+
+/// A name in two columns, and an event over two days with a column for each.
+#[test]
+fn names_in_parts_and_events_over_days_are_written_where_they_stand() {
+    let folder = program("event,First name,Last name,Day 1,Day 2,email\n");
+    let settings = folder.path().join("program.toml");
+    let text_of = fs::read_to_string(&settings).unwrap();
+    let event = text_of.split("[[events]]").nth(1).unwrap();
+    let id = event.split("id = \"").nth(1).unwrap().split('"').next().unwrap();
+    let date = event.split("date = ").nth(1).unwrap().lines().next().unwrap().trim();
+    let day: jiff::civil::Date = date.parse().unwrap();
+    let days = format!("days = [{day}, {}]", day.tomorrow().unwrap());
+    fs::write(&settings, text_of.replacen(&format!("date = {date}"), &days, 1)).unwrap();
+    let list = format!("event,First name,Last name,Day 1,Day 2,email\n{id},Ada,Vell,,,\n{id},Bo,Tarn,x,x,\n");
+    fs::write(folder.path().join(ROSTER), &list).unwrap();
+    let desk = Desk::open(folder.path());
+    let page = desk.get(&format!("/event/{id}")).body;
+    // The boxes of a row are its days, in their order; each is ticked in the word of its column.
+    let second = page.split("<form").filter(|form| form.contains("Ada Vell: came on")).nth(1).unwrap();
+    let tick = fields(&format!("<form{second}"), "/tick");
+    assert_eq!(desk.send("/tick", &borrowed(&tick)).status, 303);
+    let ticked = list.replace("Ada,Vell,,,", "Ada,Vell,,x,");
+    assert_eq!(text(&roster(&folder)), ticked);
+    let form = with(&fields(&desk.get("/row/2").body, "name=\"c2\""), "c2", "Vella");
+    assert_eq!(desk.send("/mend", &borrowed(&form)).status, 303);
+    assert_eq!(text(&roster(&folder)), ticked.replace("Vell,", "Vella,"));
+    // Without any part of a name nothing is written.
+    let empty = with(&with(&form, "c1", ""), "c2", " ");
+    assert_eq!(desk.send("/mend", &borrowed(&empty)).status, 400);
+    assert_eq!(text(&roster(&folder)), ticked.replace("Vell,", "Vella,"));
 }
