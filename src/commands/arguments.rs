@@ -9,7 +9,8 @@ use crate::job::{Part, Piece};
 use crate::people::scope::Scope;
 use crate::pieces::{Ink, Selection};
 use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
-use clap::{Args, FromArgMatches, Parser, Subcommand, ValueEnum};
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
@@ -399,7 +400,7 @@ impl Arguments {
     }
 
     fn of_line(line: Vec<OsString>) -> Result<Self, clap::Error> {
-        let command = super::help::command();
+        let command = Self::command();
         if let [_, alone] = line.as_slice()
             && command.get_subcommands().all(|known| alone != known.get_name())
             && Path::new(alone).is_dir()
@@ -407,7 +408,12 @@ impl Arguments {
             let (program, into) = (ProgramFolder { folder: Some(alone.into()) }, None);
             return Ok(Self { command: Some(Command::FrontDesk { program, into, no_browser: false }) });
         }
-        command.try_get_matches_from(line).and_then(|matches| Self::from_arg_matches(&matches))
+        let matches = command.try_get_matches_from(&line).or_else(|error| match error.kind() {
+            // The pages are set only for who asks for one.
+            ErrorKind::DisplayHelp => super::help::command().try_get_matches_from(&line),
+            _ => Err(error),
+        });
+        Self::from_arg_matches(&matches?)
     }
 }
 

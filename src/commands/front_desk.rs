@@ -45,23 +45,13 @@ pub fn run(
 
 /// Hands the link to whatever the system opens links with. Gives whether that could be started.
 fn open_in_browser(link: &str) -> bool {
-    let mut command = match () {
-        () if cfg!(windows) => {
-            let mut command = Command::new("cmd");
-            // The first word in quotation marks would be taken for a title.
-            command.args(["/C", "start", "", link]);
-            command
-        }
-        () if cfg!(target_os = "macos") => {
-            let mut command = Command::new("open");
-            command.arg(link);
-            command
-        }
-        () => {
-            let mut command = Command::new("xdg-open");
-            command.arg(link);
-            command
-        }
+    let (program, before): (_, &[&str]) = match std::env::consts::OS {
+        // The first word in quotation marks would be taken for a title.
+        "windows" => ("cmd", &["/C", "start", ""]),
+        "macos" => ("open", &[]),
+        _ => ("xdg-open", &[]),
     };
+    let mut command = Command::new(program);
+    command.args(before).arg(link);
     command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().is_ok()
 }

@@ -38,16 +38,10 @@ fn shared_by(command: &Command) -> impl Iterator<Item = Arg> {
 
 fn front_page(command: &Command) -> String {
     let mut page = Page::default();
-    let about = command.get_about().map(ToString::to_string).unwrap_or_default();
-    page.words(0, &format!("packstring t{}.", about.trim_start_matches('T')));
+    page.words(0, &format!("packstring t{}.", about(command).trim_start_matches('T')));
     for (errand, names) in ERRANDS {
         page.heading(errand);
-        for command in names.iter().filter_map(|name| command.find_subcommand(name)) {
-            page.beside(
-                command.get_name(),
-                &command.get_about().map(ToString::to_string).unwrap_or_default(),
-            );
-        }
+        page.commands(names.iter().filter_map(|name| command.find_subcommand(name)));
     }
     page.gap();
     page.words(0, "“packstring make --help” says more of make, and so with every command. “packstring --version” says which packstring this is.");
@@ -58,7 +52,7 @@ fn front_page(command: &Command) -> String {
 fn page(command: &Command, name: &str, shared: &[Arg]) -> String {
     let mut page = Page::default();
     page.text += &format!("{BOLD}{name}{BOLD:#}\n");
-    page.words(2, &sentence(&command.get_about().map(ToString::to_string).unwrap_or_default()));
+    page.words(2, &sentence(&about(command)));
     if let Some(more) = command.get_after_help() {
         page.words(2, &more.to_string());
     }
@@ -71,12 +65,7 @@ fn page(command: &Command, name: &str, shared: &[Arg]) -> String {
     if command.has_subcommands() {
         line += " and one of:";
         page.words(2, &line);
-        for command in command.get_subcommands() {
-            page.beside(
-                command.get_name(),
-                &command.get_about().map(ToString::to_string).unwrap_or_default(),
-            );
-        }
+        page.commands(command.get_subcommands());
     } else {
         page.words(2, &line);
     }
@@ -139,6 +128,11 @@ fn explained(argument: &Arg) -> String {
     words
 }
 
+/// What a command is for.
+fn about(command: &Command) -> String {
+    command.get_about().map(ToString::to_string).unwrap_or_default()
+}
+
 fn sentence(words: &str) -> String {
     if words.is_empty() || words.ends_with(['.', '!', '?']) { words.to_owned() } else { format!("{words}.") }
 }
@@ -168,6 +162,10 @@ impl Page {
     fn beneath(&mut self, term: &str, words: &str) {
         self.text += &format!("  {term}\n");
         self.words(6, words);
+    }
+
+    fn commands<'c>(&mut self, commands: impl Iterator<Item = &'c Command>) {
+        commands.for_each(|command| self.beside(command.get_name(), &about(command)));
     }
 
     /// A term, and its words in a column of their own.

@@ -118,10 +118,12 @@ fn plain(word: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::commands::Arguments;
+    use clap::CommandFactory;
 
     fn slip(arguments: &[&str]) -> Option<String> {
         let all = ["packstring"].iter().chain(arguments);
-        told(&crate::commands::help::command().try_get_matches_from(all).unwrap_err())
+        told(&Arguments::command().try_get_matches_from(all).unwrap_err())
     }
 
     #[test]

@@ -24,43 +24,42 @@ pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Answer {
             Err(reply) => Answer::Page(reply),
         };
     }
-    Answer::Page(answered(desk, token, asked))
+    Answer::Page(answered(desk, &frame::Frame { token, asked }, &path))
 }
 
-fn answered(desk: &mut Desk, token: &str, asked: &Asked) -> Reply {
-    let path: Vec<&str> = asked.path.trim_matches('/').split('/').collect();
+fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
+    let method = page.asked.method;
     // What a page is made with has nothing to do with the program.
-    if let (Method::Get, ["look", name]) = (asked.method, path.as_slice()) {
+    if let (Method::Get, ["look", name]) = (method, path) {
         return look(desk, name);
     }
     desk.look();
-    let page = frame::Frame { token, asked };
     if desk.session().is_none() {
-        return found::unread(desk, &page);
+        return found::unread(desk, page);
     }
-    match (asked.method, path.as_slice()) {
-        (Method::Get, [""]) => today::first(desk, &page),
-        (Method::Get, ["event", event]) => today::event(desk, &page, event),
-        (Method::Get, ["row", row]) => person::row(desk, &page, row),
-        (Method::Get, ["changes"]) => changed::list(desk, &page),
-        (Method::Get, ["facts"]) => facts::list(desk, &page),
-        (Method::Get, ["fact"]) => facts::one(desk, &page),
-        (Method::Post, ["fact"]) => facts::try_value(desk, &page),
-        (Method::Post, ["fact-save"]) => facts::save(desk, &page),
-        (Method::Post, ["fact-undo"]) => facts::undo(desk, &page),
-        (Method::Get, ["findings"]) => found::list(desk, &page),
+    match (method, path) {
+        (Method::Get, [""]) => today::first(desk, page),
+        (Method::Get, ["event", event]) => today::event(desk, page, event),
+        (Method::Get, ["row", row]) => person::row(desk, page, row),
+        (Method::Get, ["changes"]) => changed::list(desk, page),
+        (Method::Get, ["facts"]) => facts::list(desk, page),
+        (Method::Get, ["fact"]) => facts::one(desk, page),
+        (Method::Post, ["fact"]) => facts::try_value(desk, page),
+        (Method::Post, ["fact-save"]) => facts::save(desk, page),
+        (Method::Post, ["fact-undo"]) => facts::undo(desk, page),
+        (Method::Get, ["findings"]) => found::list(desk, page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),
-        (Method::Get, ["labels", event]) => printing::labels(desk, &page, event),
-        (Method::Get, ["give", event]) => printing::ask(desk, &page, event),
-        (Method::Post, ["find", event]) => today::find(desk, &page, event),
-        (Method::Post, ["tick"]) => today::tick(desk, &page),
-        (Method::Post, ["walk-in"]) => today::walk_in(desk, &page),
-        (Method::Post, ["mend"]) => person::mend(desk, &page),
-        (Method::Post, ["typed"]) => person::typed(desk, &page),
-        (Method::Post, ["replace"]) => printing::replace(desk, &page),
-        (Method::Post, ["undo"]) => changed::undo(desk, &page),
-        (Method::Post, ["give", event]) => printing::give(desk, &page, event),
-        _ => frame::told(desk, &page, 404, "nowhere"),
+        (Method::Get, ["labels", event]) => printing::labels(desk, page, event),
+        (Method::Get, ["give", event]) => printing::ask(desk, page, event),
+        (Method::Post, ["find", event]) => today::find(desk, page, event),
+        (Method::Post, ["tick"]) => today::tick(desk, page),
+        (Method::Post, ["walk-in"]) => today::walk_in(desk, page),
+        (Method::Post, ["mend"]) => person::mend(desk, page),
+        (Method::Post, ["typed"]) => person::typed(desk, page),
+        (Method::Post, ["replace"]) => printing::replace(desk, page),
+        (Method::Post, ["undo"]) => changed::undo(desk, page),
+        (Method::Post, ["give", event]) => printing::give(desk, page, event),
+        _ => frame::told(desk, page, 404, "nowhere"),
     }
 }
 

@@ -75,7 +75,7 @@ fn told(
         _ => Vec::new(),
     };
     let there = conflict.row.as_ref().and_then(|row| {
-        let person = desk.session()?.roster().rows.iter().find(|person| person.row == row.row)?;
+        let person = desk.session()?.roster().participant(row.row)?;
         Some(json!({ "row": row.row, "name": person.name, "companion": person.companion }))
     });
     let file = desk.session().and_then(|it| it.roster().table.as_ref().map(|table| table.file.to_string()));
@@ -97,15 +97,12 @@ fn told(
 /// A change in words.
 fn data(desk: &Desk, kept: &Kept) -> Value {
     let roster = desk.session().map(|session| session.roster().clone());
-    let name = roster.as_ref().and_then(|roster| {
-        let person = roster.rows.iter().find(|person| person.row == kept.change.row.row)?;
-        Some(person.name.clone())
-    });
+    let person = roster.as_ref().and_then(|roster| roster.participant(kept.change.row.row));
     json!({
         "number": kept.number,
         "event": kept.event,
         "row": kept.change.row.row,
-        "name": name,
+        "name": person.map(|person| &person.name),
         "is_new_row": kept.change.is_new_row,
         "is_undone": kept.is_undone,
         "cells": kept.change.cells.iter().map(|cell| json!({

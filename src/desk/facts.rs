@@ -160,13 +160,16 @@ pub(super) fn save(desk: &mut Desk, page: &Frame) -> Reply {
     if session.value_of_fact(&name).is_none_or(|value| value.text != asked.field("was")) {
         return frame::told(desk, page, 409, "fact-changed");
     }
-    // Who was shown so many changes agreed to these.
-    let count = session.restated(&name, &now).map(|restated| restated.changes.len().to_string());
-    if count.is_ok_and(|count| count != asked.field("count")) {
-        return frame::told(desk, page, 409, "fact-changed");
-    }
-    match session.restate(&name, &now) {
-        Ok(_) => {
+    let written = match session.restated(&name, &now) {
+        // Who was shown so many changes agreed to these.
+        Ok(restated) if restated.changes.len().to_string() != asked.field("count") => {
+            return frame::told(desk, page, 409, "fact-changed");
+        }
+        Ok(restated) => session.restate(&restated),
+        Err(error) => Err(error),
+    };
+    match written {
+        Ok(()) => {
             let name = utf8_percent_encode(&name, NON_ALPHANUMERIC);
             Reply::go_to(format!("/fact?name={name}&said=restated"))
         }

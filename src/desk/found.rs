@@ -13,9 +13,9 @@ pub(super) fn list(desk: &mut Desk, page: &Frame) -> Reply {
     let data = match desk.trouble() {
         Some(Trouble::Unread(unread)) => by_file(&unread.mistakes, &unread.sources),
         Some(Trouble::Said(_)) | None => {
-            let view = match desk.view() {
+            let view = match frame::view(desk, page) {
                 Ok(view) => view,
-                Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+                Err(told) => return told,
             };
             let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
             by_file(&view.findings, &session.program().sources)

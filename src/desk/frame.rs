@@ -1,10 +1,11 @@
 //! What all pages of the desk share: the program, the way from page to page, what was done last, what is in the way.
 
 use super::changed;
-use super::state::{Desk, Trouble};
+use super::state::{Desk, Trouble, View};
 use super::web::{Asked, Reply};
 use jiff::civil::Date;
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 /// What a page is asked for with.
 pub(super) struct Frame<'f> {
@@ -19,7 +20,7 @@ pub(super) fn page(desk: &mut Desk, frame: &Frame, template: &str, here: &str, d
     let said = frame.asked.asks("said").to_owned();
     let open_changes = desk.changes().iter().filter(|kept| !kept.is_undone).count();
     let (program, today) = program(desk);
-    let mut all = json!({
+    let all = json!({
         "program": program,
         "today": today,
         "here": here,
@@ -30,20 +31,29 @@ pub(super) fn page(desk: &mut Desk, frame: &Frame, template: &str, here: &str, d
         "said": said,
         "changes": open_changes,
     });
-    if let (Some(all), Value::Object(data)) = (all.as_object_mut(), data) {
-        all.extend(data);
-    }
-    rendered(desk, template, &all)
+    rendered(desk, template, &with(all, data))
 }
 
 /// A page by itself, which knows of no program.
 pub(super) fn bare(desk: &mut Desk, template: &str, data: Value) -> Reply {
     let language = desk.session().map_or("en", |it| &it.program().content.settings.language).to_owned();
-    let mut all = json!({ "program": { "language": language } });
-    if let (Some(all), Value::Object(data)) = (all.as_object_mut(), data) {
-        all.extend(data);
+    rendered(desk, template, &with(json!({ "program": { "language": language } }), data))
+}
+
+/// What all pages have, and a page's own.
+fn with(mut all: Value, own: Value) -> Value {
+    if let (Some(all), Value::Object(own)) = (all.as_object_mut(), own) {
+        all.extend(own);
     }
-    rendered(desk, template, &all)
+    all
+}
+
+/// What is known of the program.
+///
+/// # Errors
+/// The page that says why nothing can be known.
+pub(super) fn view(desk: &mut Desk, frame: &Frame) -> Result<Arc<View>, Reply> {
+    desk.view().map_err(|error| said(desk, frame, 500, "not-done", &error.to_string()))
 }
 
 /// A page that only says something.

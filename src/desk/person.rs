@@ -2,14 +2,13 @@
 
 use super::changed;
 use super::frame::{self, Frame};
+use super::printing::is_alone;
 use super::state::Desk;
-use super::today::{column_data, event_of, may_write, state, told};
+use super::today::{column_data, event_of, may_write, state, told, told_of};
 use super::web::Reply;
-use crate::finding::Finding;
-use crate::people::same_name;
 use crate::program::roster::{Field, Participant, Roster};
 use crate::program::tables::Form;
-use crate::session::{CellAsked, Paper, RowAsked, Session, row_key};
+use crate::session::{CellAsked, RowAsked, Session, row_key};
 use serde_json::{Value, json};
 
 /// What can be mended here, besides name and companion.
@@ -29,14 +28,14 @@ const MORE: [Field; 11] = [
 
 fn person_of<'s>(session: &'s Session, row: &str) -> Option<&'s Participant> {
     let number: usize = row.parse().ok()?;
-    session.roster().rows.iter().find(|person| person.row == number)
+    session.roster().participant(number)
 }
 
 /// The page of a row.
 pub(super) fn row(desk: &mut Desk, page: &Frame, row: &str) -> Reply {
-    let view = match desk.view() {
+    let view = match frame::view(desk, page) {
         Ok(view) => view,
-        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        Err(told) => return told,
     };
     let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
     let roster = session.roster();
@@ -58,19 +57,7 @@ pub(super) fn row(desk: &mut Desk, page: &Frame, row: &str) -> Reply {
         };
         fields.iter().flat_map(one).collect()
     };
-    let held = match view.papers.rows.get(&person.row) {
-        Some(Paper::Held(why)) => why.as_slice(),
-        _ => &[],
-    };
-    let of_row = view.of_rows.get(&person.row).map_or(&[][..], Vec::as_slice);
-    let all: Vec<&Finding> =
-        held.iter().chain(of_row.iter().filter(|finding| !held.contains(finding))).collect();
     let event = event_of(session, &person.event);
-    let namesakes = session
-        .roster()
-        .rows
-        .iter()
-        .filter(|other| other.event == person.event && same_name(&other.name, &person.name));
     let data = json!({
         "event": { "id": person.event, "name": event.map(|event| event.name.as_str()) },
         "row": person.row,
@@ -78,13 +65,13 @@ pub(super) fn row(desk: &mut Desk, page: &Frame, row: &str) -> Reply {
         "name": person.name,
         "companion": person.companion,
         "state": state(&view, person),
-        "told": all.into_iter().map(told).collect::<Vec<_>>(),
+        "told": told_of(&view, person),
         "main": fields(&[Field::Name, Field::Companion]),
         "more": fields(&MORE),
         "file": table.file.to_string(),
         "workbook": matches!(table.form, Form::Workbook { .. }),
         "picture": event.is_some_and(|event| event.certified),
-        "alone": namesakes.count() == 1,
+        "alone": is_alone(session, person),
         "replaces": view.papers.replaces.get(&person.row).map(ToString::to_string),
     });
     frame::page(desk, page, "row.html", "today", data)

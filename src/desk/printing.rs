@@ -155,9 +155,9 @@ pub(super) fn labels(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
 
 /// Whose certificates would be given, before they are: of the event, or of one row.
 pub(super) fn ask(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
-    let view = match desk.view() {
+    let view = match frame::view(desk, page) {
         Ok(view) => view,
-        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        Err(told) => return told,
     };
     let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
     let Some(known) = event_of(session, event) else { return frame::told(desk, page, 404, "no-event") };
@@ -167,8 +167,7 @@ pub(super) fn ask(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
         people.filter(|row| row.event == event && one.is_none_or(|one| one == row.row))
     };
     let person = |row: &Participant| json!({ "row": row.row, "name": row.name, "companion": row.companion });
-    let is_ready = |row: &&Participant| matches!(view.papers.rows.get(&row.row), Some(Paper::Ready));
-    let ready: Vec<Value> = of_event().filter(is_ready).map(person).collect();
+    let ready: Vec<Value> = ready(session, &view, event, one).map(person).collect();
     let held: Vec<Value> = of_event()
         .filter_map(|row| match view.papers.rows.get(&row.row) {
             Some(Paper::Held(why)) if row.attended => {
@@ -194,9 +193,9 @@ pub(super) fn ask(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
 
 /// Gives the certificates that are ready, by a person's word.
 pub(super) fn give(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
-    let view = match desk.view() {
+    let view = match frame::view(desk, page) {
         Ok(view) => view,
-        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        Err(told) => return told,
     };
     let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
     if event_of(session, event).is_none() {
@@ -209,10 +208,8 @@ pub(super) fn give(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
         .filter(|(name, _)| name == "of")
         .filter_map(|(_, row)| row.parse().ok())
         .collect();
-    let ready = ready(session, &view, event);
     let one = page.asked.number("row");
-    let wanted: BTreeSet<usize> =
-        ready.iter().copied().filter(|row| one.is_none_or(|one| one == *row)).collect();
+    let wanted: BTreeSet<usize> = ready(session, &view, event, one).map(|person| person.row).collect();
     // Who was shown is who is given one: a row that came or went meanwhile is shown first.
     if wanted.is_empty() || wanted != asked {
         return frame::said(desk, page, 409, "give-changed", event);
@@ -243,9 +240,9 @@ pub(super) fn give(desk: &mut Desk, page: &Frame, event: &str) -> Reply {
 
 /// Gives a certificate anew with the name that the row has by now; the one that was given before no longer counts.
 pub(super) fn replace(desk: &mut Desk, page: &Frame) -> Reply {
-    let view = match desk.view() {
+    let view = match frame::view(desk, page) {
         Ok(view) => view,
-        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        Err(told) => return told,
     };
     let Some(row) = page.asked.number("row") else { return frame::told(desk, page, 400, "not-understood") };
     // The row still has to be the one that was shown with this certificate, and with these words.
@@ -265,15 +262,26 @@ pub(super) fn replace(desk: &mut Desk, page: &Frame) -> Reply {
     }
 }
 
-fn ready(session: &Session, view: &View, event: &str) -> Vec<usize> {
-    let rows = session.roster().rows.iter().filter(|row| row.event == event);
-    rows.map(|row| row.row).filter(|row| matches!(view.papers.rows.get(row), Some(Paper::Ready))).collect()
+/// Those of an event whose certificates are ready to be given, or that one row of them.
+fn ready<'s>(
+    session: &'s Session,
+    view: &'s View,
+    event: &'s str,
+    one: Option<usize>,
+) -> impl Iterator<Item = &'s Participant> {
+    let people = session.roster().rows.iter().filter(move |row| row.event == event);
+    let people = people.filter(move |row| one.is_none_or(|one| one == row.row));
+    people.filter(|row| matches!(view.papers.rows.get(&row.row), Some(Paper::Ready)))
 }
 
-/// The name of a row, where nobody else at the event has it: certificates are asked for by name.
+/// The name of a row of an event, where nobody else there has it: certificates are asked for by name.
 fn only_of_name(session: &Session, event: &str, row: usize) -> Option<String> {
-    let rows = || session.roster().rows.iter().filter(|person| person.event == event);
-    let person = rows().find(|person| person.row == row)?;
-    let namesakes = rows().filter(|other| same_name(&other.name, &person.name)).count();
-    (namesakes == 1).then(|| person.name.clone())
+    let person = session.roster().participant(row).filter(|person| person.event == event)?;
+    is_alone(session, person).then(|| person.name.clone())
+}
+
+/// Whether nobody else at the event has a person's name.
+pub(super) fn is_alone(session: &Session, person: &Participant) -> bool {
+    let people = session.roster().rows.iter().filter(|other| other.event == person.event);
+    people.filter(|other| same_name(&other.name, &person.name)).count() == 1
 }

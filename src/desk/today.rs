@@ -53,9 +53,9 @@ pub(super) fn find(desk: &mut Desk, page: &Frame, id: &str) -> Reply {
 }
 
 fn listed(desk: &mut Desk, page: &Frame, id: &str, sought: Option<&str>) -> Reply {
-    let view = match desk.view() {
+    let view = match frame::view(desk, page) {
         Ok(view) => view,
-        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+        Err(told) => return told,
     };
     let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
     let Some(event) = event_of(session, id) else { return frame::told(desk, page, 404, "no-event") };
@@ -251,12 +251,6 @@ fn row_data(session: &Session, view: &View, ticks: &Ticks, person: &Participant)
     let roster = session.roster();
     let table = roster.table.as_deref();
     let key = table.and_then(|table| table.row(person.row)).map(|row| row_key(roster, row));
-    let held = match view.papers.rows.get(&person.row) {
-        Some(Paper::Held(why)) => why.as_slice(),
-        _ => &[],
-    };
-    let of_row = view.of_rows.get(&person.row).map_or(&[][..], Vec::as_slice);
-    let more = of_row.iter().filter(|finding| !held.contains(finding));
     json!({
         "row": person.row,
         "key": key,
@@ -265,8 +259,19 @@ fn row_data(session: &Session, view: &View, ticks: &Ticks, person: &Participant)
         "ticks": table.map(|table| ticks.data(table, person)).unwrap_or_default(),
         "state": state(view, person),
         "lacks": lacks(roster, person),
-        "told": held.iter().chain(more).map(told).collect::<Vec<_>>(),
+        "told": told_of(view, person),
     })
+}
+
+/// What is told of a person: what holds the certificate, and then the rest.
+pub(super) fn told_of(view: &View, person: &Participant) -> Vec<Value> {
+    let held = match view.papers.rows.get(&person.row) {
+        Some(Paper::Held(why)) => why.as_slice(),
+        _ => &[],
+    };
+    let of_row = view.of_rows.get(&person.row).map_or(&[][..], Vec::as_slice);
+    let more = of_row.iter().filter(|finding| !held.contains(finding));
+    held.iter().chain(more).map(told).collect()
 }
 
 /// How a person stands with the certificate: a key among the words, with the number and the day where it was given.

@@ -6,6 +6,7 @@
 
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader};
 use percent_encoding::{NON_ALPHANUMERIC, percent_encode};
+use quick_xml::escape::escape;
 use roxmltree::{Document, ParsingOptions};
 use std::io::Cursor;
 use std::ops::Range;
@@ -61,7 +62,7 @@ fn drawing(text: &str) -> Option<Vec<u8>> {
                 _ => continue,
             };
             if new != attribute.value() {
-                changes.push((attribute.range_value(), escaped(&new)));
+                changes.push((attribute.range_value(), escape(&*new).into_owned()));
             }
         }
         if node.is_text()
@@ -70,7 +71,7 @@ fn drawing(text: &str) -> Option<Vec<u8>> {
                 .is_some_and(|it| it.has_tag_name((it.tag_name().namespace().unwrap_or_default(), "style")))
         {
             let sheet = node.text().unwrap_or_default();
-            changes.push((node.range(), escaped(&rules(sheet))));
+            changes.push((node.range(), escape(rules(sheet)).into_owned()));
         }
     }
     changes.sort_by_key(|(range, _)| range.start);
@@ -83,14 +84,6 @@ fn drawing(text: &str) -> Option<Vec<u8>> {
     }
     written.push_str(&text[from..]);
     Some(written.into_bytes())
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-        .replace('\'', "&apos;")
 }
 
 /// A style sheet: what stands in braces.

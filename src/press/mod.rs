@@ -211,10 +211,7 @@ impl Press {
     /// A fingerprint of the whole theme.
     pub fn theme_fingerprint(&self) -> String {
         let mut hash = self.fresh_fingerprint();
-        for (name, bytes) in self.theme.files() {
-            absorb(&mut hash, name.as_bytes());
-            absorb(&mut hash, bytes);
-        }
+        theme::absorb_files(&mut hash, self.theme.files());
         hex(hash.finalize())
     }
 

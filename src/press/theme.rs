@@ -167,10 +167,7 @@ impl Theme {
     /// A fingerprint of the whole theme.
     pub fn fingerprint(&self) -> String {
         let mut hash = Sha256::new();
-        for (name, bytes) in self.files() {
-            absorb(&mut hash, name.as_bytes());
-            absorb(&mut hash, bytes);
-        }
+        absorb_files(&mut hash, self.files());
         hex(hash.finalize())
     }
 
@@ -186,11 +183,16 @@ impl Theme {
                 || files.contains(*name)
                 || folders.iter().any(|folder| name.split('/').next() == Some(folder))
         });
-        for (name, bytes) in chosen {
-            absorb(&mut hash, name.as_bytes());
-            absorb(&mut hash, bytes);
-        }
+        absorb_files(&mut hash, chosen);
         hex(hash.finalize())
+    }
+}
+
+/// Files of a theme as part of what something is made from.
+pub(super) fn absorb_files<'t>(hash: &mut Sha256, files: impl Iterator<Item = (&'t str, &'t Bytes)>) {
+    for (name, bytes) in files {
+        absorb(hash, name.as_bytes());
+        absorb(hash, bytes);
     }
 }
 

@@ -129,6 +129,11 @@ impl Roster {
         self.table.as_ref()?.row(number)
     }
 
+    /// The participant of a row.
+    pub fn participant(&self, row: usize) -> Option<&Participant> {
+        self.rows.iter().find(|participant| participant.row == row)
+    }
+
     /// The columns of a field, in the order in which its cells are joined.
     pub fn columns_of(&self, field: Field) -> Vec<usize> {
         columns::of(&self.columns, field)

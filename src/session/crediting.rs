@@ -183,9 +183,12 @@ pub fn check_letters<'w>(
     program: &Program,
     words: impl Iterator<Item = &'w String>,
 ) -> Result<(), SessionError> {
-    let press = open_press(program)?;
-    let words: Vec<&str> = words.map(String::as_str).collect();
-    let told = press.letters().told_of(&words, &Place::whole("")).filter(|it| it.level == Level::Error);
+    told_of_letters(open_press(program)?.letters(), &words.map(String::as_str).collect::<Vec<_>>())
+}
+
+/// The same with the letters of a press that is open.
+pub(super) fn told_of_letters(letters: &Letters, words: &[&str]) -> Result<(), SessionError> {
+    let told = letters.told_of(words, &Place::whole("")).filter(|it| it.level == Level::Error);
     told.map_or(Ok(()), |finding| {
         let mend = finding.mend.map(|mend| format!(" {mend}")).unwrap_or_default();
         Err(SessionError::Said(format!("{}{mend}", finding.message)))

@@ -85,6 +85,7 @@ pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
 pub use proofread::letters_of_roster;
 pub use records::{check_records, doubt_of_records, note_register};
+pub use replacing::add_signed;
 pub use restating::FactRestated;
 pub use roster_edit::{
     CellAsked, Differs, NotWritten, RosterChange, RowAsked, RowConflict, Written, row_key,

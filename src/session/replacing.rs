@@ -1,11 +1,13 @@
 //! A certificate given anew with corrected words: it points to the first one, which no longer counts.
 
-use super::{Session, SessionError, note_register, signing};
+use super::crediting::told_of_letters;
+use super::{Session, SessionError, Signing, note_register, signing};
 use crate::credential::number::Number;
-use crate::finding::{Level, Place};
 use crate::people::credit::replacement::{corrected_words, replacement};
-use crate::program::register::{Entry, Register};
-use crate::shelf::register;
+use crate::program::Program;
+use crate::program::register::{Entry, Given, Register};
+use crate::shelf::register::{self, RegisterError};
+use std::path::Path;
 
 impl Session<'_> {
     /// Gives a certificate anew, with the name and the companion that the roster has by now. Gives the new number.
@@ -21,21 +23,34 @@ impl Session<'_> {
         })?;
         let printed: Vec<&str> =
             [&words.name, &words.companion].into_iter().flatten().map(String::as_str).collect();
-        let told = self.press()?.letters().told_of(&printed, &Place::whole(""));
-        if let Some(missing) = told.filter(|it| it.level == Level::Error) {
-            return Err(SessionError::said(missing.message));
-        }
+        told_of_letters(self.press()?.letters(), &printed)?;
         let signing = signing(program, self.environment)?;
-        let decide = |register: &Register| {
+        let entries = add_signed(program, Some(&self.out), &signing, |register| {
             let given = replacement(program, register, number, &words, self.environment.today);
-            let given = given.map_err(|why| SessionError::said(why.to_string()))?;
-            Ok::<_, SessionError>(vec![Entry::Given(Box::new(signing.signed(given, program)))])
-        };
-        let added = register::add(&program.folder, signing.key(), decide)?;
-        note_register(&program.folder, Some(&self.out), &added.register);
-        match added.entries.into_iter().next() {
+            given.map(|given| vec![given]).map_err(|why| SessionError::said(why.to_string()))
+        })?;
+        match entries.into_iter().next() {
             Some(Entry::Given(given)) => Ok(given.number),
             _ => Err(SessionError::said(format!("No certificate {number} was ever given."))),
         }
     }
+}
+
+/// Adds what is decided on the register as it is under the lock, signed. Gives the new lines' entries. `out`: the out
+/// folder that is to know the register, too.
+///
+/// # Errors
+/// Why nothing is to be added, or that the register cannot be written.
+pub fn add_signed<E: From<RegisterError>>(
+    program: &Program,
+    out: Option<&Path>,
+    signing: &Signing,
+    decide: impl FnOnce(&Register) -> Result<Vec<Given>, E>,
+) -> Result<Vec<Entry>, E> {
+    let added = register::add(&program.folder, signing.key(), |register| {
+        let signed = decide(register)?.into_iter().map(|given| signing.signed(given, program));
+        Ok::<_, E>(signed.map(|given| Entry::Given(Box::new(given))).collect())
+    })?;
+    note_register(&program.folder, out, &added.register);
+    Ok(added.entries)
 }

@@ -1,13 +1,12 @@
 //! A fact that gets another value: what would change with it, before anything is written; then all of it at once.
 
+use super::save::{FileChange, save_files};
 use super::{Known, Session, SessionError};
 use crate::finding::{Finding, Level};
 use crate::program::facts::Stated;
 use crate::program::{Program, Written, reopen_with};
 use crate::proof::change_unsourced;
 use crate::restate::{self, Change, Left, Open};
-use crate::shelf::own_files::Saving;
-use crate::shelf::undo::{self, Changed};
 use crate::understand::Understood;
 
 /// Where the facts stand.
@@ -23,15 +22,14 @@ pub struct FactRestated {
     pub asked: Vec<Finding>,
     /// Why it is no value for the fact; it is not written then.
     pub wrong: Vec<Finding>,
-    /// Each file with its text before and after.
-    files: Vec<(String, String, String)>,
+    /// The files that are other with it.
+    files: Vec<FileChange>,
 }
 
 impl Session<'_> {
     /// The value of a fact that has one of its own, as it stands in the facts file.
     pub fn value_of_fact(&self, name: &str) -> Option<&Written> {
-        let facts = self.program.content.facts.iter();
-        let fact = facts.into_iter().find(|fact| fact.name == name && fact.at.is_none())?;
+        let fact = self.program.content.facts.iter().find(|fact| fact.name == name && fact.at.is_none())?;
         match &fact.stated {
             Stated::Value(value) if &*value.place.file == FACTS => Some(value),
             _ => None,
@@ -75,11 +73,11 @@ impl Session<'_> {
             program.sources.text(file).map_or_else(String::new, |it| (**it).to_owned())
         };
         let files = names.into_iter().map(|file| {
-            let (was, with_fact) = (text(&self.program, &file), text(&program, &file));
-            let now = plan.edited(&file, &with_fact);
-            (file, was, now)
+            let was = text(&self.program, &file);
+            let now = plan.edited(&file, &text(&program, &file));
+            FileChange { file, was, now }
         });
-        let files = files.collect();
+        let files = files.filter(|file| file.was != file.now).collect();
         let asked = change_unsourced(&understood);
         Ok(FactRestated { changes: plan.changes, left: plan.left, asked, wrong, files })
     }
@@ -87,22 +85,12 @@ impl Session<'_> {
     /// Writes a fact's other value, and all that changes with it, at once; [`undo`](super::undo) takes it back.
     ///
     /// # Errors
-    /// As [`restated`](Self::restated); or a file was changed meanwhile, is protected, or cannot be written: then none is.
-    pub fn restate(&mut self, name: &str, now: &str) -> Result<FactRestated, SessionError> {
-        let restated = self.restated(name, now)?;
+    /// It is no value for the fact; or a file was changed meanwhile, is protected, or cannot be written: then none is.
+    pub fn restate(&mut self, restated: &FactRestated) -> Result<(), SessionError> {
         if let Some(wrong) = restated.wrong.first() {
             return Err(SessionError::said(wrong.message.clone()));
         }
-        let said = |error: crate::shelf::own_files::SaveError| SessionError::said(error.to_string());
-        let folder = &self.program.folder;
-        let mut saving = Saving::open(folder).map_err(said)?;
-        let mut changed = Vec::new();
-        for (file, was, now) in restated.files.iter().filter(|(_, was, now)| was != now) {
-            saving.stage(file, was.as_bytes(), now.as_bytes()).map_err(said)?;
-            changed.push(Changed::new(file, was, now));
-        }
-        undo::note(folder, changed).map_err(said)?;
-        saving.save().map_err(said)?;
-        Ok(restated)
+        save_files(&self.program.folder, &restated.files)
+            .map_err(|error| SessionError::said(error.to_string()))
     }
 }

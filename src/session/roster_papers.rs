@@ -97,8 +97,8 @@ impl Session<'_> {
         Ok(papers)
     }
 
-    /// Files of what is selected and known, as they would be printed, in memory. Nothing is put away and nobody is credited. Of certificates only those of some `rows` where these are
-    /// asked for.
+    /// Files of what is selected and known, as they would be printed, in memory. Nothing is put away and nobody is
+    /// credited. Of certificates only those of some `rows` where these are asked for.
     ///
     /// # Errors
     /// The theme cannot set it.

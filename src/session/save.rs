@@ -18,19 +18,34 @@ pub fn save(understood: &Understood, plan: &Plan) -> Result<(), SessionError> {
 
 fn save_plan(understood: &Understood, plan: &Plan) -> Result<(), SaveError> {
     let program = understood.root;
-    if plan.files().is_empty() {
+    let files = plan.files().into_iter().map(|file| {
+        let text = program.sources.text(file).map_or("", |text| text);
+        FileChange { file: file.to_string(), was: text.to_owned(), now: plan.edited(file, text) }
+    });
+    save_files(&program.folder, &files.collect::<Vec<_>>())
+}
+
+/// A file of the program, and what it is to hold instead of what was read.
+#[derive(Debug)]
+pub(super) struct FileChange {
+    pub file: String,
+    pub was: String,
+    pub now: String,
+}
+
+/// Puts files in place together, and notes them to be taken back.
+pub(super) fn save_files(program: &Path, files: &[FileChange]) -> Result<(), SaveError> {
+    if files.is_empty() {
         return Ok(());
     }
-    let mut saving = Saving::open(&program.folder)?;
+    let mut saving = Saving::open(program)?;
     let mut changed = Vec::new();
-    for file in plan.files() {
-        let text = program.sources.text(file).map_or("", |text| text);
-        let now = plan.edited(file, text);
-        saving.stage(file, text.as_bytes(), now.as_bytes())?;
-        changed.push(Changed::new(file, text, &now));
+    for FileChange { file, was, now } in files {
+        saving.stage(file, was.as_bytes(), now.as_bytes())?;
+        changed.push(Changed::new(file, was, now));
     }
     // Before the first is put in place, so that whatever stops this can be taken back.
-    undo::note(&program.folder, changed)?;
+    undo::note(program, changed)?;
     saving.save()
 }
 

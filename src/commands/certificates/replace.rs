@@ -6,9 +6,8 @@ use crate::commands::{CommandError, Outcome};
 use crate::credential::number::Number;
 use crate::people::credit::replacement::{Irreplaceable, Words, corrected_words, replacement, replacements};
 use crate::program::Program;
-use crate::program::register::{Entry, Given, Register, State};
-use crate::session::{Environment, Signing, check_letters, note_register, signing};
-use crate::shelf::register;
+use crate::program::register::{Entry, State};
+use crate::session::{Environment, add_signed, check_letters, signing};
 use std::io::Write;
 
 /// What was asked to stand on the new certificate.
@@ -28,8 +27,8 @@ pub fn run(
     let words = words(program, number, asked)?;
     check_letters(program, [&words.name, &words.companion].into_iter().flatten())?;
     let signing = signing(program, environment)?;
-    let entries = add_signed(program, &signing, |register| {
-        replacement(program, register, number, &words, environment.today).map(|given| vec![given])
+    let entries = add_signed::<CommandError>(program, None, &signing, |register| {
+        Ok(vec![replacement(program, register, number, &words, environment.today)?])
     })?;
     let Some(Entry::Given(new)) = entries.first() else {
         return Err(Irreplaceable::Unknown(number.clone()).into());
@@ -51,8 +50,9 @@ pub fn of_event(
         return Err(CommandError::said(format!("There is no event “{event}” in program.toml.")));
     }
     let signing = signing(program, environment)?;
-    let entries =
-        add_signed(program, &signing, |register| replacements(program, register, event, environment.today))?;
+    let entries = add_signed::<CommandError>(program, None, &signing, |register| {
+        Ok(replacements(program, register, event, environment.today)?)
+    })?;
     let count = entries.len();
     writeln!(out, "{} of {event} replaced, with what program.toml says now.", counted(count, "certificate"))?;
     writeln!(
@@ -61,20 +61,6 @@ pub fn of_event(
     )?;
     tell_signing(&signing, count, out)?;
     Ok(Outcome::Clear)
-}
-
-/// Adds what is decided on the register as it is under the lock, signed. Gives the new lines' entries.
-fn add_signed(
-    program: &Program,
-    signing: &Signing,
-    decide: impl FnOnce(&Register) -> Result<Vec<Given>, Irreplaceable>,
-) -> Result<Vec<Entry>, CommandError> {
-    let added = register::add(&program.folder, signing.key(), |register| {
-        let signed = decide(register)?.into_iter().map(|given| signing.signed(given, program));
-        Ok::<_, CommandError>(signed.map(|given| Entry::Given(Box::new(given))).collect())
-    })?;
-    note_register(&program.folder, None, &added.register);
-    Ok(added.entries)
 }
 
 /// What stands on the new certificate: what was asked for, or else what the roster has by now.

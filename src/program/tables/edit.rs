@@ -7,6 +7,7 @@
 use super::{Cell, Form, LineEnd, Row, Table};
 use crate::spreadsheet;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// A cell and what it is to hold.
@@ -56,6 +57,7 @@ impl Table {
     pub fn spliced(&self, there: &[u8], mut splices: Vec<Splice>) -> Result<Vec<u8>, SpliceError> {
         let Form::Text(form) = &self.form else { return Err(SpliceError::File(EditError::Workbook)) };
         let encode = |text: &str| form.encoding.encode(text).map(Cow::into_owned);
+        // What was read is written back as the same bytes, or nothing is written at all.
         if encode(&self.text).as_deref() != Ok(there) {
             return Err(SpliceError::File(EditError::Changed));
         }
@@ -130,13 +132,9 @@ impl Table {
     /// The table is a workbook, or the file is no longer what was read.
     pub fn edited(&self, there: &[u8], changes: &[Change]) -> Result<Edited, EditError> {
         let Form::Text(form) = &self.form else { return Err(EditError::Workbook) };
-        let encode = |text: &str| form.encoding.encode(text).map(Cow::into_owned);
-        // What was read is written back as the same bytes, or nothing is written at all.
-        if encode(&self.text).as_deref() != Ok(there) {
-            return Err(EditError::Changed);
-        }
         let mut left = Vec::new();
-        let mut placed = Vec::new();
+        // By where it stands: of several for one cell, the last was asked for last.
+        let mut splices = BTreeMap::new();
         for (number, change) in changes.iter().enumerate() {
             // White space around a cell's words is passed over in reading.
             let guarded = spreadsheet::guarded(change.text.trim());
@@ -144,25 +142,17 @@ impl Table {
                 Err(letter) => left.push((number, letter)),
                 Ok(_) => {
                     let text = change.cell.rewritten(&guarded).ok_or(EditError::Workbook)?;
-                    placed.push((change.cell.source_range(), text));
+                    let range = change.cell.source_range();
+                    splices.insert(range.start, Splice { range, text });
                 }
             }
         }
-        placed.sort_by_key(|(range, _)| range.start);
-        let mut text = String::with_capacity(self.text.len());
-        let mut at = 0;
-        for (number, (range, new)) in placed.iter().enumerate() {
-            // The sort is stable: of several for one cell, the last was asked for last.
-            if placed.get(number + 1).is_some_and(|(next, _)| next == range) {
-                continue;
-            }
-            text.push_str(&self.text[at..range.start]);
-            text.push_str(new);
-            at = range.end;
-        }
-        text.push_str(&self.text[at..]);
-        // Each part can be encoded, so the whole can.
-        Ok(Edited { bytes: encode(&text).map_err(|_| EditError::Changed)?, left })
+        let bytes = self.spliced(there, splices.into_values().collect()).map_err(|error| match error {
+            SpliceError::File(error) => error,
+            // Each part can be encoded, so the whole can.
+            SpliceError::Letter(_) => EditError::Changed,
+        })?;
+        Ok(Edited { bytes, left })
     }
 }
 
