@@ -4,7 +4,7 @@ use super::guard::Refused;
 use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, facts, found, frame, person, printing, today};
+use super::{changed, facts, found, frame, lessons, person, printing, today};
 use serde_json::json;
 
 /// What comes of a request.
@@ -42,6 +42,9 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Get, ["event", event]) => today::event(desk, page, event),
         (Method::Get, ["row", row]) => person::row(desk, page, row),
         (Method::Get, ["changes"]) => changed::list(desk, page),
+        (Method::Get, ["lessons"]) => lessons::list(desk, page),
+        (Method::Get, ["lesson"]) => lessons::one(desk, page),
+        (Method::Get, ["sheet", name]) => lessons::sheet(desk, name),
         (Method::Get, ["facts"]) => facts::list(desk, page),
         (Method::Get, ["fact"]) => facts::one(desk, page),
         (Method::Post, ["fact"]) => facts::try_value(desk, page),

@@ -17,6 +17,8 @@
 //! | `person` | one row, to be mended, with the certificate's picture |
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
+//! | `lessons` | a lesson beside its pages, its figures marked |
+//! | `lines` | a text line by line, with marks |
 //! | `facts` | the facts, and another value for one |
 //! | `found` | what is wrong with the program, by file |
 //!
@@ -30,6 +32,8 @@ mod facts;
 mod found;
 mod frame;
 mod guard;
+mod lessons;
+mod lines;
 mod person;
 mod printing;
 mod server;

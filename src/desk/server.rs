@@ -48,6 +48,13 @@ pub(super) fn serve(desk: Desk, opened: &mut dyn FnMut(&str) -> io::Result<()>) 
         desk: Arc::new(Mutex::new(desk)),
         printer: Arc::default(),
     };
+    let early = shared.desk.clone();
+    // While the browser opens, what its first page needs is worked out.
+    std::thread::spawn(move || {
+        let _ = crate::caught::caught(|| {
+            let _ = lock(&early).view();
+        });
+    });
     // Where the system cannot tell of changes, each page still reads the folder when it is asked for.
     let _watcher = watch::watch(&folder, version);
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().enable_time().build()?;

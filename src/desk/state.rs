@@ -1,12 +1,14 @@
 //! The program that is held open, what is known of it, and what was changed at this desk.
 
+use crate::digest;
 use crate::finding::{FileName, Finding, Level, Sources};
 use crate::people::scoring::Passed;
 use crate::press::{Press, Theme};
 use crate::program::Unread;
 use crate::session::{
-    Environment, Papers, RosterChange, Session, SessionError, letters_of_roster, needed_folder,
+    Environment, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, needed_folder,
 };
+use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -14,6 +16,8 @@ use tokio::sync::watch::Sender;
 
 /// The typesetter may remember so many bytes of layouts.
 const MEMORY: usize = 600 << 20;
+/// So many pages of lessons are kept for the pages that show them.
+const DRAWN: usize = 120;
 /// So many pictures of names that were typed are kept for the pages that show them.
 const PICTURES: usize = 12;
 
@@ -31,6 +35,10 @@ pub(super) struct Desk {
     view: Option<(Texts, Arc<View>)>,
     changes: Vec<Kept>,
     pictures: VecDeque<(u64, String)>,
+    /// By file and view.
+    laid: BTreeMap<(String, &'static str), Laid>,
+    /// By their names; the oldest first.
+    drawn: VecDeque<(String, Arc<str>)>,
     counted: u64,
     version: Sender<u64>,
     /// For pages where no program can be opened.
@@ -51,6 +59,17 @@ pub(super) struct View {
     pub of_rows: BTreeMap<usize, Vec<Finding>>,
     pub papers: Papers,
     pub passed: BTreeMap<usize, Passed>,
+}
+
+/// A lesson's pages as they were drawn last.
+#[derive(Clone, Default)]
+pub(super) struct Laid {
+    /// Stands for all that they were made from.
+    pub from: String,
+    /// The names of its pages.
+    pub pages: Vec<String>,
+    /// What laying out found.
+    pub findings: Vec<Finding>,
 }
 
 /// A change that was made at this desk.
@@ -79,6 +98,8 @@ impl Desk {
             view: None,
             changes: Vec::new(),
             pictures: VecDeque::new(),
+            laid: BTreeMap::new(),
+            drawn: VecDeque::new(),
             counted: 0,
             version: Sender::new(1),
             plain: None,
@@ -197,6 +218,32 @@ impl Desk {
         if let Some(kept) = self.changes.iter_mut().find(|kept| kept.number == number) {
             kept.is_undone = true;
         }
+    }
+
+    /// A lesson's pages as they were drawn last, in one of its views.
+    pub fn laid(&self, file: &str, view: &'static str) -> Option<&Laid> {
+        self.laid.get(&(file.to_owned(), view))
+    }
+
+    /// Keeps the pages of a lesson. One that looks as before keeps its name, so that no browser loads it again.
+    pub fn keep_laid(&mut self, file: &str, view: &'static str, from: String, shown: Shown) {
+        let mut pages = Vec::new();
+        for drawing in shown.pages {
+            let name: String = digest::hex(Sha256::digest(drawing.as_bytes())).chars().take(24).collect();
+            if let Some(at) = self.drawn.iter().position(|(known, _)| *known == name) {
+                self.drawn.remove(at);
+            }
+            self.drawn.push_back((name.clone(), drawing.into()));
+            pages.push(name);
+        }
+        while self.drawn.len() > DRAWN.max(pages.len()) {
+            self.drawn.pop_front();
+        }
+        self.laid.insert((file.to_owned(), view), Laid { from, pages, findings: shown.findings });
+    }
+
+    pub fn drawn(&self, name: &str) -> Option<&str> {
+        self.drawn.iter().find(|(known, _)| known == name).map(|(_, drawing)| &**drawing)
     }
 
     /// Keeps a picture for the page that asks for it next; gives its number.

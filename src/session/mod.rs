@@ -25,6 +25,7 @@
 //! | `known` | what is known of a program before anything is laid out |
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
+//! | `lesson_shown` | a lesson with its figures and its pages, to be looked at |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
 //! | `restating` | a fact that gets another value, with all that changes with it |
 //! | `replacing` | a certificate given anew with corrected words |
@@ -53,6 +54,7 @@ mod gather;
 mod history;
 mod known;
 mod layouts;
+mod lesson_shown;
 mod make;
 mod next_season;
 mod part;
@@ -79,6 +81,7 @@ pub use error::SessionError;
 pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
+pub use lesson_shown::{FigureShown, FigureStands, LessonSheet};
 pub use make::{Count, Made, Making};
 pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
 pub use part::Credits;

@@ -6,16 +6,32 @@
   const main = () => document.getElementById("main");
   let busy = 0;
 
-  /** Puts another page of the desk in the place of this one, and leaves the focus where it was. */
-  const show = (text, address) => {
+  /** Waits until the pictures of a page can be drawn at once, so that nothing jumps; not for ever. */
+  const loaded = (next) => {
+    const shown = new Set([...document.images].map((image) => image.src));
+    const coming = [...next.querySelectorAll("img")].filter((image) => !shown.has(new URL(image.getAttribute("src"), location).href));
+    const all = coming.map((image) => {
+      const early = new Image();
+      early.src = image.getAttribute("src");
+      return early.decode().catch(() => {});
+    });
+    return Promise.race([Promise.all(all), new Promise((done) => setTimeout(done, 1500))]);
+  };
+
+  /** Puts another page of the desk in the place of this one, and leaves the focus and the view where they were. */
+  const show = async (text, address) => {
     const page = new DOMParser().parseFromString(text, "text/html");
     const next = page.getElementById("main");
     if (!next) {
       location.reload();
       return;
     }
+    await loaded(next);
     const focused = document.activeElement && document.activeElement.id;
+    const top = document.querySelector(".prints")?.scrollTop ?? 0;
     main().replaceWith(next);
+    const prints = document.querySelector(".prints");
+    if (prints) prints.scrollTop = top;
     const edge = page.querySelector(".edge");
     if (edge && document.querySelector(".edge")) document.querySelector(".edge").replaceWith(edge);
     document.title = page.title;
@@ -37,7 +53,7 @@
         location.assign(where.pathname + where.search + where.hash);
         return;
       }
-      show(await answer.text(), stays ? where.pathname + (where.searchParams.get("page") ? `?page=${where.searchParams.get("page")}` : "") : null);
+      await show(await answer.text(), stays ? where.pathname + (where.searchParams.get("page") ? `?page=${where.searchParams.get("page")}` : "") : null);
     } catch {
       form.submit();
     } finally {
@@ -124,7 +140,7 @@
       try {
         const answer = await fetch(location.href, { credentials: "same-origin" });
         const text = await answer.text();
-        if (answer.ok && !busy && !isTyping()) show(text, null);
+        if (answer.ok && !busy && !isTyping()) await show(text, null);
       } catch {
         // The next change is followed again.
       }
