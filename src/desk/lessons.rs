@@ -12,7 +12,7 @@ use super::web::Reply;
 use crate::finding::{Finding, Level, Sources};
 use crate::job::Piece;
 use crate::program::lesson::Lesson;
-use crate::session::{FigureShown, FigureStands, Session};
+use crate::session::{FigureShown, FigureStands, Session, SessionError, Shown};
 use crate::understand::{Understood, plain_text};
 use percent_encoding::{NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Value, json};
@@ -67,66 +67,90 @@ pub(super) fn list(desk: &mut Desk, page: &Frame) -> Reply {
 pub(super) fn one(desk: &mut Desk, page: &Frame) -> Reply {
     let file = page.asked.asks("file").to_owned();
     let chosen = VIEWS.iter().find(|(name, _)| *name == page.asked.asks("as")).unwrap_or(&VIEWS[0]);
-    let (title, language) = {
-        let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
-        let understood = session.understand(session.program());
-        match session.lesson_in(&understood, &file) {
-            Some((lesson, language)) => (plain_text(&lesson.title), language.to_owned()),
-            None => return frame::told(desk, page, 404, "no-lesson"),
-        }
-    };
-    let (lines, figure) = match source(desk, page, &file) {
-        Ok(source) => source,
+    let (name, piece) = *chosen;
+    let view = match frame::view(desk, page) {
+        Ok(view) => view,
         Err(told) => return told,
     };
-    let (laid, failed) = laid(desk, &file, *chosen);
-    let held: Vec<Value> = laid.findings.iter().map(told).collect();
-    let views: Vec<Value> = VIEWS
-        .iter()
-        .map(|(name, _)| json!({ "name": name, "here": *name == chosen.0, "href": format!("{}&as={name}", address(&file)) }))
-        .collect();
-    let data = json!({
-        "title": title,
+    let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
+    let understood = session.understand(session.program());
+    let Some((lesson, language)) = session.lesson_in(&understood, &file) else {
+        return frame::told(desk, page, 404, "no-lesson");
+    };
+    let at: Option<usize> = page.asked.asks("at").parse().ok();
+    let (lines, figure) = source(desk, session, &understood, &view.findings, (&file, at));
+    let views = VIEWS.iter().map(|(other, _)| {
+        json!({ "name": other, "here": *other == name, "href": format!("{}&as={other}", address(&file)) })
+    });
+    let mut data = json!({
+        "title": plain_text(&lesson.title),
         "language": language,
         "file": file,
-        "href": format!("{}&as={}", address(&file), chosen.0),
-        "views": views,
+        "href": format!("{}&as={name}", address(&file)),
+        "views": views.collect::<Vec<_>>(),
+        "wide": name == "slides",
         "lines": lines,
         "figure": figure,
-        "pages": laid.pages,
-        "wide": chosen.0 == "slides",
-        "told": held,
-        "failed": failed,
     });
+    let drawn = drawn(session, &understood, &file, piece, desk.laid(&file, name));
+    let failed = match drawn {
+        Ok(Some((from, shown))) => {
+            desk.keep_laid(&file, name, from, shown);
+            None
+        }
+        Ok(None) => None,
+        Err(error) => Some(error.to_string()),
+    };
+    // Where the pages cannot be set, those that were drawn last.
+    let laid = desk.laid(&file, name).cloned().unwrap_or_default();
+    data["failed"] = json!(failed);
+    data["pages"] = json!(laid.pages);
+    data["told"] = laid.findings.iter().map(told).collect();
     frame::page(desk, page, "lesson.html", "lessons", data)
 }
 
-/// The lines of the file as it is now, and the figure that was chosen.
-fn source(desk: &mut Desk, page: &Frame, file: &str) -> Result<(Vec<Value>, Value), Reply> {
-    let at: Option<usize> = page.asked.asks("at").parse().ok();
-    if let Some(Trouble::Unread(unread)) = desk.trouble()
-        && let Some(text) = unread.sources.text(file)
-        && desk.session().and_then(|session| session.program().sources.text(file)) != Some(text)
-    {
-        // Where its figures stand is known again once it can be read.
-        return Ok((lines::of(text, &[], &by_line(&unread.mistakes, file, &unread.sources)), Value::Null));
+/// The pages as they would print, unless they are as those that were drawn last.
+fn drawn(
+    session: &Session,
+    understood: &Understood,
+    file: &str,
+    piece: Piece,
+    last: Option<&Laid>,
+) -> Result<Option<(String, Shown)>, SessionError> {
+    let sheet = session.lesson_sheet(understood, file, piece)?;
+    if last.is_some_and(|laid| laid.from == sheet.fingerprint) {
+        return Ok(None);
     }
-    let view = frame::view(desk, page)?;
-    let unread = match desk.trouble() {
-        Some(Trouble::Unread(unread)) => by_line(&unread.mistakes, file, &unread.sources),
-        Some(Trouble::Said(_)) | None => Vec::new(),
-    };
-    let Some(session) = desk.session() else { return Err(frame::told(desk, page, 404, "nowhere")) };
-    let understood = session.understand(session.program());
+    let shown = session.draw(&sheet)?;
+    Ok(Some((sheet.fingerprint, shown)))
+}
+
+/// The lines of the file as it is now, and the figure that was chosen.
+fn source(
+    desk: &Desk,
+    session: &Session,
+    understood: &Understood,
+    findings: &[Finding],
+    (file, at): (&str, Option<usize>),
+) -> (Vec<Value>, Value) {
     let sources = &session.program().sources;
-    let figures = session.figures_in(&understood, file);
-    let mut found = by_line(&view.findings, file, sources);
-    found.extend(unread);
+    let mut found = by_line(findings, file, sources);
+    if let Some(Trouble::Unread(unread)) = desk.trouble() {
+        let mistakes = by_line(&unread.mistakes, file, &unread.sources);
+        match unread.sources.text(file) {
+            // Where its figures stand is known again once it can be read.
+            Some(text) if Some(text) != sources.text(file) => {
+                return (lines::of(text, &[], &mistakes), Value::Null);
+            }
+            Some(_) | None => found.extend(mistakes),
+        }
+    }
+    let figures = session.figures_in(understood, file);
     let text = sources.text(file).map(|text| &**text).unwrap_or_default();
     let marks: Vec<Mark> = figures.iter().map(|figure| mark(figure, at)).collect();
     let chosen = figures.iter().find(|figure| Some(figure.place.range.start) == at);
-    let chosen = chosen.map(|figure| chosen_figure(session, &understood, &view.findings, figure));
-    Ok((lines::of(text, &marks, &found), chosen.unwrap_or_default()))
+    let chosen = chosen.map(|figure| chosen_figure(session, understood, findings, figure));
+    (lines::of(text, &marks, &found), chosen.unwrap_or_default())
 }
 
 fn mark(figure: &FigureShown, chosen: Option<usize>) -> Mark {
@@ -186,27 +210,6 @@ fn chosen_figure(
         "fact": fact.map(|fact| facts::data(session, understood, fact)),
         "quotes": fact.map(|fact| facts::quotes(session, understood, &fact.name)),
     })
-}
-
-/// The pages as they would print; where they cannot be set, those that were drawn last, and why.
-fn laid(desk: &mut Desk, file: &str, (name, piece): (&'static str, Piece)) -> (Laid, Option<String>) {
-    let drawn = desk.session().map(|session| {
-        let understood = session.understand(session.program());
-        let sheet = session.lesson_sheet(&understood, file, piece)?;
-        if desk.laid(file, name).is_some_and(|laid| laid.from == sheet.fingerprint) {
-            return Ok(None);
-        }
-        session.draw(&sheet).map(|shown| Some((sheet.fingerprint, shown)))
-    });
-    let failed = match drawn {
-        Some(Ok(Some((from, shown)))) => {
-            desk.keep_laid(file, name, from, shown);
-            None
-        }
-        Some(Ok(None)) | None => None,
-        Some(Err(error)) => Some(error.to_string()),
-    };
-    (desk.laid(file, name).cloned().unwrap_or_default(), failed)
 }
 
 /// A page that was drawn, by its number among all that the desk keeps.

@@ -1,13 +1,15 @@
 //! The program that is held open, what is known of it, and what was changed at this desk.
 
+use super::watch;
 use crate::digest;
 use crate::finding::{FileName, Finding, Level, Sources};
 use crate::people::scoring::Passed;
 use crate::press::{Press, Theme};
 use crate::program::Unread;
 use crate::session::{
-    Environment, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, needed_folder,
+    Environment, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, program_folder,
 };
+use notify::RecommendedWatcher;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
@@ -26,7 +28,11 @@ type Texts = Vec<(FileName, Arc<str>)>;
 
 pub(super) struct Desk {
     environment: &'static Environment,
+    /// Of the program; where none is chosen yet, from where one is looked for.
     folder: PathBuf,
+    has_program: bool,
+    /// Where the system cannot tell of changes, each page still reads the folder when it is asked for.
+    watcher: Option<RecommendedWatcher>,
     into: Option<PathBuf>,
     session: Option<Session<'static>>,
     /// Why the folder could not be read when it was read last.
@@ -88,10 +94,17 @@ impl Desk {
     ) -> Result<Self, SessionError> {
         // It lasts as long as the desk does.
         let environment: &'static Environment = Box::leak(Box::new(environment));
-        let folder = needed_folder(named.as_deref(), environment)?;
+        let found = match program_folder(named.as_deref(), environment) {
+            // A folder without a program may be one in which a new one is to be.
+            Err(_) if named.as_deref().is_some_and(is_free) => None,
+            found => found?,
+        };
+        let start = || named.clone().unwrap_or_else(|| environment.folder.clone());
         let mut desk = Self {
             environment,
-            folder,
+            has_program: found.is_some(),
+            folder: found.unwrap_or_else(start),
+            watcher: None,
             into,
             session: None,
             trouble: None,
@@ -104,12 +117,27 @@ impl Desk {
             version: Sender::new(1),
             plain: None,
         };
-        desk.look();
+        if desk.has_program {
+            desk.watcher = watch::watch(&desk.folder, desk.version());
+            desk.look();
+        }
         Ok(desk)
     }
 
-    pub fn folder(&self) -> PathBuf {
-        self.folder.clone()
+    /// Goes on with the program of a folder.
+    pub fn choose(&mut self, folder: PathBuf) {
+        self.forget();
+        (self.folder, self.has_program) = (folder, true);
+        self.watcher = watch::watch(&self.folder, self.version());
+        self.look();
+    }
+
+    pub fn has_program(&self) -> bool {
+        self.has_program
+    }
+
+    pub fn folder(&self) -> &Path {
+        &self.folder
     }
 
     pub fn out_named(&self) -> Option<PathBuf> {
@@ -259,6 +287,11 @@ impl Desk {
     pub fn picture(&self, number: u64) -> Option<&str> {
         self.pictures.iter().find(|(known, _)| *known == number).map(|(_, picture)| picture.as_str())
     }
+}
+
+/// Whether a folder is there that holds nothing by which it would be known as something else.
+fn is_free(folder: &Path) -> bool {
+    folder.is_dir() && folder.join("program.toml").symlink_metadata().is_err()
 }
 
 impl View {

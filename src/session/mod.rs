@@ -22,6 +22,7 @@
 //! | --- | --- |
 //! | `environment` | the day, the current folder, the user's keys: what comes in from outside |
 //! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
+//! | `begin` | a new program folder laid out |
 //! | `known` | what is known of a program before anything is laid out |
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
@@ -45,6 +46,7 @@
 //! | `theme` | the program's theme, and a press with it |
 
 mod asked;
+mod begin;
 mod crediting;
 mod decisions;
 mod environment;
@@ -75,10 +77,11 @@ mod theme;
 mod typography;
 
 pub use asked::check_selection;
+pub use begin::{begin, check_empty, languages_to_begin_in};
 pub use crediting::{Credited, Signing, check_letters, signing};
-pub use environment::Environment;
+pub use environment::{Environment, usual_places};
 pub use error::SessionError;
-pub use folder::{needed_folder, open_program, program_folder};
+pub use folder::{needed_folder, open_program, program_folder, programs_nearby};
 pub use gather::Gathered;
 pub use known::{Coverage, Known};
 pub use lesson_shown::{FigureShown, FigureStands, LessonSheet};

@@ -1,5 +1,7 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
+mod lessons;
+
 use crate::folders::copy;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
