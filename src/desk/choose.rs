@@ -21,13 +21,15 @@ fn shown(desk: &mut Desk, page: &Frame, told: &str) -> Reply {
     let places = places(desk);
     let found: Vec<String> = programs_nearby(&places).iter().map(|it| it.display().to_string()).collect();
     let asked = |name: &str| Some(page.asked.field(name).to_owned()).filter(|words| !words.is_empty());
-    let new = places.first().map(|place| place.join("our-program").display().to_string());
+    // The starter beside the program opens the desk in a folder that is not the user's.
+    let own = usual_places().into_iter().next().unwrap_or_else(|| desk.folder().to_owned());
+    let new = own.join("our-program").display().to_string();
     let data = json!({
         "token": page.token,
         "found": found,
         "told": told,
         "folder": asked("folder"),
-        "new": asked("new").or(new),
+        "new": asked("new").unwrap_or(new),
         "languages": session::languages_to_begin_in().collect::<Vec<_>>(),
         "language": asked("language"),
     });

@@ -99,7 +99,8 @@ impl Desk {
             Err(_) if named.as_deref().is_some_and(is_free) => None,
             found => found?,
         };
-        let start = || named.clone().unwrap_or_else(|| environment.folder.clone());
+        let start =
+            || environment.folder.join(named.as_deref().unwrap_or(Path::new(""))).components().collect();
         let mut desk = Self {
             environment,
             has_program: found.is_some(),

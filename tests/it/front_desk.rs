@@ -1,6 +1,8 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
+mod choosing;
 mod lessons;
+mod printing;
 
 use crate::folders::copy;
 use std::fs;
@@ -109,6 +111,10 @@ fn request(
 impl Desk {
     fn open(folder: &Path) -> Self {
         let (child, link) = spawn(folder);
+        Self::enter(child, link)
+    }
+
+    fn enter(child: Child, link: String) -> Self {
         let host = link.strip_prefix("http://").unwrap().split('/').next().unwrap().to_owned();
         let path = link.split(&host).nth(1).unwrap();
         let answer = request(&host, "GET", path, &[("Host", &host)], &[]).unwrap();

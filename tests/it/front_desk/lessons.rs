@@ -52,8 +52,9 @@ fn a_lesson_stands_beside_its_pages_and_follows_its_file() {
     // Saved by another program: another figure, and one that no fact stands behind.
     let file = folder.path().join(ROPES);
     let text = fs::read_to_string(&file).unwrap();
-    let changed =
-        text.replace("at most six feet", "at most seven feet").replace("never wrapped", "never wrapped. Walk 3 miles");
+    let changed = text
+        .replace("at most six feet", "at most seven feet")
+        .replace("never wrapped", "never wrapped. Walk 3 miles");
     fs::write(&file, changed).unwrap();
     let then = lesson(&desk, "").body;
     assert_eq!(figures(&then), [pair("at most seven feet", "differs"), pair("3 miles", "loose")], "{then}");
