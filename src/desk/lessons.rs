@@ -6,7 +6,7 @@
 use super::facts;
 use super::frame::{self, Frame};
 use super::lines::{self, Mark};
-use super::state::{Desk, Laid, Trouble};
+use super::state::{Desk, Trouble};
 use super::today::told;
 use super::web::Reply;
 use crate::finding::{Finding, Level, Sources};
@@ -68,9 +68,12 @@ pub(super) fn one(desk: &mut Desk, page: &Frame) -> Reply {
     let file = page.asked.asks("file").to_owned();
     let chosen = VIEWS.iter().find(|(name, _)| *name == page.asked.asks("as")).unwrap_or(&VIEWS[0]);
     let (name, piece) = *chosen;
-    let view = match frame::view(desk, page) {
+    let last = desk.laid(&file, name).map(|laid| laid.from.clone());
+    let (view, drawn) = desk
+        .view_beside(|session, understood| Some(drawn(session, understood, (&file, piece), last.as_deref())));
+    let view = match view {
         Ok(view) => view,
-        Err(told) => return told,
+        Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
     };
     let Some(session) = desk.session() else { return frame::told(desk, page, 404, "nowhere") };
     let understood = session.understand(session.program());
@@ -92,14 +95,13 @@ pub(super) fn one(desk: &mut Desk, page: &Frame) -> Reply {
         "lines": lines,
         "figure": figure,
     });
-    let drawn = drawn(session, &understood, &file, piece, desk.laid(&file, name));
     let failed = match drawn {
-        Ok(Some((from, shown))) => {
+        Some(Ok(Some((from, shown)))) => {
             desk.keep_laid(&file, name, from, shown);
             None
         }
-        Ok(None) => None,
-        Err(error) => Some(error.to_string()),
+        Some(Ok(None)) | None => None,
+        Some(Err(error)) => Some(error.to_string()),
     };
     // Where the pages cannot be set, those that were drawn last.
     let laid = desk.laid(&file, name).cloned().unwrap_or_default();
@@ -113,12 +115,11 @@ pub(super) fn one(desk: &mut Desk, page: &Frame) -> Reply {
 fn drawn(
     session: &Session,
     understood: &Understood,
-    file: &str,
-    piece: Piece,
-    last: Option<&Laid>,
+    (file, piece): (&str, Piece),
+    last: Option<&str>,
 ) -> Result<Option<(String, Shown)>, SessionError> {
     let sheet = session.lesson_sheet(understood, file, piece)?;
-    if last.is_some_and(|laid| laid.from == sheet.fingerprint) {
+    if last == Some(&sheet.fingerprint) {
         return Ok(None);
     }
     let shown = session.draw(&sheet)?;

@@ -7,8 +7,9 @@ use crate::people::scoring::Passed;
 use crate::press::{Press, Theme};
 use crate::program::Unread;
 use crate::session::{
-    Environment, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, program_folder,
+    Environment, Known, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, program_folder,
 };
+use crate::understand::Understood;
 use notify::RecommendedWatcher;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, VecDeque};
@@ -202,17 +203,28 @@ impl Desk {
 
     /// What is known of the program; worked out once for each state of its files.
     pub fn view(&mut self) -> Result<Arc<View>, SessionError> {
-        let Some(session) = &self.session else { return Err(SessionError::said("")) };
+        self.view_beside(|_, _| ()).0
+    }
+
+    /// The same, while other work is done with what was understood.
+    pub fn view_beside<T: Send + Default>(
+        &mut self,
+        work: impl FnOnce(&Session, &Understood) -> T + Send,
+    ) -> (Result<Arc<View>, SessionError>, T) {
+        let Some(session) = &self.session else { return (Err(SessionError::said("")), T::default()) };
         let now: Texts =
             session.program().sources.files().map(|(name, text)| (name.clone(), text.clone())).collect();
         if let Some((from, view)) = &self.view
             && *from == now
         {
-            return Ok(view.clone());
+            return (Ok(view.clone()), work(session, &session.understand(session.program())));
         }
-        let view = Arc::new(View::of(session)?);
-        self.view = Some((now, view.clone()));
-        Ok(view)
+        let (known, done) = session.know_beside(|understood| work(session, understood));
+        let view = View::of(session, &known).map(Arc::new);
+        if let Ok(view) = &view {
+            self.view = Some((now, view.clone()));
+        }
+        (view, done)
     }
 
     /// The press of the program's theme, or of the built-in one where there is no program to be had.
@@ -296,9 +308,8 @@ fn is_free(folder: &Path) -> bool {
 }
 
 impl View {
-    fn of(session: &Session) -> Result<Self, SessionError> {
-        let known = session.know();
-        let papers = session.papers(&known)?;
+    fn of(session: &Session, known: &Known) -> Result<Self, SessionError> {
+        let papers = session.papers(known)?;
         let program = known.understood.root;
         let passed =
             program.people.roster.rows.iter().map(|row| (row.row, known.scores.passed(row))).collect();

@@ -291,11 +291,17 @@ impl<'e> Session<'e> {
     /// Understands the program, scores its answers, and reads it as an editor would. After a [`refresh`](Self::refresh)
     /// only what changed is read: a lesson's texts, answers whose key or words are others.
     pub fn know(&self) -> Known<'_> {
-        let mut known = Known::remembering(&self.program, self.environment.today, &self.remembered);
+        self.know_beside(|_| ()).0
+    }
+
+    /// The same, while other work is done with what was understood.
+    pub fn know_beside<T: Send>(&self, work: impl FnOnce(&Understood) -> T + Send) -> (Known<'_>, T) {
+        let today = self.environment.today;
+        let (mut known, done) = Known::remembering(&self.program, today, &self.remembered, work);
         known.findings.extend(self.held_people.findings.iter().cloned());
         known.findings.extend(self.register_lost());
         proof::in_order(&mut known.findings);
-        known
+        (known, done)
     }
 
     /// Understands a state of the program; texts that were read before are not read again.

@@ -172,14 +172,14 @@ const pages = await tab.locator('.page').evaluateAll(pages => pages.map(page => 
 fs.writeFileSync(lesson, written.replace('Mules are', 'Fifty mules are'));
 await tab.waitForFunction(() => document.querySelector('.lines')?.textContent.includes('Fifty mules'), null, { timeout: 5000 })
   .catch(() => tell('lesson', 'it does not follow its file'));
-const next = await tab.locator('.page').evaluateAll(pages => pages.map(page => [page.getAttribute('src'), page.naturalWidth]));
-expect('lesson', next.some(([source], at) => source !== pages[at]), 'its pages are as they were');
-expect('lesson', next.every(([, width]) => width > 0), 'a page is shown before it can be drawn');
+await tab.waitForFunction(pages => [...document.querySelectorAll('.page')].some((page, at) => page.getAttribute('src') !== pages[at]), pages, { timeout: 5000 })
+  .catch(() => tell('lesson', 'its pages are as they were'));
+expect('lesson', await tab.locator('.page').evaluateAll(pages => pages.every(page => page.naturalWidth > 0)), 'a page is shown before it can be drawn');
 expect('lesson', await tab.evaluate(() => scrollY) === 300, 'it is not shown at the same place');
 expect('lesson', await tab.locator('#chosen').count() === 1, 'the figure is no longer chosen');
 fs.writeFileSync(lesson, written.replace('# Water', 'Water'));
 await tab.waitForSelector('.trouble', { timeout: 5000 }).catch(() => tell('lesson', 'that it cannot be read is not told'));
-expect('lesson', await tab.locator('.page').count() === next.length, 'its last pages do not stay');
+expect('lesson', await tab.locator('.page').count() === pages.length, 'its last pages do not stay');
 await look(tab, 'unread');
 fs.writeFileSync(lesson, written);
 await tab.waitForFunction(() => !document.querySelector('.trouble'), null, { timeout: 5000 })

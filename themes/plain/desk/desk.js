@@ -6,27 +6,28 @@
   const main = () => document.getElementById("main");
   let busy = 0;
 
-  /** Waits until the pictures of a page can be drawn at once, so that nothing jumps; not for ever. */
-  const loaded = (next) => {
-    const shown = new Set([...document.images].map((image) => image.src));
-    const coming = [...next.querySelectorAll("img")].filter((image) => !shown.has(new URL(image.getAttribute("src"), location).href));
-    const all = coming.map((image) => {
+  /** Leaves each page of a lesson as it is until the next can be drawn at once, so that nothing jumps. */
+  const followPages = (next) => {
+    const before = [...document.querySelectorAll(".page")].map((page) => page.getAttribute("src"));
+    [...next.querySelectorAll(".page")].forEach((page, at) => {
+      const source = page.getAttribute("src");
+      if (!before[at] || before[at] === source) return;
+      page.setAttribute("src", before[at]);
       const early = new Image();
-      early.src = image.getAttribute("src");
-      return early.decode().catch(() => {});
+      early.src = source;
+      early.decode().catch(() => {}).then(() => page.setAttribute("src", source));
     });
-    return Promise.race([Promise.all(all), new Promise((done) => setTimeout(done, 1500))]);
   };
 
   /** Puts another page of the desk in the place of this one, and leaves the focus and the view where they were. */
-  const show = async (text, address) => {
+  const show = (text, address) => {
     const page = new DOMParser().parseFromString(text, "text/html");
     const next = page.getElementById("main");
     if (!next) {
       location.reload();
       return;
     }
-    await loaded(next);
+    followPages(next);
     const focused = document.activeElement && document.activeElement.id;
     const top = document.querySelector(".prints")?.scrollTop ?? 0;
     main().replaceWith(next);
@@ -53,7 +54,7 @@
         location.assign(where.pathname + where.search + where.hash);
         return;
       }
-      await show(await answer.text(), stays ? where.pathname + (where.searchParams.get("page") ? `?page=${where.searchParams.get("page")}` : "") : null);
+      show(await answer.text(), stays ? where.pathname + (where.searchParams.get("page") ? `?page=${where.searchParams.get("page")}` : "") : null);
     } catch {
       form.submit();
     } finally {
@@ -140,7 +141,7 @@
       try {
         const answer = await fetch(location.href, { credentials: "same-origin" });
         const text = await answer.text();
-        if (answer.ok && !busy && !isTyping()) await show(text, null);
+        if (answer.ok && !busy && !isTyping()) show(text, null);
       } catch {
         // The next change is followed again.
       }
