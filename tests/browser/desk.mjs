@@ -92,6 +92,7 @@ await unsure.fill('#new', path.join(empty, 'ours'));
 await unsure.locator('form[action="/begin"] button').click();
 await unsure.waitForSelector('.doors');
 expect('begin', fs.existsSync(path.join(empty, 'ours/program.toml')), 'nothing was laid out');
+await unsure.context().close();
 asking.child.kill();
 fs.rmSync(empty, { recursive: true });
 
@@ -162,7 +163,7 @@ const written = fs.readFileSync(lesson, 'utf8');
 await go('/lesson?file=lessons%2Fwater-and-heat.md');
 await tab.waitForFunction(() => [...document.querySelectorAll('.page')].every(page => page.naturalWidth > 0));
 await look(tab, 'lesson');
-const figure = tab.locator('.lines a.figure').nth(2);
+const figure = tab.locator('.lines a.figure').nth(1);
 await figure.press('Enter');
 await tab.waitForSelector('#chosen');
 expect('figure', (await tab.textContent('#chosen')).includes('water-hot'), 'its fact is not told');
