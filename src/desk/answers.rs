@@ -4,7 +4,7 @@ use super::guard::Refused;
 use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, facts, found, frame, person, printing, today};
+use super::{changed, facts, found, frame, judging, person, printing, today};
 use serde_json::json;
 
 /// What comes of a request.
@@ -47,6 +47,12 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Post, ["fact"]) => facts::try_value(desk, page),
         (Method::Post, ["fact-save"]) => facts::save(desk, page),
         (Method::Post, ["fact-undo"]) => facts::undo(desk, page),
+        (Method::Get, ["answers"]) => judging::next(desk, page),
+        (Method::Post, ["answers"]) => judging::decide(desk, page),
+        (Method::Post, ["answers-later"]) => judging::later(desk, page),
+        (Method::Post, ["answers-again"]) => judging::again(desk),
+        (Method::Post, ["answers-undo"]) => judging::undo(desk, page),
+        (Method::Post, ["answers-keys"]) => judging::keys(desk, page),
         (Method::Get, ["findings"]) => found::list(desk, page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),
         (Method::Get, ["labels", event]) => printing::labels(desk, page, event),

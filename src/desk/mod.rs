@@ -18,6 +18,7 @@
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
 //! | `facts` | the facts, and another value for one |
+//! | `judging` | answers that wait for the ranger's eye |
 //! | `found` | what is wrong with the program, by file |
 //!
 //! Pages are the theme's `desk/`, with its words. They work without a script; with it a tick does not load the page again
@@ -30,6 +31,7 @@ mod facts;
 mod found;
 mod frame;
 mod guard;
+mod judging;
 mod person;
 mod printing;
 mod server;

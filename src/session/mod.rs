@@ -36,6 +36,7 @@
 //! | `next_season` | a season turned over into the next |
 //! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `judging` | answers that wait for the ranger's eye, decided one after another |
 //! | `history` | what the facts were, written on |
 //! | `printed` | what stands in print: noted, kept, and compared with what would be printed now |
 //! | `records` | whether the register is the one that there was before |
@@ -51,6 +52,7 @@ mod error;
 mod folder;
 mod gather;
 mod history;
+mod judging;
 mod known;
 mod layouts;
 mod make;
@@ -78,6 +80,7 @@ pub use environment::Environment;
 pub use error::SessionError;
 pub use folder::{needed_folder, open_program, program_folder};
 pub use gather::Gathered;
+pub use judging::{Answerer, DecisionChange, Judging, SheetChoice, WaitingAnswer};
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
 pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
@@ -168,8 +171,10 @@ pub struct Session<'e> {
     /// Why the people are not known, where one of their files cannot be read: then nothing is made of them.
     held_people: HeldPeople,
     remembered: Remembered,
-    /// Whether the ranger's decisions were taken in.
-    decided: bool,
+    /// Whether the ranger's decisions are taken in.
+    decided: decisions::Taken,
+    /// As they were read last.
+    decisions: decisions::Remembered,
 }
 
 impl<'e> Session<'e> {
@@ -224,7 +229,8 @@ impl<'e> Session<'e> {
             memory: None,
             held_people,
             remembered: Remembered::default(),
-            decided: false,
+            decided: decisions::Taken::No,
+            decisions: None,
         })
     }
 
@@ -264,9 +270,26 @@ impl<'e> Session<'e> {
     /// place that is written to.
     pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
         self.check_places()?;
-        decisions::take_in(&mut self.program, &self.out)?;
-        self.decided = true;
+        decisions::take_in(&mut self.program, &self.out, &mut self.decisions)?;
+        self.decided = match self.decided {
+            decisions::Taken::Looked(_) => decisions::Taken::Looked(None),
+            decisions::Taken::No | decisions::Taken::Needed => decisions::Taken::Needed,
+        };
         Ok(())
+    }
+
+    /// Takes the ranger's decisions in from now on, where they can be read, for who only shows what is known.
+    pub fn look_at_decisions(&mut self) {
+        let taken = decisions::take_in(&mut self.program, &self.out, &mut self.decisions);
+        self.decided = decisions::Taken::Looked(taken.err().map(|error| error.to_string()));
+    }
+
+    /// Why the decisions that are looked at could not be read.
+    pub fn decisions_unread(&self) -> Option<&str> {
+        match &self.decided {
+            decisions::Taken::Looked(why) => why.as_deref(),
+            decisions::Taken::No | decisions::Taken::Needed => None,
+        }
     }
 
     /// Looks at the places that are written to, before anything is: no link may stand there, and the register must be

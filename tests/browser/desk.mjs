@@ -108,6 +108,47 @@ await tab.fill('#value', '12 ft');
 await tab.locator('.find button').click();
 await tab.waitForSelector('form[action="/fact-save"]');
 await look(tab, 'fact');
+
+// Answers, one after another: by one key each, and taken back; nothing where the keys are off.
+const scores = () => fs.readFileSync(path.join(folder, 'out/private/scores.csv'), 'utf8');
+const decided = () => (scores().match(/,right,[a-p]{8}\r/g) ?? []).length;
+await go('/answers');
+await look(tab, 'answers');
+const shown = () => tab.textContent('.given-answer:not(.short)');
+const firstAnswer = await shown();
+const next = async was => tab.waitForFunction(was => document.querySelector('.judged .given-answer')?.textContent !== was, was);
+await tab.keyboard.press('r');
+await next(firstAnswer);
+const one = decided();
+expect('answers', one > 0, 'R writes no decision');
+await look(tab, 'answers-decided');
+const secondAnswer = await shown();
+await tab.keyboard.press('n');
+await next(secondAnswer);
+expect('answers', decided() === one, '“Not now” decides');
+await tab.keyboard.press('w');
+await tab.waitForFunction(() => document.querySelector('.done p')?.textContent.includes('wrong'));
+await tab.keyboard.press('Control+r').catch(() => {});
+await go('/answers');
+expect('answers', decided() === one, 'a key of the browser decides');
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => document.querySelector('.done p')?.textContent.includes('right'));
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => !document.querySelector('.done'));
+expect('answers', decided() === 0, 'decisions are not taken back');
+await tab.locator('#is-right').focus();
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('.done');
+expect('answers', decided() === one, 'the button decides nothing by the keyboard');
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => !document.querySelector('.done'));
+await tab.locator('#keys').click();
+await tab.waitForFunction(() => !document.querySelector('kbd'));
+await tab.keyboard.press('r');
+await tab.waitForTimeout(300);
+expect('answers', decided() === 0, 'a key decides though the keys are off');
+await tab.locator('#keys').click();
+
 await go('/findings');
 await look(tab, 'findings');
 

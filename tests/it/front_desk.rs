@@ -1,5 +1,7 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
+mod answers;
+
 use crate::folders::copy;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -108,11 +110,14 @@ impl Desk {
     fn open(folder: &Path) -> Self {
         let (child, link) = spawn(folder);
         let host = link.strip_prefix("http://").unwrap().split('/').next().unwrap().to_owned();
-        let path = link.split(&host).nth(1).unwrap();
-        let answer = request(&host, "GET", path, &[("Host", &host)], &[]).unwrap();
+        // Whatever fails from here on, the desk is closed.
+        let mut desk = Self { child, host, link, cookie: String::new() };
+        let (host, path) = (&desk.host, desk.link.split(&desk.host).nth(1).unwrap());
+        let answer = request(host, "GET", path, &[("Host", host)], &[]).unwrap();
         assert_eq!(answer.status, 200, "{}", answer.body);
-        let cookie = answer.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
-        Self { child, host, link, cookie }
+        let cookie = answer.header("set-cookie").unwrap();
+        desk.cookie = cookie.split(';').next().unwrap().to_owned();
+        desk
     }
 
     fn get(&self, path: &str) -> Answer {
