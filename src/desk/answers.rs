@@ -53,6 +53,7 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Post, ["answers-again"]) => judging::again(desk),
         (Method::Post, ["answers-undo"]) => judging::undo(desk, page),
         (Method::Post, ["answers-keys"]) => judging::keys(desk, page),
+        (Method::Post, ["finding"]) => found::write(desk, page),
         (Method::Get, ["findings"]) => found::list(desk, page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),
         (Method::Get, ["labels", event]) => printing::labels(desk, page, event),

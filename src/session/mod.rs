@@ -27,6 +27,7 @@
 //! | `refresh` | a program that is held open, read again |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
 //! | `restating` | a fact that gets another value, with all that changes with it |
+//! | `mending` | mends that can be written exactly where their findings stand |
 //! | `replacing` | a certificate given anew with corrected words |
 //! | `roster_edit` | cells of the roster written one by one, and taken back |
 //! | `roster_papers` | how each row of the roster stands with its certificate |
@@ -56,6 +57,7 @@ mod judging;
 mod known;
 mod layouts;
 mod make;
+mod mending;
 mod next_season;
 mod part;
 mod partly;
@@ -83,6 +85,7 @@ pub use gather::Gathered;
 pub use judging::{Answerer, DecisionChange, Judging, SheetChoice, WaitingAnswer};
 pub use known::{Coverage, Known};
 pub use make::{Count, Made, Making};
+pub use mending::{Mend, Mends, TextMend};
 pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
 pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};

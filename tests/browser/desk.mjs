@@ -149,8 +149,17 @@ await tab.waitForTimeout(300);
 expect('answers', decided() === 0, 'a key decides though the keys are off');
 await tab.locator('#keys').click();
 
+// A finding that can be written for sure.
+await go(`/row/${row}`);
+fs.writeFileSync(file, before.replace(name, name.replace(' ', '  ')));
 await go('/findings');
 await look(tab, 'findings');
+const button = tab.locator('form[action="/mend"] button').first();
+await button.focus();
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('.done');
+expect('findings', roster() === before, 'the mend is not what stood there before');
+await look(tab, 'findings-written');
 
 // A tick by the keyboard alone: the list does not load again, and the focus stays on the box.
 await go('/event/north-camp');

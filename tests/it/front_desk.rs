@@ -1,6 +1,7 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
 mod answers;
+mod findings;
 
 use crate::folders::copy;
 use std::fs;
