@@ -4,7 +4,7 @@ use super::guard::Refused;
 use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, facts, found, frame, judging, person, printing, today};
+use super::{changed, facts, found, frame, judging, person, printing, today, withdrawing};
 use serde_json::json;
 
 /// What comes of a request.
@@ -53,6 +53,8 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Post, ["answers-again"]) => judging::again(desk),
         (Method::Post, ["answers-undo"]) => judging::undo(desk, page),
         (Method::Post, ["answers-keys"]) => judging::keys(desk, page),
+        (Method::Get, ["withdraw", row]) => withdrawing::ask(desk, page, row),
+        (Method::Post, ["withdraw"]) => withdrawing::withdraw(desk, page),
         (Method::Post, ["finding"]) => found::write(desk, page),
         (Method::Get, ["findings"]) => found::list(desk, page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),

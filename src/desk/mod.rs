@@ -17,6 +17,7 @@
 //! | `person` | one row, to be mended, with the certificate's picture |
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
+//! | `withdrawing` | a given certificate withdrawn |
 //! | `facts` | the facts, and another value for one |
 //! | `judging` | answers that wait for the ranger's eye |
 //! | `found` | what is wrong with the program, by file |
@@ -39,6 +40,7 @@ mod state;
 mod today;
 mod watch;
 mod web;
+mod withdrawing;
 
 use crate::session::{Environment, SessionError};
 use state::Desk;

@@ -28,7 +28,7 @@
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
 //! | `restating` | a fact that gets another value, with all that changes with it |
 //! | `mending` | mends that can be written exactly where their findings stand |
-//! | `replacing` | a certificate given anew with corrected words |
+//! | `replacing`, `withdrawing` | a certificate given anew with corrected words, or withdrawn |
 //! | `roster_edit` | cells of the roster written one by one, and taken back |
 //! | `roster_papers` | how each row of the roster stands with its certificate |
 //! | `proofread` | what is found, at once and by laying out |
@@ -75,6 +75,7 @@ mod standing;
 mod theme;
 #[cfg(test)]
 mod typography;
+mod withdrawing;
 
 pub use asked::check_selection;
 pub use crediting::{Credited, Signing, check_letters, signing};
@@ -100,6 +101,7 @@ pub use roster_papers::{Paper, Papers, Sheets};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;
+pub use withdrawing::withdraw;
 
 pub(crate) use decisions::unknown as unknown_decisions;
 

@@ -161,6 +161,17 @@ await tab.waitForSelector('.done');
 expect('findings', roster() === before, 'the mend is not what stood there before');
 await look(tab, 'findings-written');
 
+// Withdrawing asks twice; nothing is done before.
+const register = () => fs.readFileSync(path.join(folder, 'records/certificates.jsonl'), 'utf8');
+const records = register();
+await go(`/withdraw/${row}`);
+await look(tab, 'withdraw');
+await tab.fill('#why', 'It was given to somebody who was not there.');
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('#sure');
+await look(tab, 'withdraw-sure');
+expect('withdraw', register() === records, 'it is withdrawn before it was asked twice');
+
 // A tick by the keyboard alone: the list does not load again, and the focus stays on the box.
 await go('/event/north-camp');
 const box = tab.locator(`#r${row} .tick`);

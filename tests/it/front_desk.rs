@@ -2,6 +2,7 @@
 
 mod answers;
 mod findings;
+mod withdrawing;
 
 use crate::folders::copy;
 use std::fs;
