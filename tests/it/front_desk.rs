@@ -681,7 +681,31 @@ fn the_desk_says_all_its_words_in_each_of_its_languages() {
     };
     let english = keys(&words("en"), "");
     assert!(english.len() > 100, "{}", english.len());
-    assert_eq!(keys(&words("es"), ""), english);
+    for other in ["es", "fr"] {
+        let known = keys(&words(other), "");
+        let apart = |of: &[String], from: &[String]| -> Vec<String> {
+            of.iter().filter(|key| !from.contains(key)).cloned().collect()
+        };
+        let none: Vec<String> = Vec::new();
+        assert_eq!((apart(&english, &known), apart(&known, &english)), (none.clone(), none), "{other}");
+        // What is filled in stands in each of them.
+        for key in &english {
+            let of = |language: &str| -> Vec<String> {
+                let all = words(language);
+                let found = key.split('.').fold(None, |at: Option<toml::Value>, part| match at {
+                    None => all.get(part).cloned(),
+                    Some(at) => at.get(part).cloned(),
+                });
+                let found = found.unwrap();
+                let parts = found.as_str().unwrap().split('{').skip(1);
+                let mut names: Vec<String> =
+                    parts.map(|it| it.split('}').next().unwrap().to_owned()).collect();
+                names.sort();
+                names
+            };
+            assert_eq!(of(other), of("en"), "{other}: {key}");
+        }
+    }
 }
 
 /// Every file of a program, by its path, but what is made and what is noted beside it.
