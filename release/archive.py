@@ -26,7 +26,7 @@ def files(target, own):
         if path.is_file():
             yield path.relative_to(own).as_posix(), path.read_bytes(), False
     ending = ".bat" if "windows" in target else ".command" if "apple" in target else ""
-    for path in sorted(pathlib.Path("src/commands/starters").iterdir()):
+    for path in sorted(pathlib.Path("src/session/begin/starters").iterdir()):
         if path.suffix == ending or not ending and path.suffix != ".bat":
             yield f"starters/{path.name}", path.read_bytes(), True
 

@@ -1,9 +1,9 @@
 //! `begin --from`: begins the next season of a program, and says what is left to do, as often as it is asked.
 
-use super::begin::{as_option, check_empty, quoted};
+use super::begin::{as_option, quoted};
 use super::report::{counted, plain};
 use super::{CommandError, Outcome};
-use crate::session::{Environment, LeftToDo, TurnedOver, turn_over};
+use crate::session::{Environment, LeftToDo, TurnedOver, check_empty, turn_over};
 use std::io::{self, Write};
 use std::path::Path;
 

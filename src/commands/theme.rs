@@ -2,14 +2,13 @@
 //!
 //! Nothing that is there is written over. Fonts never go out without their license.
 
-use super::begin::check_empty;
 use super::report::counted;
 use super::{CommandError, Outcome};
 use crate::disk::{LaidFile, lay_out};
 use crate::nearest::nearest;
 use crate::press::Theme;
 use crate::program;
-use crate::session::{Environment, SessionError};
+use crate::session::{Environment, SessionError, check_empty};
 use crate::shelf::places;
 use std::collections::BTreeSet;
 use std::io::{self, Write};

@@ -4,7 +4,7 @@ use super::guard::Refused;
 use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, facts, found, frame, judging, person, printing, today, withdrawing};
+use super::{changed, choose, facts, found, frame, judging, lessons, person, printing, today, withdrawing};
 use serde_json::json;
 
 /// What comes of a request.
@@ -12,6 +12,8 @@ pub(super) enum Answer {
     Page(Reply),
     /// Sheets, which take their time.
     ToPrint(Box<Order>),
+    /// What an address asked for is to be stopped; then on with an event.
+    Stop(String, String),
 }
 
 pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Answer {
@@ -24,6 +26,9 @@ pub(super) fn answer(desk: &mut Desk, token: &str, asked: &Asked) -> Answer {
             Err(reply) => Answer::Page(reply),
         };
     }
+    if let (Method::Post, ["stop", event]) = (asked.method, path.as_slice()) {
+        return Answer::Stop(asked.field("address").to_owned(), (*event).to_owned());
+    }
     Answer::Page(answered(desk, &frame::Frame { token, asked }, &path))
 }
 
@@ -32,6 +37,9 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
     // What a page is made with has nothing to do with the program.
     if let (Method::Get, ["look", name]) = (method, path) {
         return look(desk, name);
+    }
+    if !desk.has_program() {
+        return choose::answered(desk, page, path);
     }
     desk.look();
     if desk.session().is_none() {
@@ -42,6 +50,9 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Get, ["event", event]) => today::event(desk, page, event),
         (Method::Get, ["row", row]) => person::row(desk, page, row),
         (Method::Get, ["changes"]) => changed::list(desk, page),
+        (Method::Get, ["lessons"]) => lessons::list(desk, page),
+        (Method::Get, ["lesson"]) => lessons::one(desk, page),
+        (Method::Get, ["sheet", name]) => lessons::sheet(desk, name),
         (Method::Get, ["facts"]) => facts::list(desk, page),
         (Method::Get, ["fact"]) => facts::one(desk, page),
         (Method::Post, ["fact"]) => facts::try_value(desk, page),

@@ -2,19 +2,22 @@
 //! sentence that changes before anything is written.
 
 use super::frame::{self, Frame};
+use super::lessons;
 use super::state::Desk;
 use super::today::told;
 use super::web::Reply;
 use crate::finding::{Finding, Sources};
 use crate::program::facts::{Fact, Stated};
+use crate::program::lesson::Backed;
 use crate::quantity::{self, Limit};
 use crate::restate::{Change, Left};
 use crate::session::{self, Session, SessionError};
 use crate::statements::called::sentence;
-use crate::understand::Understood;
+use crate::understand::{Passage, Understood};
 use jiff::civil::Date;
 use percent_encoding::{NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Value, json};
+use std::ops::Range;
 
 /// So many days before its day a fact is due: time to ask the source. Common practice, no source.
 const DUE: i32 = 30;
@@ -30,7 +33,8 @@ pub(super) fn list(desk: &mut Desk, page: &Frame) -> Reply {
     frame::page(desk, page, "facts.html", "facts", json!({ "facts": facts }))
 }
 
-fn data(session: &Session, understood: &Understood, fact: &Fact) -> Value {
+/// What is known of a fact.
+pub(super) fn data(session: &Session, understood: &Understood, fact: &Fact) -> Value {
     let today = session.today();
     let quoted = understood.all_passages().flat_map(|passage| &passage.backed);
     let review = fact.review_by.as_ref().map(|(day, _)| *day);
@@ -84,25 +88,32 @@ fn shown(desk: &mut Desk, page: &Frame, name: &str, trial: &Value) -> Reply {
         return frame::told(desk, page, 404, "no-fact");
     };
     let understood = session.understand(program);
-    let passages = understood.all_passages();
-    let quotes: Vec<Value> = passages
-        .flat_map(|passage| passage.backed.iter().map(move |(range, backed)| (passage, range, backed)))
-        .filter(|(_, _, backed)| backed.fact == name)
-        .map(|(passage, range, backed)| {
-            json!({
-                "at": at(&program.sources, &backed.words_place),
-                "words": passage.text[range.clone()],
-                "sentence": passage.text[sentence(&passage.text, range)].trim(),
-            })
-        })
-        .collect();
     let data = json!({
         "fact": data(session, &understood, fact),
         "value": session.value_of_fact(name).map(|value| value.text.as_str()),
-        "quotes": quotes,
+        "quotes": quotes(session, &understood, name),
         "trial": trial,
     });
     frame::page(desk, page, "fact.html", "facts", data)
+}
+
+/// Each sentence that quotes a fact; of a lesson with the page on which it stands.
+pub(super) fn quotes(session: &Session, understood: &Understood, name: &str) -> Vec<Value> {
+    let sources = &session.program().sources;
+    let passages = understood.all_passages();
+    let quoted = passages
+        .flat_map(|passage| passage.backed.iter().map(move |(range, backed)| (passage, range, backed)));
+    let one = |(passage, range, backed): (&Passage, &Range<usize>, &&Backed)| {
+        let place = &backed.words_place;
+        let lesson = session.lesson_in(understood, &place.file).map(|(lesson, _)| &*lesson.file);
+        json!({
+            "at": at(sources, place),
+            "href": lesson.map(|file| format!("{}&at={}#chosen", lessons::address(file), place.range.start)),
+            "words": passage.text[range.clone()],
+            "sentence": passage.text[sentence(&passage.text, range)].trim(),
+        })
+    };
+    quoted.filter(|(_, _, backed)| backed.fact == name).map(one).collect()
 }
 
 /// `lessons/water.md:12`
@@ -180,7 +191,7 @@ pub(super) fn save(desk: &mut Desk, page: &Frame) -> Reply {
 
 /// Takes the last restating back.
 pub(super) fn undo(desk: &mut Desk, page: &Frame) -> Reply {
-    match session::undo(&desk.folder()) {
+    match session::undo(desk.folder()) {
         Ok(Some(undone)) if undone.left.is_empty() => {
             let back = if page.asked.field("back") == "findings" { "/findings" } else { "/facts" };
             Reply::go_to(format!("{back}?said=fact-undone"))

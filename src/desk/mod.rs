@@ -13,11 +13,15 @@
 //! | `state` | the program that is held open, what is known of it, what was changed |
 //! | `answers` | which page answers which address |
 //! | `frame` | what all pages share |
+//! | `choose` | where there is no program yet: choosing one, laying one out |
 //! | `today` | the event and its list: ticks, walk-ins, what is wrong with a row |
 //! | `person` | one row, to be mended, with the certificate's picture |
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
 //! | `withdrawing` | a given certificate withdrawn |
+//! | `running` | sheets that are being made: how far they are, and stopped |
+//! | `lessons` | a lesson beside its pages, its figures marked |
+//! | `lines` | a text line by line, with marks |
 //! | `facts` | the facts, and another value for one |
 //! | `judging` | answers that wait for the ranger's eye |
 //! | `found` | what is wrong with the program, by file |
@@ -28,13 +32,17 @@
 
 mod answers;
 mod changed;
+mod choose;
 mod facts;
 mod found;
 mod frame;
 mod guard;
 mod judging;
+mod lessons;
+mod lines;
 mod person;
 mod printing;
+mod running;
 mod server;
 mod state;
 mod today;
@@ -62,11 +70,11 @@ impl From<SessionError> for DeskError {
     }
 }
 
-/// Opens the desk of a program folder, and serves it until the process ends. `opened` is given the address by which one
+/// Opens the desk of a program folder, or where there is none the page that chooses one, and serves it until the process ends. `opened` is given the address by which one
 /// browser comes in, once.
 ///
 /// # Errors
-/// There is no program folder, or no port can be opened. A program with mistakes is opened all the same, and the desk
+/// What was named is no folder, or no port can be opened. A program with mistakes is opened all the same, and the desk
 /// shows them.
 pub fn serve(
     named: Option<PathBuf>,

@@ -4,6 +4,7 @@
 //! credited by a person's word: who would be is shown first, and only the button writes to the register.
 
 use super::frame::{self, Frame};
+use super::running::{Printed, Stands};
 use super::state::{Desk, View};
 use super::today::{event_of, told};
 use super::web::{Asked, Reply};
@@ -16,6 +17,7 @@ use crate::session::{Credits, Environment, Paper, Session, SessionError, Sheets,
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use url::form_urlencoded;
 
 /// What can be printed of an event, by its address.
 fn piece_of(what: &str) -> Option<Piece> {
@@ -66,7 +68,7 @@ pub(super) fn order(desk: &mut Desk, page: &Frame, what: &str, event: &str) -> R
     Ok(Order {
         what: what.to_owned(),
         event: event.to_owned(),
-        folder: desk.folder(),
+        folder: desk.folder().to_owned(),
         into: desk.out_named(),
         environment: desk.environment(),
         selection,
@@ -79,33 +81,37 @@ impl Order {
     ///
     /// # Errors
     /// The folder cannot be read, or the theme cannot set it.
-    pub fn made(&self, printer: &mut Option<Printer>) -> Result<Sheets, SessionError> {
-        let is_of_day = |printer: &Printer| printer.0.today() == self.environment.today;
-        match printer.as_mut().filter(|printer| is_of_day(printer)) {
+    pub fn made(
+        &self,
+        printer: &mut Option<Printer>,
+        go_on: &mut dyn FnMut(usize, usize) -> bool,
+    ) -> Printed {
+        let is_same = |printer: &Printer| {
+            printer.0.today() == self.environment.today && printer.0.program().folder == self.folder
+        };
+        match printer.as_mut().filter(|printer| is_same(printer)) {
             Some(Printer(session)) => session.refresh()?,
             None => {
                 let (folder, into) = (Some(self.folder.as_path()), self.into.as_deref());
                 *printer = Some(Printer(Session::open_to_make(folder, into, self.environment)?));
             }
         }
-        let Some(Printer(session)) = printer else { return Ok(Sheets::default()) };
+        let Some(Printer(session)) = printer else { return Ok(None) };
         let known = session.know();
-        session.print(&known, self.selection.clone(), self.rows.as_ref())
+        session.print(&known, self.selection.clone(), self.rows.as_ref(), go_on)
     }
 
     /// The file, where there is one; a page of them, or of why there is none.
-    pub fn answer(
-        &self,
-        desk: &mut Desk,
-        token: &str,
-        asked: &Asked,
-        printed: Result<Sheets, SessionError>,
-    ) -> Reply {
+    pub fn answer(&self, desk: &mut Desk, token: &str, asked: &Asked, printed: Stands) -> Reply {
         let page = &Frame { token, asked };
         let Sheets { files, findings } = match printed {
-            Ok(printed) => printed,
-            Err(SessionError::Unread(_)) => return frame::told(desk, page, 409, "unread"),
-            Err(error) => return frame::said(desk, page, 500, "not-done", &error.to_string()),
+            Stands::Ready(Ok(Some(printed))) => printed,
+            Stands::Ready(Ok(None)) => return Reply::go_to(format!("/event/{}", self.event)),
+            Stands::Going { done, of } => return self.going(desk, page, done, of),
+            Stands::Ready(Err(SessionError::Unread(_))) => return frame::told(desk, page, 409, "unread"),
+            Stands::Ready(Err(error)) => {
+                return frame::said(desk, page, 500, "not-done", &error.to_string());
+            }
         };
         let wanted: Option<usize> = asked.asks("file").parse().ok();
         let several = files.len();
@@ -130,6 +136,22 @@ impl Order {
             }
         }
     }
+
+    /// The page that says how far it is, loads itself again, and stops it.
+    fn going(&self, desk: &mut Desk, page: &Frame, done: usize, of: usize) -> Reply {
+        let data = json!({
+            "event": self.event,
+            "address": address(page.asked),
+            "sheets": { "done": done.min(of), "of": of },
+        });
+        frame::page(desk, page, "printing.html", "today", data)
+    }
+}
+
+/// The address of a request, with all that it asks.
+pub(super) fn address(asked: &Asked) -> String {
+    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(&asked.query).finish();
+    if query.is_empty() { asked.path.clone() } else { format!("{}?{query}", asked.path) }
 }
 
 /// The rows whose certificates were given today.

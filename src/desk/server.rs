@@ -3,12 +3,13 @@
 //! One thread takes requests, and each is worked on beside it, one at a time where the program is asked. Nothing of a
 //! request is written down anywhere.
 
+use super::answers;
 use super::answers::Answer;
 use super::guard::{Guard, START};
-use super::printing::Printer;
+use super::printing::{self, Printer};
+use super::running::Running;
 use super::state::Desk;
 use super::web::{self, Asked, HEADERS, LARGEST_FORM, Method, Reply};
-use super::{answers, watch};
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::extract::Request;
@@ -27,6 +28,7 @@ struct Shared {
     desk: Arc<Mutex<Desk>>,
     /// The program once more, for what takes long to make.
     printer: Arc<Mutex<Option<Printer>>>,
+    running: Arc<Running>,
     version: Receiver<u64>,
 }
 
@@ -40,16 +42,22 @@ pub(super) fn serve(desk: Desk, opened: &mut dyn FnMut(&str) -> io::Result<()>) 
     let guard = Guard::new(listener.local_addr()?.port());
     let guard = Arc::new(guard.map_err(|error| io::Error::other(error.to_string()))?);
     let link = guard.link();
-    let folder = desk.folder();
     let version = desk.version();
     let shared = Shared {
         guard,
         version: version.subscribe(),
         desk: Arc::new(Mutex::new(desk)),
         printer: Arc::default(),
+        running: Arc::default(),
     };
-    // Where the system cannot tell of changes, each page still reads the folder when it is asked for.
-    let _watcher = watch::watch(&folder, version);
+    let early = shared.desk.clone();
+    // While the browser opens, what its first page needs is worked out.
+    std::thread::spawn(move || {
+        let _ = crate::caught::caught(|| {
+            let mut desk = lock(&early);
+            let _ = desk.view();
+        });
+    });
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().enable_time().build()?;
     runtime.block_on(async move {
         let listener = tokio::net::TcpListener::from_std(listener)?;
@@ -105,7 +113,7 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// A request is refused, is the start link, or is answered. What takes long is made while the desk goes on.
 fn answered(shared: &Shared, asked: &Asked) -> Reply {
-    let Shared { guard, desk, printer, .. } = shared;
+    let Shared { guard, desk, printer, running, .. } = shared;
     if asked.path.starts_with(START) {
         return match guard.start(asked) {
             Ok(()) => Reply { cookie: Some(guard.set_cookie()), ..answers::let_in(&mut lock(desk)) },
@@ -121,8 +129,13 @@ fn answered(shared: &Shared, asked: &Asked) -> Reply {
     let answer = answers::answer(&mut lock(desk), guard.token(), asked);
     match answer {
         Answer::Page(reply) => reply,
+        Answer::Stop(address, event) => {
+            running.stop(&address);
+            Reply::go_to(format!("/event/{event}"))
+        }
         Answer::ToPrint(order) => {
-            let printed = order.made(&mut lock(printer));
+            let order = Arc::new(*order);
+            let printed = running.of(&printing::address(asked), order.clone(), printer);
             order.answer(&mut lock(desk), guard.token(), asked, printed)
         }
     }

@@ -1,14 +1,19 @@
 //! The program that is held open, what is known of it, and what was changed at this desk.
 
 use super::judging::Judged;
+use super::watch;
+use crate::digest;
 use crate::finding::{FileName, Finding, Level, Sources};
 use crate::people::scoring::Passed;
 use crate::press::{Press, Theme};
 use crate::program::Unread;
 use crate::program::decisions::Decisions;
 use crate::session::{
-    Environment, Papers, RosterChange, Session, SessionError, letters_of_roster, needed_folder,
+    Environment, Known, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, program_folder,
 };
+use crate::understand::Understood;
+use notify::RecommendedWatcher;
+use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -16,6 +21,8 @@ use tokio::sync::watch::Sender;
 
 /// The typesetter may remember so many bytes of layouts.
 const MEMORY: usize = 600 << 20;
+/// So many pages of lessons are kept for the pages that show them.
+const DRAWN: usize = 120;
 /// So many pictures of names that were typed are kept for the pages that show them.
 const PICTURES: usize = 12;
 
@@ -24,7 +31,11 @@ type Texts = Vec<(FileName, Arc<str>)>;
 
 pub(super) struct Desk {
     environment: &'static Environment,
+    /// Of the program; where none is chosen yet, from where one is looked for.
     folder: PathBuf,
+    has_program: bool,
+    /// Where the system cannot tell of changes, each page still reads the folder when it is asked for.
+    watcher: Option<RecommendedWatcher>,
     into: Option<PathBuf>,
     session: Option<Session<'static>>,
     /// Why the folder could not be read when it was read last.
@@ -34,6 +45,10 @@ pub(super) struct Desk {
     changes: Vec<Kept>,
     pub judged: Judged,
     pictures: VecDeque<(u64, String)>,
+    /// By file and view.
+    laid: BTreeMap<(String, &'static str), Laid>,
+    /// By their names; the oldest first.
+    drawn: VecDeque<(String, Arc<str>)>,
     counted: u64,
     version: Sender<u64>,
     /// For pages where no program can be opened.
@@ -56,6 +71,17 @@ pub(super) struct View {
     pub passed: BTreeMap<usize, Passed>,
 }
 
+/// A lesson's pages as they were drawn last.
+#[derive(Clone, Default)]
+pub(super) struct Laid {
+    /// Stands for all that they were made from.
+    pub from: String,
+    /// The names of its pages.
+    pub pages: Vec<String>,
+    /// What laying out found.
+    pub findings: Vec<Finding>,
+}
+
 /// A change that was made at this desk.
 pub(super) struct Kept {
     pub number: u64,
@@ -72,10 +98,18 @@ impl Desk {
     ) -> Result<Self, SessionError> {
         // It lasts as long as the desk does.
         let environment: &'static Environment = Box::leak(Box::new(environment));
-        let folder = needed_folder(named.as_deref(), environment)?;
+        let found = match program_folder(named.as_deref(), environment) {
+            // A folder without a program may be one in which a new one is to be.
+            Err(_) if named.as_deref().is_some_and(is_free) => None,
+            found => found?,
+        };
+        let start =
+            || environment.folder.join(named.as_deref().unwrap_or(Path::new(""))).components().collect();
         let mut desk = Self {
             environment,
-            folder,
+            has_program: found.is_some(),
+            folder: found.unwrap_or_else(start),
+            watcher: None,
             into,
             session: None,
             trouble: None,
@@ -83,16 +117,33 @@ impl Desk {
             changes: Vec::new(),
             judged: Judged::default(),
             pictures: VecDeque::new(),
+            laid: BTreeMap::new(),
+            drawn: VecDeque::new(),
             counted: 0,
             version: Sender::new(1),
             plain: None,
         };
-        desk.look();
+        if desk.has_program {
+            desk.watcher = watch::watch(&desk.folder, desk.version());
+            desk.look();
+        }
         Ok(desk)
     }
 
-    pub fn folder(&self) -> PathBuf {
-        self.folder.clone()
+    /// Goes on with the program of a folder.
+    pub fn choose(&mut self, folder: PathBuf) {
+        self.forget();
+        (self.folder, self.has_program) = (folder, true);
+        self.watcher = watch::watch(&self.folder, self.version());
+        self.look();
+    }
+
+    pub fn has_program(&self) -> bool {
+        self.has_program
+    }
+
+    pub fn folder(&self) -> &Path {
+        &self.folder
     }
 
     pub fn out_named(&self) -> Option<PathBuf> {
@@ -163,7 +214,15 @@ impl Desk {
 
     /// What is known of the program; worked out once for each state of its files.
     pub fn view(&mut self) -> Result<Arc<View>, SessionError> {
-        let Some(session) = &self.session else { return Err(SessionError::said("")) };
+        self.view_beside(|_, _| ()).0
+    }
+
+    /// The same, while other work is done with what was understood.
+    pub fn view_beside<T: Send + Default>(
+        &mut self,
+        work: impl FnOnce(&Session, &Understood) -> T + Send,
+    ) -> (Result<Arc<View>, SessionError>, T) {
+        let Some(session) = &self.session else { return (Err(SessionError::said("")), T::default()) };
         let now: Texts =
             session.program().sources.files().map(|(name, text)| (name.clone(), text.clone())).collect();
         let decisions = session.program().people.decisions.clone();
@@ -171,11 +230,14 @@ impl Desk {
             && *from == now
             && *decided == decisions
         {
-            return Ok(view.clone());
+            return (Ok(view.clone()), work(session, &session.understand(session.program())));
         }
-        let view = Arc::new(View::of(session)?);
-        self.view = Some((now, decisions, view.clone()));
-        Ok(view)
+        let (known, done) = session.know_beside(|understood| work(session, understood));
+        let view = View::of(session, &known).map(Arc::new);
+        if let Ok(view) = &view {
+            self.view = Some((now, decisions, view.clone()));
+        }
+        (view, done)
     }
 
     /// The press of the program's theme, or of the built-in one where there is no program to be had.
@@ -212,6 +274,32 @@ impl Desk {
         }
     }
 
+    /// A lesson's pages as they were drawn last, in one of its views.
+    pub fn laid(&self, file: &str, view: &'static str) -> Option<&Laid> {
+        self.laid.get(&(file.to_owned(), view))
+    }
+
+    /// Keeps the pages of a lesson. One that looks as before keeps its name, so that no browser loads it again.
+    pub fn keep_laid(&mut self, file: &str, view: &'static str, from: String, shown: Shown) {
+        let mut pages = Vec::new();
+        for drawing in shown.pages {
+            let name: String = digest::hex(Sha256::digest(drawing.as_bytes())).chars().take(24).collect();
+            if let Some(at) = self.drawn.iter().position(|(known, _)| *known == name) {
+                self.drawn.remove(at);
+            }
+            self.drawn.push_back((name.clone(), drawing.into()));
+            pages.push(name);
+        }
+        while self.drawn.len() > DRAWN.max(pages.len()) {
+            self.drawn.pop_front();
+        }
+        self.laid.insert((file.to_owned(), view), Laid { from, pages, findings: shown.findings });
+    }
+
+    pub fn drawn(&self, name: &str) -> Option<&str> {
+        self.drawn.iter().find(|(known, _)| known == name).map(|(_, drawing)| &**drawing)
+    }
+
     /// Keeps a picture for the page that asks for it next; gives its number.
     pub fn keep_picture(&mut self, picture: String) -> u64 {
         self.counted += 1;
@@ -227,10 +315,14 @@ impl Desk {
     }
 }
 
+/// Whether a folder is there that holds nothing by which it would be known as something else.
+fn is_free(folder: &Path) -> bool {
+    folder.is_dir() && folder.join("program.toml").symlink_metadata().is_err()
+}
+
 impl View {
-    fn of(session: &Session) -> Result<Self, SessionError> {
-        let known = session.know();
-        let papers = session.papers(&known)?;
+    fn of(session: &Session, known: &Known) -> Result<Self, SessionError> {
+        let papers = session.papers(known)?;
         let program = known.understood.root;
         let passed =
             program.people.roster.rows.iter().map(|row| (row.row, known.scores.passed(row))).collect();

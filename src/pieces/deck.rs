@@ -14,6 +14,8 @@ pub(super) struct Deck<'p> {
     #[serde(flatten)]
     head: Head<'p>,
     lessons: Vec<DeckOutline>,
+    /// The id of the lesson of which alone the slides are to be looked at; null for the whole deck.
+    only: Option<&'p str>,
     /// Whether asks are pauses.
     by_video: bool,
     /// Null where no contact has an e-mail address.
@@ -46,6 +48,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let data = Deck {
         head: common::head(understood, selection, &title),
         lessons: named().map(|(part, lesson)| outline(part, lesson)).collect(),
+        only: selection.lesson.as_deref(),
         by_video,
         send_to: common::answers_go_to(settings),
     };

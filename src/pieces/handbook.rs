@@ -31,6 +31,8 @@ pub(super) struct Handbook<'p> {
     #[serde(flatten)]
     head: Head<'p>,
     lessons: Vec<HandbookOutline>,
+    /// The id of the lesson of which alone the chapter is to be looked at; null for the whole book.
+    only: Option<&'p str>,
     /// All signal boxes, the gravest first and else as they stand.
     cautions: Vec<Signal>,
     /// By the alphabet.
@@ -122,6 +124,7 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
     let mut data = Handbook {
         head: common::head(understood, selection, &title),
         lessons: outlines,
+        only: selection.lesson.as_deref(),
         cautions,
         glossary: glossary(understood, &trees),
         sources: sources(understood, &lessons),

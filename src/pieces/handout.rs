@@ -72,6 +72,11 @@ pub fn plan(understood: &Understood, selection: &Selection) -> Vec<Job> {
         .collect()
 }
 
+/// The handout of one lesson.
+pub(super) fn of_lesson(understood: &Understood, selection: &Selection, lesson: &Lesson) -> Job {
+    job(understood, selection, &handed_out(lesson))
+}
+
 /// What of a lesson is handed out. A section of cues alone belongs to the presenter.
 fn handed_out(lesson: &Lesson) -> Lesson {
     let mut lesson = excerpt::lesson(lesson, kept);

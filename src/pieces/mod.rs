@@ -55,6 +55,7 @@ use crate::job::{Job, Piece, Shelf, file_name};
 use crate::people::scope::Scope;
 use crate::people::scoring::Scores;
 use crate::program::Program;
+use crate::program::lesson::Lesson;
 use crate::understand::Understood;
 use std::collections::BTreeMap;
 use table::Planner;
@@ -108,6 +109,23 @@ const OF_ONE: [Piece; 7] = [
 /// Where the pieces of one participant stand that otherwise hold everybody's.
 pub(crate) fn participant_folder(name: &str) -> String {
     format!("participants/{}", file_name::of_id(name))
+}
+
+/// A lesson as it is printed in a piece: its chapter of the handbook, its handout, its slides. No other piece has a
+/// part for a lesson.
+pub fn of_lesson(
+    understood: &Understood,
+    selection: &Selection,
+    piece: Piece,
+    lesson: &Lesson,
+) -> Option<Job> {
+    let selection = Selection { pieces: vec![piece], lesson: Some(lesson.id.clone()), ..selection.clone() };
+    match piece {
+        Piece::Handbook => handbook::plan(understood, &selection).into_iter().next(),
+        Piece::Deck => deck::plan(understood, &selection).into_iter().next(),
+        Piece::Handout => Some(handout::of_lesson(understood, &selection, lesson)),
+        _ => None,
+    }
 }
 
 /// The jobs of one edition. The site comes last, for it offers what is planned of the others.

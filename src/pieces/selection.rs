@@ -16,6 +16,8 @@ pub struct Selection {
     pub pieces: Vec<Piece>,
     /// Of whom.
     pub scope: Scope,
+    /// Of the handbook and the deck only what is of this lesson, to be looked at.
+    pub lesson: Option<String>,
     pub paper: Option<Paper>,
     pub ink: Ink,
     /// The first label that is not used up on the first sheet, from 1.

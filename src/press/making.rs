@@ -13,12 +13,15 @@ use super::{Files, LayoutFinding, Output, Planned, Press, run, tables};
 use crate::caught::caught;
 use crate::finding::Finding;
 use crate::job::{Job, Make};
+use std::cell::RefCell;
 use std::io;
 
 /// How far a making is. Jobs are told by their place in the list, from 0.
 pub enum Step<'a> {
     /// Files of this job are waited for.
     Begun(usize),
+    /// So many more pages of its run are laid out.
+    Laid(usize, usize),
     /// A file of it is whole.
     Made(usize, Made<'a>),
     /// All of its files are made, and this is wrong with them.
@@ -95,7 +98,7 @@ impl Press {
     ) -> Result<Vec<LayoutFinding>, PressError> {
         let mut findings = Vec::new();
         self.make_all(std::slice::from_ref(planned), &|_, output| wanted(output), &mut |step| match step {
-            Step::Begun(_) => Ok(()),
+            Step::Begun(_) | Step::Laid(..) => Ok(()),
             Step::Made(_, made) => put(made),
             Step::Found(_, found) => {
                 findings.extend(found);
@@ -223,17 +226,24 @@ impl<'p> Part<'p> {
             Self::Plain(at) => take_files(planned, &[*at], coming, take),
             Self::Sheets(jobs) => take_files(planned, jobs, coming, take),
             Self::Run(at, wanted) => {
-                let mut tell = |step| take(step).map_err(|error| put_failed(planned[*at].job, error));
+                // Both what comes and what is whole is told.
+                let take = RefCell::new(take);
+                let tell =
+                    |step| take.borrow_mut()(step).map_err(|error| put_failed(planned[*at].job, error));
                 tell(Step::Begun(*at))?;
                 let mut next = || match coming.next() {
-                    Came::Chunk(chunk) => *chunk,
+                    Came::Chunk(chunk) => {
+                        let chunk = (*chunk)?;
+                        tell(Step::Laid(*at, chunk.len()))?;
+                        Ok(chunk)
+                    }
                     Came::Files(_) => unreachable!("of a run come chunks"),
                 };
                 let found = wanted.take(&mut next, &mut |output, bytes| {
-                    take(Step::Made(*at, Made { output, bytes, words: &[], sides: 0 }))
+                    take.borrow_mut()(Step::Made(*at, Made { output, bytes, words: &[], sides: 0 }))
                         .map_err(|error| PressError::Put { path: output.path.clone(), error })
                 })?;
-                take(Step::Found(*at, found)).map_err(|error| put_failed(planned[*at].job, error))
+                tell(Step::Found(*at, found))
             }
         }
     }

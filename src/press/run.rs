@@ -54,6 +54,13 @@ pub(super) struct ChunkOf<'w, 'p> {
     work: &'w [Item<'p>],
 }
 
+impl Chunk {
+    /// How many entries were laid out.
+    pub fn len(&self) -> usize {
+        self.pages.len()
+    }
+}
+
 /// What came of one chunk.
 pub(super) struct Chunk {
     /// One page an entry that was not held, and its own file where that is wanted.

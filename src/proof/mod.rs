@@ -98,6 +98,7 @@ use crate::statements::{PrintContext, Statement};
 use crate::understand::Understood;
 use jiff::civil::Date;
 use people::PeopleContext;
+use rayon::prelude::*;
 
 pub use attendance_ahead::attendance_ahead;
 pub use certificate_corrected::{certificate_corrected, certificate_unsure};
@@ -245,12 +246,12 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 /// at which facts are otherwise, and what is wrong in other editions.
 pub fn proofread(understood: &Understood, scores: &Scores, today: Date) -> Vec<Finding> {
     let program = understood.root;
-    let mut findings = in_print_everywhere(understood, today);
-    findings.extend(of_people(&PeopleContext::lay_out(program, scores, today)));
+    let (mut findings, of_people) = rayon::join(
+        || in_all_editions(understood, today),
+        || of_people(&PeopleContext::lay_out(program, scores, today)),
+    );
+    findings.extend(of_people);
     findings.extend(program.remarks.iter().cloned());
-    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
-        findings.extend(of_edition(edition, own, today));
-    }
     weigh(program, &mut findings);
     in_order(&mut findings);
     findings
@@ -262,10 +263,7 @@ pub fn of_sound_part(
     (has_all_facts, has_all_lessons): (bool, bool),
     today: Date,
 ) -> Vec<Finding> {
-    let mut findings = in_print_everywhere(understood, today);
-    for (edition, own) in understood.root.editions.iter().zip(&understood.editions) {
-        findings.extend(of_edition(edition, own, today));
-    }
+    let mut findings = in_all_editions(understood, today);
     findings.retain(|finding| {
         OF_ITSELF.contains(&finding.rule)
             || has_all_facts && OF_ALL_FACTS.contains(&finding.rule)
@@ -273,6 +271,18 @@ pub fn of_sound_part(
     });
     weigh(understood.root, &mut findings);
     in_order(&mut findings);
+    findings
+}
+
+/// What is wrong in print, in all editions. They are read side by side.
+fn in_all_editions(understood: &Understood, today: Date) -> Vec<Finding> {
+    let editions: Vec<(&Edition, &Understood)> =
+        understood.root.editions.iter().zip(&understood.editions).collect();
+    let (mut findings, others): (_, Vec<Vec<Finding>>) = rayon::join(
+        || in_print_everywhere(understood, today),
+        || editions.par_iter().map(|(edition, own)| of_edition(edition, own, today)).collect(),
+    );
+    findings.extend(others.into_iter().flatten());
     findings
 }
 
@@ -285,14 +295,17 @@ fn of_edition(edition: &Edition, own: &Understood, today: Date) -> Vec<Finding> 
 
 /// What is wrong in print, and what more at the events at which facts are otherwise.
 fn in_print_everywhere(understood: &Understood, today: Date) -> Vec<Finding> {
-    let common = in_print(understood, today);
-    let mut findings = common.clone();
-    for event in &understood.content.settings.events {
-        if let Some(local) = understood.at_events.get(event.id.as_str()) {
-            findings.extend(at_event::own(in_print(local, today), &common, event, understood.root));
-        }
-    }
-    findings
+    let events = understood.content.settings.events.iter();
+    let local: Vec<_> =
+        events.filter_map(|event| Some((event, understood.at_events.get(event.id.as_str())?))).collect();
+    let (common, at_events): (_, Vec<Vec<Finding>>) = rayon::join(
+        || in_print(understood, today),
+        || local.par_iter().map(|(_, local)| in_print(local, today)).collect(),
+    );
+    let own = local.iter().zip(at_events);
+    let own = own.flat_map(|((event, _), found)| at_event::own(found, &common, event, understood.root));
+    let own: Vec<Finding> = own.collect();
+    [common, own].concat()
 }
 
 fn in_print(understood: &Understood, today: Date) -> Vec<Finding> {

@@ -53,6 +53,14 @@ fn day_of(now: SystemTime) -> Result<Date, SessionError> {
     Ok(moment.to_zoned_datetime(TimeZone::system()).date())
 }
 
+/// Where a user's folders usually are, those that are there.
+pub fn usual_places() -> Vec<PathBuf> {
+    let home = std::env::var_os("HOME").or_else(|| std::env::var_os("USERPROFILE")).map(PathBuf::from);
+    let home = home.filter(|home| home.is_absolute());
+    let places = home.iter().flat_map(|home| [home.join("Documents"), home.join("Desktop"), home.clone()]);
+    places.filter(|place| place.is_dir()).collect()
+}
+
 /// Where signing keys are kept: `PACKSTRING_KEYS`, or `packstring/keys` where the system has a user's
 /// settings (XDG Base Directory Specification, and its like on macOS and Windows).
 fn keys_folder(variable: impl Fn(&str) -> Option<OsString>) -> Option<PathBuf> {

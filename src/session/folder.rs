@@ -56,6 +56,33 @@ fn named_folder(named: &Path) -> Option<PathBuf> {
     Some(if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder.to_owned() })
 }
 
+/// So many folders are looked into for programs.
+const MOST_LOOKED_INTO: usize = 2_000;
+
+/// The program folders in some places, and in the folders there: each once, in the order of the places and of names.
+pub fn programs_nearby(places: &[PathBuf]) -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> = Vec::new();
+    let mut looked = 0;
+    for place in places {
+        let is_seen = |entry: &walkdir::DirEntry| {
+            let is_hidden = entry.depth() > 0 && entry.file_name().to_string_lossy().starts_with('.');
+            entry.file_type().is_dir() && !is_hidden
+        };
+        let folders = walkdir::WalkDir::new(place).max_depth(2).sort_by_file_name().into_iter();
+        for folder in folders.filter_entry(is_seen).flatten() {
+            looked += 1;
+            if looked > MOST_LOOKED_INTO {
+                return found;
+            }
+            let is_program = folder.path().join(PROGRAM).is_file();
+            if is_program && !found.iter().any(|known| known == folder.path()) {
+                found.push(folder.into_path());
+            }
+        }
+    }
+    found
+}
+
 /// Where an editor has put an ending of its own behind the name, which many systems do not show.
 fn with_second_ending(folder: &Path) -> Option<SessionError> {
     let name = "program.toml.txt";

@@ -36,16 +36,26 @@ pub struct Coverage {
 impl<'p> Known<'p> {
     /// Works all of it out, once.
     pub fn of(program: &'p Program, today: Date) -> Self {
-        Self::remembering(program, today, &Remembered::default())
+        Self::remembering(program, today, &Remembered::default(), |_| ()).0
     }
 
-    /// The same; what `remembered` has from an earlier state of the program's files is not worked out again.
-    pub(super) fn remembering(program: &'p Program, today: Date, remembered: &Remembered) -> Self {
+    /// The same; what `remembered` has from an earlier state of the program's files is not worked out again. Other
+    /// `work` with what was understood is done beside it.
+    pub(super) fn remembering<T: Send>(
+        program: &'p Program,
+        today: Date,
+        remembered: &Remembered,
+        work: impl FnOnce(&Understood) -> T + Send,
+    ) -> (Self, T) {
         let understood = Understood::remembering(program, &remembered.texts);
-        let mut answers = remembered.answers.lock().unwrap_or_else(PoisonError::into_inner);
-        let scores = Scores::remembering(&understood, &mut answers);
-        let findings = proof::proofread(&understood, &scores, today);
-        Self { understood, scores, findings }
+        let checked = || {
+            let mut answers = remembered.answers.lock().unwrap_or_else(PoisonError::into_inner);
+            let scores = Scores::remembering(&understood, &mut answers);
+            let findings = proof::proofread(&understood, &scores, today);
+            (scores, findings)
+        };
+        let ((scores, findings), done) = rayon::join(checked, || work(&understood));
+        (Self { understood, scores, findings }, done)
     }
 
     /// What keeps everything from print: safety facts that are not right.

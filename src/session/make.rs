@@ -216,6 +216,7 @@ pub(super) fn make_all(
     let mut failed = None;
     let made = press.make_all(planned, &|at, output| stale[at].contains(output.path.as_str()), &mut |step| {
         match step {
+            Step::Laid(..) => {}
             Step::Begun(at) => tell(Progress::Making(&planned[at].job().path)),
             Step::Made(at, made) => {
                 tell(Progress::Done);

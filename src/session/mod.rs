@@ -22,9 +22,11 @@
 //! | --- | --- |
 //! | `environment` | the day, the current folder, the user's keys: what comes in from outside |
 //! | `folder`, `asked` | which program is meant, and whether what is asked of it is there |
+//! | `begin` | a new program folder laid out |
 //! | `known` | what is known of a program before anything is laid out |
 //! | `partly` | what is known of a program that cannot be read as a whole |
 //! | `refresh` | a program that is held open, read again |
+//! | `lesson_shown` | a lesson with its figures and its pages, to be looked at |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
 //! | `restating` | a fact that gets another value, with all that changes with it |
 //! | `mending` | mends that can be written exactly where their findings stand |
@@ -46,6 +48,7 @@
 //! | `theme` | the program's theme, and a press with it |
 
 mod asked;
+mod begin;
 mod crediting;
 mod decisions;
 mod environment;
@@ -56,6 +59,7 @@ mod history;
 mod judging;
 mod known;
 mod layouts;
+mod lesson_shown;
 mod make;
 mod mending;
 mod next_season;
@@ -78,13 +82,15 @@ mod typography;
 mod withdrawing;
 
 pub use asked::check_selection;
+pub use begin::{begin, check_empty, languages_to_begin_in};
 pub use crediting::{Credited, Signing, check_letters, signing};
-pub use environment::Environment;
+pub use environment::{Environment, usual_places};
 pub use error::SessionError;
-pub use folder::{needed_folder, open_program, program_folder};
+pub use folder::{needed_folder, open_program, program_folder, programs_nearby};
 pub use gather::Gathered;
 pub use judging::{Answerer, DecisionChange, Judging, SheetChoice, WaitingAnswer};
 pub use known::{Coverage, Known};
+pub use lesson_shown::{FigureShown, FigureStands, LessonSheet};
 pub use make::{Count, Made, Making};
 pub use mending::{Mend, Mends, TextMend};
 pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
@@ -313,11 +319,17 @@ impl<'e> Session<'e> {
     /// Understands the program, scores its answers, and reads it as an editor would. After a [`refresh`](Self::refresh)
     /// only what changed is read: a lesson's texts, answers whose key or words are others.
     pub fn know(&self) -> Known<'_> {
-        let mut known = Known::remembering(&self.program, self.environment.today, &self.remembered);
+        self.know_beside(|_| ()).0
+    }
+
+    /// The same, while other work is done with what was understood.
+    pub fn know_beside<T: Send>(&self, work: impl FnOnce(&Understood) -> T + Send) -> (Known<'_>, T) {
+        let today = self.environment.today;
+        let (mut known, done) = Known::remembering(&self.program, today, &self.remembered, work);
         known.findings.extend(self.held_people.findings.iter().cloned());
         known.findings.extend(self.register_lost());
         proof::in_order(&mut known.findings);
-        known
+        (known, done)
     }
 
     /// Understands a state of the program; texts that were read before are not read again.

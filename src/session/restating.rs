@@ -58,7 +58,7 @@ impl Session<'_> {
                 && value_now.contains(&finding.place.range.start)
                 && value_now.contains(&finding.place.range.end)
         };
-        let known = Known::remembering(&program, self.environment.today, &self.remembered);
+        let (known, ()) = Known::remembering(&program, self.environment.today, &self.remembered, |_| ());
         let wrong: Vec<Finding> = known.findings.into_iter().filter(|it| is_wrong(it)).collect();
         // What disagrees already is not the doing of this value.
         let stood: Vec<_> =

@@ -13,6 +13,7 @@ use crate::press::Step;
 use crate::proof;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
+use std::io;
 
 /// A row's certificate.
 #[derive(Clone, Debug)]
@@ -104,7 +105,8 @@ impl Session<'_> {
     }
 
     /// Files of what is selected and known, as they would be printed, in memory. Nothing is put away and nobody is
-    /// credited. Of certificates only those of some `rows` where these are asked for.
+    /// credited. Of certificates only those of some `rows` where these are asked for. `go_on` is told how many sheets
+    /// of how many are laid out, and says whether to go on; `None` where it did not.
     ///
     /// # Errors
     /// The theme cannot set it.
@@ -113,7 +115,8 @@ impl Session<'_> {
         known: &Known,
         selection: Selection,
         rows: Option<&BTreeSet<usize>>,
-    ) -> Result<Sheets, SessionError> {
+        go_on: &mut dyn FnMut(usize, usize) -> bool,
+    ) -> Result<Option<Sheets>, SessionError> {
         let press = self.press()?;
         let selection = self.worded(selection)?;
         let jobs = pieces::plan(&known.understood, &known.scores, &selection);
@@ -143,14 +146,32 @@ impl Session<'_> {
         let planned: Vec<_> = jobs.iter().map(|job| press.plan(job)).collect();
         findings.extend(planned.iter().flat_map(|planned| planned.held.clone()));
         let mut files = Vec::new();
-        press.make_all(&planned, &|_, _| true, &mut |step| {
+        let (mut done, of) = (0, jobs.iter().map(sheets_of).sum());
+        let mut is_stopped = false;
+        let made = press.make_all(&planned, &|_, _| true, &mut |step| {
             match step {
                 Step::Begun(_) => {}
+                Step::Laid(_, pages) => done += pages,
                 Step::Made(_, made) => files.push((made.output.path.clone(), made.bytes.to_vec())),
-                Step::Found(_, found) => findings.extend(found.into_iter().map(|found| found.finding)),
+                Step::Found(at, found) => {
+                    done += usize::from(!matches!(jobs[at].make, Make::Run(_)));
+                    findings.extend(found.into_iter().map(|found| found.finding));
+                }
             }
-            Ok(())
-        })?;
-        Ok(Sheets { files, findings })
+            is_stopped = !go_on(done, of);
+            if is_stopped { Err(io::ErrorKind::Interrupted.into()) } else { Ok(()) }
+        });
+        match made {
+            Err(_) if is_stopped => Ok(None),
+            made => made.map(|()| Some(Sheets { files, findings })).map_err(SessionError::from),
+        }
+    }
+}
+
+/// So many sheets a job counts for, where it is told how far a print is.
+fn sheets_of(job: &Job) -> usize {
+    match &job.make {
+        Make::Run(run) => run.entries.len(),
+        _ => 1,
     }
 }

@@ -108,6 +108,15 @@ pub struct Statement<'u> {
 
 impl<'u> PrintContext<'u> {
     pub fn lay_out(understood: &'u Understood<'u>, today: Date) -> Self {
+        Self::lay_out_of(understood, today, &|_| true)
+    }
+
+    /// The same of those passages alone that are wanted.
+    pub fn lay_out_of(
+        understood: &'u Understood<'u>,
+        today: Date,
+        is_wanted: &dyn Fn(&Passage) -> bool,
+    ) -> Self {
         let mut print = Self {
             understood,
             today,
@@ -117,7 +126,7 @@ impl<'u> PrintContext<'u> {
             days: OnceCell::new(),
             alike: Alike::default(),
         };
-        for passage in &understood.passages {
+        for passage in understood.passages.iter().filter(|passage| is_wanted(passage)) {
             let backed = passage.backed.iter().map(|(range, backed)| print.backed(passage, range, backed));
             let mut statements: Vec<_> = backed.collect();
             let mut linked = passage.backed.iter().map(|(range, _)| range).peekable();

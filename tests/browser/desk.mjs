@@ -23,9 +23,9 @@ const faults = [];
 const tell = (where, what) => faults.push(`${where}: ${String(what).replace(/\s+/g, ' ').slice(0, 300)}`);
 const expect = (where, is, what) => { if (!is) tell(where, what); };
 
-/** A desk of the folder, and the link that lets a browser in. */
-async function open() {
-  const child = spawn(BINARY, ['front-desk', '--no-browser', '--program', folder], {
+/** A desk of a folder, and the link that lets a browser in. */
+async function open(of = folder) {
+  const child = spawn(BINARY, ['front-desk', '--no-browser', '--program', of], {
     env: { ...process.env, PACKSTRING_KEYS: path.join(folder, 'keys') },
   });
   for await (const line of readline.createInterface({ input: child.stdout })) {
@@ -82,6 +82,18 @@ async function look(tab, name) {
   await tab.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
   await tab.setViewportSize({ width: 1024, height: 768 });
 }
+
+// Where there is no program yet, the desk asks for one.
+const empty = fs.mkdtempSync(path.join(os.tmpdir(), 'desk-empty-'));
+const asking = await open(empty);
+const unsure = await enter(asking);
+await look(unsure, 'choose');
+await unsure.fill('#new', path.join(empty, 'ours'));
+await unsure.locator('form[action="/begin"] button').click();
+await unsure.waitForSelector('.doors');
+expect('begin', fs.existsSync(path.join(empty, 'ours/program.toml')), 'nothing was laid out');
+asking.child.kill();
+fs.rmSync(empty, { recursive: true });
 
 const desk = await open();
 const tab = await enter(desk);
@@ -202,6 +214,37 @@ expect('mend', roster() === before.replace(`${name},${companion}`, `${name} Zz,$
 await look(tab, 'mended');
 await go('/changes');
 await look(tab, 'changes');
+
+// A lesson beside its pages: at the same place when its file is saved, and a figure chosen by the keyboard.
+await go('/lessons');
+await look(tab, 'lessons');
+const lesson = path.join(folder, 'lessons/water-and-heat.md');
+const written = fs.readFileSync(lesson, 'utf8');
+await go('/lesson?file=lessons%2Fwater-and-heat.md');
+await tab.waitForFunction(() => [...document.querySelectorAll('.page')].every(page => page.naturalWidth > 0));
+await look(tab, 'lesson');
+const figure = tab.locator('.lines a.figure').nth(2);
+await figure.press('Enter');
+await tab.waitForSelector('#chosen');
+expect('figure', (await tab.textContent('#chosen')).includes('water-hot'), 'its fact is not told');
+await look(tab, 'figure');
+await tab.evaluate(() => scrollTo(0, 300));
+const pages = await tab.locator('.page').evaluateAll(pages => pages.map(page => page.getAttribute('src')));
+fs.writeFileSync(lesson, written.replace('Mules are', 'Fifty mules are'));
+await tab.waitForFunction(() => document.querySelector('.lines')?.textContent.includes('Fifty mules'), null, { timeout: 5000 })
+  .catch(() => tell('lesson', 'it does not follow its file'));
+await tab.waitForFunction(pages => [...document.querySelectorAll('.page')].some((page, at) => page.getAttribute('src') !== pages[at]), pages, { timeout: 5000 })
+  .catch(() => tell('lesson', 'its pages are as they were'));
+expect('lesson', await tab.locator('.page').evaluateAll(pages => pages.every(page => page.naturalWidth > 0)), 'a page is shown before it can be drawn');
+expect('lesson', await tab.evaluate(() => scrollY) === 300, 'it is not shown at the same place');
+expect('lesson', await tab.locator('#chosen').count() === 1, 'the figure is no longer chosen');
+fs.writeFileSync(lesson, written.replace('# Water', 'Water'));
+await tab.waitForSelector('.trouble', { timeout: 5000 }).catch(() => tell('lesson', 'that it cannot be read is not told'));
+expect('lesson', await tab.locator('.page').count() === pages.length, 'its last pages do not stay');
+await look(tab, 'unread');
+fs.writeFileSync(lesson, written);
+await tab.waitForFunction(() => !document.querySelector('.trouble'), null, { timeout: 5000 })
+  .catch(() => tell('lesson', 'it stays unread'));
 
 // A list that is saved in another program shows here by itself.
 await go('/event/north-camp');

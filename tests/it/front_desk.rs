@@ -1,7 +1,10 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
 mod answers;
+mod choosing;
 mod findings;
+mod lessons;
+mod printing;
 mod withdrawing;
 
 use crate::folders::copy;
@@ -111,6 +114,10 @@ fn request(
 impl Desk {
     fn open(folder: &Path) -> Self {
         let (child, link) = spawn(folder);
+        Self::enter(child, link)
+    }
+
+    fn enter(child: Child, link: String) -> Self {
         let host = link.strip_prefix("http://").unwrap().split('/').next().unwrap().to_owned();
         // Whatever fails from here on, the desk is closed.
         let mut desk = Self { child, host, link, cookie: String::new() };

@@ -679,6 +679,7 @@ fn many_jobs_come_in_their_order_however_many_threads_there_are() {
         let made = press.make_all(&planned, &|_, output| output.path != "7.pdf", &mut |step| {
             told.push(match step {
                 Step::Begun(at) => (at, "begun".to_owned(), Vec::new()),
+                Step::Laid(at, pages) => (at, format!("{pages} laid out"), Vec::new()),
                 Step::Made(at, made) => (at, made.output.path.clone(), made.bytes.to_vec()),
                 Step::Found(at, found) => (at, format!("{} found", found.len()), Vec::new()),
             });

@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 /// Programs that between them have nearly every form of everything.
 const PROGRAMS: [&str; 5] =
-    ["content", "tests/sheets", "tests/lessons", "tests/editions", "src/commands/begin"];
+    ["content", "tests/sheets", "tests/lessons", "tests/editions", "src/session/begin/en"];
 
 /// The forms of words that none of them has; stands in a lesson of each.
 const MORE: &str = "

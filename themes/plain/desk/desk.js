@@ -6,7 +6,20 @@
   const main = () => document.getElementById("main");
   let busy = 0;
 
-  /** Puts another page of the desk in the place of this one, and leaves the focus where it was. */
+  /** Leaves each page of a lesson as it is until the next can be drawn at once, so that nothing jumps. */
+  const followPages = (next) => {
+    const before = [...document.querySelectorAll(".page")].map((page) => page.getAttribute("src"));
+    [...next.querySelectorAll(".page")].forEach((page, at) => {
+      const source = page.getAttribute("src");
+      if (!before[at] || before[at] === source) return;
+      page.setAttribute("src", before[at]);
+      const early = new Image();
+      early.src = source;
+      early.decode().catch(() => {}).then(() => page.setAttribute("src", source));
+    });
+  };
+
+  /** Puts another page of the desk in the place of this one, and leaves the focus and the view where they were. */
   const show = (text, address) => {
     const page = new DOMParser().parseFromString(text, "text/html");
     const next = page.getElementById("main");
@@ -14,8 +27,12 @@
       location.reload();
       return;
     }
+    followPages(next);
     const focused = document.activeElement && document.activeElement.id;
+    const top = document.querySelector(".prints")?.scrollTop ?? 0;
     main().replaceWith(next);
+    const prints = document.querySelector(".prints");
+    if (prints) prints.scrollTop = top;
     const edge = page.querySelector(".edge");
     if (edge && document.querySelector(".edge")) document.querySelector(".edge").replaceWith(edge);
     document.title = page.title;

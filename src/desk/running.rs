@@ -1,0 +1,96 @@
+//! Sheets that are being made: how far they are, and the word that stops them.
+//!
+//! Each is made on a thread of its own, and known by the address that asked for it: who asks again, or loads the page that
+//! says how far it is, waits for the same one.
+
+use super::printing::{Order, Printer};
+use crate::caught::caught;
+use crate::session::{SessionError, Sheets};
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering::Relaxed};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// So long an answer waits for what is being made, before it says how far it is.
+const PATIENCE: Duration = Duration::from_millis(1500);
+
+/// What came of it; `None` where it was stopped.
+pub(super) type Printed = Result<Option<Sheets>, SessionError>;
+
+/// All that is being made, by the address that asked for it.
+#[derive(Default)]
+pub(super) struct Running(Mutex<BTreeMap<String, Arc<Task>>>);
+
+#[derive(Default)]
+struct Task {
+    done: AtomicUsize,
+    of: AtomicUsize,
+    is_stopped: AtomicBool,
+    printed: Mutex<Option<Printed>>,
+    is_ready: Condvar,
+}
+
+/// How far it is.
+pub(super) enum Stands {
+    Ready(Printed),
+    /// So many sheets of so many; of none where it is not known yet.
+    Going {
+        done: usize,
+        of: usize,
+    },
+}
+
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Running {
+    /// Makes what is ordered, or waits for what an address asked for before. Whoever is told that it is ready has it, and
+    /// who asks then has it made anew.
+    pub fn of(&self, address: &str, order: Arc<Order>, printer: &Arc<Mutex<Option<Printer>>>) -> Stands {
+        let task = lock(&self.0).entry(address.to_owned()).or_insert_with(|| begun(order, printer)).clone();
+        let printed = lock(&task.printed);
+        let waited = task.is_ready.wait_timeout_while(printed, PATIENCE, |printed| printed.is_none());
+        let (mut printed, _) = waited.unwrap_or_else(PoisonError::into_inner);
+        match printed.take() {
+            Some(printed) => {
+                lock(&self.0).remove(address);
+                Stands::Ready(printed)
+            }
+            None => Stands::Going { done: task.done.load(Relaxed), of: task.of.load(Relaxed) },
+        }
+    }
+
+    /// Stops what an address asked for, as soon as the sheet that is being made is whole.
+    pub fn stop(&self, address: &str) {
+        if let Some(task) = lock(&self.0).remove(address) {
+            task.is_stopped.store(true, Relaxed);
+        }
+    }
+}
+
+fn begun(order: Arc<Order>, printer: &Arc<Mutex<Option<Printer>>>) -> Arc<Task> {
+    let task = Arc::new(Task::default());
+    let (told, printer) = (task.clone(), printer.clone());
+    std::thread::spawn(move || {
+        let mut go_on = |done: usize, of: usize| {
+            told.done.store(done, Relaxed);
+            told.of.store(of, Relaxed);
+            !told.is_stopped.load(Relaxed)
+        };
+        let mut printer = lock(&printer);
+        let made = match go_on(0, 0) {
+            true => caught(|| order.made(&mut printer, &mut go_on)),
+            // It was stopped while it waited for another.
+            false => Ok(Ok(None)),
+        };
+        let made = made.unwrap_or_else(|why| {
+            *printer = None;
+            Err(SessionError::said(why))
+        });
+        drop(printer);
+        *lock(&told.printed) = Some(made);
+        told.is_ready.notify_all();
+    });
+    task
+}
