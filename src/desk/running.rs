@@ -17,9 +17,16 @@ const PATIENCE: Duration = Duration::from_millis(1500);
 /// What came of it; `None` where it was stopped.
 pub(super) type Printed = Result<Option<Sheets>, SessionError>;
 
-/// All that is being made, by the address that asked for it.
+/// All that is being made.
 #[derive(Default)]
-pub(super) struct Running(Mutex<BTreeMap<String, Arc<Task>>>);
+pub(super) struct Running {
+    /// By the address that asked for it.
+    tasks: Mutex<BTreeMap<String, Arc<Task>>>,
+    /// The program once more, from which one after the other is made.
+    printer: Mutex<Shared>,
+}
+
+type Shared = Arc<Mutex<Option<Printer>>>;
 
 #[derive(Default)]
 struct Task {
@@ -47,31 +54,34 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl Running {
     /// Makes what is ordered, or waits for what an address asked for before. Whoever is told that it is ready has it, and
     /// who asks then has it made anew.
-    pub fn of(&self, address: &str, order: Arc<Order>, printer: &Arc<Mutex<Option<Printer>>>) -> Stands {
-        let task = lock(&self.0).entry(address.to_owned()).or_insert_with(|| begun(order, printer)).clone();
+    pub fn of(&self, address: &str, order: Arc<Order>) -> Stands {
+        let begin = || begun(order, lock(&self.printer).clone());
+        let task = lock(&self.tasks).entry(address.to_owned()).or_insert_with(begin).clone();
         let printed = lock(&task.printed);
         let waited = task.is_ready.wait_timeout_while(printed, PATIENCE, |printed| printed.is_none());
         let (mut printed, _) = waited.unwrap_or_else(PoisonError::into_inner);
         match printed.take() {
             Some(printed) => {
-                lock(&self.0).remove(address);
+                lock(&self.tasks).remove(address);
                 Stands::Ready(printed)
             }
             None => Stands::Going { done: task.done.load(Relaxed), of: task.of.load(Relaxed) },
         }
     }
 
-    /// Stops what an address asked for, as soon as the sheet that is being made is whole.
+    /// Stops what an address asked for. The sheet that is being laid out just now is laid out to its end, and then left;
+    /// what is asked for next does not wait for it.
     pub fn stop(&self, address: &str) {
-        if let Some(task) = lock(&self.0).remove(address) {
+        if let Some(task) = lock(&self.tasks).remove(address) {
             task.is_stopped.store(true, Relaxed);
+            *lock(&self.printer) = Shared::default();
         }
     }
 }
 
-fn begun(order: Arc<Order>, printer: &Arc<Mutex<Option<Printer>>>) -> Arc<Task> {
+fn begun(order: Arc<Order>, printer: Shared) -> Arc<Task> {
     let task = Arc::new(Task::default());
-    let (told, printer) = (task.clone(), printer.clone());
+    let told = task.clone();
     std::thread::spawn(move || {
         let mut go_on = |done: usize, of: usize| {
             told.done.store(done, Relaxed);

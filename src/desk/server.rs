@@ -6,7 +6,7 @@
 use super::answers;
 use super::answers::Answer;
 use super::guard::{Guard, START};
-use super::printing::{self, Printer};
+use super::printing;
 use super::running::Running;
 use super::state::Desk;
 use super::web::{self, Asked, HEADERS, LARGEST_FORM, Method, Reply};
@@ -26,8 +26,6 @@ use tokio::sync::watch::Receiver;
 struct Shared {
     guard: Arc<Guard>,
     desk: Arc<Mutex<Desk>>,
-    /// The program once more, for what takes long to make.
-    printer: Arc<Mutex<Option<Printer>>>,
     running: Arc<Running>,
     version: Receiver<u64>,
 }
@@ -47,7 +45,6 @@ pub(super) fn serve(desk: Desk, opened: &mut dyn FnMut(&str) -> io::Result<()>) 
         guard,
         version: version.subscribe(),
         desk: Arc::new(Mutex::new(desk)),
-        printer: Arc::default(),
         running: Arc::default(),
     };
     let early = shared.desk.clone();
@@ -81,7 +78,6 @@ async fn answer(shared: Shared, request: Request) -> Response {
         let worked = crate::caught::caught(|| answered(&shared, &asked));
         worked.unwrap_or_else(|why| {
             lock(&shared.desk).forget();
-            *lock(&shared.printer) = None;
             Reply::plain(500, &format!("The desk could not do this: {why}. Go back and try again."))
         })
     });
@@ -113,7 +109,7 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// A request is refused, is the start link, or is answered. What takes long is made while the desk goes on.
 fn answered(shared: &Shared, asked: &Asked) -> Reply {
-    let Shared { guard, desk, printer, running, .. } = shared;
+    let Shared { guard, desk, running, .. } = shared;
     if asked.path.starts_with(START) {
         return match guard.start(asked) {
             Ok(()) => Reply { cookie: Some(guard.set_cookie()), ..answers::let_in(&mut lock(desk)) },
@@ -135,7 +131,7 @@ fn answered(shared: &Shared, asked: &Asked) -> Reply {
         }
         Answer::ToPrint(order) => {
             let order = Arc::new(*order);
-            let printed = running.of(&printing::address(asked), order.clone(), printer);
+            let printed = running.of(&printing::address(asked), order.clone());
             order.answer(&mut lock(desk), guard.token(), asked, printed)
         }
     }

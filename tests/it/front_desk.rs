@@ -143,6 +143,18 @@ impl Desk {
         request(&self.host, "POST", path, &headers, form)
     }
 
+    /// What is made to be printed, once it is ready.
+    fn printed(&self, path: &str) -> Answer {
+        let start = Instant::now();
+        loop {
+            let answer = self.get(path);
+            if !answer.body.contains("action=\"/stop/") {
+                return answer;
+            }
+            assert!(start.elapsed() < Duration::from_secs(120), "it is never ready: {}", answer.body);
+        }
+    }
+
     fn today(&self) -> String {
         self.get("/").body
     }
@@ -629,7 +641,7 @@ fn looking_gives_nothing_and_giving_says_whom_first() {
     let typed = desk.send("/typed", &borrowed(&with(&mend, "c1", "Aldous \u{12000}")));
     assert!(typed.body.contains("U+12000") || typed.body.contains("letter"), "{}", typed.body);
     for what in ["sign-in-sheet", "name-tags", "certificates"] {
-        let printed = desk.get(&format!("/print/{what}/north-camp"));
+        let printed = desk.printed(&format!("/print/{what}/north-camp"));
         assert_eq!(printed.status, 200, "{what}");
     }
     assert_eq!(records(), before, "looking writes nothing");
@@ -642,7 +654,7 @@ fn looking_gives_nothing_and_giving_says_whom_first() {
     assert_ne!(records(), before);
     let page = desk.get(&format!("/row/{row}")).body;
     assert!(page.contains("Given on"), "{page}");
-    let printed = desk.get(&format!("/print/certificates/north-camp?row={row}"));
+    let printed = desk.printed(&format!("/print/certificates/north-camp?row={row}"));
     assert!(printed.header("content-type") == Some("application/pdf") && printed.body.starts_with("%PDF"));
 
     // The name on the paper is wrong: it is mended, and the certificate given anew.

@@ -58,7 +58,8 @@ fn what_is_no_program_is_said_to_be_none_and_stays_as_it_is() {
         assert_eq!(told.status, 409, "{folder}: {}", told.body);
         assert!(unescaped(&told.body).contains(says), "{folder}: {}", told.body);
     }
-    let form = fields(&desk.today(), "name=\"new\"");
+    let mut form = fields(&desk.today(), "name=\"new\"");
+    form.push(("language".to_owned(), "en".to_owned()));
     let told = desk.send("/begin", &borrowed(&with(&form, "new", &home.path().display().to_string())));
     assert_eq!(told.status, 409);
     assert!(unescaped(&told.body).contains("notes.txt is in it"), "{}", told.body);
