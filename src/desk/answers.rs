@@ -4,7 +4,7 @@ use super::guard::Refused;
 use super::printing::Order;
 use super::state::Desk;
 use super::web::{Asked, Method, Reply};
-use super::{changed, choose, facts, found, frame, lessons, person, printing, today};
+use super::{changed, choose, facts, found, frame, judging, lessons, person, printing, today, withdrawing};
 use serde_json::json;
 
 /// What comes of a request.
@@ -58,6 +58,15 @@ fn answered(desk: &mut Desk, page: &frame::Frame, path: &[&str]) -> Reply {
         (Method::Post, ["fact"]) => facts::try_value(desk, page),
         (Method::Post, ["fact-save"]) => facts::save(desk, page),
         (Method::Post, ["fact-undo"]) => facts::undo(desk, page),
+        (Method::Get, ["answers"]) => judging::next(desk, page),
+        (Method::Post, ["answers"]) => judging::decide(desk, page),
+        (Method::Post, ["answers-later"]) => judging::later(desk, page),
+        (Method::Post, ["answers-again"]) => judging::again(desk),
+        (Method::Post, ["answers-undo"]) => judging::undo(desk, page),
+        (Method::Post, ["answers-keys"]) => judging::keys(desk, page),
+        (Method::Get, ["withdraw", row]) => withdrawing::ask(desk, page, row),
+        (Method::Post, ["withdraw"]) => withdrawing::withdraw(desk, page),
+        (Method::Post, ["finding"]) => found::write(desk, page),
         (Method::Get, ["findings"]) => found::list(desk, page),
         (Method::Get, ["picture", number]) => person::picture(desk, number),
         (Method::Get, ["labels", event]) => printing::labels(desk, page, event),

@@ -135,6 +135,7 @@ pub(super) fn undo(desk: &mut Desk, page: &Frame) -> Reply {
     };
     let back = match page.asked.field("back") {
         "changes" => "/changes".to_owned(),
+        "findings" => "/findings".to_owned(),
         "row" if !change.is_new_row => format!("/row/{}", change.row.row),
         _ => format!("/event/{event}"),
     };

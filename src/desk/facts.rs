@@ -192,7 +192,10 @@ pub(super) fn save(desk: &mut Desk, page: &Frame) -> Reply {
 /// Takes the last restating back.
 pub(super) fn undo(desk: &mut Desk, page: &Frame) -> Reply {
     match session::undo(desk.folder()) {
-        Ok(Some(undone)) if undone.left.is_empty() => Reply::go_to("/facts?said=fact-undone".to_owned()),
+        Ok(Some(undone)) if undone.left.is_empty() => {
+            let back = if page.asked.field("back") == "findings" { "/findings" } else { "/facts" };
+            Reply::go_to(format!("{back}?said=fact-undone"))
+        }
         Ok(Some(undone)) => frame::said(desk, page, 409, "fact-left", &undone.left.join(", ")),
         Ok(None) => frame::told(desk, page, 404, "no-change"),
         Err(error) => frame::said(desk, page, 409, "not-done", &error.to_string()),

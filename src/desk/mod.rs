@@ -18,10 +18,12 @@
 //! | `person` | one row, to be mended, with the certificate's picture |
 //! | `changed` | what was changed, taken back; what somebody else has changed meanwhile |
 //! | `printing` | sheets to print, and certificates to be given |
+//! | `withdrawing` | a given certificate withdrawn |
 //! | `running` | sheets that are being made: how far they are, and stopped |
 //! | `lessons` | a lesson beside its pages, its figures marked |
 //! | `lines` | a text line by line, with marks |
 //! | `facts` | the facts, and another value for one |
+//! | `judging` | answers that wait for the ranger's eye |
 //! | `found` | what is wrong with the program, by file |
 //!
 //! Pages are the theme's `desk/`, with its words. They work without a script; with it a tick does not load the page again
@@ -35,6 +37,7 @@ mod facts;
 mod found;
 mod frame;
 mod guard;
+mod judging;
 mod lessons;
 mod lines;
 mod person;
@@ -45,6 +48,7 @@ mod state;
 mod today;
 mod watch;
 mod web;
+mod withdrawing;
 
 use crate::session::{Environment, SessionError};
 use state::Desk;

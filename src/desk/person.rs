@@ -101,7 +101,11 @@ pub(super) fn mend(desk: &mut Desk, page: &Frame) -> Reply {
     let event = asked.field("event").to_owned();
     let Some(session) = desk.session_mut() else { return frame::told(desk, page, 500, "nowhere") };
     let written = session.write_row(&row, &cells);
-    changed::answer(desk, page, (&event, &format!("/row/{number}")), "mend", written)
+    let back = match asked.field("back") {
+        "findings" => "/findings".to_owned(),
+        _ => format!("/row/{number}"),
+    };
+    changed::answer(desk, page, (&event, &back), "mend", written)
 }
 
 /// Whether nothing would be left of a name.

@@ -1,11 +1,13 @@
 //! The program that is held open, what is known of it, and what was changed at this desk.
 
+use super::judging::Judged;
 use super::watch;
 use crate::digest;
 use crate::finding::{FileName, Finding, Level, Sources};
 use crate::people::scoring::Passed;
 use crate::press::{Press, Theme};
 use crate::program::Unread;
+use crate::program::decisions::Decisions;
 use crate::session::{
     Environment, Known, Papers, RosterChange, Session, SessionError, Shown, letters_of_roster, program_folder,
 };
@@ -38,9 +40,10 @@ pub(super) struct Desk {
     session: Option<Session<'static>>,
     /// Why the folder could not be read when it was read last.
     trouble: Option<Trouble>,
-    /// With the texts that it was worked out from.
-    view: Option<(Texts, Arc<View>)>,
+    /// With the texts and the decisions that it was worked out from.
+    view: Option<(Texts, Arc<Decisions>, Arc<View>)>,
     changes: Vec<Kept>,
+    pub judged: Judged,
     pictures: VecDeque<(u64, String)>,
     /// By file and view.
     laid: BTreeMap<(String, &'static str), Laid>,
@@ -112,6 +115,7 @@ impl Desk {
             trouble: None,
             view: None,
             changes: Vec::new(),
+            judged: Judged::default(),
             pictures: VecDeque::new(),
             laid: BTreeMap::new(),
             drawn: VecDeque::new(),
@@ -180,7 +184,14 @@ impl Desk {
 
     fn anew(&self) -> Result<Session<'static>, SessionError> {
         let session = Session::open_to_make(Some(&self.folder), self.into.as_deref(), self.environment)?;
-        Ok(session.held(MEMORY))
+        let mut session = session.held(MEMORY);
+        session.look_at_decisions();
+        Ok(session)
+    }
+
+    /// The folder is another, though nobody else has changed it.
+    pub fn has_changed(&mut self) {
+        self.version.send_modify(|version| *version += 1);
     }
 
     /// Leaves what was read, so that it is read anew.
@@ -214,15 +225,17 @@ impl Desk {
         let Some(session) = &self.session else { return (Err(SessionError::said("")), T::default()) };
         let now: Texts =
             session.program().sources.files().map(|(name, text)| (name.clone(), text.clone())).collect();
-        if let Some((from, view)) = &self.view
+        let decisions = session.program().people.decisions.clone();
+        if let Some((from, decided, view)) = &self.view
             && *from == now
+            && *decided == decisions
         {
             return (Ok(view.clone()), work(session, &session.understand(session.program())));
         }
         let (known, done) = session.know_beside(|understood| work(session, understood));
         let view = View::of(session, &known).map(Arc::new);
         if let Ok(view) = &view {
-            self.view = Some((now, view.clone()));
+            self.view = Some((now, decisions, view.clone()));
         }
         (view, done)
     }

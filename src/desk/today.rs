@@ -280,6 +280,9 @@ pub(super) fn state(view: &View, person: &Participant) -> Value {
         Some(Paper::Given { number, day }) => {
             return json!({ "key": "given", "number": number, "day": frame::date(*day) });
         }
+        Some(Paper::Withdrawn { number, day, why }) => {
+            return json!({ "key": "withdrawn", "number": number, "day": frame::date(*day), "why": why });
+        }
         Some(Paper::Ready) => "ready",
         Some(Paper::Held(_)) if person.attended => "held",
         Some(Paper::Held(_)) | None => match (person.attended, view.passed.get(&person.row)) {

@@ -129,18 +129,22 @@ pub fn plan(understood: &Understood, scores: &Scores, selection: &Selection) -> 
     if scores.list.is_empty() && scores.leftover.is_empty() {
         return Vec::new();
     }
-    let table = Job {
-        piece: Piece::Scores,
-        shelf: Shelf::Private,
-        path: TABLE.into(),
-        make: Make::Tables(vec![table(understood, scores, selection)]),
-    };
-    let mut jobs = vec![table];
+    let mut jobs = vec![table_job(understood, scores, selection)];
     let wanted: Vec<&Scoring> = scores.list.iter().filter(|scoring| is_wanted(scoring, selection)).collect();
     if !wanted.is_empty() {
         jobs.push(sheet(understood, selection, scores, &wanted));
     }
     jobs
+}
+
+/// The table by itself, in which the decisions stand.
+pub fn table_job(understood: &Understood, scores: &Scores, selection: &Selection) -> Job {
+    Job {
+        piece: Piece::Scores,
+        shelf: Shelf::Private,
+        path: TABLE.into(),
+        make: Make::Tables(vec![table(understood, scores, selection)]),
+    }
 }
 
 /// Whether a person belongs to what was selected.
@@ -272,7 +276,7 @@ fn look<'p>(
 }
 
 /// What is right, in a line; nothing for an open question.
-fn key_words(local: &Understood, question: &Question) -> Option<String> {
+pub fn key_words(local: &Understood, question: &Question) -> Option<String> {
     let right_of = |choices: &[crate::program::Written], right: Vec<bool>| {
         let right = choices.iter().zip(right).filter(|(_, right)| *right);
         right.map(|(choice, _)| choice.text.as_str()).collect::<Vec<_>>().join("; ")

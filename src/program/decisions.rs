@@ -36,7 +36,7 @@ fn column_of(heading: &str) -> Option<&'static str> {
 }
 
 /// Every row of an earlier `scores.csv` that has something in its `decision` column.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Decisions {
     /// The name of the file that they were read from.
     pub file: String,

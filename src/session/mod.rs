@@ -29,7 +29,8 @@
 //! | `lesson_shown` | a lesson with its figures and its pages, to be looked at |
 //! | `show` | pages of a piece, to be looked at, and files to be printed at once |
 //! | `restating` | a fact that gets another value, with all that changes with it |
-//! | `replacing` | a certificate given anew with corrected words |
+//! | `mending` | mends that can be written exactly where their findings stand |
+//! | `replacing`, `withdrawing` | a certificate given anew with corrected words, or withdrawn |
 //! | `roster_edit` | cells of the roster written one by one, and taken back |
 //! | `roster_papers` | how each row of the roster stands with its certificate |
 //! | `proofread` | what is found, at once and by laying out |
@@ -38,6 +39,7 @@
 //! | `next_season` | a season turned over into the next |
 //! | `part`, `gather` | a share of the private shelf made, and shares brought together |
 //! | `crediting`, `decisions` | what is settled before pieces of people are made |
+//! | `judging` | answers that wait for the ranger's eye, decided one after another |
 //! | `history` | what the facts were, written on |
 //! | `printed` | what stands in print: noted, kept, and compared with what would be printed now |
 //! | `records` | whether the register is the one that there was before |
@@ -54,10 +56,12 @@ mod error;
 mod folder;
 mod gather;
 mod history;
+mod judging;
 mod known;
 mod layouts;
 mod lesson_shown;
 mod make;
+mod mending;
 mod next_season;
 mod part;
 mod partly;
@@ -75,6 +79,7 @@ mod standing;
 mod theme;
 #[cfg(test)]
 mod typography;
+mod withdrawing;
 
 pub use asked::check_selection;
 pub use begin::{begin, check_empty, languages_to_begin_in};
@@ -83,9 +88,11 @@ pub use environment::{Environment, usual_places};
 pub use error::SessionError;
 pub use folder::{needed_folder, open_program, program_folder, programs_nearby};
 pub use gather::Gathered;
+pub use judging::{Answerer, DecisionChange, Judging, SheetChoice, WaitingAnswer};
 pub use known::{Coverage, Known};
 pub use lesson_shown::{FigureShown, FigureStands, LessonSheet};
 pub use make::{Count, Made, Making};
+pub use mending::{Mend, Mends, TextMend};
 pub use next_season::{LeftToDo, TurnedOver, YearNamed, turn_over};
 pub use part::Credits;
 pub use partly::{FiguresChecked, Partly};
@@ -100,6 +107,7 @@ pub use roster_papers::{Paper, Papers, Sheets};
 pub use save::{save, undo};
 pub use show::Shown;
 pub use theme::open_press;
+pub use withdrawing::withdraw;
 
 pub(crate) use decisions::unknown as unknown_decisions;
 
@@ -174,8 +182,10 @@ pub struct Session<'e> {
     /// Why the people are not known, where one of their files cannot be read: then nothing is made of them.
     held_people: HeldPeople,
     remembered: Remembered,
-    /// Whether the ranger's decisions were taken in.
-    decided: bool,
+    /// Whether the ranger's decisions are taken in.
+    decided: decisions::Taken,
+    /// As they were read last.
+    decisions: decisions::Remembered,
 }
 
 impl<'e> Session<'e> {
@@ -230,7 +240,8 @@ impl<'e> Session<'e> {
             memory: None,
             held_people,
             remembered: Remembered::default(),
-            decided: false,
+            decided: decisions::Taken::No,
+            decisions: None,
         })
     }
 
@@ -270,9 +281,26 @@ impl<'e> Session<'e> {
     /// place that is written to.
     pub fn take_in_decisions(&mut self) -> Result<(), SessionError> {
         self.check_places()?;
-        decisions::take_in(&mut self.program, &self.out)?;
-        self.decided = true;
+        decisions::take_in(&mut self.program, &self.out, &mut self.decisions)?;
+        self.decided = match self.decided {
+            decisions::Taken::Looked(_) => decisions::Taken::Looked(None),
+            decisions::Taken::No | decisions::Taken::Needed => decisions::Taken::Needed,
+        };
         Ok(())
+    }
+
+    /// Takes the ranger's decisions in from now on, where they can be read, for who only shows what is known.
+    pub fn look_at_decisions(&mut self) {
+        let taken = decisions::take_in(&mut self.program, &self.out, &mut self.decisions);
+        self.decided = decisions::Taken::Looked(taken.err().map(|error| error.to_string()));
+    }
+
+    /// Why the decisions that are looked at could not be read.
+    pub fn decisions_unread(&self) -> Option<&str> {
+        match &self.decided {
+            decisions::Taken::Looked(why) => why.as_deref(),
+            decisions::Taken::No | decisions::Taken::Needed => None,
+        }
     }
 
     /// Looks at the places that are written to, before anything is: no link may stand there, and the register must be

@@ -70,7 +70,7 @@ impl Session<'_> {
         check_selection(&self.program, &selection)?;
         self.check_places()?;
         let decided = self.decided_in();
-        decisions::take_in(&mut self.program, &decided)?;
+        decisions::take_in(&mut self.program, &decided, &mut self.decisions)?;
         let known = self.know();
         let stops = known.stops();
         if !stops.is_empty() {

@@ -1,5 +1,6 @@
 //! A program that is held open, read again after its files changed.
 
+use super::decisions::Taken;
 use super::theme::theme_of;
 use super::{HeldPeople, Session, SessionError, decisions, people_apart};
 use crate::program::reopen;
@@ -18,8 +19,16 @@ impl Session<'_> {
             Ok(program) => (program, HeldPeople::default()),
             Err(unread) => people_apart(unread).map_err(|unread| SessionError::Unread(Box::new(unread)))?,
         };
-        if self.decided {
-            decisions::take_in(&mut program, &self.out)?;
+        let take_in = |program: &mut _, session: &mut Self| {
+            decisions::take_in(program, &session.out, &mut session.decisions)
+        };
+        match &self.decided {
+            Taken::No => {}
+            Taken::Needed => take_in(&mut program, self)?,
+            Taken::Looked(_) => {
+                let taken = take_in(&mut program, self);
+                self.decided = Taken::Looked(taken.err().map(|error| error.to_string()));
+            }
         }
         let themes = [&self.program, &program].map(|it| it.content.settings.theme.is_some());
         let is_same = match self.press.get() {

@@ -20,6 +20,8 @@ use std::io;
 pub enum Paper {
     /// It was given, by this number and on this day.
     Given { number: String, day: Date },
+    /// It was given, and withdrawn on this day for this reason.
+    Withdrawn { number: String, day: Date, why: String },
     /// Whoever gives the event's certificates gives this one.
     Ready,
     /// It is not given, for this.
@@ -64,7 +66,7 @@ impl Session<'_> {
         let hold = |papers: &mut Papers, finding: Finding| match row_of(&finding.place) {
             Some(row) => match papers.rows.entry(row).or_insert_with(|| Paper::Held(Vec::new())) {
                 Paper::Held(why) if !why.contains(&finding) => why.push(finding),
-                Paper::Held(_) | Paper::Given { .. } | Paper::Ready => {}
+                Paper::Held(_) | Paper::Given { .. } | Paper::Withdrawn { .. } | Paper::Ready => {}
             },
             None => papers.told.push(finding),
         };
@@ -73,6 +75,10 @@ impl Session<'_> {
                 let paper = Paper::Given { number: credit.given.number.to_string(), day: credit.given.day };
                 papers.rows.insert(row.row, paper);
             }
+        }
+        for (row, line) in credit::withdrawn(program) {
+            let (number, why) = (line.number.to_string(), line.why.clone());
+            papers.rows.insert(row.row, Paper::Withdrawn { number, day: line.day, why });
         }
         let (held_rows, told_of_rows) = proof::held_rows(program, &known.findings);
         let mut due = credit::due(program, &known.scores, &program.people.register, &scope);

@@ -121,8 +121,69 @@ await tab.fill('#value', '12 ft');
 await tab.locator('.find button').click();
 await tab.waitForSelector('form[action="/fact-save"]');
 await look(tab, 'fact');
+
+// Answers, one after another: by one key each, and taken back; nothing where the keys are off.
+const scores = () => fs.readFileSync(path.join(folder, 'out/private/scores.csv'), 'utf8');
+const decided = () => (scores().match(/,right,[a-p]{8}\r/g) ?? []).length;
+await go('/answers');
+await look(tab, 'answers');
+const shown = () => tab.textContent('.given-answer:not(.short)');
+const firstAnswer = await shown();
+const next = async was => tab.waitForFunction(was => document.querySelector('.judged .given-answer')?.textContent !== was, was);
+await tab.keyboard.press('r');
+await next(firstAnswer);
+const one = decided();
+expect('answers', one > 0, 'R writes no decision');
+await look(tab, 'answers-decided');
+const secondAnswer = await shown();
+await tab.keyboard.press('n');
+await next(secondAnswer);
+expect('answers', decided() === one, '“Not now” decides');
+await tab.keyboard.press('w');
+await tab.waitForFunction(() => document.querySelector('.done p')?.textContent.includes('wrong'));
+await tab.keyboard.press('Control+r').catch(() => {});
+await go('/answers');
+expect('answers', decided() === one, 'a key of the browser decides');
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => document.querySelector('.done p')?.textContent.includes('right'));
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => !document.querySelector('.done'));
+expect('answers', decided() === 0, 'decisions are not taken back');
+await tab.locator('#is-right').focus();
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('.done');
+expect('answers', decided() === one, 'the button decides nothing by the keyboard');
+await tab.keyboard.press('u');
+await tab.waitForFunction(() => !document.querySelector('.done'));
+await tab.locator('#keys').click();
+await tab.waitForFunction(() => !document.querySelector('kbd'));
+await tab.keyboard.press('r');
+await tab.waitForTimeout(300);
+expect('answers', decided() === 0, 'a key decides though the keys are off');
+await tab.locator('#keys').click();
+
+// A finding that can be written for sure.
+await go(`/row/${row}`);
+fs.writeFileSync(file, before.replace(name, name.replace(' ', '  ')));
 await go('/findings');
 await look(tab, 'findings');
+const button = tab.locator('form[action="/mend"] button').first();
+await button.focus();
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('.done');
+expect('findings', roster() === before, 'the mend is not what stood there before');
+await look(tab, 'findings-written');
+
+// Withdrawing asks twice; nothing is done before.
+const register = () => fs.readFileSync(path.join(folder, 'records/certificates.jsonl'), 'utf8');
+const records = register();
+await go(`/withdraw/${row}`);
+await look(tab, 'withdraw');
+await tab.fill('#why', 'It was given to somebody who was not there.');
+await tab.keyboard.press('Enter');
+await tab.waitForSelector('#sure');
+await look(tab, 'withdraw-sure');
+expect('withdraw', register() === records, 'it is withdrawn before it was asked twice');
 
 // A tick by the keyboard alone: the list does not load again, and the focus stays on the box.
 await go('/event/north-camp');

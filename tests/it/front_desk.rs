@@ -1,8 +1,11 @@
 //! The front desk as a browser meets it: over HTTP/1.1 on this machine, with the roster's own file before and after.
 
+mod answers;
 mod choosing;
+mod findings;
 mod lessons;
 mod printing;
+mod withdrawing;
 
 use crate::folders::copy;
 use std::fs;
@@ -116,11 +119,14 @@ impl Desk {
 
     fn enter(child: Child, link: String) -> Self {
         let host = link.strip_prefix("http://").unwrap().split('/').next().unwrap().to_owned();
-        let path = link.split(&host).nth(1).unwrap();
-        let answer = request(&host, "GET", path, &[("Host", &host)], &[]).unwrap();
+        // Whatever fails from here on, the desk is closed.
+        let mut desk = Self { child, host, link, cookie: String::new() };
+        let (host, path) = (&desk.host, desk.link.split(&desk.host).nth(1).unwrap());
+        let answer = request(host, "GET", path, &[("Host", host)], &[]).unwrap();
         assert_eq!(answer.status, 200, "{}", answer.body);
-        let cookie = answer.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
-        Self { child, host, link, cookie }
+        let cookie = answer.header("set-cookie").unwrap();
+        desk.cookie = cookie.split(';').next().unwrap().to_owned();
+        desk
     }
 
     fn get(&self, path: &str) -> Answer {
@@ -694,7 +700,31 @@ fn the_desk_says_all_its_words_in_each_of_its_languages() {
     };
     let english = keys(&words("en"), "");
     assert!(english.len() > 100, "{}", english.len());
-    assert_eq!(keys(&words("es"), ""), english);
+    for other in ["es", "fr"] {
+        let known = keys(&words(other), "");
+        let apart = |of: &[String], from: &[String]| -> Vec<String> {
+            of.iter().filter(|key| !from.contains(key)).cloned().collect()
+        };
+        let none: Vec<String> = Vec::new();
+        assert_eq!((apart(&english, &known), apart(&known, &english)), (none.clone(), none), "{other}");
+        // What is filled in stands in each of them.
+        for key in &english {
+            let of = |language: &str| -> Vec<String> {
+                let all = words(language);
+                let found = key.split('.').fold(None, |at: Option<toml::Value>, part| match at {
+                    None => all.get(part).cloned(),
+                    Some(at) => at.get(part).cloned(),
+                });
+                let found = found.unwrap();
+                let parts = found.as_str().unwrap().split('{').skip(1);
+                let mut names: Vec<String> =
+                    parts.map(|it| it.split('}').next().unwrap().to_owned()).collect();
+                names.sort();
+                names
+            };
+            assert_eq!(of(other), of("en"), "{other}: {key}");
+        }
+    }
 }
 
 /// Every file of a program, by its path, but what is made and what is noted beside it.

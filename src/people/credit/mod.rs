@@ -31,7 +31,7 @@ use super::same_name;
 use crate::people::scope::Scope;
 use crate::program::Program;
 use crate::program::Settings;
-use crate::program::register::{Given, Occasion};
+use crate::program::register::{Entry, Given, Line, Occasion, State, Withdrawn};
 use crate::program::roster::Participant;
 use crate::program::settings::{Event, season_years};
 use occasions::Occasions;
@@ -96,6 +96,21 @@ impl Credit<'_> {
     fn is_of(&self, name: &str) -> bool {
         same_name(name, &self.given.name) || self.participant.is_some_and(|row| same_name(name, &row.name))
     }
+}
+
+/// The certificates that were withdrawn and not given anew, each with the row that it was given to.
+pub fn withdrawn(program: &Program) -> Vec<(&Participant, &Withdrawn)> {
+    let register = &program.people.register;
+    let is_withdrawal = |line: &Line| matches!(line.entry, Entry::Withdrawn(_));
+    if !register.lines().iter().any(is_withdrawal) {
+        return Vec::new();
+    }
+    let standings = Standings::of(program, register);
+    let of_row = |(number, row)| match register.state(number) {
+        State::Withdrawn(line) => Some((row, line)),
+        State::Valid | State::Replaced(_) => None,
+    };
+    standings.row_of_each().filter_map(of_row).collect()
 }
 
 /// The roster's row of each certificate, by its number.

@@ -38,7 +38,8 @@
     document.title = page.title;
     document.body.dataset.version = page.body.dataset.version;
     if (address) history.replaceState(null, "", address);
-    const again = focused && document.getElementById(focused);
+    // Of answers one after another, the next one's question.
+    const again = (focused && document.getElementById(focused)) || document.getElementById("ask");
     (again || next).focus({ preventScroll: Boolean(again) });
   };
 
@@ -64,7 +65,7 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (["/tick", "/undo"].includes(new URL(form.action).pathname)) {
+    if (["/tick", "/undo", "/answers", "/answers-later", "/answers-undo"].includes(new URL(form.action).pathname)) {
       event.preventDefault();
       const box = form.querySelector(".tick");
       if (box) {
@@ -80,6 +81,17 @@
   // Boxes to tick are ticked by the space bar, and by nothing twice.
   document.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && event.target.matches && event.target.matches("button.tick") && event.repeat) event.preventDefault();
+  });
+
+  // One key each for what is shown with a key: only by itself, once for each press, and never while words are typed.
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.repeat || busy) return;
+    if (event.target.closest && event.target.closest("input:not([type=hidden]), textarea, select")) return;
+    const buttons = [...document.querySelectorAll("button[data-key][aria-keyshortcuts]")];
+    const button = buttons.find((button) => button.dataset.key.toLowerCase() === event.key.toLowerCase());
+    if (!button) return;
+    event.preventDefault();
+    button.click();
   });
 
   /** The certificate as it is typed. What is asked for last is shown, whatever comes back first. */
