@@ -248,6 +248,11 @@ impl Press {
         &self.words
     }
 
+    /// The files of the theme that hold the type of pages, and its licenses: `pages/faces/ours.woff2`.
+    pub fn faces(&self) -> Vec<String> {
+        self.theme.folder("pages/faces").map(|(name, _)| name.to_owned()).collect()
+    }
+
     /// The files that a job gives, and what is held before anything is laid out.
     pub fn plan<'j>(&self, job: &'j Job) -> Planned<'j> {
         match &job.make {
