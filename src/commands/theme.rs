@@ -71,9 +71,11 @@ fn chosen<'t>(theme: &'t Theme, only: &[String]) -> Result<BTreeSet<&'t str>, Co
             unknown.join(" ")
         )));
     }
-    let licenses = theme.folder("type").map(|(name, _)| name).filter(|name| name.ends_with(".txt"));
-    if names.iter().any(|name| name.starts_with("type/")) {
-        names.extend(licenses);
+    for fonts in ["type", "pages/faces"] {
+        let below = |name: &str| name.strip_prefix(fonts).is_some_and(|rest| rest.starts_with('/'));
+        if names.iter().any(|name| below(name)) {
+            names.extend(theme.folder(fonts).map(|(name, _)| name).filter(|name| name.ends_with(".txt")));
+        }
     }
     Ok(names)
 }

@@ -175,6 +175,8 @@ rules! {
             "A name has a letter that the theme's fonts lack and a font on this computer has.";
         LETTER_MISSING = "letter-missing", Level::Error, Settable::No("a certificate is held while a letter of its name cannot be printed"),
             "No font has a letter that is to be printed.";
+        LETTERS_TOO_SMALL = "letters-too-small", Level::Warning, Settable::Yes,
+            "Letters in a drawing come out too small to read where it is placed.";
         PICTURE_UNREADABLE = "picture-unreadable", Level::Error, Settable::No("what cannot be printed is told"),
             "The press cannot read a picture.";
         SHEET_CROWDED = "sheet-crowded", Level::Warning, Settable::Yes,

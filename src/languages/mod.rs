@@ -66,6 +66,8 @@ pub struct Vocabulary {
     /// The word that starts a cue, by packstring's own word for it.
     pub cues: BTreeMap<String, String>,
     pub handed_out: HandedOut,
+    #[serde(default)]
+    pub index: IndexWords,
     pub beside_figures: BesideFigures,
     pub particulars: ParticularWords,
     /// Their full stop ends no sentence.
@@ -228,6 +230,18 @@ pub struct ReadWords {
     /// Before the name of who quotes it.
     pub as_quoted_by: Vec<String>,
     pub from_memory: Vec<String>,
+}
+
+/// By which words around it a word shows that it names a thing, and earns an entry in an index. All without accents.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
+pub struct IndexWords {
+    /// Before a thing: "the", "your", "without".
+    pub naming: Vec<String>,
+    /// What a thing that begins a sentence does: "is", "can".
+    pub being: Vec<String>,
+    /// Other words that say nothing of their own. None of these begins or ends the name of a thing.
+    pub small: Vec<String>,
 }
 
 /// How a bare number tells for whom it is.

@@ -5,6 +5,7 @@
 
 mod index;
 mod signals;
+mod things;
 
 pub(super) use signals::{Signal, gather_signals};
 

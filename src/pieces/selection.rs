@@ -24,6 +24,8 @@ pub struct Selection {
     pub start_label: Option<u32>,
     /// What the theme itself says, in each language.
     pub words: Words,
+    /// The theme's files in `pages/faces/`: the type that pages are set in, with its licenses.
+    pub faces: Vec<String>,
     /// What differs from an earlier making; errata are made of it.
     pub since: Option<Arc<Comparison>>,
     /// Only say what would be made and who would be credited: nothing is written.

@@ -10,9 +10,10 @@
 //! | --- | --- |
 //! | [`head`] | what every page is given |
 //! | [`lesson_page`] | the page of a lesson |
+//! | [`route`] | the lessons as the front page leads along them |
 //! | [`tree`] | what stands on a page |
 //! | [`reading`] | a lesson's tree → a page's tree: links, quotes, foot notes |
-//! | [`facts`] | the facts page |
+//! | [`facts`], [`by_lesson`] | the facts page, and which lesson each fact stands with |
 //! | [`slides`] | the deck for a browser |
 //! | [`downloads`] | the printed pieces that pages link to |
 //! | [`check`] | the page that checks a certificate |
@@ -27,6 +28,7 @@
 
 mod address;
 mod answers;
+mod by_lesson;
 mod check;
 mod downloads;
 mod editions;
@@ -38,6 +40,7 @@ mod lesson_page;
 mod pages;
 mod questions;
 mod reading;
+mod route;
 mod search;
 mod self_check;
 mod sitemap;
@@ -45,10 +48,10 @@ mod slides;
 mod tree;
 mod workshops;
 
-use super::tree::{Trees, words};
+use super::tree::Trees;
 use super::{Selection, drawings};
 use crate::job::{self, Job, Make, Original, Piece, Shelf};
-use crate::program::{Fact, PictureFile};
+use crate::program::PictureFile;
 use crate::understand::Understood;
 pub(super) use answers::AnswersPage;
 pub(super) use check::CheckPage;
@@ -60,12 +63,14 @@ pub(super) use self_check::SelfCheckPage;
 pub(super) use slides::SlidesPage;
 pub(super) use workshops::WorkshopsPage;
 
+use by_lesson::{ByLesson, FactsOfPage};
 use downloads::{Download, DownloadLink};
 use facts::FactsPage;
 use glossary::Use;
 use head::PageHead;
 use pages::{PageAddress, Pages};
 use reading::{ProseWalker, Quote};
+use route::LessonLink;
 use schemars::JsonSchema;
 use serde::Serialize;
 use slides::DeckLink;
@@ -76,8 +81,7 @@ use tree::{PageBlock, PageInline};
 const FOLDER: &str = "site";
 const FRONT_PAGE: &str = "index.html";
 const FACTS_PAGE: &str = "facts.html";
-/// So that a page stays below 100 kB: a fact with its quotes takes about one.
-const FACTS_ON_A_PAGE: usize = 75;
+const FACTS_SCRIPT: &str = "facts.js";
 const STYLE_SHEET: &str = "site.css";
 
 /// What `index.html` is given.
@@ -98,19 +102,6 @@ pub(super) struct FrontPage<'p> {
     decks: Vec<DeckLink<'p>>,
 }
 
-/// A lesson that the front page leads to.
-#[derive(Serialize, JsonSchema)]
-struct LessonLink {
-    /// In plain words.
-    title: String,
-    /// The language of the lesson, where an edition has it in another than its own.
-    language: Option<String>,
-    /// How long it takes, as the syllabus says; null where it is not in the syllabus.
-    minutes: Option<u32>,
-    /// Relative to this page.
-    href: String,
-}
-
 /// A style sheet is given nothing but the theme's words and inks.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct StyleSheet {}
@@ -122,8 +113,9 @@ pub fn plan(understood: &Understood, selection: &Selection, offered: &[&Job]) ->
     for lesson in &content.lessons {
         pages.add_lesson(&lesson.id, lesson.sections.iter().map(|section| section.id.as_str()));
     }
-    for (page, facts) in facts_pages(&content.facts) {
-        facts.iter().for_each(|fact| pages.add_fact(&fact.name, &page));
+    let facts = by_lesson::pages(content);
+    for FactsOfPage { path, groups } in &facts {
+        groups.iter().flat_map(|group| &group.facts).for_each(|fact| pages.add_fact(&fact.name, path));
     }
     for (file, _) in content.pictures.iter().filter(|(_, found)| **found == PictureFile::Sound) {
         if let Some(path) = picture_path(file) {
@@ -137,6 +129,7 @@ pub fn plan(understood: &Understood, selection: &Selection, offered: &[&Job]) ->
         pages: &pages,
         downloads: &downloads,
         jobs: drawings::plan(understood, selection),
+        facts,
         titles: BTreeMap::new(),
         quotes: Vec::new(),
         uses: Vec::new(),
@@ -165,6 +158,8 @@ struct Site<'u> {
     pages: &'u Pages,
     downloads: &'u [Download],
     jobs: Vec<Job>,
+    /// What each page of facts tells of.
+    facts: Vec<FactsOfPage<'u>>,
     titles: BTreeMap<String, String>,
     quotes: Vec<Quote>,
     /// Where lessons use the terms of the glossary first.
@@ -181,16 +176,7 @@ impl<'u> Site<'u> {
         let trees = Trees::new(self.understood);
         let mut reader = ProseWalker::new(self.pages, &page);
         let summary = settings.summary.as_ref().map(|prose| reader.read(trees.inlines(&prose.inlines)));
-        let lessons = self.understood.content.lessons.iter().map(|lesson| {
-            let lesson = trees.lesson(lesson);
-            LessonLink {
-                title: words(&lesson.title),
-                language: lesson.language,
-                minutes: lesson.minutes,
-                href: page.link_to(&PageAddress::of_lesson(&lesson.id).path, None),
-            }
-        });
-        let lessons: Vec<LessonLink> = lessons.collect();
+        let lessons = route::lessons(self.understood, self.pages, &page);
         let notes = reader.notes.clone();
         self.keep(reader, settings.name.clone());
         let data = FrontPage {
@@ -206,10 +192,10 @@ impl<'u> Site<'u> {
     }
 
     fn facts_pages(&mut self) {
-        let all = facts_pages(&self.understood.content.facts);
+        let all = std::mem::take(&mut self.facts);
         // These pages are the last that ask for them.
         let (titles, quotes) = (std::mem::take(&mut self.titles), std::mem::take(&mut self.quotes));
-        for (at, (path, facts)) in all.iter().enumerate() {
+        for (at, FactsOfPage { path, groups }) in all.iter().enumerate() {
             let page = PageAddress::new(path);
             let told = FactsPage {
                 understood: self.understood,
@@ -219,12 +205,13 @@ impl<'u> Site<'u> {
                 quotes: &quotes,
                 downloads: self.downloads,
             };
-            let (facts, list) = (told.data(facts), told.list());
-            let neighbor = |at: Option<usize>| Some(page.link_to(&all.get(at?)?.0, None));
+            let groups = groups.iter().map(|ByLesson { lesson, facts }| told.group(*lesson, facts)).collect();
+            let neighbor = |at: Option<usize>| Some(page.link_to(&all.get(at?)?.path, None));
             let data = FactsTold {
                 head: self.head(&page, &self.understood.content.settings.name),
-                facts,
-                list,
+                groups,
+                list: told.list(),
+                script: page.link_to(FACTS_SCRIPT, None),
                 number: at + 1,
                 count: all.len(),
                 before: neighbor(at.checked_sub(1)),
@@ -232,6 +219,7 @@ impl<'u> Site<'u> {
             };
             self.page(&page, "facts.html", &data);
         }
+        self.job(FACTS_SCRIPT, Make::Copy { of: Original::Theme(format!("pages/{FACTS_SCRIPT}")) });
     }
 
     fn check_page(&mut self) {
@@ -247,6 +235,10 @@ impl<'u> Site<'u> {
     /// The files that pages need beside them. The drawings of series are jobs of their own.
     fn companions(&mut self) {
         self.style_sheet(STYLE_SHEET);
+        for face in &self.selection.faces {
+            let path = face.strip_prefix("pages/").unwrap_or(face);
+            self.job(path, Make::Copy { of: Original::Theme(face.clone()) });
+        }
         for file in std::mem::take(&mut self.pictures) {
             if let Some(path) = self.pages.picture(&file) {
                 self.job(path, Make::Copy { of: Original::Program(file.clone()) });
@@ -309,20 +301,6 @@ fn here_name(path: &str) -> &'static str {
 /// The theme's words for a page that has no title of the program's: `self_check`.
 fn named_by_theme(path: &str) -> Option<&'static str> {
     Some(here_name(path)).filter(|name| matches!(*name, "self_check" | "answers" | "glossary" | "workshops"))
-}
-
-/// The facts in even shares, with the path of the page that tells of each share. There is always
-/// a first page.
-fn facts_pages(facts: &[Fact]) -> Vec<(String, &[Fact])> {
-    let count = facts.len().div_ceil(FACTS_ON_A_PAGE).max(1);
-    let share = facts.len().div_ceil(count).max(1);
-    let mut shares: Vec<&[Fact]> = facts.chunks(share).collect();
-    shares.resize(count, &[]);
-    let path = |number: usize| match number {
-        1 => FACTS_PAGE.to_owned(),
-        _ => format!("facts-{number}.html"),
-    };
-    shares.into_iter().enumerate().map(|(at, share)| (path(at + 1), share)).collect()
 }
 
 /// Where a picture of the program stands below the site; `None` for a path that leaves the program's

@@ -7,6 +7,7 @@
 //! | `codes` | codes for telephones, drawn |
 //! | `drafts` | letters by e-mail, each with the page that is attached to it |
 //! | `letters` | which letters the fonts have |
+//! | `lettering` | how high letters in drawings come out |
 //! | `laid_out` | what only laying out can tell: slides that do not fit, letters that came out empty |
 //! | `making`, `in_order` | jobs made on every thread and handed over in their order |
 //! | `station` | what one thread works with |
@@ -46,6 +47,7 @@ mod imposed;
 mod in_order;
 mod inks;
 mod laid_out;
+mod lettering;
 mod letters;
 mod making;
 mod memory;
@@ -246,6 +248,11 @@ impl Press {
     /// What the theme itself says, in each language.
     pub fn words(&self) -> &Words {
         &self.words
+    }
+
+    /// The files of the theme that hold the type of pages, and its licenses: `pages/faces/ours.woff2`.
+    pub fn faces(&self) -> Vec<String> {
+        self.theme.folder("pages/faces").map(|(name, _)| name.to_owned()).collect()
     }
 
     /// The files that a job gives, and what is held before anything is laid out.

@@ -16,7 +16,8 @@ pub(super) struct Pages {
 
 impl Pages {
     pub fn new(theme: &Theme) -> Result<Self, PressError> {
-        let pages = theme.folder("pages").filter_map(|(name, bytes)| {
+        let texts = theme.folder("pages").filter(|(name, _)| !name.starts_with("pages/faces/"));
+        let pages = texts.filter_map(|(name, bytes)| {
             Some((name.strip_prefix("pages/")?.to_owned(), std::str::from_utf8(bytes).ok()?))
         });
         Self::of(theme, pages, theme.words()?)

@@ -4,7 +4,8 @@ use super::engine::{Engine, Root};
 use super::memory::Was;
 use super::station::Station;
 use super::{
-    Fault, PressError, broken, fits, imposed, json, laid_out, letters, one_by_one, pdf, pictures, strings,
+    Fault, PressError, broken, fits, imposed, json, laid_out, lettering, letters, one_by_one, pdf, pictures,
+    strings,
 };
 use crate::caught::caught;
 use crate::finding::Finding;
@@ -102,7 +103,12 @@ pub(super) fn make(station: &mut Station, jobs: &[&Job], want: Want) -> Vec<Resu
         }?;
         press.note_fits(&fits, &document);
         let each = jobs.iter().zip(&held);
-        Ok::<_, Vec<Fault>>(each.map(|(job, held)| file(engine, job, &document, own(held), want)).collect())
+        let file = |(job, held): (&&Job, &Option<(_, Vec<Finding>)>)| {
+            let mut told = own(held);
+            told.extend(lettering::too_small(&document, job.piece, &pictures, &sheet.places));
+            file(engine, job, &document, told, want)
+        };
+        Ok::<_, Vec<Fault>>(each.map(file).collect())
     });
     let done = match made {
         Ok(Ok(done)) => done,

@@ -352,8 +352,9 @@ impl<'e> Session<'e> {
         Ok(self.press.get_or_init(|| press))
     }
 
-    /// A selection with the words of the theme, in which pieces are planned.
+    /// A selection with the words of the theme, in which pieces are planned, and the type of its pages.
     fn worded(&self, selection: Selection) -> Result<Selection, SessionError> {
-        Ok(Selection { words: self.press()?.words().clone(), ..selection })
+        let press = self.press()?;
+        Ok(Selection { words: press.words().clone(), faces: press.faces(), ..selection })
     }
 }

@@ -14,11 +14,11 @@ const AXE = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 const WIDE = { width: 1280, height: 900 };
 const NARROW = { width: 320, height: 640 };
 const WCAG = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-/** A page with its style and scripts, without its pictures: what a slow telephone has to fetch before it is of use. */
+/** A page with its style and scripts, without its pictures and its type, in whose place stands another until it comes: what a slow telephone has to fetch before it is of use. */
 const HEAVIEST = 100_000;
 const TYPES = {
   html: 'text/html; charset=utf-8', css: 'text/css; charset=utf-8', js: 'text/javascript; charset=utf-8',
-  svg: 'image/svg+xml', png: 'image/png', jpg: 'image/jpeg', ttf: 'font/ttf', json: 'application/json',
+  svg: 'image/svg+xml', png: 'image/png', jpg: 'image/jpeg', ttf: 'font/ttf', woff2: 'font/woff2', json: 'application/json',
   pdf: 'application/pdf', xml: 'application/xml', txt: 'text/plain; charset=utf-8',
 };
 
@@ -48,7 +48,7 @@ export async function checkFolder(folder) {
     await look(browser, url, origin, { viewport: WIDE }, told, async (tab, weight) => {
       await searched(tab);
       const bytes = await weight();
-      if (bytes > HEAVIEST) told('too-heavy', `${bytes} bytes without its pictures`);
+      if (bytes > HEAVIEST) told('too-heavy', `${bytes} bytes without its pictures and type`);
       await accessible(tab, 'wide', told);
       anchors.set(page, new Set(await tab.$$eval('[id]', marked => marked.map(element => element.id))));
       links.push(...(await tab.$$eval('a[href]', found => found.map(link => link.href))).map(href => ({ page, href })));
@@ -128,7 +128,7 @@ async function look(browser, url, origin, screen, told, then) {
   tab.on('pageerror', error => told('console', error.message));
   const fetched = [];
   tab.on('response', response => {
-    if (response.ok() && response.request().resourceType() !== 'image') fetched.push(response);
+    if (response.ok() && response.request().resourceType() !== 'image' && response.request().resourceType() !== 'font') fetched.push(response);
   });
   await tab.goto(url, { waitUntil: 'load' });
   await then(tab, async () => {

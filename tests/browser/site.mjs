@@ -91,7 +91,7 @@ if (has('self-check.html')) {
     }
   }
   if (await isEnglish(tab) && await tab.locator('[data-question="camp-distance"]').count()) {
-    same('self-check shows the answer', await tab.locator('details:not([open])').count(), 0);
+    same('self-check shows the answer', await tab.locator('.question details:not([open])').count(), 0);
   }
   // By keyboard alone: Enter at a choice checks that question and no other.
   await tab.reload();
@@ -176,10 +176,118 @@ if (has('answers.html')) {
 }
 
 {
+  const tab = await open('facts.html');
+  const shown = () => tab.locator('.fact:visible').count();
+  same('facts are folded away', await shown(), 0);
+  const all = await tab.locator('.fact').count();
+  const first = tab.locator('.fact').first();
+  const [name, title] = [await first.getAttribute('id'), await first.locator('h3').textContent()];
+  const field = tab.locator('[id="facts.filter"]');
+  await field.pressSequentially(title.toUpperCase().replace('E', 'É'));
+  same('a fact is found by its name', await first.isVisible(), true);
+  same('and the others are not shown', await shown() < all, true);
+  same('how many is said', /\d/.test(await tab.locator('[id="facts.count"]').textContent()), true);
+  await field.fill('zzzqqq');
+  same('what is not there leaves nothing', await shown(), 0);
+  await field.fill('');
+  same('who has done is where the page began', await shown(), 0);
+  await tab.evaluate(name => { location.hash = name; }, name);
+  await first.waitFor();
+  same('who is led to a fact sees it', await first.isVisible(), true);
+  await tab.locator('.group > summary').nth(1).focus();
+  await tab.keyboard.press('Enter');
+  same('a group opens by keyboard', await tab.locator('.group').nth(1).evaluate(group => group.open), true);
+
+  const bare = await browser.newContext({ javaScriptEnabled: false });
+  const page = await bare.newPage();
+  await page.goto(pathToFileURL(path.join(site, 'facts.html')).href);
+  same('without a script there is no filter', await page.locator('.filter').isVisible(), false);
+  await page.locator('.group > summary').first().click();
+  same('without a script a group opens', await page.locator('.fact').first().isVisible(), true);
+  await page.reload();
+  await page.emulateMedia({ media: 'print' });
+  const heights = await page.$$eval('.fact', facts => facts.filter(fact => fact.getBoundingClientRect().height > 20 && fact.checkVisibility({ contentVisibilityAuto: true })).length);
+  same('on paper every fact is there', heights, all);
+  await bare.close();
+}
+
+{
+  // One row of menu on the narrowest screen, and all of its ways by keyboard.
+  const tab = await open('index.html');
+  await tab.setViewportSize({ width: 320, height: 640 });
+  await tab.evaluate(() => document.fonts.ready);
+  const tops = await tab.$$eval('.main > ul a, .more > summary', links => links.map(link => Math.round(link.getBoundingClientRect().top / 8)));
+  same('the menu has one row', new Set(tops).size, 1);
+  await tab.locator('.more > summary').focus();
+  await tab.keyboard.press('Enter');
+  await tab.keyboard.press('Tab');
+  same('and the rest behind a word', await tab.evaluate(() => document.activeElement.closest('.more ul') !== null), true);
+}
+
+{
+  // The theme's own type, for every letter: from disk.
+  const tab = await open('index.html');
+  await tab.evaluate(() => document.fonts.ready);
+  const devtools = await context.newCDPSession(tab);
+  await devtools.send('DOM.enable');
+  await devtools.send('CSS.enable');
+  const { root } = await devtools.send('DOM.getDocument');
+  const { nodeIds } = await devtools.send('DOM.querySelectorAll', { nodeId: root.nodeId, selector: 'h1, h2, main p, .route a, strong' });
+  const used = new Set();
+  for (const nodeId of nodeIds) {
+    const { fonts } = await devtools.send('CSS.getPlatformFontsForNode', { nodeId });
+    fonts.forEach(font => used.add(`${font.familyName}${font.isCustomFont ? '' : ' of this computer'}`));
+  }
+  same('the type is the theme\'s', [...used].sort().join(', '), 'Plain Page Sans, Plain Page Serif');
+}
+
+{
+  // Who has chosen colors of their own sees the trail: an animal that was passed, the one here, one to come.
+  const forced = await browser.newContext({ forcedColors: 'active', viewport: { width: 1280, height: 900 } });
+  const tab = await forced.newPage();
+  const lessons = fs.readdirSync(path.join(site, 'lessons')).filter(file => file.endsWith('.html'));
+  let looked = 0;
+  for (const lesson of lessons) {
+    await tab.goto(pathToFileURL(path.join(site, 'lessons', lesson)).href);
+    const inks = await tab.evaluate(() => ['.post.passed', '.post.here', '.post:not(.passed, .here)'].map(part => {
+      const post = document.querySelector(part);
+      if (!post) return null;
+      const style = getComputedStyle(post);
+      return `${style.forcedColorAdjust} ${style.getPropertyValue('--animal')} ${style.getPropertyValue('--load')} ${style.getPropertyValue('--outline')}`;
+    }));
+    if (inks.includes(null)) continue;
+    looked += 1;
+    same(`${lesson}: each part of the trail has a look of its own`, new Set(inks).size, 3);
+    same(`${lesson}: the trail keeps its shapes`, inks.every(ink => /^none .*CanvasText/i.test(ink)), true);
+  }
+  same('some lesson has a trail', lessons.length < 3 || looked > 0, true);
+  await forced.close();
+}
+
+// Where figures come from stands beside the text, and covers none of it.
+for (const lesson of fs.readdirSync(path.join(site, 'lessons'))) {
+  const tab = await open(`lessons/${lesson}`);
+  for (const [width, beside] of [[1200, true], [1199, false]]) {
+    await tab.setViewportSize({ width, height: 900 });
+    const sources = await tab.locator('.sources').count();
+    if (sources === 0) break;
+    same(`${lesson}: sources beside the text at ${width} px`, await tab.locator('.sources').first().isVisible(), beside);
+    const clear = await tab.evaluate(() => {
+      const boxes = [...document.querySelectorAll('.sources')].map(source => source.getBoundingClientRect());
+      const text = document.querySelector('article').getBoundingClientRect();
+      const apart = boxes.every((box, at) => box.width === 0 || (box.left >= text.right && box.right <= innerWidth && (at === 0 || box.top >= boxes[at - 1].bottom)));
+      return apart && document.documentElement.scrollWidth <= innerWidth;
+    });
+    same(`${lesson}: they cover nothing at ${width} px`, clear, true);
+  }
+  await tab.close();
+}
+
+{
   const tab = await open('search.html');
   const field = tab.locator('[id="search.words"]');
   const status = tab.locator('[id="search.count"]');
-  const title = await fs.promises.readFile(path.join(site, 'facts.html'), 'utf8').then(page => /<section class="fact" id="[^"]+">\s*<h2>([^<]+)<\/h2>/.exec(page)[1]);
+  const title = await fs.promises.readFile(path.join(site, 'facts.html'), 'utf8').then(page => /<section class="fact" id="[^"]+">\s*<h3>([^<]+)<\/h3>/.exec(page)[1]);
   // The name of a fact, in capitals and with accents that it has not.
   await field.pressSequentially(title.toUpperCase().replace('E', 'É'));
   const first = tab.locator('[id="search.results"] a').first();

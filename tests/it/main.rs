@@ -13,6 +13,7 @@ mod demo_register;
 mod docs;
 mod drift;
 mod editions;
+mod faces;
 mod facts;
 mod findings;
 mod finished;

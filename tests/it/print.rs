@@ -298,6 +298,45 @@ fn habits_that_cannot_be_read_from_two_meters_are_told() {
     assert_eq!(told(many_habits(90, 12).path(), Piece::WallChart), ["sheet-overfull", "sheet-crowded"]);
 }
 
+/// A small program whose one lesson shows a drawing, 640 units wide, with letters of this size.
+fn lettered(size: u32) -> tempfile::TempDir {
+    let folder = many_habits(0, 0);
+    let svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 640 380\" width=\"640\" height=\"380\">\
+         <rect width=\"640\" height=\"380\" fill=\"#eee\"/><text x=\"20\" y=\"200\" font-size=\"60\">Rail</text>\
+         <g transform=\"scale(0.5)\"><text x=\"20\" y=\"100\" font-size=\"{}\">loop</text></g></svg>",
+        2 * size
+    );
+    std::fs::create_dir(folder.path().join("pictures")).unwrap();
+    std::fs::write(folder.path().join("pictures/knot.svg"), svg).unwrap();
+    let lesson = "# Ropes\n\n## Tie up\n\n![A knot](../pictures/knot.svg)\n\n- Tie high\n";
+    std::fs::write(folder.path().join("lessons/ropes.md"), lesson).unwrap();
+    folder
+}
+
+#[test]
+fn letters_of_a_drawing_that_come_out_too_small_are_told_where_it_is_placed() {
+    for piece in [Piece::Handbook, Piece::Deck] {
+        assert_eq!(told(lettered(4).path(), piece).first(), Some(&"letters-too-small"), "{piece:?}");
+        assert!(!told(lettered(50).path(), piece).contains(&"letters-too-small"), "{piece:?}");
+    }
+    // What can be read in the hand cannot be read from the last row.
+    let folder = lettered(26);
+    assert!(!told(folder.path(), Piece::Handbook).contains(&"letters-too-small"));
+    assert!(told(folder.path(), Piece::Deck).contains(&"letters-too-small"));
+
+    let program = open(folder.path());
+    let understood = Understood::new(&program);
+    let press = Press::open(Theme::plain(), folder.path());
+    let jobs = flow::plan(&understood, &Selection { pieces: vec![Piece::Deck], ..Selection::default() });
+    let mut findings = jobs.iter().flat_map(|job| press.measure(job).unwrap());
+    let finding = findings.find(|finding| finding.rule.name == "letters-too-small").unwrap();
+    assert_eq!(finding.place.file.to_string(), "lessons/ropes.md");
+    let said = &finding.message;
+    assert!(said.contains("pictures/knot.svg come out ") && said.contains("they need 20 points"), "{said}");
+    assert!(finding.mend.as_ref().unwrap().contains("times as large"), "{:?}", finding.mend);
+}
+
 #[test]
 fn a_leaflet_that_its_panels_do_not_hold_is_told() {
     assert_eq!(told(many_habits(6, 9).path(), Piece::Leaflet), Vec::<&str>::new());

@@ -144,6 +144,7 @@ const NOT_SHOWN: &[&str] = &[
     "history-unwritten",
     "label-overfull",
     "letter-borrowed",
+    "letters-too-small",
     "needs-lacking",
     "people-file-unread",
     "picture-unreadable",

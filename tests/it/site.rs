@@ -132,7 +132,7 @@ pub fn demo() -> Program {
 }
 
 /// The pages of the site and their style sheet as text, by their path on the open shelf.
-fn pages(understood: &Understood) -> BTreeMap<String, String> {
+pub fn pages(understood: &Understood) -> BTreeMap<String, String> {
     let press = Press::open(Theme::plain(), &understood.root.folder);
     let mut pages = BTreeMap::new();
     for job in site(understood).iter().filter(|job| matches!(job.make, Make::Page { .. })) {
@@ -147,7 +147,7 @@ fn pages(understood: &Understood) -> BTreeMap<String, String> {
     pages
 }
 
-fn site(understood: &Understood) -> Vec<Job> {
+pub fn site(understood: &Understood) -> Vec<Job> {
     flow::plan(understood, &Selection { pieces: vec![Piece::Site], ..Selection::default() })
 }
 
@@ -340,6 +340,7 @@ fn without_own_script(path: &str, page: &str) -> String {
         "site/self-check.html" => "self-check",
         "site/answers.html" => "answers",
         "site/search.html" => "search",
+        _ if below.starts_with("site/facts") => "facts",
         "site/workshops.html" => "workshops",
         "site/slides.html" => return page.replacen("<script defer src=\"slides.js\"></script>", "", 1),
         _ if below.starts_with("site/slides/") => {
@@ -413,6 +414,8 @@ fn pages_are_light_and_ask_for_nothing() {
             assert!(!address.contains(':'), "{path} fetches {address}");
         }
         let page = without_own_script(path, page);
+        // The type of the theme lies beside the style sheet.
+        let page = if path.ends_with(".css") { page.replace("src: url(faces/", "") } else { page };
         for word in ["@import", "url(", "<script", "<iframe"] {
             assert!(!page.contains(word), "{path} holds {word}");
         }
@@ -432,11 +435,12 @@ fn pictures_are_copied_from_the_program() {
             .collect();
         let picture = Original::Program("pictures/hand.svg".into());
         let script = |name: &str| Original::Theme(format!("pages/{name}"));
-        let (slides, check, search) =
-            (script("slides.js"), script("check-certificate.js"), script("search.js"));
+        let (facts, slides, check, search) =
+            (script("facts.js"), script("slides.js"), script("check-certificate.js"), script("search.js"));
         assert_eq!(
             copied,
             [
+                ("site/facts.js", &facts),
                 ("site/slides.js", &slides),
                 ("site/check-certificate.js", &check),
                 ("site/search.js", &search),
@@ -484,6 +488,69 @@ fn text_stands_out_by_day_and_by_night() {
     }
 }
 
+/// What stands between two words of a page, without its tags.
+fn between<'p>(page: &'p str, from: &str, to: &str) -> &'p str {
+    page.split_once(from).unwrap_or_else(|| panic!("no {from} in {page}")).1.split(to).next().unwrap()
+}
+
+#[test]
+fn facts_stand_with_the_first_lesson_that_quotes_them() {
+    with_small_program(|understood| {
+        let page = &pages(understood)["site/facts.html"];
+        let groups: Vec<&str> = page.split("<details class=\"group\">").skip(1).collect();
+        let told = groups.iter().map(|group| {
+            let facts = attributes(group.split("</details>").next().unwrap(), "id");
+            (letters(between(group, "<h2>", "</h2>")), facts.join(" "))
+        });
+        let expected = [
+            ("Ropes <b>bold</b> {{ 7*7 }} & \"knots\"", "lead-length twice-length"),
+            ("Hot ground", "ground-heat"),
+        ];
+        assert_eq!(told.collect::<Vec<_>>(), expected.map(|(lesson, facts)| (lesson.into(), facts.into())));
+    });
+    let files = [
+        ("program.toml", &*settings_with("ropes")),
+        ("facts.toml", FACTS),
+        ("lessons/ropes.md", "# Ropes\n\n## Hold\n\nKeep to [20 feet](fact:twice-length).\n"),
+    ];
+    with_program(&files, |understood| {
+        let page = &pages(understood)["site/facts.html"];
+        let unquoted = page.split("<details class=\"group\">").nth(2).expect("two groups");
+        assert!(unquoted.contains("In no lesson") && unquoted.contains("id=\"lead-length\""), "{unquoted}");
+        links_lead_somewhere(understood);
+    });
+}
+
+#[test]
+fn sources_stand_beside_the_text_once_for_each_figure() {
+    with_small_program(|understood| {
+        let page = &pages(understood)["site/lessons/ropes.html"];
+        // The note at the foot is read with the opening, and has the figure first.
+        assert_eq!(page.matches("class=\"sources\" aria-hidden=\"true\"").count(), 1, "{page}");
+        let sources = between(page, "class=\"sources\" aria-hidden=\"true\">", "</div>");
+        assert!(
+            sources.contains("<strong>ten\u{a0}feet</strong>") && sources.contains("Rule &quot;4.2&quot;"),
+            "{sources}"
+        );
+        assert!(!pages(understood)["site/slides.html"].contains("class=\"sources\""));
+    });
+}
+
+#[test]
+fn the_lessons_are_a_route_with_minutes_and_pictures() {
+    with_small_program(|understood| {
+        let page = &pages(understood)["site/index.html"];
+        let route = between(page, "<ol class=\"route\">", "</ol>");
+        let stops: Vec<&str> = route.split("<li>").skip(1).collect();
+        assert_eq!(stops.len(), 2);
+        assert!(stops[0].contains("12 min") && stops[1].contains("8 min"), "{route}");
+        assert!(
+            !stops[0].contains("<img") && stops[1].contains("src=\"pictures/hand.svg\" alt=\"\""),
+            "{route}"
+        );
+    });
+}
+
 #[test]
 fn a_program_with_many_facts_has_several_light_pages() {
     let mut facts = FACTS.to_owned();
@@ -499,7 +566,7 @@ fn a_program_with_many_facts_has_several_light_pages() {
         links_lead_somewhere(understood);
         let pages = pages(understood);
         let count = pages.keys().filter(|path| path.starts_with("site/facts")).count();
-        assert_eq!(count, 3);
+        assert_eq!(count, 4);
         assert!(pages.values().all(|page| page.len() < 100_000));
     });
 }

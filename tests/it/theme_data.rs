@@ -262,9 +262,10 @@ fn every_template_has_a_schema_and_every_schema_a_template() {
         |name: &str| String::from_utf8_lossy(theme.file(name).unwrap()).contains("\"/data/imposed.json\"");
     let is_given = |name: &str| match name.split_once('/') {
         Some(("sheets", file)) => !file.contains('/') && !sets_pages(name),
-        // These are for other pages to build on; scripts are no templates.
+        // These are for other pages to build on; scripts and type are no templates.
         Some(("pages", file)) => {
-            !["base.html", "walk.html", "questions.html", "inks.css"].contains(&file)
+            !["base.html", "walk.html", "questions.html", "inks.css", "faces.css"].contains(&file)
+                && !file.contains('/')
                 && !file.ends_with(".js")
         }
         _ => false,

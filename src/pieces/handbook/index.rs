@@ -1,9 +1,10 @@
 //! The index of the handbook: which words are in it, and marks where they stand in the text.
 //!
 //! Three kinds of words lead somewhere: terms of the glossary, wherever they stand; the words that a
-//! fact is called by, in the sections that quote it; and the headings of sections. Pages are known
-//! only once the handbook is laid out: the marks are for the template, which gathers them by page.
+//! fact is called by and that name a thing ([`super::things`]), in the sections that quote it; and the headings of
+//! sections. Pages are known only once the handbook is laid out: the marks are for the template, which gathers them by page.
 
+use super::things::Things;
 use crate::pieces::terms::{self, key, two_letters, wanted};
 use crate::pieces::tree::{self, Block, Inline};
 use crate::program::lesson::{Lesson, Section};
@@ -29,6 +30,7 @@ pub struct IndexEntry {
 pub fn make(understood: &Understood, lessons: &[Lesson], told: &mut [tree::Lesson]) -> Vec<IndexEntry> {
     let terms: Vec<&str> =
         understood.content.settings.glossary.iter().map(|term| term.term.as_str()).collect();
+    let things = Things::of(understood);
     let mut entries: BTreeMap<String, Entry> = BTreeMap::new();
     for term in &terms {
         entry(&mut entries, term).marked = true;
@@ -37,7 +39,7 @@ pub fn make(understood: &Understood, lessons: &[Lesson], told: &mut [tree::Lesso
         let words = wanted(terms.iter().copied());
         mark_blocks(&mut told.opening, &words, &mut entries);
         for (section, told) in lesson.sections.iter().zip(&mut told.sections) {
-            let called = called_in(understood, section);
+            let called = called_in(understood, section).filter(|words| things.has(words));
             let words = wanted(terms.iter().copied().chain(called));
             mark_blocks(&mut told.blocks, &words, &mut entries);
             let anchor = format!("{}#{}", lesson.id, section.id);

@@ -5,13 +5,15 @@ use super::address;
 use super::downloads::{Download, DownloadLink};
 use super::pages::{PageAddress, Pages};
 use super::reading::Quote;
-use super::tree::PageDay;
+use super::tree::{PageDay, PageLink};
 use crate::capital::capital;
+use crate::languages::fold;
 use crate::pieces::common::SourceRead;
 use crate::pieces::tree::{SeriesAlone, SeriesForm, join_number_and_unit, series_data};
 use crate::program::facts::{Fact, Stated};
+use crate::program::lesson::Lesson;
 use crate::quantity::Limit;
-use crate::understand::Understood;
+use crate::understand::{Understood, plain_text};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -21,10 +23,12 @@ use std::collections::BTreeMap;
 pub struct FactsTold<'p> {
     #[serde(flatten)]
     pub head: PageHead<'p>,
-    /// The facts that this page tells of.
-    pub facts: Vec<FactEntry<'p>>,
-    /// Every fact of the program.
+    /// The facts that this page tells of, by lesson.
+    pub groups: Vec<FactGroup<'p>>,
+    /// Every fact of the program, by the alphabet.
     pub list: Vec<FactLink>,
+    /// The address of the script.
+    pub script: String,
     /// Which of the pages of facts this is, from 1.
     pub number: usize,
     /// How many of them there are.
@@ -33,6 +37,14 @@ pub struct FactsTold<'p> {
     pub before: Option<String>,
     /// The page after; null on the last.
     pub after: Option<String>,
+}
+
+/// The facts of a lesson, in the order in which it quotes them.
+#[derive(Serialize, JsonSchema)]
+pub struct FactGroup<'p> {
+    /// The lesson that is the first to quote them; null for those that none quotes.
+    lesson: Option<PageLink>,
+    facts: Vec<FactEntry<'p>>,
 }
 
 /// A fact with its source, how it is worked out, and every place that quotes it.
@@ -168,14 +180,22 @@ pub struct FactsPage<'u> {
 }
 
 impl<'u> FactsPage<'u> {
-    /// The facts that this page tells of.
-    pub fn data(&self, facts: &'u [Fact]) -> Vec<FactEntry<'u>> {
-        facts.iter().map(|fact| FactEntry::Fact(Box::new(self.fact(fact)))).collect()
+    /// Facts that this page tells of, and the lesson that they stand with.
+    pub fn group(&self, lesson: Option<&'u Lesson>, facts: &[&'u Fact]) -> FactGroup<'u> {
+        let lesson = lesson.map(|lesson| PageLink {
+            title: plain_text(&lesson.title),
+            href: self.page.link_to(&PageAddress::of_lesson(&lesson.id).path, None),
+        });
+        let facts = facts.iter().map(|fact| FactEntry::Fact(Box::new(self.fact(fact)))).collect();
+        FactGroup { lesson, facts }
     }
 
     /// Every fact, with a link to where it is told of.
     pub fn list(&self) -> Vec<FactLink> {
-        self.understood.content.facts.iter().map(|fact| self.link(&fact.name)).collect()
+        let mut list: Vec<FactLink> =
+            self.understood.content.facts.iter().map(|fact| self.link(&fact.name)).collect();
+        list.sort_by_cached_key(|link| fold(&link.title));
+        list
     }
 
     fn link(&self, name: &str) -> FactLink {

@@ -59,7 +59,8 @@ impl Site<'_> {
             };
             let handout = self.downloads.iter().find(|download| download.is_handout_of(&lesson.id));
             let terms = glossary::terms(&self.understood.content.settings.glossary);
-            let mut reader = ProseWalker::new(self.pages, &page).with_terms(terms);
+            let mut reader =
+                ProseWalker::new(self.pages, &page).with_terms(terms).with_sources(self.understood);
             let read = on_page(lesson.clone(), &mut reader);
             self.keep(reader, title.clone());
             self.index_lesson(&page, &title, &read);

@@ -10,9 +10,10 @@ mod table;
 
 use super::glossary::{self, Use};
 use super::pages::{PageAddress, Pages};
-use super::tree::{PageBlock, PageInline, PageItem, PageSection};
+use super::tree::{PageBlock, PageInline, PageItem, PageSection, PageSource};
 use crate::pieces::terms;
 use crate::pieces::tree::{Block, CueWord, Inline, Item, Section, words};
+use crate::understand::Understood;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Templates walk a tree by components that call each other: at most twenty may be open at a time, and
@@ -43,6 +44,10 @@ pub struct ProseWalker<'p> {
     level: u8,
     quoted: BTreeMap<String, usize>,
     in_link: bool,
+    /// What backs the figures, for pages that tell it beside the text.
+    facts: Option<&'p Understood<'p>>,
+    /// The sources of the block that is being read.
+    sources: Vec<PageSource>,
     /// Terms of the glossary that the page has not used yet, with their ids.
     terms: Vec<(&'p str, String)>,
     /// Whether what the presenter says and brings is kept.
@@ -68,6 +73,8 @@ impl<'p> ProseWalker<'p> {
             level: 1,
             quoted: BTreeMap::new(),
             in_link: false,
+            facts: None,
+            sources: Vec::new(),
             terms: Vec::new(),
             for_the_presenter: false,
             held_back: Vec::new(),
@@ -81,6 +88,12 @@ impl<'p> ProseWalker<'p> {
     /// For pages on which a term of the glossary leads to its meaning where it is first used.
     pub fn with_terms(mut self, terms: Vec<(&'p str, String)>) -> Self {
         self.terms = terms;
+        self
+    }
+
+    /// For pages that tell beside the text where figures come from.
+    pub fn with_sources(mut self, understood: &'p Understood<'p>) -> Self {
+        self.facts = Some(understood);
         self
     }
 
@@ -101,7 +114,7 @@ impl<'p> ProseWalker<'p> {
 
     /// Prose outside sections: an opening, a script.
     pub fn read_blocks(&mut self, blocks: Vec<Block>) -> Vec<PageBlock> {
-        self.blocks(blocks, 1)
+        self.blocks_with_sources(blocks)
     }
 
     /// Words under a heading that the page gives them.
@@ -118,10 +131,24 @@ impl<'p> ProseWalker<'p> {
         PageSection {
             heading: self.heading_words(section.heading, 1),
             heading_text,
-            blocks: self.blocks(section.blocks, 1),
+            blocks: self.blocks_with_sources(section.blocks),
             href: self.page.link_to(&self.page.path, Some(&section.id)),
             id: section.id,
         }
+    }
+
+    /// Blocks that stand by themselves on the page, each after the sources of its figures.
+    fn blocks_with_sources(&mut self, blocks: Vec<Block>) -> Vec<PageBlock> {
+        let mut read = Vec::new();
+        for block in blocks {
+            let at = read.len();
+            self.block(block, 1, &mut read);
+            let sources = std::mem::take(&mut self.sources);
+            if !sources.is_empty() {
+                read.insert(at, PageBlock::Sources { sources });
+            }
+        }
+        read
     }
 
     fn blocks(&mut self, blocks: Vec<Block>, depth: usize) -> Vec<PageBlock> {

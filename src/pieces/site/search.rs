@@ -197,7 +197,7 @@ impl Lines {
             PageBlock::Cue { blocks, .. } | PageBlock::Quote { blocks } => {
                 self.apart(|lines| lines.blocks(blocks));
             }
-            PageBlock::Rule => self.apart(|_| {}),
+            PageBlock::Rule | PageBlock::Sources { .. } => self.apart(|_| {}),
             PageBlock::Picture(picture) => self.apart(|lines| lines.say(&picture.alt)),
             PageBlock::MissingPicture { alt } => self.apart(|lines| lines.say(alt)),
             PageBlock::Series(series) => self.apart(|lines| lines.say(&series.series.title)),

@@ -47,6 +47,19 @@ pub enum PageBlock {
         alt: String,
     },
     Series(Box<PageSeries>),
+    /// Where the figures of the block after this one come from, to stand beside it where there is room. Each figure
+    /// leads to its source anyhow.
+    Sources {
+        sources: Vec<PageSource>,
+    },
+}
+
+/// A source, with the figures that are taken from it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PageSource {
+    /// The figures as they are printed.
+    pub figures: Vec<String>,
+    pub source: String,
 }
 
 /// An item of a list.

@@ -2,7 +2,7 @@
 
 use super::{DEEPEST, ProseWalker, Quote};
 use crate::pieces::drawings::Form;
-use crate::pieces::site::tree::{PageInline, PagePicture, PageSeries};
+use crate::pieces::site::tree::{PageInline, PagePicture, PageSeries, PageSource};
 use crate::pieces::site::{address, drawing_path};
 use crate::pieces::tree::{Inline, Picture, Series, Target, words};
 
@@ -50,8 +50,23 @@ impl ProseWalker<'_> {
         let facts_page = self.pages.fact(&fact).filter(|_| !self.in_link);
         let Some(facts_page) = facts_page else { return PageInline::Text { text: words } };
         let href = self.page.link_to(facts_page, Some(&fact));
+        if !self.quoted.contains_key(&fact) {
+            self.tell_source(&fact, &words);
+        }
         let id = self.quote(&fact, &words);
         PageInline::Figure { fact, id, href, words }
+    }
+
+    /// Where a figure comes from, once on the page; figures of one source stand together.
+    fn tell_source(&mut self, fact: &str, words: &str) {
+        let fact = self.facts.and_then(|facts| facts.fact(fact));
+        let Some(source) = fact.and_then(|fact| fact.source.as_ref()) else { return };
+        match self.sources.iter_mut().find(|told| told.source == source.text) {
+            Some(told) => told.figures.push(words.to_owned()),
+            None => {
+                self.sources.push(PageSource { figures: vec![words.to_owned()], source: source.text.clone() })
+            }
+        }
     }
 
     fn quote(&mut self, fact: &str, words: &str) -> String {
