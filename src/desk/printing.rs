@@ -17,6 +17,7 @@ use crate::session::{Credits, Environment, Paper, Session, SessionError, Sheets,
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use std::time::Duration;
 use url::form_urlencoded;
 
 /// What can be printed of an event, by its address.
@@ -148,9 +149,18 @@ impl Order {
     }
 }
 
-/// The address of a request, with all that it asks.
+/// For how many milliseconds a request waits for its sheets: `wait=0` tells at once how far they are.
+const WAIT: &str = "wait";
+
+/// How long a request waits, where it says so.
+pub(super) fn wait(asked: &Asked) -> Option<Duration> {
+    asked.asks(WAIT).parse().ok().map(Duration::from_millis)
+}
+
+/// The address of a request, with all that it asks for.
 pub(super) fn address(asked: &Asked) -> String {
-    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(&asked.query).finish();
+    let query = asked.query.iter().filter(|(name, _)| name != WAIT);
+    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(query).finish();
     if query.is_empty() { asked.path.clone() } else { format!("{}?{query}", asked.path) }
 }
 

@@ -53,12 +53,15 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 impl Running {
     /// Makes what is ordered, or waits for what an address asked for before. Whoever is told that it is ready has it, and
-    /// who asks then has it made anew.
-    pub fn of(&self, address: &str, order: Arc<Order>) -> Stands {
+    /// who asks then has it made anew. Waits for it as long as is asked for, as a rule for [`PATIENCE`].
+    pub fn of(&self, address: &str, order: Arc<Order>, wait: Option<Duration>) -> Stands {
         let begin = || begun(order, lock(&self.printer).clone());
         let task = lock(&self.tasks).entry(address.to_owned()).or_insert_with(begin).clone();
         let printed = lock(&task.printed);
-        let waited = task.is_ready.wait_timeout_while(printed, PATIENCE, |printed| printed.is_none());
+        let waited =
+            task.is_ready.wait_timeout_while(printed, wait.unwrap_or(PATIENCE).min(PATIENCE), |printed| {
+                printed.is_none()
+            });
         let (mut printed, _) = waited.unwrap_or_else(PoisonError::into_inner);
         match printed.take() {
             Some(printed) => {

@@ -131,7 +131,7 @@ fn answered(shared: &Shared, asked: &Asked) -> Reply {
         }
         Answer::ToPrint(order) => {
             let order = Arc::new(*order);
-            let printed = running.of(&printing::address(asked), order.clone());
+            let printed = running.of(&printing::address(asked), order.clone(), printing::wait(asked));
             order.answer(&mut lock(desk), guard.token(), asked, printed)
         }
     }
