@@ -59,6 +59,9 @@ pub struct Answerer {
     pub event: String,
 }
 
+/// Where decisions are to be written, of what stands there by now; or why there is nothing to be written.
+type Plan<'a> = &'a dyn Fn(&Understood, &Scores) -> Result<Vec<Placed>, Judging>;
+
 /// What came of deciding.
 #[derive(Clone, Debug)]
 pub enum Judging {
@@ -176,11 +179,7 @@ impl Session<'_> {
     }
 
     /// Takes in what stands in the file by now, plans on it, and makes the file anew.
-    fn decisions_written(
-        &mut self,
-        is_right: bool,
-        plan: &dyn Fn(&Understood, &Scores) -> Result<Vec<Placed>, Judging>,
-    ) -> Result<Judging, SessionError> {
+    fn decisions_written(&mut self, is_right: bool, plan: Plan) -> Result<Judging, SessionError> {
         self.check_places()?;
         let selection = self.worded(Selection::default())?;
         // Held from reading to writing: another run would decide on what is not there any more.
