@@ -694,9 +694,10 @@ fn many_jobs_come_in_their_order_however_many_threads_there_are() {
     assert_eq!(names[..6], ["begun", "0.pdf", "0 found", "begun", "1.pdf", "0 found"]);
     assert!(!names.contains(&"7.pdf"));
     assert_eq!(
-        names[names.len() - 8..],
+        names[names.len() - 9..],
         [
             "begun",
+            "2 laid out",
             "certificates/0.pdf",
             "certificates/1.pdf",
             "certificates.pdf",
