@@ -46,6 +46,7 @@ mod print;
 mod proof;
 mod quantities;
 mod reading;
+mod readme;
 mod records;
 mod restate;
 mod roster;

@@ -88,8 +88,8 @@ impl Site<'_> {
         for fact in &self.understood.content.facts {
             let Some(path) = self.pages.fact(&fact.name) else { continue };
             let mut text = self.understood.own_words(&fact.name).unwrap_or_default();
-            let source = fact.source.as_ref().map(|source| source.text.as_str());
-            for more in fact.called.iter().map(String::as_str).chain(source) {
+            // Sources are long and stand on the facts' own page, whose filter finds them.
+            for more in &fact.called {
                 text.push_str(if text.is_empty() { "" } else { " · " });
                 text.push_str(more);
             }
