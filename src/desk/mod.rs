@@ -54,6 +54,7 @@ use crate::session::{Environment, SessionError};
 use state::Desk;
 use std::io;
 use std::path::PathBuf;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Why a desk could not be opened.
 #[derive(Debug)]
@@ -70,8 +71,8 @@ impl From<SessionError> for DeskError {
     }
 }
 
-/// Opens the desk of a program folder, or where there is none the page that chooses one, and serves it until the process ends. `opened` is given the address by which one
-/// browser comes in, once.
+/// Opens the desk of a program folder, or where there is none the page that chooses one, and serves it until the process
+/// ends. `opened` is given the address by which one browser comes in, once.
 ///
 /// # Errors
 /// What was named is no folder, or no port can be opened. A program with mistakes is opened all the same, and the desk
@@ -84,4 +85,9 @@ pub fn serve(
 ) -> Result<(), DeskError> {
     let desk = Desk::open(named, into, environment)?;
     server::serve(desk, opened).map_err(DeskError::Server)
+}
+
+/// What is behind a mutex, also after a panic: what was left half done then is forgotten by who catches it.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -3,9 +3,9 @@
 //! One thread takes requests, and each is worked on beside it, one at a time where the program is asked. Nothing of a
 //! request is written down anywhere.
 
-use super::answers;
-use super::answers::Answer;
+use super::answers::{self, Answer};
 use super::guard::{Guard, START};
+use super::lock;
 use super::printing;
 use super::running::Running;
 use super::state::Desk;
@@ -17,7 +17,7 @@ use axum::http::{self, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use std::io;
 use std::net::{Ipv4Addr, TcpListener};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use tokio::sync::watch::Receiver;
 
@@ -101,10 +101,6 @@ fn asked(parts: &http::request::Parts, body: &[u8]) -> Asked {
         headers: parts.headers.iter().map(|(name, value)| (name.as_str().to_owned(), text(value))).collect(),
         form: if is_form { web::fields(body) } else { Vec::new() },
     }
-}
-
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A request is refused, is the start link, or is answered. What takes long is made while the desk goes on.

@@ -71,14 +71,17 @@ impl Answer {
 }
 
 fn spawn(folder: &Path) -> (Child, String) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_packstring"))
-        .args(["front-desk", "--no-browser", "--program"])
-        .arg(folder)
-        .env("PACKSTRING_KEYS", folder.join("keys"))
-        .stdout(Stdio::piped())
-        .stderr(Stdio::inherit())
-        .spawn()
-        .unwrap();
+    spawned(|command| {
+        command.arg("--program").arg(folder).env("PACKSTRING_KEYS", folder.join("keys"));
+    })
+}
+
+/// A desk that is started as `set` says, and its link.
+fn spawned(set: impl FnOnce(&mut Command)) -> (Child, String) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_packstring"));
+    command.args(["front-desk", "--no-browser"]).stdout(Stdio::piped()).stderr(Stdio::inherit());
+    set(&mut command);
+    let mut child = command.spawn().unwrap();
     let mut lines = BufReader::new(child.stdout.take().unwrap()).lines().map(Result::unwrap);
     let link = lines.find(|line| line.contains("http://")).expect("the link is told").trim().to_owned();
     (child, link)

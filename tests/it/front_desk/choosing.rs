@@ -4,18 +4,10 @@ use super::*;
 
 /// A desk that was opened in a folder in which there is no program; `home` stands for the user's own folder.
 fn desk_in(folder: &Path, home: &Path) -> Desk {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_packstring"))
-        .args(["front-desk", "--no-browser"])
-        .current_dir(folder)
-        .env("PACKSTRING_KEYS", home.join("keys"))
-        .env("HOME", home)
-        .env("USERPROFILE", home)
-        .stdout(Stdio::piped())
-        .stderr(Stdio::inherit())
-        .spawn()
-        .unwrap();
-    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines().map(Result::unwrap);
-    let link = lines.find(|line| line.contains("http://")).expect("the link is told").trim().to_owned();
+    let (child, link) = spawned(|command| {
+        command.current_dir(folder).env("PACKSTRING_KEYS", home.join("keys"));
+        command.env("HOME", home).env("USERPROFILE", home);
+    });
     Desk::enter(child, link)
 }
 
