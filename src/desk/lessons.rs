@@ -6,7 +6,7 @@
 use super::facts;
 use super::frame::{self, Frame};
 use super::lines::{self, Mark};
-use super::state::{Desk, Trouble};
+use super::state::{Desk, Laid, Trouble};
 use super::today::told;
 use super::web::Reply;
 use crate::finding::{Finding, Level, Sources};
@@ -68,7 +68,9 @@ pub(super) fn one(desk: &mut Desk, page: &Frame) -> Reply {
     let file = page.asked.asks("file").to_owned();
     let chosen = VIEWS.iter().find(|(name, _)| *name == page.asked.asks("as")).unwrap_or(&VIEWS[0]);
     let (name, piece) = *chosen;
-    let last = desk.laid(&file, name).map(|laid| laid.from.clone());
+    // Where other lessons have taken their place since, they are drawn again.
+    let are_kept = |laid: &&Laid| laid.pages.iter().all(|page| desk.drawn(page).is_some());
+    let last = desk.laid(&file, name).filter(are_kept).map(|laid| laid.from.clone());
     let (view, drawn) = desk
         .view_beside(|session, understood| Some(drawn(session, understood, (&file, piece), last.as_deref())));
     let view = match view {
